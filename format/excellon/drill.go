@@ -1,0 +1,41 @@
+// Package excellon reads drill and rout files (IPC-NC-349, XNC and their
+// common dialects) into holes and slots on integer nanometres.
+package excellon
+
+import "ohmward/internal/geom"
+
+// Plating says what a file or tool tells about plating.
+type Plating uint8
+
+// The three states of knowledge about plating.
+const (
+	Unsaid Plating = iota
+	Plated
+	Unplated
+)
+
+// Hit is one drilled hole (To == At) or one slot or straight cut from At to To.
+type Hit struct {
+	At, To   geom.Point
+	Diameter int64 // nanometres
+	Tool     int
+	Plating  Plating
+	Line     int
+}
+
+// Warning is something passed over or doubtful, with its place.
+type Warning struct {
+	Line int
+	What string
+}
+
+// File is one drill file as read.
+type File struct {
+	Attributes map[string][]string // X2-style attributes found in comments, by name with the dot
+	Hits       []Hit
+	From, To   int // copper layers spanned (1-based) when the file says so, else 0
+	Plating    Plating
+	Warnings   []Warning
+	Complete   bool // M30 or M00 was seen
+	Metric     bool
+}

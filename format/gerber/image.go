@@ -1,0 +1,50 @@
+// Package gerber reads layer images in the Gerber format (Ucamco
+// specification; older dialects are widened later) into exact outlines on
+// integer nanometres, with file, aperture and object attributes.
+package gerber
+
+import "ohmward/internal/geom"
+
+// Kind says how an object was made.
+type Kind uint8
+
+// The kinds of graphical object.
+const (
+	Flash Kind = iota
+	Draw
+	Arc
+	Fill // a G36/G37 region
+)
+
+// Object is one graphical object of an image, in painting order. Its shape is
+// the non-zero filling of Rings; a hole in a flashed aperture shows what lies
+// below and does not clear it.
+type Object struct {
+	Kind     Kind
+	Dark     bool // false: clears what was painted before it
+	Rings    []geom.Ring
+	At       geom.Point // a flash's place, a draw's start, a region's first point
+	Aperture int        // D code; 0 for regions
+	Line     int        // 1-based line in the file
+
+	Function []string // .AperFunction and its fields
+	Nets     []string // .N; nil: not said; one empty name: no net
+	Ref      string   // .P or .C
+	Pin      string   // .P; empty when not said
+	PinName  string   // .P's function
+}
+
+// Warning is something passed over or doubtful, with its place.
+type Warning struct {
+	Line int
+	What string
+}
+
+// Image is one Gerber file as read.
+type Image struct {
+	Attributes map[string][]string // file attributes by name with the dot, e.g. ".FileFunction"
+	Objects    []Object
+	Warnings   []Warning
+	Complete   bool // the M02 was seen
+	Bounds     geom.Box
+}

@@ -1,0 +1,3 @@
+module ohmward
+
+go 1.26

@@ -1,0 +1,103 @@
+// Package board is the board as its fabrication files tell it: copper images,
+// stack-up, holes, pads, parts, mask and outline. It is read only once made;
+// lengths are nanometre integers in plan and unit.Length in thickness.
+package board
+
+import (
+	"ohmward/internal/geom"
+	"ohmward/internal/unit"
+)
+
+// Board is everything the fabrication data tells.
+type Board struct {
+	Name    string
+	Layers  []Layer // L1 (top) first
+	Holes   []Hole
+	Pads    []Pad
+	Parts   []Part
+	Labels  []Label         // what the attributes say of copper, for naming nets
+	Mask    [2]*geom.Region // openings, top and bottom; nil where no file tells
+	Paste   [2]*geom.Region
+	Outline geom.Region // what the profile encloses; empty when unknown
+	Stack   Stack
+	Files   []File
+	Doubts  []Doubt
+}
+
+// Side is the side of the board.
+type Side int8
+
+// Top is the component side (L1); Bottom the last layer's.
+const (
+	Top Side = iota
+	Bottom
+)
+
+// Layer is one copper layer.
+type Layer struct {
+	Name   string // "L1" …
+	File   string
+	Copper geom.Region // the painted image, taken literally, before drilling
+}
+
+// Stack is the build across the board's thickness.
+type Stack struct {
+	Copper  []unit.Length // per layer
+	Gap     []unit.Length // from the middle of layer i to the middle of layer i+1
+	Plating unit.Length   // in holes
+	Given   bool          // the data gave a stack-up
+}
+
+// Hole is a drilled hole, or a slot from At to To.
+type Hole struct {
+	At, To    geom.Point
+	Diameter  int64 // nanometres, the drill file's
+	Plated    bool
+	From, Til int // first and last layer index (0-based) of its span
+	File      string
+	Line      int
+}
+
+// Pad is a land for a part's pin on one layer.
+type Pad struct {
+	Layer    int // 0-based
+	At       geom.Point
+	Shape    geom.Region
+	Ref, Pin string
+	Function string // first field of .AperFunction, "" when not said
+	Net      string // as the attributes name it
+	Hole     int    // index into Holes of the plated hole inside it, or -1
+}
+
+// Part is one component.
+type Part struct {
+	Ref, Value string
+	Side       Side
+	Pads       []int     // indices into Board.Pads
+	Body       geom.Ring // outline of the body, given or guessed from the pads
+	Guessed    bool      // the body is guessed
+}
+
+// Label is one attribute-carrying object of a copper layer: a point inside
+// its copper and the net it claims.
+type Label struct {
+	Layer int
+	At    geom.Point
+	Net   string
+	File  string
+	Line  int
+}
+
+// File is one file of the set and what it was taken for.
+type File struct {
+	Path string
+	Role string // "copper L1", "mask top", "drill plated 1-2", "profile", "paste top", "legend top", "job", "passed over", …
+	Why  string
+}
+
+// Doubt is something a practitioner should look at.
+type Doubt struct {
+	File string
+	Line int
+	What string
+}
