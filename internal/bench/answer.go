@@ -1,0 +1,100 @@
+package bench
+
+// BoardAnswer is what was read of a board.
+type BoardAnswer struct {
+	Header
+	Name   string      `json:"name"`
+	Layers []Layer     `json:"layers"`
+	Size   [2]float64  `json:"size_mm"`
+	Holes  Holes       `json:"holes"`
+	Nets   []Net       `json:"nets"`
+	Parts  []Part      `json:"parts"`
+	Files  []File      `json:"files"`
+	Doubts []Doubt     `json:"doubts"`
+	At     []PlacedNet `json:"at,omitempty"`
+	Cost
+}
+
+// Layer is one copper layer, top first.
+type Layer struct {
+	Name     string  `json:"name"`
+	Side     string  `json:"side"` // "top", "inner", "bottom"
+	File     string  `json:"file"`
+	CopperUM float64 `json:"copper_um"`
+}
+
+// Holes counts the drilled holes.
+type Holes struct {
+	Plated   int `json:"plated"`
+	Unplated int `json:"unplated"`
+}
+
+// Net is one net of the board.
+type Net struct {
+	Name   string   `json:"name"`
+	Pads   int      `json:"pads"`
+	Layers []string `json:"layers"`
+	Copper float64  `json:"copper_mm2"`
+}
+
+// Part is one component.
+type Part struct {
+	Ref   string `json:"ref"`
+	Side  string `json:"side"` // "top" or "bottom"
+	Pins  int    `json:"pins"`
+	Value string `json:"value"`
+}
+
+// File is one file and what it was taken for.
+type File struct {
+	Path string `json:"path"`
+	Role string `json:"role"`
+	Why  string `json:"why,omitempty"`
+}
+
+// PlacedNet says which net lies at a place; Net is nil on bare laminate.
+type PlacedNet struct {
+	Layer string  `json:"layer"`
+	X     float64 `json:"x_mm"`
+	Y     float64 `json:"y_mm"`
+	Net   *string `json:"net"`
+	Pin   string  `json:"pin"`
+	Error string  `json:"error,omitempty"`
+}
+
+// ResistanceAnswers are the predicted resistances, in the order asked.
+type ResistanceAnswers struct {
+	Header
+	Results []Resistor `json:"results"`
+	Doubts  []Doubt    `json:"doubts,omitempty"`
+	Cost
+}
+
+// Resistor is the copper resistance between two places of one net; a pair
+// that cannot be answered has Error and no Ohms.
+type Resistor struct {
+	Net   string   `json:"net,omitempty"`
+	From  *Place   `json:"from,omitempty"`
+	To    *Place   `json:"to,omitempty"`
+	Ohms  *float64 `json:"ohms,omitempty"`
+	Low   *float64 `json:"low,omitempty"`  // the model's own numerical bracket
+	High  *float64 `json:"high,omitempty"` //
+	Error string   `json:"error,omitempty"`
+}
+
+// ResistanceAnswer is one pair's answer on its own.
+type ResistanceAnswer struct {
+	Header
+	Resistor
+	Doubts []Doubt `json:"doubts,omitempty"`
+	Cost
+}
+
+// Single gives the first result as an answer of its own.
+func (r *ResistanceAnswers) Single() *ResistanceAnswer {
+	a := &ResistanceAnswer{Header: r.Header, Doubts: r.Doubts, Cost: r.Cost}
+	if len(r.Results) > 0 {
+		a.Resistor = r.Results[0]
+	}
+	return a
+}

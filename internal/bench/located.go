@@ -1,0 +1,111 @@
+package bench
+
+// Site is one place where the two nets could touch: (X, Y) on the first,
+// (X2, Y2) on the second.
+type Site struct {
+	Rank        int        `json:"rank"` // 1 is the most likely
+	Probability float64    `json:"probability"`
+	Kind        string     `json:"kind"` // "gap", "part", "layers", "metal"
+	Layer       string     `json:"layer"`
+	X           float64    `json:"x_mm"`
+	Y           float64    `json:"y_mm"`
+	X2          float64    `json:"x2_mm"`
+	Y2          float64    `json:"y2_mm"`
+	Gap         float64    `json:"gap_mm"`
+	Extent      float64    `json:"extent_mm"`
+	Near        []string   `json:"near"`    // pins, nearest first
+	Hidden      bool       `json:"hidden"`  // under a part's body or shell
+	Covered     bool       `json:"covered"` // under solder mask
+	Ohms        Range      `json:"ohms"`    // of the short, if it is here
+	Part        string     `json:"part,omitempty"`
+	Nets        *[2]string `json:"nets,omitempty"` // only when all net pairs were asked for
+}
+
+// SuspectsAnswer lists where nets could touch, before any reading.
+type SuspectsAnswer struct {
+	Header
+	Nets      []string `json:"nets"`
+	Sites     []Site   `json:"sites"`
+	Elsewhere float64  `json:"elsewhere"` // probability of a place not listed
+	Cautions  []string `json:"cautions,omitempty"`
+	Doubts    []Doubt  `json:"doubts,omitempty"`
+	Cost
+}
+
+// LocateAnswer says where the short is.
+type LocateAnswer struct {
+	Header
+	Board     string   `json:"board"`
+	Nets      []string `json:"nets"`
+	Readings  int      `json:"readings"`
+	Sites     []Site   `json:"sites"`
+	Elsewhere float64  `json:"elsewhere"`
+	Best      *Best    `json:"best"` // nil when there is nothing to point at
+	Fit       Fit      `json:"fit"`
+	Next      []Next   `json:"next"`
+	Repair    []Repair `json:"repair"`
+	Reach     *Reach   `json:"reach,omitempty"`
+	Cautions  []string `json:"cautions,omitempty"`
+	Doubts    []Doubt  `json:"doubts,omitempty"`
+	Picture   string   `json:"picture,omitempty"` // the file that was drawn
+	Cost
+}
+
+// Best is the best site, with the radius about its midpoint that holds 90 %
+// of the probability, and the mass the radius really holds.
+type Best struct {
+	Site
+	RadiusMM   float64 `json:"radius_mm"`
+	RadiusMass float64 `json:"radius_mass"`
+}
+
+// The verdicts of a fit.
+const (
+	OneShort     = "one short"
+	MoreThanOne  = "more than one"
+	Disagree     = "readings disagree"
+	Intermittent = "intermittent"
+	NotAShort    = "not a short"
+)
+
+// Fit says how well one short explains the readings.
+type Fit struct {
+	Verdict      string  `json:"verdict"`
+	Chi2         float64 `json:"chi2"`
+	DoF          int     `json:"dof"`
+	P            float64 `json:"p"`
+	WorstReading *int    `json:"worst_reading"` // index from 0 in the case's readings; nil when none stands out
+	Note         string  `json:"note,omitempty"`
+}
+
+// Next is one reading worth taking. Places are written as a case file takes
+// them.
+type Next struct {
+	Kind    string   `json:"kind"` // "two-wire" or "four-wire"
+	From    string   `json:"from,omitempty"`
+	To      string   `json:"to,omitempty"`
+	Current []string `json:"current,omitempty"` // I+, I-
+	Sense   []string `json:"sense,omitempty"`   // V+, V-
+	At      []Place  `json:"at,omitempty"`      // from and to, or I+, I-, V+, V-
+	Bits    float64  `json:"bits"`              // expected information about the site
+	Seconds float64  `json:"seconds"`
+	Why     string   `json:"why"`
+}
+
+// Repair is one thing to try, in the order advised.
+type Repair struct {
+	What        string  `json:"what"`
+	Part        string  `json:"part,omitempty"`
+	Site        int     `json:"site,omitempty"` // rank of the site it covers
+	Probability float64 `json:"probability"`
+	Minutes     float64 `json:"minutes"`
+	DamageRisk  float64 `json:"damage_risk"`
+	Why         string  `json:"why"`
+}
+
+// Reach says how close this meter can come on this copper.
+type Reach struct {
+	TwoWireMM  float64 `json:"two_wire_mm"`
+	FourWireMM float64 `json:"four_wire_mm,omitempty"`
+	Note       string  `json:"note,omitempty"`
+}

@@ -1,0 +1,106 @@
+// Package bench holds the use cases: what a person at a bench asks of the
+// program, each as one function that takes plain strings and quantities and
+// gives back one answer struct. The command line, the page and the report
+// reach the physics through it alone.
+//
+// Answers are the JSON contract: every struct here prints as one JSON object,
+// lengths in millimetres in the fabrication files' own frame (y up),
+// resistances in ohms. Fields may be added; none is ever renamed or dropped.
+package bench
+
+import (
+	"context"
+
+	"ohmward/internal/unit"
+)
+
+// Schema is the version of the JSON answers.
+const Schema = 1
+
+// Header opens every answer.
+type Header struct {
+	Schema int `json:"schema"`
+}
+
+// NewHeader gives the header of the present schema.
+func NewHeader() Header { return Header{Schema: Schema} }
+
+// Cost says what an answer took; it is printed only when asked for.
+type Cost struct {
+	Timing    map[string]float64 `json:"timing,omitempty"` // seconds by stage, and "total"
+	PeakRSSMB float64            `json:"peak_rss_mb,omitempty"`
+}
+
+// Spent gives the cost, so that a printer can clear it in any answer.
+func (c *Cost) Spent() *Cost { return c }
+
+// Options are the figures a person may give over the data's own. A figure
+// counts only where its Given flag is set; the case file's keys and then the
+// defaults stand otherwise.
+type Options struct {
+	Copper         unit.Length // thickness, every layer
+	Plating        unit.Length // in holes
+	Thickness      unit.Length // of the board; given means equal spacing
+	Tip            unit.Length // diameter of a probe contact
+	Close          unit.Length // fill same-net slits narrower than this
+	Temp           unit.Temperature
+	Ties           string // "auto" or "none"
+	GivenCopper    bool
+	GivenPlating   bool
+	GivenThickness bool
+	GivenTip       bool
+	GivenClose     bool
+	GivenTemp      bool
+	GivenTies      bool
+
+	// Progress, when not nil, is told the name of each stage as it starts.
+	// It may be called from any goroutine, one call at a time.
+	Progress func(stage string)
+}
+
+// Pair is two places as a person writes them: "C7.1" or "L1@12.30,45.60".
+type Pair struct {
+	From string `json:"from"`
+	To   string `json:"to"`
+}
+
+// Place is where a contact stands.
+type Place struct {
+	Layer string  `json:"layer"` // "L1" is the top
+	X     float64 `json:"x_mm"`
+	Y     float64 `json:"y_mm"`
+	Pin   string  `json:"pin"` // "C7.1", or "" off any pin
+}
+
+// Doubt is something a practitioner should look at.
+type Doubt struct {
+	File string `json:"file"`
+	Line int    `json:"line"`
+	What string `json:"what"`
+}
+
+// Range is three points of a distribution, in ohms: 5 %, half, 95 %.
+type Range struct {
+	Low    float64 `json:"low"`
+	Median float64 `json:"median"`
+	High   float64 `json:"high"`
+}
+
+// The functions of this package, and what each returns beside its answer:
+//
+//	Board(ctx, path string, at []string, o Options) (*BoardAnswer, error)
+//	Resistance(ctx, path string, pairs []Pair, o Options) (*ResistanceAnswers, error)
+//	Suspects(ctx, path string, nets []string, o Options) (*SuspectsAnswer, error)
+//	Locate(ctx, casePath, picture string, o Options) (*LocateAnswer, error)
+//	Practice(ctx, o PracticeOptions) (*PracticeAnswer, error)
+//
+// An answer together with an Error of kind Doubtful is done but not to be
+// trusted: it is printed, and the exit code says so. Any other error comes
+// with a nil answer.
+var (
+	_ func(context.Context, string, []string, Options) (*BoardAnswer, error)     = Board
+	_ func(context.Context, string, []Pair, Options) (*ResistanceAnswers, error) = Resistance
+	_ func(context.Context, string, []string, Options) (*SuspectsAnswer, error)  = Suspects
+	_ func(context.Context, string, string, Options) (*LocateAnswer, error)      = Locate
+	_ func(context.Context, PracticeOptions) (*PracticeAnswer, error)            = Practice
+)
