@@ -1,0 +1,99 @@
+package unit
+
+import (
+	"math"
+	"strconv"
+)
+
+// String prints the resistance for people, with three digits: "18.7 mΩ",
+// "0.47 mΩ", "38.0 kΩ"; "open" for an overload.
+func (r Resistance) String() string {
+	x := float64(r)
+	switch a := math.Abs(x); {
+	case math.IsInf(x, 0):
+		return "open"
+	case a == 0:
+		return "0 mΩ"
+	case a < 0.9995e-4:
+		return three(x*1e6) + " µΩ"
+	case a < 0.9995e-3:
+		return strconv.FormatFloat(x*1e3, 'f', 2, 64) + " mΩ"
+	case a < 0.9995:
+		return three(x*1e3) + " mΩ"
+	case a < 0.9995e3:
+		return three(x) + " Ω"
+	case a < 0.9995e6:
+		return three(x/1e3) + " kΩ"
+	}
+	return three(x/1e6) + " MΩ"
+}
+
+// String prints the sheet resistance: "0.493 mΩ/sq".
+func (s SheetResistance) String() string {
+	return strconv.FormatFloat(float64(s)*1e3, 'g', 3, 64) + " mΩ/sq"
+}
+
+// String prints the length for people: "1.6 mm", "35 µm", "12.35 mm".
+func (l Length) String() string {
+	x := float64(l)
+	switch a := math.Abs(x); {
+	case a == 0:
+		return "0 mm"
+	case a < 0.9995e-6:
+		return short(x*1e9) + " nm"
+	case a < 0.09995e-3:
+		return short(x*1e6) + " µm"
+	case a < 0.9995:
+		return short(x*1e3) + " mm"
+	}
+	return short(x) + " m"
+}
+
+// String prints the temperature: "20 °C".
+func (t Temperature) String() string { return short(float64(t)) + " °C" }
+
+// String prints the current: "100 mA".
+func (i Current) String() string { return prefixed(float64(i), "A") }
+
+// String prints the voltage: "2.5 mV".
+func (v Voltage) String() string { return prefixed(float64(v), "V") }
+
+// String prints the power: "50 mW".
+func (p Power) String() string { return prefixed(float64(p), "W") }
+
+// prefixed prints with a prefix from micro to kilo, trailing zeros dropped.
+func prefixed(x float64, u string) string {
+	switch a := math.Abs(x); {
+	case a == 0:
+		return "0 " + u
+	case a < 0.9995e-3:
+		return short(x*1e6) + " µ" + u
+	case a < 0.9995:
+		return short(x*1e3) + " m" + u
+	case a < 0.9995e3:
+		return short(x) + " " + u
+	}
+	return short(x/1e3) + " k" + u
+}
+
+// three prints three significant digits, trailing zeros kept, never with an
+// exponent.
+func three(x float64) string {
+	places := 2
+	switch a := math.Abs(x); {
+	case a >= 99.95:
+		places = 0
+	case a >= 9.995:
+		places = 1
+	}
+	return strconv.FormatFloat(x, 'f', places, 64)
+}
+
+// short prints at most four significant digits, trailing zeros dropped.
+func short(x float64) string {
+	r, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 4, 64), 64)
+	if err != nil {
+		panic("unit: number printed by strconv does not parse")
+	}
+	return strconv.FormatFloat(r, 'f', -1, 64)
+}
