@@ -1,0 +1,13 @@
+// Command ohmward finds where two nets of a circuit board touch that must be
+// apart, from the board's fabrication files and a few milliohm readings.
+package main
+
+import (
+	"os"
+
+	"ohmward/internal/cli"
+)
+
+func main() {
+	os.Exit(cli.Main(os.Args[1:], cli.System()))
+}

@@ -1,0 +1,109 @@
+package cli
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"runtime"
+	"strconv"
+	"strings"
+
+	"ohmward/internal/bench"
+)
+
+// costed is an answer that can say what it took.
+type costed interface{ Spent() *bench.Cost }
+
+// work runs do with progress shown, and notes the cost in its answer.
+func work[A costed](k *call, do func(bench.Options) (A, error)) (A, error) {
+	p := newProgress(k.Env)
+	k.set.Progress = p.Stage
+	answer, err := do(k.set.Options)
+	times := p.End()
+	if !usable(err) {
+		return answer, err
+	}
+	cost := answer.Spent()
+	if cost.Timing == nil {
+		cost.Timing = times
+	}
+	cost.Timing["total"] = times["total"]
+	cost.PeakRSSMB = peakMB()
+	if !k.set.timing {
+		*cost = bench.Cost{}
+	}
+	return answer, err
+}
+
+// usable tells whether an answer comes with the error.
+func usable(err error) bool {
+	var e *bench.Error
+	return err == nil || errors.As(err, &e) && e.Kind == bench.Doubtful
+}
+
+// print writes the answer as JSON or as text. The whole is made before the
+// first byte goes out, so that nothing is half-written.
+func (k *call) print(answer any, words func(*page)) error {
+	var out bytes.Buffer
+	if k.set.json {
+		e := json.NewEncoder(&out)
+		e.SetEscapeHTML(false)
+		e.SetIndent("", " ")
+		if err := e.Encode(answer); err != nil {
+			return fmt.Errorf("the answer cannot be written as JSON: %w", err)
+		}
+	} else {
+		words(&page{out: &out, colour: k.Colour})
+	}
+	_, err := k.Out.Write(out.Bytes())
+	return err
+}
+
+// peakMB gives the most memory the process held, in MB: the system's figure
+// where it tells, else what the Go run-time took from the system.
+func peakMB() float64 {
+	if status, err := os.ReadFile("/proc/self/status"); err == nil {
+		for _, line := range strings.Split(string(status), "\n") {
+			if kb, found := strings.CutPrefix(line, "VmHWM:"); found {
+				n, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(kb), "kB")), 64)
+				if err == nil {
+					return n / 1024
+				}
+			}
+		}
+	}
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return float64(m.Sys) / (1 << 20)
+}
+
+// readJSON reads a small JSON file that a flag names.
+func readJSON(flag, path string, into any) error {
+	const most = 64 << 20
+	info, err := os.Stat(path)
+	if err != nil {
+		return fmt.Errorf("--%s: %w", flag, plain(err))
+	}
+	if info.IsDir() || info.Size() > most {
+		return fmt.Errorf("--%s: %s is not a JSON file of at most 64 MB", flag, path)
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return fmt.Errorf("--%s: %w", flag, plain(err))
+	}
+	if err := json.Unmarshal(data, into); err != nil {
+		return fmt.Errorf("--%s: %s: %w", flag, path, err)
+	}
+	return nil
+}
+
+// plain drops the system call's name from a file error.
+func plain(err error) error {
+	var e *os.PathError
+	if errors.As(err, &e) {
+		return fmt.Errorf("%s: %w", e.Path, e.Err)
+	}
+	return err
+}

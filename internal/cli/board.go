@@ -1,0 +1,137 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"sort"
+	"strings"
+
+	"ohmward/internal/bench"
+)
+
+const boardOperand = `BOARD is a folder, a .zip or one IPC-2581 file; "demo" is the board built in.
+Nothing is ever written into it.`
+
+func boardCommand() *command {
+	return &command{
+		name: "board", operands: []string{"BOARD"},
+		purpose: "what was read: layers, holes, nets, parts, and every doubt",
+		about: boardOperand + `
+Every file is listed with what it was taken for. With --at, the net at each of
+many places is told as well, in the same order.`,
+		flags: withCommon(&option{"at", "FILE", "a JSON array of places, as [\"L1@12.30,45.60\", \"C7.1\"]",
+			text(func(s *settings) *string { return &s.at })}),
+		example: "ohmward board demo",
+		run:     runBoard,
+	}
+}
+
+func runBoard(ctx context.Context, k *call) error {
+	var at []string
+	if k.set.at != "" {
+		if err := readJSON("at", k.set.at, &at); err != nil {
+			return err
+		}
+	}
+	a, err := work(k, func(o bench.Options) (*bench.BoardAnswer, error) {
+		return bench.Board(ctx, k.operands[0], at, o)
+	})
+	if !usable(err) {
+		return err
+	}
+	if failed := k.print(a, func(p *page) { boardText(p, a) }); failed != nil {
+		return failed
+	}
+	return err
+}
+
+func boardText(p *page, a *bench.BoardAnswer) {
+	p.Headline("%s: %.1f × %.1f mm, %s, %s, %s", a.Name, a.Size[0], a.Size[1],
+		many(len(a.Layers), "copper layer"), many(len(a.Nets), "net"), many(len(a.Parts), "part"))
+	p.Heading("Layers")
+	rows := make([][]string, len(a.Layers))
+	for i, l := range a.Layers {
+		rows[i] = []string{l.Name, l.Side, fmt.Sprintf("%.4g µm", l.CopperUM), l.File}
+	}
+	p.Table([]string{"layer", "side", ">copper", "file"}, rows)
+	p.Heading("Holes: %d plated, %d unplated", a.Holes.Plated, a.Holes.Unplated)
+	netTable(p, a.Nets)
+	if len(a.At) > 0 {
+		placedTable(p, a.At)
+	}
+	p.Heading("Files")
+	rows = make([][]string, len(a.Files))
+	for i, f := range a.Files {
+		rows[i] = []string{f.Role, f.Path, f.Why}
+	}
+	p.Table([]string{"taken for", "file", "because"}, rows)
+	doubtLines(p, a.Doubts)
+}
+
+// netTable shows the largest nets by copper.
+func netTable(p *page, nets []bench.Net) {
+	const most = 12
+	byCopper := append([]bench.Net(nil), nets...)
+	sort.SliceStable(byCopper, func(i, j int) bool { return byCopper[i].Copper > byCopper[j].Copper })
+	if len(byCopper) > most {
+		byCopper = byCopper[:most]
+		p.Heading("Nets (the %d with most copper of %d; --json lists all)", most, len(nets))
+	} else {
+		p.Heading("Nets")
+	}
+	rows := make([][]string, len(byCopper))
+	for i, n := range byCopper {
+		rows[i] = []string{n.Name, fmt.Sprint(n.Pads), fmt.Sprintf("%.1f mm²", n.Copper), strings.Join(n.Layers, " ")}
+	}
+	p.Table([]string{"net", ">pads", ">copper", "layers"}, rows)
+}
+
+func placedTable(p *page, at []bench.PlacedNet) {
+	p.Heading("Places")
+	rows := make([][]string, len(at))
+	for i, a := range at {
+		net := "(bare laminate)"
+		switch {
+		case a.Error != "":
+			net = a.Error
+		case a.Net != nil:
+			net = *a.Net
+		}
+		rows[i] = []string{where(a.Layer, a.X, a.Y), a.Pin, net}
+	}
+	p.Table([]string{"place", "pin", "net"}, rows)
+}
+
+// doubtLines shows what a practitioner should look at.
+func doubtLines(p *page, doubts []bench.Doubt) {
+	if len(doubts) == 0 {
+		return
+	}
+	const most = 20
+	p.Heading("Doubts")
+	for i, d := range doubts {
+		if i == most {
+			p.Line("and %d more; --json lists all", len(doubts)-most)
+			return
+		}
+		switch {
+		case d.File != "" && d.Line > 0:
+			p.Line("- %s:%d: %s", d.File, d.Line, d.What)
+		case d.File != "":
+			p.Line("- %s: %s", d.File, d.What)
+		default:
+			p.Line("- %s", d.What)
+		}
+	}
+}
+
+// where prints a place as it may be typed again.
+func where(layer string, x, y float64) string { return fmt.Sprintf("%s@%.2f,%.2f", layer, x, y) }
+
+// many counts things: "1 net", "40 nets".
+func many(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
+}

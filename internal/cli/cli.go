@@ -1,0 +1,161 @@
+// Package cli is the command line: a table of commands, their flags, and how
+// answers and errors are shown. Its manners:
+//
+//   - standard output is the answer and nothing else; advice, progress and
+//     errors go to standard error;
+//   - help that was asked for is an answer; help after a mistake is not;
+//   - an error is one line "ohmward: error: …", then where one helps a line
+//     "ohmward: hint: …" naming what to try;
+//   - progress is shown on a terminal only, and only after a second;
+//   - colour is used on a terminal only, and never when NO_COLOR is set.
+//
+// Everything about boards is reached through package bench.
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+	"time"
+
+	"ohmward/internal/bench"
+)
+
+// Exit codes, as the contract has them.
+const (
+	exitDone        = 0
+	exitFailed      = 1
+	exitMisuse      = 2
+	exitDoubtful    = 3
+	exitMeter       = 4
+	exitInterrupted = 130
+)
+
+// Env is what the program stands in.
+type Env struct {
+	In       io.Reader
+	Out, Err io.Writer
+	OutTTY   bool // Out is a terminal
+	ErrTTY   bool // Err is a terminal
+	Colour   bool
+}
+
+// System gives the process's own surroundings.
+func System() Env {
+	env := Env{In: os.Stdin, Out: os.Stdout, Err: os.Stderr}
+	env.OutTTY, env.ErrTTY = isTerminal(os.Stdout), isTerminal(os.Stderr)
+	env.Colour = env.OutTTY && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
+	return env
+}
+
+func isTerminal(f *os.File) bool {
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+// Main runs one command line and gives the exit code.
+func Main(args []string, env Env) int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	return run(ctx, args, env)
+}
+
+// run runs the command in the background, so that an interrupt ends the
+// program even while a long computation does not look at ctx.
+func run(ctx context.Context, args []string, env Env) int {
+	done := make(chan error, 1)
+	go func() { done <- dispatch(ctx, args, env) }()
+	select {
+	case err := <-done:
+		return report(env.Err, err)
+	case <-ctx.Done():
+	}
+	const patience = 2 * time.Second
+	select {
+	case <-done:
+	case <-time.After(patience):
+	}
+	return report(env.Err, context.Canceled)
+}
+
+// dispatch finds the command and runs it.
+func dispatch(ctx context.Context, args []string, env Env) error {
+	if len(args) == 0 {
+		return show(env.Out, welcome())
+	}
+	name, rest := args[0], args[1:]
+	switch name {
+	case "help", "-h", "--help":
+		return help(rest, env.Out)
+	case "version", "--version":
+		return show(env.Out, "ohmward "+version()+"\n")
+	}
+	c := find(name)
+	if c == nil {
+		return unknownCommand(name)
+	}
+	call, err := c.parse(rest, env)
+	if err != nil {
+		return err
+	}
+	if call.help {
+		return show(env.Out, c.help())
+	}
+	return c.run(ctx, call)
+}
+
+func show(w io.Writer, text string) error {
+	_, err := io.WriteString(w, text)
+	return err
+}
+
+// report prints an error and its hint, and gives the exit code.
+func report(w io.Writer, err error) int {
+	var known *bench.Error
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, context.Canceled):
+		fmt.Fprintln(w, "ohmward: interrupted")
+		return exitInterrupted
+	case errors.As(err, &known):
+	default:
+		known = &bench.Error{Kind: bench.Bad, What: err.Error()}
+	}
+	fmt.Fprintf(w, "ohmward: error: %s\n", oneLine(known.What))
+	if known.Hint != "" {
+		fmt.Fprintf(w, "ohmward: hint: %s\n", oneLine(known.Hint))
+	}
+	return exitCode(known.Kind)
+}
+
+func exitCode(k bench.Kind) int {
+	switch k {
+	case bench.Misuse:
+		return exitMisuse
+	case bench.Doubtful:
+		return exitDoubtful
+	case bench.Meter:
+		return exitMeter
+	}
+	return exitFailed
+}
+
+// oneLine keeps text from outside from breaking the line or the terminal.
+func oneLine(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f {
+			return ' '
+		}
+		return r
+	}, s)
+}
+
+// misuse is an error in how the command was written.
+func misuse(hint, format string, args ...any) error {
+	return &bench.Error{Kind: bench.Misuse, What: fmt.Sprintf(format, args...), Hint: hint}
+}

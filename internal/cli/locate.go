@@ -1,0 +1,162 @@
+package cli
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"ohmward/internal/bench"
+	"ohmward/internal/unit"
+)
+
+func locateCommand() *command {
+	return &command{
+		name: "locate", operands: []string{"CASE"},
+		purpose: "where the short is, the next reading and the next repair",
+		about: `CASE is a case file (.toml or .json): the board, the two nets, the meter, and
+the readings and findings so far.`,
+		flags: withCommon(&option{"picture", "FILE", "draw the nets, the suspects and the next two\nplaces as a .png or .svg",
+			text(func(s *settings) *string { return &s.picture })}),
+		example: "ohmward locate case.toml --picture where.png",
+		run:     runLocate,
+	}
+}
+
+func runLocate(ctx context.Context, k *call) error {
+	if f := strings.ToLower(k.set.picture); f != "" && !strings.HasSuffix(f, ".png") && !strings.HasSuffix(f, ".svg") {
+		return misuse("", "--picture: %s ends in neither .png nor .svg", k.set.picture)
+	}
+	a, err := work(k, func(o bench.Options) (*bench.LocateAnswer, error) {
+		return bench.Locate(ctx, k.operands[0], k.set.picture, o)
+	})
+	if !usable(err) {
+		return err
+	}
+	if failed := k.print(a, func(p *page) { locateText(p, a) }); failed != nil {
+		return failed
+	}
+	return err
+}
+
+func locateText(p *page, a *bench.LocateAnswer) {
+	p.Headline("%s", finding(a.Best, a.Fit))
+	if a.Best != nil {
+		bestFacts(p, *a.Best)
+	}
+	fitLines(p, a)
+	siteTable(p, a.Sites, 6)
+	p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
+	nextLines(p, a.Next)
+	repairTable(p, a.Repair)
+	cautionLines(p, a.Cautions)
+	doubtLines(p, a.Doubts)
+	if a.Picture != "" {
+		p.Heading("Drawn in %s", a.Picture)
+	}
+}
+
+// finding is the answer in one line.
+func finding(b *bench.Best, f bench.Fit) string {
+	switch {
+	case f.Verdict == bench.NotAShort:
+		return "These readings are not a short."
+	case b == nil:
+		return "The readings point at no place: " + f.Verdict + "."
+	case f.Verdict != bench.OneShort:
+		return fmt.Sprintf("Not to be trusted (%s): the best guess is %s.", f.Verdict, bestPlace(*b))
+	}
+	return fmt.Sprintf("The short is within %.1f mm of %s.", b.RadiusMM, bestPlace(*b))
+}
+
+// bestPlace names a site by the pins it lies between and where it is.
+func bestPlace(b bench.Best) string {
+	at := siteAt(b.Site)
+	switch {
+	case b.Kind == "part" && b.Part != "":
+		return fmt.Sprintf("%s, inside %s", at, b.Part)
+	case len(b.Near) >= 2:
+		return fmt.Sprintf("%s, between %s and %s", at, b.Near[0], b.Near[1])
+	case len(b.Near) == 1:
+		return fmt.Sprintf("%s, near %s", at, b.Near[0])
+	}
+	return at
+}
+
+func bestFacts(p *page, b bench.Best) {
+	look := kindWords(b.Site)
+	if b.Hidden {
+		look += ", hidden under a part"
+	}
+	if b.Covered {
+		look += ", under solder mask"
+	}
+	p.Facts(
+		"this place", chance(b.Probability),
+		"radius", fmt.Sprintf("%.1f mm holds %s", b.RadiusMM, chance(b.RadiusMass)),
+		"look for", look,
+		"the short", fmt.Sprintf("%v (%v to %v)", unit.Resistance(b.Ohms.Median), unit.Resistance(b.Ohms.Low), unit.Resistance(b.Ohms.High)),
+	)
+}
+
+func fitLines(p *page, a *bench.LocateAnswer) {
+	p.Heading("%s between %s", many(a.Readings, "reading"), strings.Join(a.Nets, " and "))
+	if a.Fit.DoF > 0 {
+		p.Line("fit: %s (chi-square %.1f for %d, p %.2g)", a.Fit.Verdict, a.Fit.Chi2, a.Fit.DoF, a.Fit.P)
+	} else {
+		p.Line("fit: %s", a.Fit.Verdict)
+	}
+	if a.Fit.WorstReading != nil {
+		p.Line("reading %d fits worst", *a.Fit.WorstReading+1)
+	}
+	if a.Fit.Note != "" {
+		p.Line("%s", a.Fit.Note)
+	}
+	if a.Reach != nil && a.Reach.Note != "" {
+		p.Line("%s", a.Reach.Note)
+	}
+}
+
+func nextLines(p *page, next []bench.Next) {
+	if len(next) == 0 {
+		return
+	}
+	const most = 3
+	p.Heading("Touch next")
+	for i, n := range next[:min(most, len(next))] {
+		p.Line("%d. %s: %s, about %.0f s. %s", i+1, reading(n.From, n.To, n.Current, n.Sense), gain(n.Bits), n.Seconds, n.Why)
+	}
+}
+
+// reading names the places of a reading.
+func reading(from, to string, current, sense []string) string {
+	if len(current) == 2 && len(sense) == 2 {
+		return fmt.Sprintf("four-wire, current %s to %s, volts %s to %s", current[0], current[1], sense[0], sense[1])
+	}
+	return from + " to " + to
+}
+
+// gain puts expected information into words.
+func gain(bits float64) string {
+	switch {
+	case bits >= 1.8:
+		return "leaves a quarter of the list or less"
+	case bits >= 0.8:
+		return "halves the list"
+	case bits >= 0.4:
+		return "drops a third of the list"
+	case bits >= 0.1:
+		return "helps a little"
+	}
+	return "tells hardly anything"
+}
+
+func repairTable(p *page, repairs []bench.Repair) {
+	if len(repairs) == 0 {
+		return
+	}
+	const most = 5
+	p.Heading("Then try, in this order")
+	for i, r := range repairs[:min(most, len(repairs))] {
+		p.Line("%d. %s (%s, %.0f min). %s", i+1, r.What, chance(r.Probability), r.Minutes, r.Why)
+	}
+}

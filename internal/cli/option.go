@@ -1,0 +1,115 @@
+package cli
+
+import (
+	"strconv"
+	"strings"
+
+	"ohmward/internal/unit"
+)
+
+// option is one flag of a command.
+type option struct {
+	name  string
+	value string // placeholder; "" for a flag that takes none
+	about string // one or two lines, unit and default included
+	set   func(s *settings, value string) error
+}
+
+// The flags every command has, and those of commands that read a board.
+var (
+	jsonFlag = &option{"json", "", "print one JSON object instead of text",
+		func(s *settings, _ string) error { s.json = true; return nil }}
+	timingFlag = &option{"timing", "", "add seconds by stage and peak memory to the JSON",
+		func(s *settings, _ string) error { s.timing = true; return nil }}
+
+	boardFlags = []*option{
+		{"copper", "35um", "copper thickness on every layer (default: the\ndata's own, else 35um); also in ounces: 1oz", setCopper},
+		{"plating", "25um", "plating thickness in holes (default: the data's\nown, else 25um)", setPlating},
+		{"thickness", "1.6mm", "board thickness, layers then equally spaced\n(default: the data's own, else 1.6mm)", setThickness},
+		{"temp", "20C", "temperature of the copper (default 20C)", setTemp},
+		{"tip", "0.3mm", "diameter of a probe's contact (default 0.3mm)", setTip},
+		{"close", "20um", "fill slits within one net narrower than this\n(default: none)", setClose},
+		{"ties", "auto|none", "whether parts of a few ohms join their nets\n(default auto)", setTies},
+	}
+)
+
+// withCommon appends the flags all commands share.
+func withCommon(own ...*option) []*option {
+	return append(append(own, boardFlags...), jsonFlag, timingFlag)
+}
+
+// length makes a setter of a positive length.
+func length(field func(*settings) (*unit.Length, *bool), parse func(string) (unit.Length, error)) func(*settings, string) error {
+	return func(s *settings, v string) error {
+		l, err := parse(v)
+		if err != nil {
+			return err
+		}
+		if l <= 0 || l > unit.Metre {
+			return misuse("", "%q is out of range: above zero and at most 1 m", v)
+		}
+		value, given := field(s)
+		*value, *given = l, true
+		return nil
+	}
+}
+
+var (
+	setCopper    = length(func(s *settings) (*unit.Length, *bool) { return &s.Copper, &s.GivenCopper }, unit.ParseFoil)
+	setPlating   = length(func(s *settings) (*unit.Length, *bool) { return &s.Plating, &s.GivenPlating }, unit.ParseLength)
+	setThickness = length(func(s *settings) (*unit.Length, *bool) { return &s.Thickness, &s.GivenThickness }, unit.ParseLength)
+	setTip       = length(func(s *settings) (*unit.Length, *bool) { return &s.Tip, &s.GivenTip }, unit.ParseLength)
+	setClose     = length(func(s *settings) (*unit.Length, *bool) { return &s.Close, &s.GivenClose }, unit.ParseLength)
+)
+
+func setTemp(s *settings, v string) error {
+	t, err := unit.ParseTemperature(v)
+	if err != nil {
+		return err
+	}
+	if t < unit.Celsius(-60) || t > unit.Celsius(200) {
+		return misuse("", "%q is out of range: -60C to 200C", v)
+	}
+	s.Temp, s.GivenTemp = t, true
+	return nil
+}
+
+func setTies(s *settings, v string) error {
+	if v != "auto" && v != "none" {
+		return misuse("", "%q is neither auto nor none", v)
+	}
+	s.Ties, s.GivenTies = v, true
+	return nil
+}
+
+func setNets(s *settings, v string) error {
+	nets := strings.Split(v, ",")
+	for i, n := range nets {
+		nets[i] = strings.TrimSpace(n)
+	}
+	if len(nets) != 2 || nets[0] == "" || nets[1] == "" || nets[0] == nets[1] {
+		return misuse("", "%q is not two different nets with a comma between, as in +3V3,GND", v)
+	}
+	s.nets = nets
+	return nil
+}
+
+func setSeed(s *settings, v string) error {
+	n, err := strconv.ParseUint(v, 10, 64)
+	if err != nil {
+		return misuse("", "%q is not a whole number of 0 or more", v)
+	}
+	s.seed = n
+	return nil
+}
+
+// text makes a setter of a plain text that may not be empty.
+func text(field func(*settings) *string) func(*settings, string) error {
+	return func(s *settings, v string) error {
+		if v == "" {
+			return misuse("", "is empty")
+		}
+		*field(s) = v
+		return nil
+	}
+}

@@ -1,0 +1,127 @@
+package cli
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+)
+
+// page lays out text for a terminal of 80 columns.
+type page struct {
+	out    *bytes.Buffer
+	colour bool
+}
+
+const columns = 80
+
+// Headline is the answer itself: what must be read at arm's length.
+func (p *page) Headline(format string, args ...any) {
+	text := oneLine(fmt.Sprintf(format, args...))
+	for _, line := range wrap(text, columns) {
+		if p.colour {
+			line = "\x1b[1m" + line + "\x1b[0m"
+		}
+		fmt.Fprintf(p.out, "%s\n", line)
+	}
+}
+
+// Heading opens a block.
+func (p *page) Heading(format string, args ...any) {
+	fmt.Fprintf(p.out, "\n%s\n", oneLine(fmt.Sprintf(format, args...)))
+}
+
+// Line prints an indented line, wrapped.
+func (p *page) Line(format string, args ...any) {
+	for i, line := range wrap(oneLine(fmt.Sprintf(format, args...)), columns-6) {
+		indent := "  "
+		if i > 0 {
+			indent = "    "
+		}
+		fmt.Fprintf(p.out, "%s%s\n", indent, line)
+	}
+}
+
+// Facts prints names and values in two columns; empty values are left out.
+func (p *page) Facts(pairs ...string) {
+	wide := 0
+	for i := 0; i < len(pairs); i += 2 {
+		if pairs[i+1] != "" {
+			wide = max(wide, utf8.RuneCountInString(pairs[i]))
+		}
+	}
+	for i := 0; i < len(pairs); i += 2 {
+		if pairs[i+1] == "" {
+			continue
+		}
+		for j, line := range wrap(oneLine(pairs[i+1]), columns-wide-4) {
+			name := ""
+			if j == 0 {
+				name = pairs[i]
+			}
+			fmt.Fprintf(p.out, "  %s  %s\n", pad(name, wide), line)
+		}
+	}
+}
+
+// Table prints rows under a head. Columns whose head starts with ">" are set
+// right. The last column is cut so that the whole fits.
+func (p *page) Table(head []string, rows [][]string) {
+	wide := make([]int, len(head))
+	right := make([]bool, len(head))
+	names := make([]string, len(head))
+	for i, h := range head {
+		names[i], right[i] = strings.CutPrefix(h, ">")
+		wide[i] = utf8.RuneCountInString(names[i])
+	}
+	for _, row := range rows {
+		for i := range row {
+			row[i] = oneLine(row[i])
+			wide[i] = max(wide[i], utf8.RuneCountInString(row[i]))
+		}
+	}
+	for _, row := range append([][]string{names}, rows...) {
+		var b strings.Builder
+		for i, cell := range row {
+			b.WriteString("  ")
+			if right[i] {
+				b.WriteString(strings.Repeat(" ", wide[i]-utf8.RuneCountInString(cell)))
+				b.WriteString(cell)
+			} else {
+				b.WriteString(pad(cell, wide[i]))
+			}
+		}
+		fmt.Fprintf(p.out, "%s\n", cut(strings.TrimRight(b.String(), " "), columns))
+	}
+}
+
+func pad(s string, wide int) string {
+	return s + strings.Repeat(" ", max(0, wide-utf8.RuneCountInString(s)))
+}
+
+func cut(s string, wide int) string {
+	r := []rune(s)
+	if len(r) <= wide {
+		return s
+	}
+	return string(r[:wide-1]) + "…"
+}
+
+// wrap breaks text at spaces into lines of at most wide columns; a longer
+// word stands on its own line.
+func wrap(text string, wide int) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(text) {
+		switch {
+		case line == "":
+			line = word
+		case utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) <= wide:
+			line += " " + word
+		default:
+			lines = append(lines, line)
+			line = word
+		}
+	}
+	return append(lines, line)
+}

@@ -1,0 +1,169 @@
+package cli
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"fmt"
+	"strings"
+
+	"ohmward/internal/bench"
+	"ohmward/internal/unit"
+)
+
+func practiceCommand() *command {
+	own := []*option{
+		{"auto", "", "let the program choose every reading", func(s *settings, _ string) error { s.auto = true; return nil }},
+		{"seed", "N", "which unit: the same number, the same unit\n(default 0)", setSeed},
+		{"fault", "KIND", "gap, part, layers or metal (default: drawn)", text(func(s *settings) *string { return &s.fault })},
+		{"meter", "PROFILE", "the simulated meter (default bench-6.5-digit)", text(func(s *settings) *string { return &s.meter })},
+	}
+	return &command{
+		name:    "practice",
+		purpose: "the main job on an invented unit with a hidden short",
+		about: `A unit of the demo board with a hidden short, and a simulated meter with its
+own noise, lead residue and copper. The program asks for readings, narrows
+down, says where, and then shows the truth. Without --auto you choose the
+places.`,
+		flags:   append(own, jsonFlag, timingFlag),
+		example: "ohmward practice --auto --seed 7",
+		run:     runPractice,
+	}
+}
+
+func runPractice(ctx context.Context, k *call) error {
+	if k.set.json && !k.set.auto {
+		return misuse("add --auto", "--json needs --auto: a dialogue is not JSON")
+	}
+	var talk bench.Talk
+	if !k.set.auto {
+		k.ErrTTY = false // progress would overwrite what is being typed
+	}
+	if !k.set.json {
+		talk = &bedside{in: bufio.NewScanner(k.In), call: k}
+	}
+	a, err := work(k, func(o bench.Options) (*bench.PracticeAnswer, error) {
+		return bench.Practice(ctx, bench.PracticeOptions{Options: o, Seed: k.set.seed, Fault: k.set.fault,
+			Auto: k.set.auto, Meter: k.set.meter, Talk: talk})
+	})
+	if !usable(err) {
+		return err
+	}
+	if failed := k.print(a, func(p *page) { practiceText(p, a) }); failed != nil {
+		return failed
+	}
+	return err
+}
+
+func practiceText(p *page, a *bench.PracticeAnswer) {
+	if a.Best == nil {
+		p.Headline("No place found after %s: %s.", many(a.Readings, "reading"), a.Verdict)
+	} else {
+		p.Headline("Found after %s: %s.", many(a.Readings, "reading"), bestPlace(*a.Best))
+	}
+	inside := "outside"
+	if a.InsideRadius {
+		inside = "inside"
+	}
+	truth := bestPlace(bench.Best{Site: a.Truth})
+	if a.Best == nil {
+		p.Facts("the truth", truth, "seed", fmt.Sprint(a.Seed))
+		return
+	}
+	p.Facts(
+		"the truth", truth,
+		"error", fmt.Sprintf("%.2f mm, %s the radius of %.1f mm", a.ErrorMM, inside, a.Best.RadiusMM),
+		"the short", fmt.Sprintf("%v; found %v", unit.Resistance(a.Truth.Ohms.Median), unit.Resistance(a.Best.Ohms.Median)),
+		"verdict", a.Verdict,
+		"seed", fmt.Sprint(a.Seed),
+	)
+}
+
+// bedside is the dialogue of practice on a terminal or a pipe.
+type bedside struct {
+	in   *bufio.Scanner
+	call *call
+}
+
+// tell prints a piece of the dialogue at once.
+func (b *bedside) tell(words func(*page)) {
+	var out bytes.Buffer
+	words(&page{out: &out, colour: b.call.Colour})
+	if b.call.ErrTTY {
+		fmt.Fprint(b.call.Err, clearLine) // progress may stand there
+	}
+	b.call.Out.Write(out.Bytes())
+}
+
+// Begin tells what is on the bench.
+func (b *bedside) Begin(s bench.PracticeStart) {
+	b.tell(func(p *page) {
+		p.Headline("On the bench: %s. %s read near zero ohms.", s.Unit, strings.Join(s.Nets, " and "))
+		p.Facts("meter", s.Meter, "suspects", many(s.Sites, "place"), "reach", reachNote(s.Reach))
+		cautionLines(p, s.Cautions)
+		p.Heading("Readings")
+	})
+}
+
+func reachNote(r *bench.Reach) string {
+	if r == nil {
+		return ""
+	}
+	return r.Note
+}
+
+// Read tells what the meter said and what it means.
+func (b *bedside) Read(s bench.PracticeStep) {
+	b.tell(func(p *page) {
+		now := "no place yet"
+		if s.Best != nil {
+			now = fmt.Sprintf("%s within %.1f mm (%s)", siteAt(s.Best.Site), s.Best.RadiusMM, chance(s.Best.RadiusMass))
+		}
+		p.Line("%2d. %s: %v. Now: %s", s.N, reading(s.From, s.To, s.Current, s.Sense), unit.Resistance(s.Ohms), now)
+	})
+}
+
+// Refuse tells why a choice cannot be read.
+func (b *bedside) Refuse(err error) {
+	b.tell(func(p *page) { p.Line("%s", err) })
+}
+
+// Choose asks for the next reading: a number of the advice, two places, four
+// places, or "done".
+func (b *bedside) Choose(advice []bench.Next) (bench.Choice, error) {
+	b.tell(func(p *page) {
+		nextLines(p, advice)
+		p.Line("Type 1, or two places, or four (I+ I- V+ V-), or done:")
+	})
+	for b.in.Scan() {
+		choice, err := chosen(strings.Fields(b.in.Text()), advice)
+		if err == nil {
+			return choice, nil
+		}
+		b.Refuse(err)
+	}
+	if err := b.in.Err(); err != nil {
+		return bench.Choice{}, err
+	}
+	return bench.Choice{Stop: true}, nil
+}
+
+// chosen reads what was typed.
+func chosen(words []string, advice []bench.Next) (bench.Choice, error) {
+	switch len(words) {
+	case 1:
+		var n int
+		if words[0] == "done" {
+			return bench.Choice{Stop: true}, nil
+		}
+		if _, err := fmt.Sscan(words[0], &n); err == nil && n >= 1 && n <= len(advice) {
+			a := advice[n-1]
+			return bench.Choice{Kind: a.Kind, From: a.From, To: a.To, Current: a.Current, Sense: a.Sense}, nil
+		}
+	case 2:
+		return bench.Choice{Kind: "two-wire", From: words[0], To: words[1]}, nil
+	case 4:
+		return bench.Choice{Kind: "four-wire", Current: words[:2], Sense: words[2:]}, nil
+	}
+	return bench.Choice{}, fmt.Errorf("type a number of the list, two places, four places, or done")
+}

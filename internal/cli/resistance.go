@@ -1,0 +1,132 @@
+package cli
+
+import (
+	"context"
+
+	"ohmward/internal/bench"
+	"ohmward/internal/unit"
+)
+
+func resistanceCommand() *command {
+	return &command{
+		name: "resistance", operands: []string{"BOARD"},
+		purpose: "predicted copper resistance between two places on one net",
+		about: boardOperand + `
+A place is a pin, as C7.1, or a layer with millimetres in the files' own frame,
+as L1@12.30,45.60. The two figures beside the answer bracket the program's own
+numerical error. With --pairs, many pairs are answered at once.`,
+		flags: withCommon(
+			&option{"from", "PLACE", "one place", text(func(s *settings) *string { return &s.from })},
+			&option{"to", "PLACE", "the other", text(func(s *settings) *string { return &s.to })},
+			&option{"pairs", "FILE", "a JSON array of {\"from\": PLACE, \"to\": PLACE}",
+				text(func(s *settings) *string { return &s.pairs })}),
+		example: "ohmward resistance demo --from C7.1 --to J1.1",
+		run:     runResistance,
+	}
+}
+
+func runResistance(ctx context.Context, k *call) error {
+	pairs, err := k.askedPairs()
+	if err != nil {
+		return err
+	}
+	a, err := work(k, func(o bench.Options) (*bench.ResistanceAnswers, error) {
+		return bench.Resistance(ctx, k.operands[0], pairs, o)
+	})
+	if !usable(err) {
+		return err
+	}
+	if k.set.pairs == "" {
+		return k.printOne(a.Single(), err)
+	}
+	if failed := k.print(a, func(p *page) { resistanceTable(p, a) }); failed != nil {
+		return failed
+	}
+	if unanswered := countErrors(a.Results); err == nil && unanswered > 0 {
+		err = &bench.Error{Kind: bench.Doubtful, What: many(unanswered, "pair") + " could not be answered: see \"error\" in the results"}
+	}
+	return err
+}
+
+// askedPairs gives the pairs of --from and --to or of --pairs.
+func (k *call) askedPairs() ([]bench.Pair, error) {
+	s := k.set
+	switch {
+	case s.pairs != "" && (s.from != "" || s.to != ""):
+		return nil, misuse(k.command.usageHint(), "--pairs stands alone, without --from and --to")
+	case s.pairs != "":
+		var pairs []bench.Pair
+		return pairs, readJSON("pairs", s.pairs, &pairs)
+	case s.from == "" || s.to == "":
+		return nil, misuse(k.command.usageHint(), "name two places: --from PLACE and --to PLACE")
+	}
+	return []bench.Pair{{From: s.from, To: s.to}}, nil
+}
+
+func (k *call) printOne(a *bench.ResistanceAnswer, err error) error {
+	if a.Error != "" {
+		return &bench.Error{Kind: bench.Bad, What: a.Error}
+	}
+	if failed := k.print(a, func(p *page) { resistanceText(p, a) }); failed != nil {
+		return failed
+	}
+	return err
+}
+
+func resistanceText(p *page, a *bench.ResistanceAnswer) {
+	p.Headline("%s", ohms(a.Ohms))
+	p.Facts(
+		"net", a.Net,
+		"from", named(a.From),
+		"to", named(a.To),
+		"bracket", bracket(a.Low, a.High),
+	)
+	doubtLines(p, a.Doubts)
+}
+
+func resistanceTable(p *page, a *bench.ResistanceAnswers) {
+	rows := make([][]string, len(a.Results))
+	for i, r := range a.Results {
+		answer := ohms(r.Ohms)
+		if r.Error != "" {
+			answer = r.Error
+		}
+		rows[i] = []string{named(r.From), named(r.To), r.Net, answer}
+	}
+	p.Table([]string{"from", "to", "net", "resistance"}, rows)
+	doubtLines(p, a.Doubts)
+}
+
+func countErrors(rs []bench.Resistor) (n int) {
+	for _, r := range rs {
+		if r.Error != "" {
+			n++
+		}
+	}
+	return n
+}
+
+// named prints a place by its pin and where it is.
+func named(p *bench.Place) string {
+	switch {
+	case p == nil:
+		return ""
+	case p.Pin != "":
+		return p.Pin + " (" + where(p.Layer, p.X, p.Y) + ")"
+	}
+	return where(p.Layer, p.X, p.Y)
+}
+
+func ohms(r *float64) string {
+	if r == nil {
+		return ""
+	}
+	return unit.Resistance(*r).String()
+}
+
+func bracket(low, high *float64) string {
+	if low == nil || high == nil {
+		return ""
+	}
+	return ohms(low) + " to " + ohms(high)
+}
