@@ -18,14 +18,18 @@ const (
 
 // Object is one graphical object of an image, in painting order. Its shape is
 // the non-zero filling of Rings; a hole in a flashed aperture shows what lies
-// below and does not clear it.
+// below and does not clear it. A contour of a region statement is an object of
+// its own. An aperture of no size leaves Rings empty: it paints nothing, but
+// its way (At, Via, To) stands, since outlines are drawn so.
 type Object struct {
 	Kind     Kind
 	Dark     bool // false: clears what was painted before it
 	Rings    []geom.Ring
-	At       geom.Point // a flash's place, a draw's start, a region's first point
-	Aperture int        // D code; 0 for regions
-	Line     int        // 1-based line in the file
+	At       geom.Point   // a flash's place, a draw's start, a region's first point
+	To       geom.Point   // a draw's or arc's end; else At
+	Via      []geom.Point // an arc's places between At and To along its centre line
+	Aperture int          // D code; 0 for regions
+	Line     int          // 1-based line in the file
 
 	Function []string // .AperFunction and its fields
 	Nets     []string // .N; nil: not said; one empty name: no net
@@ -45,6 +49,7 @@ type Image struct {
 	Attributes map[string][]string // file attributes by name with the dot, e.g. ".FileFunction"
 	Objects    []Object
 	Warnings   []Warning
-	Complete   bool // the M02 was seen
-	Bounds     geom.Box
+	Complete   bool     // the M02 was seen
+	Bounds     geom.Box // of all dark objects, before clearing
+	Negative   bool     // the deprecated IPNEG: what is painted is open
 }

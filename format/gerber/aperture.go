@@ -1,0 +1,267 @@
+package gerber
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"ohmward/internal/geom"
+)
+
+// aperture is one defined aperture, resolved once: its outline about the
+// origin for non-zero filling, holes as clockwise rings.
+type aperture struct {
+	code     int
+	rings    []geom.Ring
+	round    bool    // a solid disc
+	radius   float64 // of a disc, nanometres
+	convex   bool    // one convex ring
+	block    []Object
+	isBlock  bool
+	function []string
+	turned   map[turning]*aperture
+}
+
+// template is what stands in a definition after the D code.
+type template struct {
+	name   string
+	params []float64
+}
+
+func parseTemplate(s string) (template, error) {
+	name, rest, _ := strings.Cut(s, ",")
+	t := template{name: strings.TrimSpace(name)}
+	if strings.TrimSpace(rest) == "" {
+		return t, nil
+	}
+	for _, f := range strings.FieldsFunc(rest, func(c rune) bool { return c == 'X' || c == 'x' }) {
+		v, ok := decimal(f)
+		if !ok {
+			return t, fmt.Errorf("parameter %q is not a number", shorten(f))
+		}
+		t.params = append(t.params, v)
+	}
+	return t, nil
+}
+
+// param gives the i-th parameter, or 0.
+func (t template) param(i int) float64 {
+	if i < len(t.params) {
+		return t.params[i]
+	}
+	return 0
+}
+
+// define handles AD: Dnn, template name and parameters.
+func (r *reader) define(s string) error {
+	s = strings.TrimSpace(s)
+	if s == "" || s[0] != 'D' && s[0] != 'd' {
+		return r.malformed("aperture definition without D code")
+	}
+	n := 1
+	for n < len(s) && s[n] >= '0' && s[n] <= '9' {
+		n++
+	}
+	code, ok := integer(s[1:n])
+	if !ok {
+		return r.malformed("aperture definition without D code")
+	}
+	if code < 10 {
+		r.warn("aperture number D%d is below 10", code)
+	}
+	t, err := parseTemplate(s[n:])
+	if err != nil {
+		return r.malformed("aperture D%d: %v", code, err)
+	}
+	for _, v := range t.params {
+		if r.isStandard(t.name) && math.Abs(v)*r.perUnit() > geom.MaxCoord {
+			return r.malformed("aperture D%d: size %g is beyond a metre", code, v)
+		}
+	}
+	a, err := r.resolve(t)
+	if err != nil {
+		return r.malformed("aperture D%d: %v", code, err)
+	}
+	a.code, a.function = code, r.apertureAttributes[".AperFunction"]
+	return r.addAperture(a)
+}
+
+func (r *reader) addAperture(a *aperture) error {
+	if len(r.apertures) >= maxApertures {
+		return r.unsupported("too large: more than %d apertures", maxApertures)
+	}
+	r.apertureCorners += corners(a.rings)
+	if r.apertureCorners > maxVertices {
+		return r.unsupported("too large: more than %d corners in apertures", maxVertices)
+	}
+	r.apertures[a.code] = a
+	return nil
+}
+
+func (r *reader) isStandard(name string) bool {
+	return len(name) == 1 && strings.Contains("CROP", strings.ToUpper(name)) && r.findMacro(name) == nil
+}
+
+// resolve turns a template into an outline.
+func (r *reader) resolve(t template) (*aperture, error) {
+	if !r.isStandard(t.name) {
+		m := r.findMacro(t.name)
+		if m == nil {
+			return nil, fmt.Errorf("template %q is not defined", shorten(t.name))
+		}
+		return r.resolveMacro(m, t.params)
+	}
+	if len(t.params) == 0 {
+		return nil, fmt.Errorf("no size given")
+	}
+	for i, v := range t.params {
+		if v < 0 && !(strings.EqualFold(t.name, "P") && i == 2) {
+			return nil, fmt.Errorf("size %g is negative", v)
+		}
+	}
+	switch strings.ToUpper(t.name) {
+	case "C":
+		return r.disc(t)
+	case "P":
+		return r.regularPolygon(t)
+	default:
+		return r.box(t, strings.EqualFold(t.name, "O"))
+	}
+}
+
+func (r *reader) nm(v float64) int64 { return int64(math.Round(v * r.perUnit())) }
+
+func (r *reader) disc(t template) (*aperture, error) {
+	d := float64(r.nm(t.param(0)))
+	a := &aperture{round: true, radius: d / 2, convex: true}
+	if d > 0 {
+		a.rings = rings(circle(0, 0, d/2))
+	}
+	return a, r.punch(a, t, 1)
+}
+
+func (r *reader) box(t template, obrounded bool) (*aperture, error) {
+	w := r.nm(t.param(0))
+	h := w
+	if len(t.params) > 1 {
+		h = r.nm(t.param(1))
+	}
+	a := &aperture{convex: true}
+	if w == 0 || h == 0 {
+		r.warn("aperture of no size paints nothing")
+		return a, nil
+	}
+	switch {
+	case obrounded && w == h:
+		a.round, a.radius = true, float64(w)/2
+		a.rings = rings(obround(w, h))
+	case obrounded:
+		a.rings = rings(obround(w, h))
+	default:
+		a.rings = []geom.Ring{rectangle(w, h)}
+	}
+	return a, r.punch(a, t, 2)
+}
+
+func (r *reader) regularPolygon(t template) (*aperture, error) {
+	n := t.param(1)
+	if n != math.Trunc(n) || n < 3 || n > 1000 {
+		return nil, fmt.Errorf("polygon with %g corners (3 to 12 are allowed)", n)
+	}
+	ring := polygon(0, 0, float64(r.nm(t.param(0)))/2, int(n), t.param(2)*math.Pi/180)
+	a := &aperture{convex: true, rings: rings(ring)}
+	return a, r.punch(a, t, 3)
+}
+
+// punch opens the hole given by the parameters from index first on: one is a
+// round hole's diameter, two a rectangular hole's sides.
+func (r *reader) punch(a *aperture, t template, first int) error {
+	w, h := r.nm(t.param(first)), r.nm(t.param(first+1))
+	if w == 0 || len(a.rings) == 0 {
+		return nil
+	}
+	var hole geom.Ring
+	if h > 0 {
+		hole = rectangle(w, h)
+	} else {
+		hole = circle(0, 0, float64(w)/2)
+	}
+	if hole == nil {
+		return nil
+	}
+	a.round, a.convex = false, false
+	if inside(hole, a.rings[0]) {
+		a.rings = append(a.rings, cw(hole))
+		return nil
+	}
+	r.warn("aperture's hole reaches beyond the aperture")
+	a.rings = paint([]coat{{true, a.rings}, {false, []geom.Ring{hole}}})
+	return nil
+}
+
+// inside tells whether all corners of hole lie strictly within the convex
+// counter-clockwise ring.
+func inside(hole, ring geom.Ring) bool {
+	for i, p := range ring {
+		q := ring[(i+1)%len(ring)]
+		for _, h := range hole {
+			if !left(p, q, h) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func (r *reader) findMacro(name string) *macro {
+	if m := r.macros[name]; m != nil {
+		return m
+	}
+	return r.macros[strings.ToUpper(name)]
+}
+
+func (r *reader) resolveMacro(m *macro, params []float64) (*aperture, error) {
+	p := primitives{perUnit: r.perUnit()}
+	if err := m.run(params, p.draw); err != nil {
+		return nil, err
+	}
+	if p.odd != "" {
+		r.warnOnce("%s", p.odd)
+	}
+	a := &aperture{}
+	switch {
+	case len(p.coats) == 1 && len(p.coats[0].rings) == 1 && p.coats[0].dark && isConvex(p.coats[0].rings[0]):
+		a.rings, a.convex = p.coats[0].rings, true
+	case len(p.coats) > 0:
+		a.rings = paint(p.coats)
+	}
+	for _, ring := range a.rings {
+		for _, q := range ring {
+			if max(q.X, -q.X, q.Y, -q.Y) > geom.MaxCoord {
+				return nil, fmt.Errorf("macro %s reaches beyond a metre", m.name)
+			}
+		}
+	}
+	return a, nil
+}
+
+// isConvex tells whether a ring is convex and counter-clockwise and winds
+// once only.
+func isConvex(ring geom.Ring) bool {
+	n, turns := len(ring), 0
+	for i, p := range ring {
+		q, s := ring[(i+1)%n], ring[(i+2)%n]
+		if p != q && (q.X-p.X)*(s.Y-q.Y)-(q.Y-p.Y)*(s.X-q.X) < 0 {
+			return false
+		}
+		if before, after := upward(p, q), upward(q, s); before != after {
+			turns++
+		}
+	}
+	return turns <= 2
+}
+
+// upward splits directions into two halves; a convex ring changes half twice.
+func upward(p, q geom.Point) bool {
+	return q.Y > p.Y || q.Y == p.Y && q.X > p.X
+}

@@ -1,0 +1,232 @@
+package gerber
+
+import (
+	"math"
+
+	"ohmward/internal/geom"
+)
+
+// operate runs D01, D02 or D03 with the coordinates given.
+func (r *reader) operate(c codes) error {
+	to, err := r.place(c)
+	if err != nil {
+		return err
+	}
+	from := r.at
+	r.at = to
+	switch r.operation {
+	case 2:
+		if r.inRegion {
+			return r.endContour()
+		}
+		return nil
+	case 3:
+		if r.inRegion {
+			r.warn("flash inside a region passed over")
+			return nil
+		}
+		return r.flash(to)
+	}
+	a, curved, err := r.curve(from, to, c)
+	if err != nil {
+		return err
+	}
+	switch {
+	case r.inRegion:
+		return r.side(from, to, a, curved)
+	case curved:
+		return r.drawArc(a)
+	default:
+		return r.draw(from, to)
+	}
+}
+
+// place gives where the operation leads.
+func (r *reader) place(c codes) (geom.Point, error) {
+	to := r.at
+	for _, axis := range []struct {
+		digits string
+		f      layout
+		v      *int64
+	}{{c.x, r.x, &to.X}, {c.y, r.y, &to.Y}} {
+		if axis.digits == "" {
+			continue
+		}
+		v, err := r.length(axis.digits, axis.f)
+		if err != nil {
+			return to, err
+		}
+		if r.incremental {
+			v += *axis.v
+		}
+		if v > geom.MaxCoord || v < -geom.MaxCoord {
+			return to, r.malformed("coordinate %s lies beyond a metre", axis.digits)
+		}
+		*axis.v = v
+	}
+	return to, nil
+}
+
+// length turns digits into nanometres by the file's format and unit.
+func (r *reader) length(digits string, f layout) (int64, error) {
+	if !r.formatted {
+		if !dotted(digits) {
+			return 0, r.malformed("coordinate %s before the format (FS) is given", digits)
+		}
+		r.warnOnce("no format (FS) given; decimal points read as they stand")
+	}
+	v, ok := coordinate(digits, f, r.trailing, r.nanometres())
+	if !ok {
+		return 0, r.malformed("malformed coordinate %q", shorten(digits))
+	}
+	return v, nil
+}
+
+func dotted(s string) bool {
+	for i := range len(s) {
+		if s[i] == '.' {
+			return true
+		}
+	}
+	return false
+}
+
+// curve gives the arc of a D01, if it is one.
+func (r *reader) curve(from, to geom.Point, c codes) (a arc, curved bool, err error) {
+	if r.plot == 1 {
+		return a, false, nil
+	}
+	var i, j int64
+	if c.i != "" {
+		if i, err = r.length(c.i, r.x); err != nil {
+			return a, false, err
+		}
+	}
+	if c.j != "" {
+		if j, err = r.length(c.j, r.y); err != nil {
+			return a, false, err
+		}
+	}
+	if max(i, -i, j, -j) > 100*geom.MaxCoord {
+		return a, false, r.malformed("arc centre lies beyond a hundred metres")
+	}
+	clockwise := r.plot == 2
+	single := r.quadrant == 74
+	if r.quadrant == 0 {
+		r.warnOnce("arc without G74 or G75")
+		single = r.guessSingle(from, to, i, j)
+	}
+	if single {
+		if from == to {
+			return a, false, nil // of no length in this mode
+		}
+		a, curved = singleQuadrant(from, to, max(i, -i), max(j, -j), clockwise)
+	} else {
+		centre := vec{float64(from.X + i), float64(from.Y + j)}
+		a, curved = newArc(from, to, centre, clockwise, true)
+	}
+	if !curved {
+		r.warn("arc without a possible centre drawn straight")
+		return a, false, nil
+	}
+	if miss := math.Abs(a.r0 - a.r1); miss > 0.05*max(a.r0, a.r1) && miss > 20_000 {
+		r.warn("arc's ends lie %.3f mm and %.3f mm from its centre", a.r0*1e-6, a.r1*1e-6)
+	}
+	return a, true, nil
+}
+
+// guessSingle decides the mode of an arc in a file that never says: unsigned
+// offsets that do not fit as they stand mean single quadrant.
+func (r *reader) guessSingle(from, to geom.Point, i, j int64) bool {
+	if i < 0 || j < 0 || from == to {
+		return false
+	}
+	c := vec{float64(from.X + i), float64(from.Y + j)}
+	q := toVec(to)
+	r0, r1 := math.Hypot(float64(i), float64(j)), math.Hypot(q.x-c.x, q.y-c.y)
+	return math.Abs(r0-r1) > 0.02*r0+20_000
+}
+
+// brush gives the aperture to paint with.
+func (r *reader) brush() (*aperture, error) {
+	if r.aperture == nil {
+		r.aperture = r.apertures[r.selected]
+	}
+	switch {
+	case r.aperture != nil:
+		return r.aperture, nil
+	case r.selected == 0:
+		return nil, r.malformed("painting before an aperture is selected")
+	default:
+		return nil, r.malformed("aperture D%d is not defined", r.selected)
+	}
+}
+
+func (r *reader) flash(at geom.Point) error {
+	a, err := r.brush()
+	if err != nil {
+		return err
+	}
+	if a.isBlock {
+		return r.flashBlock(a, at)
+	}
+	a = a.turn(r.turning)
+	return r.emit(r.object(Flash, a, at, at, move(a.rings, at)))
+}
+
+func (r *reader) draw(from, to geom.Point) error {
+	a, err := r.brush()
+	if err != nil {
+		return err
+	}
+	if a.isBlock {
+		return r.unsupported("draw with aperture block D%d", a.code)
+	}
+	a = a.turn(r.turning)
+	var shape []geom.Ring
+	switch {
+	case len(a.rings) == 0:
+	case a.round && from != to:
+		shape = rings(capsule(toVec(from), toVec(to), a.radius, chord))
+	default:
+		shape = sweep(a.rings, a.convex, from, to)
+	}
+	return r.emit(r.object(Draw, a, from, to, shape))
+}
+
+func (r *reader) drawArc(c arc) error {
+	a, err := r.brush()
+	if err != nil {
+		return err
+	}
+	if a.isBlock {
+		return r.unsupported("draw with aperture block D%d", a.code)
+	}
+	a = a.turn(r.turning)
+	path := c.chords([]geom.Point{c.from}, chord)
+	var shape []geom.Ring
+	switch {
+	case len(a.rings) == 0:
+	case a.round:
+		shape = c.stroke(a.radius)
+	default:
+		for k := 1; k < len(path); k++ {
+			shape = append(shape, sweep(a.rings, a.convex, path[k-1], path[k])...)
+			if r.corners+corners(shape) > maxVertices {
+				return r.tooLarge()
+			}
+		}
+	}
+	o := r.object(Arc, a, c.from, c.to, shape)
+	o.Via = path[1 : len(path)-1]
+	return r.emit(o)
+}
+
+func (r *reader) object(k Kind, a *aperture, at, to geom.Point, shape []geom.Ring) Object {
+	o := Object{
+		Kind: k, Dark: !r.light, Rings: shape, At: at, To: to,
+		Aperture: a.code, Line: r.line, Function: a.function,
+	}
+	r.labels.set(&o)
+	return o
+}

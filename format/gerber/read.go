@@ -1,0 +1,177 @@
+package gerber
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"ohmward/internal/geom"
+)
+
+// reader is the state of the plotter while a file is read.
+type reader struct {
+	name string
+	line int // of the word under way
+	img  *Image
+
+	unit        int64 // nanometres; 0: not said
+	assumed     bool  // the unit was taken for granted
+	x, y        layout
+	formatted   bool // FS was seen
+	trailing    bool // trailing zeros are omitted
+	incremental bool
+
+	at        geom.Point
+	plot      int // 1 line, 2 clockwise, 3 counter-clockwise
+	quadrant  int // 74 single, 75 multi, 0 not said
+	operation int // last D01, D02 or D03; 0: none
+	aperture  *aperture
+	selected  int // its D code, also where not defined; 0: none
+	light     bool
+	turning   turning
+
+	inRegion bool
+	contour  geom.Ring
+	started  geom.Point // of the contour
+	begun    int        // line of the contour's first corner
+
+	apertures       map[int]*aperture
+	apertureCorners int
+	macros          map[string]*macro
+	macro           *macro // being defined
+
+	apertureAttributes map[string][]string
+	objectAttributes   map[string][]string
+	labels             labels
+
+	frames  []*frame
+	objects int // in the image and all open frames
+	corners int
+	known   int // words understood
+	frame   placing
+	warned  map[string]bool
+}
+
+// Read reads one layer image. The name stands in errors and warnings only.
+// It returns a *MalformedError or an *UnsupportedError, or what the stream
+// failed with. A file cut off before its end is not an error: Complete tells.
+func Read(in io.Reader, name string) (*Image, error) {
+	r := &reader{
+		name:               name,
+		img:                &Image{Attributes: map[string][]string{}, Bounds: geom.EmptyBox()},
+		plot:               1,
+		turning:            unturned,
+		apertures:          map[int]*aperture{},
+		macros:             map[string]*macro{},
+		apertureAttributes: map[string][]string{},
+		objectAttributes:   map[string][]string{},
+		frame:              placing{scaleX: 1, scaleY: 1},
+		warned:             map[string]bool{},
+	}
+	if err := r.run(newLexer(in)); err != nil {
+		return nil, err
+	}
+	if err := r.finish(); err != nil {
+		return nil, err
+	}
+	return r.img, nil
+}
+
+func (r *reader) run(l *lexer) error {
+	for !r.img.Complete {
+		w, err := l.next()
+		r.line = w.line
+		switch {
+		case err == io.EOF:
+			return nil
+		case errors.Is(err, errWordTooLong):
+			return r.unsupported("too large: a command of more than %d bytes", maxWord)
+		case err != nil:
+			return fmt.Errorf("gerber: reading %s: %w", r.name, err)
+		}
+		if l.stray {
+			r.warn("command %q has no asterisk at its end", shorten(w.text))
+		}
+		if err := r.word(w); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (r *reader) word(w word) error {
+	switch {
+	case w.ends:
+		return r.endMacro()
+	case r.macro != nil:
+		return r.macroWord(w)
+	case w.extended:
+		return r.extended(w.text)
+	default:
+		return r.function(w.text)
+	}
+}
+
+// finish closes what the file left open and settles the image.
+func (r *reader) finish() error {
+	if r.macro != nil {
+		r.warn("file ends inside macro %s", r.macro.name)
+	}
+	if r.inRegion {
+		r.warn("file ends inside a region")
+		if err := r.endRegion(); err != nil {
+			return err
+		}
+	}
+	for len(r.frames) > 0 {
+		if r.frames[len(r.frames)-1].block != 0 {
+			r.warn("file ends inside aperture block D%d", r.frames[len(r.frames)-1].block)
+		}
+		if err := r.closeFrame(); err != nil {
+			return err
+		}
+	}
+	if r.known == 0 {
+		return r.malformed("no Gerber command found: not a Gerber file, or empty")
+	}
+	if err := r.frame.apply(r); err != nil {
+		return err
+	}
+	for _, o := range r.img.Objects {
+		if o.Dark {
+			r.img.Bounds = join(r.img.Bounds, o.Rings)
+		}
+	}
+	return nil
+}
+
+func join(b geom.Box, in []geom.Ring) geom.Box {
+	for _, ring := range in {
+		for _, p := range ring {
+			b = b.Extend(p)
+		}
+	}
+	return b
+}
+
+// perUnit gives nanometres per unit, taking inches where the file never says.
+func (r *reader) perUnit() float64 { return float64(r.nanometres()) }
+
+func (r *reader) nanometres() int64 {
+	if r.unit == 0 {
+		r.unit, r.assumed = nmPerInch, true
+		r.warn("no unit given before it is needed; inches taken")
+	}
+	return r.unit
+}
+
+func (r *reader) setUnit(nm int64) error {
+	if r.unit != 0 && r.unit != nm {
+		if r.assumed {
+			return r.malformed("unit given only after it was needed")
+		}
+		r.warn("unit changes within the file")
+	}
+	r.unit, r.assumed = nm, false
+	return nil
+}

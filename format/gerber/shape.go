@@ -1,0 +1,160 @@
+package gerber
+
+import (
+	"math"
+	"slices"
+
+	"ohmward/internal/geom"
+)
+
+// chord is the largest distance between a curve and the chord that stands for
+// it, in nanometres: 0.25 um, less what rounding to nanometres may add.
+const chord = 249.0
+
+// steps gives how many chords a turn of the given angle (radians) needs at a
+// radius in nanometres so that none strays further than tol from the curve.
+func steps(radius, angle, tol float64) int {
+	if radius <= tol {
+		return max(1, int(math.Ceil(angle/(math.Pi/4)-1e-9)))
+	}
+	each := 2 * math.Acos(1-tol/radius)
+	return max(1, int(math.Ceil(angle/min(each, math.Pi/4)-1e-9)))
+}
+
+// circle gives the inscribed polygon of a circle, counter-clockwise, with
+// corners on both axes so that its extents are exact.
+func circle(cx, cy, radius float64) geom.Ring {
+	n := 4 * steps(radius, math.Pi/2, chord)
+	ring := make(geom.Ring, 0, n)
+	for k := range n {
+		s, c := math.Sincos(2 * math.Pi * float64(k) / float64(n))
+		ring = appendPoint(ring, cx+radius*c, cy+radius*s)
+	}
+	return closeRing(ring)
+}
+
+// polygon gives a regular polygon on a circle; turn is the first corner's
+// angle in radians.
+func polygon(cx, cy, radius float64, n int, turn float64) geom.Ring {
+	ring := make(geom.Ring, 0, n)
+	for k := range n {
+		s, c := math.Sincos(turn + 2*math.Pi*float64(k)/float64(n))
+		ring = appendPoint(ring, cx+radius*c, cy+radius*s)
+	}
+	return closeRing(ring)
+}
+
+// rectangle gives a centred rectangle of exact width and height.
+func rectangle(w, h int64) geom.Ring {
+	x, y := -(w / 2), -(h / 2)
+	return geom.Ring{{X: x, Y: y}, {X: x + w, Y: y}, {X: x + w, Y: y + h}, {X: x, Y: y + h}}
+}
+
+// obround gives a centred rectangle with its shorter sides rounded.
+func obround(w, h int64) geom.Ring {
+	r := float64(min(w, h)) / 2
+	var a, b vec
+	switch {
+	case w > h:
+		a, b = vec{-float64(w)/2 + r, 0}, vec{float64(w)/2 - r, 0}
+	case h > w:
+		a, b = vec{0, -float64(h)/2 + r}, vec{0, float64(h)/2 - r}
+	default:
+		return circle(0, 0, r)
+	}
+	return capsule(a, b, r, chord)
+}
+
+// vec is a place or direction in nanometres before rounding.
+type vec struct{ x, y float64 }
+
+func toVec(p geom.Point) vec { return vec{float64(p.X), float64(p.Y)} }
+
+// capsule gives what a disc sweeps between two distinct places,
+// counter-clockwise.
+func capsule(a, b vec, radius, tol float64) geom.Ring {
+	dx, dy := b.x-a.x, b.y-a.y
+	l := math.Hypot(dx, dy)
+	ux, uy := dx/l, dy/l
+	n := 2 * steps(radius, math.Pi/2, tol)
+	ring := make(geom.Ring, 0, 2*n+2)
+	for _, end := range []struct {
+		at   vec
+		sign float64
+	}{{b, 1}, {a, -1}} {
+		for k := 0; k <= n; k++ {
+			// from the right-hand side of the direction, over the end, to the left
+			s, c := math.Sincos(math.Pi * (float64(k)/float64(n) - 0.5))
+			if k == 0 || k == n {
+				c = 0
+			}
+			ring = appendPoint(ring,
+				end.at.x+end.sign*radius*(c*ux-s*uy),
+				end.at.y+end.sign*radius*(c*uy+s*ux))
+		}
+	}
+	return closeRing(ring)
+}
+
+// appendPoint rounds to nanometres and leaves out repeats.
+func appendPoint(ring geom.Ring, x, y float64) geom.Ring {
+	p := geom.Point{X: int64(math.Round(x)), Y: int64(math.Round(y))}
+	if n := len(ring); n > 0 && ring[n-1] == p {
+		return ring
+	}
+	return append(ring, p)
+}
+
+// closeRing drops a last corner that repeats the first, and gives nil where
+// too few corners are left to enclose anything.
+func closeRing(ring geom.Ring) geom.Ring {
+	for len(ring) > 1 && ring[len(ring)-1] == ring[0] {
+		ring = ring[:len(ring)-1]
+	}
+	if len(ring) < 3 {
+		return nil
+	}
+	return ring
+}
+
+// twiceArea is twice the signed area; corners are taken relative to the first
+// and summed as floats, which is ample to tell the direction.
+func twiceArea(ring geom.Ring) float64 {
+	sum := 0.0
+	for i := 1; i+1 < len(ring); i++ {
+		ax, ay := float64(ring[i].X-ring[0].X), float64(ring[i].Y-ring[0].Y)
+		bx, by := float64(ring[i+1].X-ring[0].X), float64(ring[i+1].Y-ring[0].Y)
+		sum += float64(ax*by) - float64(ay*bx)
+	}
+	return sum
+}
+
+// ccw gives the ring counter-clockwise, reversed in place where needed.
+func ccw(ring geom.Ring) geom.Ring {
+	if twiceArea(ring) < 0 {
+		slices.Reverse(ring)
+	}
+	return ring
+}
+
+// cw gives the ring clockwise, reversed in place where needed.
+func cw(ring geom.Ring) geom.Ring {
+	if twiceArea(ring) > 0 {
+		slices.Reverse(ring)
+	}
+	return ring
+}
+
+// move gives copies of the rings shifted by d.
+func move(rings []geom.Ring, d geom.Point) []geom.Ring {
+	all := make(geom.Ring, 0, corners(rings))
+	out := make([]geom.Ring, len(rings))
+	for i, ring := range rings {
+		from := len(all)
+		for _, p := range ring {
+			all = append(all, geom.Point{X: p.X + d.X, Y: p.Y + d.Y})
+		}
+		out[i] = all[from:len(all):len(all)]
+	}
+	return out
+}

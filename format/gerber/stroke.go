@@ -1,0 +1,75 @@
+package gerber
+
+import (
+	"slices"
+
+	"ohmward/internal/geom"
+)
+
+// sweep gives what a shape (rings about the origin) covers when moved in a
+// straight line from a to b, for non-zero filling.
+func sweep(shape []geom.Ring, convex bool, a, b geom.Point) []geom.Ring {
+	if a == b {
+		return move(shape, a)
+	}
+	if convex {
+		return []geom.Ring{hull(slices.Concat(move(shape, a)[0], move(shape, b)[0]))}
+	}
+	// A place is covered if it is covered at either end, or if some edge of
+	// the shape passes over it. Every ring below counts zero or more in total
+	// at every place, so none opens what another covers.
+	out := slices.Concat(move(shape, a), move(shape, b))
+	dx, dy := b.X-a.X, b.Y-a.Y
+	for _, ring := range shape {
+		for i, p := range ring {
+			q := ring[(i+1)%len(ring)]
+			p, q = geom.Point{X: p.X + a.X, Y: p.Y + a.Y}, geom.Point{X: q.X + a.X, Y: q.Y + a.Y}
+			side := geom.Ring{p, q, {X: q.X + dx, Y: q.Y + dy}, {X: p.X + dx, Y: p.Y + dy}}
+			if twiceArea(side) != 0 {
+				out = append(out, ccw(side))
+			}
+		}
+	}
+	return out
+}
+
+// hull gives the convex hull, counter-clockwise, of at least three points not
+// all on one line.
+func hull(p []geom.Point) geom.Ring {
+	slices.SortFunc(p, func(a, b geom.Point) int {
+		if a.X != b.X {
+			return compare(a.X, b.X)
+		}
+		return compare(a.Y, b.Y)
+	})
+	p = slices.Compact(p)
+	half := func(points []geom.Point) geom.Ring {
+		var h geom.Ring
+		for _, q := range points {
+			for len(h) >= 2 && !left(h[len(h)-2], h[len(h)-1], q) {
+				h = h[:len(h)-1]
+			}
+			h = append(h, q)
+		}
+		return h[:len(h)-1]
+	}
+	lower := half(p)
+	slices.Reverse(p)
+	return append(lower, half(p)...)
+}
+
+// left tells whether c lies strictly to the left of the way from a to b. It
+// is exact: coordinates keep within a metre.
+func left(a, b, c geom.Point) bool {
+	return (b.X-a.X)*(c.Y-a.Y)-(b.Y-a.Y)*(c.X-a.X) > 0
+}
+
+func compare(a, b int64) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}
