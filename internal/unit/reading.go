@@ -59,9 +59,10 @@ func ParseReading(s string) (Resistance, error) {
 	return Resistance(x), nil
 }
 
-// withoutOhm takes the ohm sign or word off the end.
+// withoutOhm takes the ohm sign (the Greek letter or the sign of its own) or
+// word off the end.
 func withoutOhm(s string) string {
-	for _, o := range []string{"Ω", "Ω", "ohms", "ohm", "Ohms", "Ohm", "OHM"} {
+	for _, o := range []string{"\u03a9", "\u2126", "ohms", "ohm", "Ohms", "Ohm", "OHM"} {
 		if t, cut := strings.CutSuffix(s, o); cut {
 			return strings.TrimSpace(t)
 		}
