@@ -1,0 +1,119 @@
+package conduct
+
+import (
+	"fmt"
+
+	"ohmward/internal/mesh"
+	"ohmward/internal/sparse"
+)
+
+// factorise assembles the space's matrix and factors it.
+func (s *space) factorise(m *Model) error {
+	b := sparse.NewBuilder(len(s.x))
+	sets := newUnion(len(s.x))
+	for i, ms := range m.meshes {
+		s.addSheet(b, sets, ms, s.dof[i], m.Group.Sheets[i].Conductance)
+		s.scale = max(s.scale, m.Group.Sheets[i].Conductance)
+	}
+	for i, barrel := range m.Group.Barrels {
+		for l, ohms := range barrel.Ohms {
+			u, v := s.rim[i][l], s.rim[i][l+1]
+			addResistor(b, u, v, 1/ohms)
+			sets.join(int(u), int(v))
+		}
+	}
+	for _, tie := range m.Group.Ties {
+		if err := s.addTie(b, sets, m, tie); err != nil {
+			return err
+		}
+	}
+	s.ground(b, sets)
+	s.matrix = b.Build()
+	var err error
+	if s.factor, err = sparse.Factorise(s.matrix, s.x, s.y); err != nil {
+		return fmt.Errorf("conduct: %s: %w", m.Group.Name, err)
+	}
+	return nil
+}
+
+// addSheet adds every triangle's conductances:
+// K_kl = sigma e_k.e_l/(4A) with e_k the edge opposite vertex k; in the edge
+// space, whose basis functions are 1-2 lambda_k, four times as much.
+func (s *space) addSheet(b *sparse.Builder, sets *union, ms *mesh.Mesh, dof [][3]int32, sigma float64) {
+	if s.onEdges {
+		sigma *= 4
+	}
+	for t, tri := range ms.Triangle {
+		var ex, ey [3]float64
+		for k := range 3 {
+			p, q := tri[(k+1)%3], tri[(k+2)%3]
+			ex[k], ey[k] = ms.X[q]-ms.X[p], ms.Y[q]-ms.Y[p]
+		}
+		area := (ex[0]*ey[1] - ex[1]*ey[0]) / 2
+		d := dof[t]
+		for k := range 3 {
+			l := (k + 1) % 3
+			// Rows sum to zero, so the off-diagonal entries say it all.
+			addResistor(b, d[k], d[l], -sigma*(ex[k]*ex[l]+ey[k]*ey[l])/(4*area))
+		}
+		sets.join(int(d[0]), int(d[1]))
+		sets.join(int(d[0]), int(d[2]))
+	}
+}
+
+// addResistor joins two unknowns by a conductance (which may be negative for
+// obtuse triangles); nothing where they are one.
+func addResistor(b *sparse.Builder, u, v int32, siemens float64) {
+	if u == v {
+		return
+	}
+	b.Add(int(u), int(u), siemens)
+	b.Add(int(v), int(v), siemens)
+	b.Add(int(u), int(v), -siemens)
+}
+
+// tieDiameter is the size of the spot through which a tie's current enters
+// its pad, in nanometres.
+const tieDiameter = 300_000
+
+// addTie joins the mean potentials of two spots by a conductance.
+func (s *space) addTie(b *sparse.Builder, sets *union, m *Model, tie Tie) error {
+	var index []int32
+	var weight []float64
+	for i, end := range []Terminal{tie.A, tie.B} {
+		sign := float64(1 - 2*i)
+		v, err := m.mean(s, Disc{end.Layer, end.At, tieDiameter})
+		if err != nil {
+			return fmt.Errorf("conduct: %s of %s: %w", tie.Part, m.Group.Name, err)
+		}
+		for i, u := range v.Index {
+			index = append(index, u)
+			weight = append(weight, sign*v.Value[i])
+		}
+	}
+	for i, u := range index {
+		sets.join(int(u), int(index[0]))
+		for j, v := range index[:i+1] {
+			w := weight[i] * weight[j] / tie.Ohms
+			if u == v && i != j {
+				w *= 2
+			}
+			b.Add(int(u), int(v), w)
+		}
+	}
+	return nil
+}
+
+// ground ties one unknown of each connected piece to zero by a resistor, so
+// that the matrix is positive definite; currents that sum to zero in each
+// piece do not use it.
+func (s *space) ground(b *sparse.Builder, sets *union) {
+	s.component = make([]int32, len(s.x))
+	for i := range s.component {
+		root := sets.find(i)
+		s.component[i] = int32(root)
+		if root == i {
+			b.Add(i, i, s.scale)
+		}
+	}
+}

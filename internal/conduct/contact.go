@@ -1,0 +1,274 @@
+package conduct
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"ohmward/internal/geom"
+	"ohmward/internal/sparse"
+)
+
+// NoCopperError says that a contact touches none of the group's copper.
+type NoCopperError struct{ Disc Disc }
+
+func (e *NoCopperError) Error() string {
+	x, y := e.Disc.At.MM()
+	return fmt.Sprintf("no copper under the contact at L%d@%.4f,%.4f", e.Disc.Layer+1, x, y)
+}
+
+// arc is a piece of a contact's rim: a share of unit current over unknowns,
+// and the mean potential that belongs to it.
+type arc = sparse.Vector
+
+// arcs gives a contact's pieces in a space: the rims of the plated holes that
+// it touches, and its own rim in the copper, cut into at most pieces parts
+// (0: as many as the mesh has). The contact is their union at one potential.
+func (m *Model) arcs(s *space, d Disc, pieces int) ([]arc, error) {
+	var out []arc
+	for _, b := range m.rims.touched(d) {
+		u := s.rim[b][d.Layer-m.Group.Barrels[b].From]
+		out = append(out, arc{Index: []int32{u}, Value: []float64{1}})
+	}
+	if d.Diameter > 0 {
+		out = append(out, m.rimArcs(s, d, pieces)...)
+	}
+	if len(out) == 0 {
+		return nil, &NoCopperError{d}
+	}
+	return out, nil
+}
+
+// rimArcs gives the pieces of the disc's own rim; where the disc covers a
+// whole piece of copper there is no rim and its middle stands for it.
+func (m *Model) rimArcs(s *space, d Disc, pieces int) []arc {
+	var found []bit
+	for i, sheet := range m.Group.Sheets {
+		if sheet.Layer != d.Layer {
+			continue
+		}
+		if m.discs[d] {
+			found = append(found, m.meshedBits(s, i, d)...)
+		} else {
+			found = append(found, m.sampledBits(s, i, d)...)
+		}
+		if len(found) == 0 {
+			found = append(found, m.middle(s, i, d)...)
+		}
+	}
+	slices.SortFunc(found, func(a, b bit) int {
+		switch {
+		case a.angle < b.angle:
+			return -1
+		case a.angle > b.angle:
+			return 1
+		}
+		return 0
+	})
+	return gather(found, pieces)
+}
+
+// bit is a short piece of rim: where it lies around the centre, how long it
+// is, and the unknowns that carry it.
+type bit struct {
+	angle, length float64 // radians, metres
+	index         [3]int32
+	weight        [3]float64
+}
+
+// meshedBits finds the mesh edges that follow the disc's rim.
+func (m *Model) meshedBits(s *space, sheet int, d Disc) []bit {
+	ms := m.meshes[sheet]
+	var out []bit
+	for _, e := range m.rimEdges(sheet, d) {
+		t, k := e[0], e[1]
+		a, b := (k+1)%3, (k+2)%3
+		va, vb := ms.Triangle[t][a], ms.Triangle[t][b]
+		length := math.Hypot(ms.X[vb]-ms.X[va], ms.Y[vb]-ms.Y[va])
+		if s.onEdges {
+			mid := d.angle((ms.X[va]+ms.X[vb])/2, (ms.Y[va]+ms.Y[vb])/2)
+			out = append(out, bit{mid, length, [3]int32{s.dof[sheet][t][k]}, [3]float64{1}})
+			continue
+		}
+		for _, c := range []int{a, b} {
+			v := ms.Triangle[t][c]
+			out = append(out, bit{d.angle(ms.X[v], ms.Y[v]), length / 2,
+				[3]int32{s.dof[sheet][t][c]}, [3]float64{1}})
+		}
+	}
+	return out
+}
+
+// rimEdges lists (triangle, edge) once for each mesh edge on the disc's rim.
+func (m *Model) rimEdges(sheet int, d Disc) [][2]int {
+	ms := m.meshes[sheet]
+	onRim := map[int32]bool{}
+	ring := d.rim()
+	near := m.corners[sheet].around(float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9, float64(d.Diameter)*0.52e-9)
+	for _, t := range near {
+		for _, v := range ms.Triangle[t] {
+			if _, known := onRim[v]; !known {
+				onRim[v] = distanceToRing(ring, ms.X[v]*1e9, ms.Y[v]*1e9) < rimEdgeSlack
+			}
+		}
+	}
+	var out [][2]int
+	for _, t := range near {
+		tri := ms.Triangle[t]
+		for k := range 3 {
+			a, b := tri[(k+1)%3], tri[(k+2)%3]
+			if n := ms.Neighbour[t][k]; n >= 0 && n < t || !onRim[a] || !onRim[b] {
+				continue
+			}
+			x, y := (ms.X[a]+ms.X[b])/2*1e9, (ms.Y[a]+ms.Y[b])/2*1e9
+			if distanceToRing(ring, x, y) < rimEdgeSlack {
+				out = append(out, [2]int{int(t), k})
+			}
+		}
+	}
+	return out
+}
+
+// rimEdgeSlack is how far (nanometres) a mesh edge on a contact's rim may lie
+// from it: rounding to the grid.
+const rimEdgeSlack = 3
+
+func distanceToRing(ring geom.Ring, x, y float64) float64 {
+	best := math.Inf(1)
+	for i, p := range ring {
+		q := ring[(i+1)%len(ring)]
+		b := Barrel{At: p, To: q}
+		best = math.Min(best, b.distance(x, y))
+	}
+	return best
+}
+
+// rimSamples is the number of points at which the rim of a contact that the
+// mesh does not follow is felt.
+const rimSamples = 48
+
+// sampledBits feels the disc's rim at evenly spaced points.
+func (m *Model) sampledBits(s *space, sheet int, d Disc) []bit {
+	r := float64(d.Diameter) / 2 * 1e-9
+	x, y := float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9
+	var out []bit
+	for i := range rimSamples {
+		a := 2 * math.Pi * (float64(i) + 0.5) / rimSamples
+		if b, ok := m.at(s, sheet, x+r*math.Cos(a), y+r*math.Sin(a)); ok {
+			b.angle, b.length = d.angle(x+r*math.Cos(a), y+r*math.Sin(a)), 1
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// middle is the disc's centre, where its rim lies wholly off the copper.
+func (m *Model) middle(s *space, sheet int, d Disc) []bit {
+	if b, ok := m.at(s, sheet, float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9); ok {
+		b.length = 1
+		return []bit{b}
+	}
+	return nil
+}
+
+// at gives the interpolation at a plan point (metres) in a space.
+func (m *Model) at(s *space, sheet int, x, y float64) (bit, bool) {
+	t, lambda, ok := m.meshes[sheet].Find(x, y)
+	if !ok {
+		return bit{}, false
+	}
+	b := bit{index: s.dof[sheet][t], weight: lambda}
+	if s.onEdges {
+		for k := range b.weight {
+			b.weight[k] = 1 - 2*lambda[k]
+		}
+	}
+	return b, true
+}
+
+func (d Disc) angle(x, y float64) float64 {
+	return math.Atan2(y-float64(d.At.Y)*1e-9, x-float64(d.At.X)*1e-9)
+}
+
+// gather joins bits, sorted by angle, into arcs: one for each unknown when
+// pieces is 0, else runs of about equal length that do not bridge gaps.
+func gather(bits []bit, pieces int) []arc {
+	var total float64
+	for _, b := range bits {
+		total += b.length
+	}
+	var out []arc
+	sum := map[int32]float64{}
+	var length float64
+	flush := func() {
+		if length > 0 {
+			out = append(out, toArc(sum, length))
+		}
+		clear(sum)
+		length = 0
+	}
+	for i, b := range bits {
+		full := pieces > 0 && length >= total/float64(pieces)*(1-1e-9)
+		apart := i > 0 && b.angle-bits[i-1].angle > 4*math.Pi/rimSides
+		if pieces == 0 && i > 0 && b.index != bits[i-1].index || full || apart {
+			flush()
+		}
+		for k, u := range b.index {
+			if b.weight[k] != 0 {
+				sum[u] += b.weight[k] * b.length
+			}
+		}
+		length += b.length
+	}
+	flush()
+	return merged(out, pieces)
+}
+
+// merged unites arcs of one unknown that stand apart in angle (a vertex seen
+// from two triangles).
+func merged(arcs []arc, pieces int) []arc {
+	if pieces != 0 {
+		return arcs
+	}
+	seen := map[int32]bool{}
+	return slices.DeleteFunc(arcs, func(a arc) bool {
+		if len(a.Index) != 1 {
+			return false
+		}
+		known := seen[a.Index[0]]
+		seen[a.Index[0]] = true
+		return known
+	})
+}
+
+func toArc(sum map[int32]float64, length float64) arc {
+	var a arc
+	for u := range sum {
+		a.Index = append(a.Index, u)
+	}
+	slices.Sort(a.Index)
+	for _, u := range a.Index {
+		a.Value = append(a.Value, sum[u]/length)
+	}
+	return a
+}
+
+// mean is the contact's whole rim as one arc.
+func (m *Model) mean(s *space, d Disc) (arc, error) {
+	arcs, err := m.arcs(s, d, 1)
+	if err != nil {
+		return arc{}, err
+	}
+	sum := map[int32]float64{}
+	for _, a := range arcs {
+		for i, u := range a.Index {
+			sum[u] += a.Value[i]
+		}
+	}
+	return toArc(sum, float64(len(arcs))), nil
+}
+
+func sortedOnce(v []int32) []int32 {
+	slices.Sort(v)
+	return slices.Compact(v)
+}

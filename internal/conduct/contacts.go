@@ -1,0 +1,203 @@
+package conduct
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"sync"
+
+	"ohmward/internal/sparse"
+)
+
+// ErrApart says that two contacts stand on copper that is not connected.
+var ErrApart = errors.New("the places are not connected by copper")
+
+// Contacts are places prepared for resistances between any of them.
+type Contacts struct {
+	model   *Model
+	Discs   []Disc
+	touched [][]int // the plated holes that each takes along
+	spaces  []*felt // the nodal space, then the edge space where there is one
+
+	selfOnce sync.Once
+	self     [][]float64
+}
+
+// felt is what a space knows of the contacts: the arcs of each and their
+// forward solutions.
+type felt struct {
+	space *space
+	arcs  [][]arc
+	paths [][]sparse.Path
+}
+
+// Prepare solves for every contact. A contact is cut into at most pieces
+// arcs (0: as finely as the mesh has it), all at one potential.
+func (m *Model) Prepare(discs []Disc, pieces int) (*Contacts, error) {
+	c := &Contacts{model: m, Discs: discs}
+	for _, d := range discs {
+		c.touched = append(c.touched, m.rims.touched(d))
+	}
+	for _, s := range m.spaces() {
+		f, err := m.feel(s, discs, pieces)
+		if err != nil {
+			return nil, err
+		}
+		c.spaces = append(c.spaces, f)
+	}
+	return c, nil
+}
+
+func (m *Model) spaces() []*space {
+	if m.edge == nil {
+		return []*space{m.nodal}
+	}
+	return []*space{m.nodal, m.edge}
+}
+
+func (m *Model) feel(s *space, discs []Disc, pieces int) (*felt, error) {
+	f := &felt{space: s, arcs: make([][]arc, len(discs)), paths: make([][]sparse.Path, len(discs))}
+	var all []sparse.Vector
+	for i, d := range discs {
+		arcs, err := m.arcs(s, d, pieces)
+		if err != nil {
+			return nil, fmt.Errorf("conduct: %s: %w", m.Group.Name, err)
+		}
+		f.arcs[i] = arcs
+		all = append(all, arcs...)
+	}
+	paths := s.factor.ForwardMany(all)
+	for i, arcs := range f.arcs {
+		f.paths[i], paths = paths[:len(arcs):len(arcs)], paths[len(arcs):]
+	}
+	return f, nil
+}
+
+// Bounds is a resistance with the model's own error around it, in ohms.
+type Bounds struct{ Ohms, Low, High float64 }
+
+// Resistance is the resistance between contacts i and j, with both at one
+// potential each and all others plain copper. Contacts that overlap or share
+// a hole's rim read zero. With both spaces Low and High are the Dirichlet and
+// Thomson bounds on this mesh and Ohms lies between; with one, all are its
+// value.
+func (c *Contacts) Resistance(i, j int) (Bounds, error) {
+	if c.overlap(i, c, j) {
+		return Bounds{}, nil
+	}
+	var r []float64
+	for _, f := range c.spaces {
+		z, err := f.impedance(c, []int{i, j})
+		if err != nil {
+			return Bounds{}, err
+		}
+		r = append(r, z[0][0]+z[1][1]-2*z[0][1])
+	}
+	if len(r) == 1 {
+		return Bounds{r[0], r[0], r[0]}, nil
+	}
+	return between(r[0], r[1]), nil
+}
+
+// thomsonShare is how far from the Dirichlet bound towards the Thomson bound
+// the answer is put: the errors of the two are near each other on the closed
+// forms of the tests.
+const thomsonShare = 0.5
+
+func between(low, high float64) Bounds {
+	return Bounds{Ohms: low + thomsonShare*(high-low), Low: min(low, high), High: max(low, high)}
+}
+
+// Impedance gives the potentials (ohms, any common datum) of the listed
+// contacts for unit current into each, all of them equipotential at once. It
+// takes the mean of both spaces where both are solved.
+func (c *Contacts) Impedance(contacts []int) ([][]float64, error) {
+	var sum [][]float64
+	for _, f := range c.spaces {
+		z, err := f.impedance(c, contacts)
+		if err != nil {
+			return nil, err
+		}
+		if sum == nil {
+			sum = z
+			continue
+		}
+		for i := range z {
+			for j := range z[i] {
+				sum[i][j] = (sum[i][j] + z[i][j]) / 2
+			}
+		}
+	}
+	return sum, nil
+}
+
+// impedance reduces the arcs of the contacts to one potential each:
+// with G the arcs' Green's function and E the 0/1 matrix of arcs to contacts,
+// Z = (E' G^-1 E)^-1.
+func (f *felt) impedance(c *Contacts, contacts []int) ([][]float64, error) {
+	cluster, n := c.clusters(contacts)
+	var paths []sparse.Path
+	var owner []int
+	seen := map[int32]bool{}
+	component := int32(-1)
+	for k, i := range contacts {
+		for a, arc := range f.arcs[i] {
+			at := f.space.component[arc.Index[0]]
+			if component >= 0 && at != component {
+				return nil, ErrApart
+			}
+			component = at
+			if len(arc.Index) == 1 {
+				if seen[arc.Index[0]] {
+					continue
+				}
+				seen[arc.Index[0]] = true
+			}
+			paths = append(paths, f.paths[i][a])
+			owner = append(owner, cluster[k])
+		}
+	}
+	reduced, err := reduce(sparse.Gram(paths, paths), owner, n)
+	if err != nil {
+		return nil, err
+	}
+	z := make([][]float64, len(contacts))
+	for i := range z {
+		z[i] = make([]float64, len(contacts))
+		for j := range z[i] {
+			z[i][j] = reduced[cluster[i]*n+cluster[j]]
+		}
+	}
+	return z, nil
+}
+
+// clusters numbers the contacts, giving those that overlap one number.
+func (c *Contacts) clusters(contacts []int) (cluster []int, n int) {
+	for a := range contacts {
+		number := n
+		for b := range a {
+			if c.overlap(contacts[a], c, contacts[b]) {
+				number = cluster[b]
+				break
+			}
+		}
+		cluster = append(cluster, number)
+		n = max(n, number+1)
+	}
+	return cluster, n
+}
+
+// overlap tells whether two contacts are one piece of metal: discs that share
+// area, or a common hole's rim.
+func (c *Contacts) overlap(i int, other *Contacts, j int) bool {
+	a, b := c.Discs[i], other.Discs[j]
+	if a.Layer != b.Layer {
+		return false
+	}
+	dx, dy := float64(a.At.X-b.At.X), float64(a.At.Y-b.At.Y)
+	if a == b || math.Hypot(dx, dy) < float64(a.Diameter+b.Diameter)/2 {
+		return true
+	}
+	return slices.ContainsFunc(c.touched[i], func(h int) bool { return slices.Contains(other.touched[j], h) })
+}

@@ -1,0 +1,105 @@
+package conduct
+
+import (
+	"errors"
+	"math"
+)
+
+var errDependent = errors.New("conduct: contacts depend on each other")
+
+// reduce gives (E' G^-1 E)^-1 for a symmetric positive definite G (row-major,
+// one row for each arc) and the 0/1 matrix E that assigns arcs to n owners.
+func reduce(g []float64, owner []int, n int) ([]float64, error) {
+	size := len(owner)
+	l := append([]float64(nil), g...)
+	if !cholesky(l, size) {
+		copy(l, g)
+		var trace float64
+		for i := range size {
+			trace += g[i*size+i]
+		}
+		for i := range size {
+			l[i*size+i] += 1e-10 * trace / float64(size)
+		}
+		if !cholesky(l, size) {
+			return nil, errDependent
+		}
+	}
+	x := make([]float64, size*n) // L^-1 E
+	for i, o := range owner {
+		row := x[i*n : (i+1)*n]
+		row[o] = 1
+		for k := range i {
+			if f := l[i*size+k]; f != 0 {
+				for c, v := range x[k*n : (k+1)*n] {
+					row[c] -= f * v
+				}
+			}
+		}
+		for c := range row {
+			row[c] /= l[i*size+i]
+		}
+	}
+	y := make([]float64, n*n)
+	for i := range size {
+		row := x[i*n : (i+1)*n]
+		for a, va := range row {
+			for b, vb := range row {
+				y[a*n+b] += va * vb
+			}
+		}
+	}
+	return inverse(y, n)
+}
+
+// cholesky overwrites the lower triangle of a (row-major) by its factor; it
+// reports whether a is positive definite.
+func cholesky(a []float64, n int) bool {
+	for i := range n {
+		ri := a[i*n:]
+		for j := range i + 1 {
+			rj := a[j*n:]
+			sum := ri[j]
+			for k := range j {
+				sum -= ri[k] * rj[k]
+			}
+			if j < i {
+				ri[j] = sum / rj[j]
+			} else if sum <= 0 || math.IsNaN(sum) {
+				return false
+			} else {
+				ri[i] = math.Sqrt(sum)
+			}
+		}
+	}
+	return true
+}
+
+// inverse gives the inverse of a small symmetric positive definite matrix.
+func inverse(a []float64, n int) ([]float64, error) {
+	if !cholesky(a, n) {
+		return nil, errDependent
+	}
+	out := make([]float64, n*n)
+	col := make([]float64, n)
+	for c := range n {
+		clear(col)
+		col[c] = 1
+		for i := range n {
+			for k := range i {
+				col[i] -= a[i*n+k] * col[k]
+			}
+			col[i] /= a[i*n+i]
+		}
+		for i := n - 1; i >= 0; i-- {
+			for k := i + 1; k < n; k++ {
+				col[i] -= a[k*n+i] * col[k]
+			}
+			col[i] /= a[i*n+i]
+		}
+		for i := range n {
+			out[i*n+c] = col[i]
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,75 @@
+package conduct
+
+import (
+	"math"
+
+	"ohmward/internal/board"
+	"ohmward/internal/copper"
+	"ohmward/internal/unit"
+)
+
+// Material is what the copper of a board is made of, beside the stack-up that
+// the board carries.
+type Material struct {
+	Temp    unit.Temperature
+	Layer   []float64 // factor on each layer's thickness; nil: 1
+	Plating float64   // factor on the plating's thickness; 0: 1
+}
+
+// Link is a low-ohm part that joins two nets of a group.
+type Link struct {
+	Part string
+	A, B int // pads
+	Ohms float64
+}
+
+// FromNets gathers the copper of some nets, and the parts that join them,
+// into a group that conducts as one.
+func FromNets(nets *copper.Nets, members []int, links []Link, mat Material) Group {
+	b := nets.Board
+	rho := float64(unit.CopperResistivity(mat.Temp))
+	g := Group{Name: nets.Nets[members[0]].Name}
+	for l := range b.Layers {
+		sheet := Sheet{Layer: l, Conductance: float64(b.Stack.Copper[l]) * mat.layer(l) / rho}
+		for _, n := range members {
+			sheet.Copper = append(sheet.Copper, nets.Copper(n, l)...)
+		}
+		if len(sheet.Copper) > 0 {
+			g.Sheets = append(g.Sheets, sheet)
+		}
+	}
+	for _, n := range members {
+		for _, h := range nets.Nets[n].Holes {
+			g.Barrels = append(g.Barrels, newBarrel(b, b.Holes[h], rho, mat))
+		}
+	}
+	for _, l := range links {
+		g.Ties = append(g.Ties, Tie{Part: l.Part, Ohms: l.Ohms, A: terminal(b, l.A), B: terminal(b, l.B)})
+	}
+	return g
+}
+
+func (m Material) layer(l int) float64 {
+	if l < len(m.Layer) {
+		return m.Layer[l]
+	}
+	return 1
+}
+
+func terminal(b *board.Board, pad int) Terminal {
+	return Terminal{b.Pads[pad].Layer, b.Pads[pad].At}
+}
+
+func newBarrel(b *board.Board, h board.Hole, rho float64, mat Material) Barrel {
+	plating := float64(b.Stack.Plating)
+	if mat.Plating > 0 {
+		plating *= mat.Plating
+	}
+	out := Barrel{At: h.At, To: h.To, Diameter: h.Diameter, From: h.From, Til: h.Til}
+	dx, dy := float64(h.To.X-h.At.X)*1e-9, float64(h.To.Y-h.At.Y)*1e-9
+	for l := h.From; l < h.Til; l++ {
+		ohms := BarrelOhms(rho, float64(h.Diameter)*1e-9, math.Hypot(dx, dy), plating, float64(b.Stack.Gap[l]))
+		out.Ohms = append(out.Ohms, ohms)
+	}
+	return out
+}

@@ -1,0 +1,170 @@
+package conduct
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"runtime"
+	"sync"
+
+	"ohmward/internal/geom"
+	"ohmward/internal/mesh"
+)
+
+// Disc is a contact: an equipotential disc on one layer, clipped to the
+// copper; a disc that touches a plated hole takes that hole's rim along.
+type Disc struct {
+	Layer    int
+	At       geom.Point
+	Diameter int64 // nanometres; 0: only the rim of the hole at At
+}
+
+// Options says how finely a group is solved.
+type Options struct {
+	Discs    []Disc      // contacts whose rims the mesh follows
+	Sizes    []SheetSize // wished edge lengths, e.g. at suspect places
+	MaxEdge  int64       // longest edge, nanometres; 0: 2.5 mm
+	Grading  float64     // growth of edges with distance; 0: 0.5
+	MinAngle float64     // degrees; 0: 25
+	Simplify int64       // outline simplification, nanometres; negative: none; 0: 1 µm
+	Edge     bool        // also solve with nonconforming elements: the other bound
+	Progress func(stage string)
+}
+
+// SheetSize is a wished edge length on one layer.
+type SheetSize struct {
+	Layer int
+	mesh.Size
+}
+
+// Model is a group meshed, assembled and factored.
+type Model struct {
+	Group   Group
+	meshes  []*mesh.Mesh
+	corners []*cornerGrid
+	discs   map[Disc]bool
+	rims    *rimFinder
+	nodal   *space
+	edge    *space // nil unless asked for
+}
+
+// Build meshes and factors a group. It fails on a group without copper, and
+// with the mesher's or the solver's error.
+func Build(ctx context.Context, g Group, o Options) (*Model, error) {
+	if len(g.Sheets) == 0 {
+		return nil, fmt.Errorf("conduct: %s has no copper", g.Name)
+	}
+	o = o.withDefaults()
+	m := &Model{Group: g, discs: map[Disc]bool{}, rims: newRimFinder(g.Barrels)}
+	for _, d := range o.Discs {
+		m.discs[d] = true
+	}
+	o.Progress("meshing " + g.Name)
+	if err := m.triangulate(ctx, o); err != nil {
+		return nil, err
+	}
+	o.Progress("solving " + g.Name)
+	return m, m.solveSpaces(ctx, o.Edge)
+}
+
+func (o Options) withDefaults() Options {
+	if o.MaxEdge == 0 {
+		o.MaxEdge = 2_500_000
+	}
+	if o.Grading == 0 {
+		o.Grading = 0.5
+	}
+	if o.Simplify == 0 {
+		o.Simplify = 1000
+	}
+	if o.Progress == nil {
+		o.Progress = func(string) {}
+	}
+	return o
+}
+
+// triangulate meshes every sheet, on all cores.
+func (m *Model) triangulate(ctx context.Context, o Options) error {
+	m.meshes = make([]*mesh.Mesh, len(m.Group.Sheets))
+	m.corners = make([]*cornerGrid, len(m.Group.Sheets))
+	return eachOnCores(ctx, len(m.meshes), func(i int) error {
+		sheet := m.Group.Sheets[i]
+		got, err := mesh.Triangulate(meshInput(sheet, o))
+		if err != nil {
+			return fmt.Errorf("conduct: %s on L%d: %w", m.Group.Name, sheet.Layer+1, err)
+		}
+		m.meshes[i], m.corners[i] = got, newCornerGrid(got)
+		return nil
+	})
+}
+
+func meshInput(sheet Sheet, o Options) mesh.Input {
+	in := mesh.Input{
+		Region: sheet.Copper, MaxEdge: o.MaxEdge, Grading: o.Grading,
+		MinAngle: o.MinAngle, Simplify: max(0, o.Simplify),
+	}
+	for _, d := range o.Discs {
+		if d.Layer == sheet.Layer && d.Diameter > 0 {
+			in.Curves = append(in.Curves, closed(d.rim()))
+		}
+	}
+	for _, s := range o.Sizes {
+		if s.Layer == sheet.Layer {
+			in.Sizes = append(in.Sizes, s.Size)
+		}
+	}
+	return in
+}
+
+// rimSides is the number of sides of a contact's polygon.
+const rimSides = 24
+
+// rim is the contact's outline: a polygon of the disc's area, whose spreading
+// resistance is the disc's to better than a part in a thousand.
+func (d Disc) rim() geom.Ring {
+	step := 2 * math.Pi / rimSides
+	r := float64(d.Diameter) / 2 * math.Sqrt(step/math.Sin(step))
+	ring := make(geom.Ring, rimSides)
+	for i := range ring {
+		a := step * (float64(i) + 0.5)
+		ring[i] = geom.Point{
+			X: d.At.X + int64(math.Round(r*math.Cos(a))),
+			Y: d.At.Y + int64(math.Round(r*math.Sin(a))),
+		}
+	}
+	return ring
+}
+
+func closed(r geom.Ring) []geom.Point { return append(append([]geom.Point{}, r...), r[0]) }
+
+// eachOnCores runs do(0..n-1) on as many goroutines as there are cores and
+// gives the first error; it stops early when the context ends.
+func eachOnCores(ctx context.Context, n int, do func(i int) error) error {
+	work := make(chan int)
+	errs := make([]error, n)
+	var group sync.WaitGroup
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		group.Go(func() {
+			for i := range work {
+				errs[i] = do(i)
+			}
+		})
+	}
+	for i := range n {
+		if ctx.Err() != nil {
+			break
+		}
+		work <- i
+	}
+	close(work)
+	group.Wait()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}

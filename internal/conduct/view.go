@@ -1,0 +1,156 @@
+package conduct
+
+import "ohmward/internal/sparse"
+
+// View is what contacts and sites of one group see of each other: everything
+// that readings at the contacts need for a bridge at any of the sites. It
+// uses the nodal space alone.
+type View struct {
+	contacts, sites *Contacts
+	first           []int // first arc of each contact
+	siteFirst       []int
+	own             []float64   // arcs of the contacts among themselves, row-major
+	cross           []float64   // arcs of the contacts by arcs of the sites
+	self            [][]float64 // each site's arcs among themselves
+}
+
+// View prepares the contacts against sites of the same model.
+func (c *Contacts) View(sites *Contacts) *View {
+	f, g := c.spaces[0], sites.spaces[0]
+	v := &View{contacts: c, sites: sites}
+	var a, b []sparse.Path
+	a, v.first = flatten(f.paths)
+	b, v.siteFirst = flatten(g.paths)
+	v.own = sparse.Gram(a, a)
+	v.cross = sparse.Gram(a, b)
+	v.self = sites.selves()
+	return v
+}
+
+// selves gives each contact's arcs among themselves in the nodal space,
+// computed once.
+func (c *Contacts) selves() [][]float64 {
+	c.selfOnce.Do(func() {
+		c.self = make([][]float64, len(c.Discs))
+		for i, paths := range c.spaces[0].paths {
+			n := len(paths)
+			c.self[i] = make([]float64, n*n)
+			for p := range n {
+				for q := range p + 1 {
+					d := sparse.Dot(paths[p], paths[q])
+					c.self[i][p*n+q], c.self[i][q*n+p] = d, d
+				}
+			}
+		}
+	})
+	return c.self
+}
+
+func flatten(paths [][]sparse.Path) (all []sparse.Path, first []int) {
+	for _, p := range paths {
+		first = append(first, len(all))
+		all = append(all, p...)
+	}
+	return all, append(first, len(all))
+}
+
+// Impedance gives the potentials of the listed contacts and, last, of the
+// site's contact, for unit current into each (ohms, any common datum), all of
+// them equipotential at once.
+func (v *View) Impedance(contacts []int, site int) ([][]float64, error) {
+	cluster, n := v.contacts.clusters(contacts)
+	siteCluster := n
+	for k, i := range contacts {
+		if v.contacts.overlap(i, v.sites, site) {
+			siteCluster = cluster[k]
+		}
+	}
+	n = max(n, siteCluster+1)
+	g, owner := v.block(contacts, site, cluster, siteCluster)
+	reduced, err := reduce(g, owner, n)
+	if err != nil {
+		return nil, err
+	}
+	cluster = append(cluster, siteCluster)
+	z := make([][]float64, len(cluster))
+	for i := range z {
+		z[i] = make([]float64, len(cluster))
+		for j := range z[i] {
+			z[i][j] = reduced[cluster[i]*n+cluster[j]]
+		}
+	}
+	return z, nil
+}
+
+// block gathers the arcs' Green's function of some contacts and a site, each
+// unknown that stands for a whole rim once.
+func (v *View) block(contacts []int, site int, cluster []int, siteCluster int) (g []float64, owner []int) {
+	type ref struct {
+		site bool
+		at   int // index among all arcs
+		in   int // index within the site
+	}
+	var refs []ref
+	seen := map[int32]bool{}
+	fresh := func(a arc) bool {
+		if len(a.Index) != 1 {
+			return true
+		}
+		known := seen[a.Index[0]]
+		seen[a.Index[0]] = true
+		return !known
+	}
+	for k, i := range contacts {
+		for a, arc := range v.contacts.spaces[0].arcs[i] {
+			if fresh(arc) {
+				refs = append(refs, ref{at: v.first[i] + a})
+				owner = append(owner, cluster[k])
+			}
+		}
+	}
+	for a, arc := range v.sites.spaces[0].arcs[site] {
+		if fresh(arc) {
+			refs = append(refs, ref{site: true, at: v.siteFirst[site] + a, in: a})
+			owner = append(owner, siteCluster)
+		}
+	}
+	own, wide := v.first[len(v.first)-1], v.siteFirst[len(v.siteFirst)-1]
+	inSite := v.siteFirst[site+1] - v.siteFirst[site]
+	g = make([]float64, len(refs)*len(refs))
+	for i, p := range refs {
+		for j, q := range refs {
+			var value float64
+			switch {
+			case p.site && q.site:
+				value = v.self[site][p.in*inSite+q.in]
+			case p.site:
+				value = v.cross[q.at*wide+p.at]
+			case q.site:
+				value = v.cross[p.at*wide+q.at]
+			default:
+				value = v.own[p.at*own+q.at]
+			}
+			g[i*len(refs)+j] = value
+		}
+	}
+	return g, owner
+}
+
+// TwoWire is the resistance between one contact and a site's contact.
+func (v *View) TwoWire(contact, site int) (float64, error) {
+	z, err := v.Impedance([]int{contact}, site)
+	if err != nil {
+		return 0, err
+	}
+	return z[0][0] + z[1][1] - 2*z[0][1], nil
+}
+
+// FourWire is the transfer G(m,i) - G(m,a) - G(n,i) + G(n,a) for current in at
+// contact i and out through the site a, volts between contacts m and n.
+func (v *View) FourWire(i, m, n, site int) (float64, error) {
+	z, err := v.Impedance([]int{i, m, n}, site)
+	if err != nil {
+		return 0, err
+	}
+	return z[1][0] - z[1][3] - z[2][0] + z[2][3], nil
+}

@@ -1,0 +1,147 @@
+package suspect
+
+import (
+	"math"
+	"slices"
+
+	"ohmward/internal/board"
+	"ohmward/internal/copper"
+	"ohmward/internal/geom"
+)
+
+// Body is a metal body (a shell, shield or screw) that the user has marked
+// and tied to one of the groups.
+type Body struct {
+	Part  string
+	Group int // 0: first group, 1: second
+}
+
+// Question is two groups of nets that must be apart.
+type Question struct {
+	Board  *board.Board
+	Nets   *copper.Nets
+	Groups [2][]int // net indices of each group
+	Bodies []Body
+	Rates  Rates
+	Reach  float64 // widest gap, metres; 0: 0.62 mm
+	Step   float64 // metres between samples; 0: 0.2 mm
+	Most   int     // most samples; 0: 4000; the step grows to keep it
+}
+
+// List gives every place where the two groups could touch, most likely first,
+// and the probability of a place that is not listed; together they make one.
+// A pair without any place gives only elsewhere.
+func List(q Question) (sites []Site, elsewhere float64) {
+	q = q.withDefaults()
+	s := newScene(q)
+	for {
+		sites = s.gaps(q.Step)
+		if len(sites) <= q.Most {
+			break
+		}
+		q.Step *= math.Max(1.2, float64(len(sites))/float64(q.Most))
+	}
+	sites = append(sites, s.parts()...)
+	sites = append(sites, s.layers()...)
+	sites = append(sites, s.metal()...)
+	return finish(sites, q.Rates.Elsewhere)
+}
+
+func (q Question) withDefaults() Question {
+	if q.Reach == 0 {
+		q.Reach = 0.62e-3
+	}
+	if q.Step == 0 {
+		q.Step = 0.2e-3
+	}
+	if q.Most == 0 {
+		q.Most = 4000
+	}
+	return q
+}
+
+// finish turns rates into probabilities, sorts and numbers the clusters.
+func finish(sites []Site, elsewhere float64) ([]Site, float64) {
+	sites = slices.DeleteFunc(sites, func(s Site) bool { return !(s.Prior > 0) })
+	var total float64
+	for _, s := range sites {
+		total += s.Prior
+	}
+	if total == 0 {
+		return nil, 1
+	}
+	for i := range sites {
+		sites[i].Prior *= (1 - elsewhere) / total
+	}
+	slices.SortStableFunc(sites, func(a, b Site) int {
+		switch {
+		case a.Prior > b.Prior:
+			return -1
+		case a.Prior < b.Prior:
+			return 1
+		}
+		return 0
+	})
+	clusterise(sites)
+	return sites, elsewhere
+}
+
+// clusterReach is how near (millimetres) samples of one gap must lie to be
+// shown as one place.
+const clusterReach = 0.45
+
+// clusterise numbers connected runs of samples of one kind between the same
+// neighbours.
+func clusterise(sites []Site) {
+	cells := map[[2]int][]int{}
+	cell := func(s Site) [2]int {
+		x, y := s.Mid()
+		return [2]int{int(math.Floor(x / clusterReach)), int(math.Floor(y / clusterReach))}
+	}
+	for i := range sites {
+		sites[i].Cluster = -1
+		c := cell(sites[i])
+		cells[c] = append(cells[c], i)
+	}
+	n := 0
+	for i := range sites {
+		if sites[i].Cluster >= 0 {
+			continue
+		}
+		sites[i].Cluster = n
+		for queue := []int{i}; len(queue) > 0; {
+			at := queue[0]
+			queue = queue[1:]
+			c := cell(sites[at])
+			for dx := -1; dx <= 1; dx++ {
+				for dy := -1; dy <= 1; dy++ {
+					for _, j := range cells[[2]int{c[0] + dx, c[1] + dy}] {
+						if sites[j].Cluster < 0 && together(sites[at], sites[j]) {
+							sites[j].Cluster = n
+							queue = append(queue, j)
+						}
+					}
+				}
+			}
+		}
+		n++
+	}
+}
+
+func together(a, b Site) bool {
+	if a.Kind != b.Kind || a.LayerA != b.LayerA || a.LayerB != b.LayerB || a.Part != b.Part ||
+		!slices.Equal(a.Near, b.Near) {
+		return false
+	}
+	ax, ay := a.Mid()
+	bx, by := b.Mid()
+	return math.Hypot(ax-bx, ay-by) <= clusterReach
+}
+
+// nm turns metres into nanometres.
+func nm(metres float64) int64 { return int64(math.Round(metres * 1e9)) }
+
+// metres is the distance of two plan points.
+func metres(a, b geom.Point) float64 {
+	return math.Hypot(float64(a.X-b.X), float64(a.Y-b.Y)) * 1e-9
+}

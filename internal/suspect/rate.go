@@ -1,0 +1,80 @@
+package suspect
+
+import (
+	"math"
+)
+
+// Rates are how often, relative to each other, kinds of place turn out to be
+// the short. They are defaults that a user may edit and a run may teach:
+// common practice, no source.
+type Rates struct {
+	// Gap is the rate of one millimetre of facing copper at no distance, both
+	// edges bare and soldered; it falls by e for each GapFall metres.
+	Gap     float64
+	GapFall float64
+	// Factors on a gap.
+	HalfBare  float64 // one edge under solder mask
+	Mask      float64 // both under solder mask
+	Inner     float64 // on an inner layer: etch faults only
+	NoPaste   float64 // no solder printed within reach
+	SamePart  float64 // between pins of one part
+	UnderBody float64 // under a part's body
+	// Part is the rate of one part of a class with pins on both groups, by
+	// the letters of its reference.
+	Part      map[string]float64
+	OtherPart float64
+	// Hole is the rate of one plane clearance on a drilled hole, Layer of one
+	// square millimetre of overlap between neighbouring layers.
+	Hole  float64
+	Layer float64
+	// Metal is the rate of one piece of bare copper near a marked body.
+	Metal float64
+	// Elsewhere is the probability of a place that is not listed.
+	Elsewhere float64
+}
+
+// DefaultRates are the rates to start from.
+func DefaultRates() Rates {
+	return Rates{
+		Gap: 1, GapFall: 0.25e-3,
+		HalfBare: 0.5, Mask: 0.2, Inner: 0.2, NoPaste: 0.5, SamePart: 2, UnderBody: 1.5,
+		Part: map[string]float64{
+			"C": 1, "D": 0.3, "Q": 0.4, "U": 0.4, "J": 0.2, "X": 0.1, "Y": 0.1, "L": 0.02, "R": 0.01, "TP": 0, "H": 0,
+		},
+		OtherPart: 0.2,
+		Hole:      0.01, Layer: 0.00002,
+		Metal:     1,
+		Elsewhere: 0.03,
+	}
+}
+
+// part is the rate of a part by the letters of its reference.
+func (r Rates) part(ref string) float64 {
+	if v, ok := r.Part[refClass(ref)]; ok {
+		return v
+	}
+	return r.OtherPart
+}
+
+// gap is the rate of length metres of copper facing copper over gap metres.
+func (r Rates) gap(s *Site, inner, paste, samePart bool, bare int) float64 {
+	rate := r.Gap * s.Length * 1e3 * math.Exp(-s.Gap/r.GapFall)
+	switch {
+	case inner:
+		return rate * r.Inner
+	case bare == 1:
+		rate *= r.HalfBare
+	case bare == 0:
+		rate *= r.Mask
+	}
+	if !paste {
+		rate *= r.NoPaste
+	}
+	if samePart {
+		rate *= r.SamePart
+	}
+	if s.Hidden {
+		rate *= r.UnderBody
+	}
+	return rate
+}
