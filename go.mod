@@ -1,3 +1,9 @@
 module ohmward
 
-go 1.26
+go 1.26.0
+
+require (
+	github.com/pelletier/go-toml/v2 v2.4.3 // indirect
+	github.com/rogpeppe/go-internal v1.16.0 // indirect
+	golang.org/x/image v0.47.0 // indirect
+)
