@@ -1,0 +1,105 @@
+package geom
+
+import "math"
+
+// grid is a field of square cells over a half-open box.
+type grid struct {
+	x0, y0 int64
+	cell   int64
+	nx, ny int
+	inv    float64
+}
+
+func newGrid(x0, y0, w, h, cell int64) grid {
+	cell = max(cell, 1)
+	return grid{
+		x0: x0, y0: y0, cell: cell,
+		nx: int((w + cell - 1) / cell), ny: int((h + cell - 1) / cell),
+		inv: 1 / float64(cell),
+	}
+}
+
+// at is the cell of a point inside the box.
+func (g *grid) at(p Point) int {
+	return int((p.Y-g.y0)/g.cell)*g.nx + int((p.X-g.x0)/g.cell)
+}
+
+// col and row give the cell column and row of a coordinate, clamped.
+func (g *grid) col(x float64) int { return clamp(int(math.Floor((x-float64(g.x0))*g.inv)), g.nx) }
+func (g *grid) row(y float64) int { return clamp(int(math.Floor((y-float64(g.y0))*g.inv)), g.ny) }
+
+func clamp(i, n int) int { return max(0, min(i, n-1)) }
+
+// reach is how far beside a segment, in nanometres, its cells still count.
+const reach = 6
+
+// walk calls visit with every cell that holds an integer point of the
+// segment's box within 5 nm of the segment, and with few others. Parts outside
+// the grid are left out.
+func (g *grid) walk(a, b Point, visit func(cell int)) {
+	x0, x1 := min(a.X, b.X)-reach-g.x0, max(a.X, b.X)+reach-g.x0
+	y0, y1 := min(a.Y, b.Y)-reach-g.y0, max(a.Y, b.Y)+reach-g.y0
+	w, h := int64(g.nx)*g.cell, int64(g.ny)*g.cell
+	if x1 < 0 || y1 < 0 || x0 >= w || y0 >= h {
+		return
+	}
+	c0, c1 := clamp(int(float64(x0)*g.inv), g.nx), clamp(int(float64(x1)*g.inv), g.nx)
+	r0, r1 := clamp(int(float64(y0)*g.inv), g.ny), clamp(int(float64(y1)*g.inv), g.ny)
+	if r0 == r1 || c0 == c1 || a.X == b.X || a.Y == b.Y {
+		for r := r0; r <= r1; r++ {
+			for c := c0; c <= c1; c++ {
+				visit(r*g.nx + c)
+			}
+		}
+		return
+	}
+	g.slant(a, b, r0, r1, visit)
+}
+
+// slant walks a sloping segment row by row.
+func (g *grid) slant(a, b Point, r0, r1 int, visit func(cell int)) {
+	if a.Y > b.Y {
+		a, b = b, a
+	}
+	ax, ay := float64(a.X-g.x0), float64(a.Y-g.y0)
+	top := float64(b.Y - g.y0)
+	slope := float64(b.X-a.X) / float64(b.Y-a.Y)
+	for r := r0; r <= r1; r++ {
+		lo := math.Max(ay, float64(int64(r)*g.cell-reach))
+		hi := math.Min(top, float64(int64(r+1)*g.cell+reach))
+		xl, xr := ax+(lo-ay)*slope, ax+(hi-ay)*slope
+		if xl > xr {
+			xl, xr = xr, xl
+		}
+		if xr+reach < 0 || xl-reach >= float64(int64(g.nx)*g.cell) {
+			continue
+		}
+		c1 := clamp(int((xr+reach)*g.inv), g.nx)
+		for c := clamp(int((xl-reach)*g.inv), g.nx); c <= c1; c++ {
+			visit(r*g.nx + c)
+		}
+	}
+}
+
+// buckets lists the items of each cell: items[start[c]:start[c+1]].
+type buckets struct{ start, items []int32 }
+
+func (b *buckets) of(c int) []int32 { return b.items[b.start[c]:b.start[c+1]] }
+
+// fill makes buckets of n cells: each calls put with every (cell, item) pair
+// and is run twice.
+func fillBuckets(n int, each func(put func(cell int, item int32))) buckets {
+	start := make([]int32, n+1)
+	each(func(c int, _ int32) { start[c+1]++ })
+	for c := range n {
+		start[c+1] += start[c]
+	}
+	items := make([]int32, start[n])
+	at := make([]int32, n)
+	copy(at, start)
+	each(func(c int, item int32) {
+		items[at[c]] = item
+		at[c]++
+	})
+	return buckets{start, items}
+}

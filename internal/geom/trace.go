@@ -1,0 +1,123 @@
+package geom
+
+import (
+	"cmp"
+	"slices"
+)
+
+// region traces the boundary between inside and outside faces. Connected
+// inside faces make one polygon: its rings are found by the faces they bound,
+// so nothing has to be tested for lying within another.
+func (f *faces) region(inside []bool) Region {
+	n := f.net
+	wall := func(h int32) bool { return inside[f.cycle[h]] != inside[f.cycle[h^1]] }
+	one := newSets(len(f.first))
+	corners := make([]uint8, len(n.pts)) // walls at each vertex, up to 3
+	for e := range n.u {
+		h := int32(2 * e)
+		switch {
+		case wall(h):
+			for _, p := range [2]int32{n.u[e], n.v[e]} {
+				corners[p] = min(corners[p]+1, 3)
+			}
+		case inside[f.cycle[h]]:
+			one.join(f.home[f.cycle[h]], f.home[f.cycle[h^1]])
+		}
+	}
+	t := tracer{faces: f, corners: corners, at: make([]int32, len(n.pts)), index: map[int32]int{}}
+	done := make([]bool, len(f.next))
+	for h := range int32(len(f.next)) {
+		if done[h] || !inside[f.cycle[h]] || !wall(h) {
+			continue
+		}
+		t.piece = one.find(f.home[f.cycle[h]])
+		t.chain = t.chain[:0]
+		for g := h; !done[g]; {
+			done[g] = true
+			t.push(f.tail(g))
+			g = f.next[g]
+			for !wall(g) {
+				g = f.next[g^1]
+			}
+		}
+		t.push(f.tail(h))
+		t.at[f.tail(h)] = 0
+	}
+	return t.sorted()
+}
+
+// tracer collects rings. A walk that comes back to a vertex is split there, so
+// every ring is simple.
+type tracer struct {
+	*faces
+	corners []uint8
+	at      []int32 // 1 + place of a vertex in chain
+	chain   []int32
+	piece   int32
+	index   map[int32]int
+	pieces  []Polygon
+}
+
+func (t *tracer) push(p int32) {
+	if i := t.at[p]; i > 0 {
+		loop := t.chain[i-1:]
+		for _, q := range loop {
+			t.at[q] = 0
+		}
+		t.emit(loop)
+		t.chain = t.chain[:i-1]
+	}
+	t.chain = append(t.chain, p)
+	t.at[p] = int32(len(t.chain))
+}
+
+// emit makes a ring of a closed chain of vertices, without those in the middle
+// of a straight run where nothing else touches.
+func (t *tracer) emit(loop []int32) {
+	ring := make(Ring, 0, len(loop))
+	low := 0
+	for i, p := range loop {
+		before, after := loop[(i+len(loop)-1)%len(loop)], loop[(i+1)%len(loop)]
+		q := t.net.pts[p]
+		if t.corners[p] == 2 && cross(t.net.pts[before], q, t.net.pts[after]) == 0 {
+			continue
+		}
+		if len(ring) > 0 && comparePoints(q, ring[low]) < 0 {
+			low = len(ring)
+		}
+		ring = append(ring, q)
+	}
+	ring = slices.Concat(ring[low:], ring[:low])
+	k, ok := t.index[t.piece]
+	if !ok {
+		k = len(t.pieces)
+		t.index[t.piece] = k
+		t.pieces = append(t.pieces, Polygon{})
+	}
+	if turnsLeft(ring) {
+		t.pieces[k].Outer = ring
+	} else {
+		t.pieces[k].Holes = append(t.pieces[k].Holes, ring)
+	}
+}
+
+// turnsLeft tells whether a simple ring that begins with its least vertex runs
+// counter-clockwise.
+func turnsLeft(r Ring) bool { return Orient(r[len(r)-1], r[0], r[1]) > 0 }
+
+func (t *tracer) sorted() Region {
+	for _, p := range t.pieces {
+		slices.SortFunc(p.Holes, compareRings)
+	}
+	slices.SortFunc(t.pieces, func(p, q Polygon) int { return compareRings(p.Outer, q.Outer) })
+	return t.pieces
+}
+
+func compareRings(r, s Ring) int {
+	for i := range min(len(r), len(s)) {
+		if c := comparePoints(r[i], s[i]); c != 0 {
+			return c
+		}
+	}
+	return cmp.Compare(len(r), len(s))
+}
