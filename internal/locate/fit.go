@@ -1,0 +1,188 @@
+package locate
+
+import "math"
+
+// Verdicts, as the contract has them.
+const (
+	OneShort     = "one short"
+	MoreThanOne  = "more than one"
+	Disagree     = "readings disagree"
+	Intermittent = "intermittent"
+	NotShort     = "not a short"
+)
+
+// Fit says how well the best explanation meets the readings.
+type Fit struct {
+	Verdict string
+	Chi2    float64 // of the best-fitting place, copper, residue and Rs included
+	DoF     int     // readings less what was fitted: Rs, and one for the place
+	P       float64 // chance of a worse fit if all is as assumed
+	Worst   int     // index of the reading that fits worst, -1 where there is none
+	Why     string  // one clause for people
+	// MendsP is P with the worst reading left out, at the place that fits best
+	// then.
+	MendsP    float64
+	Predicted []float64 // per reading of the case at the best place, ohms; NaN for those left out
+}
+
+// pDisagree is where readings count as disagreeing: one sound case in a
+// thousand is so called, and noise of five times the stated is nearly always.
+const pDisagree = 0.001
+
+// judge compares readings with the best explanation and gives the verdict.
+func (p *Posterior) judge() Fit {
+	f := Fit{Verdict: OneShort, Worst: -1, P: 1}
+	f.Predicted = p.predicted()
+	if v, why := p.opens(); v != "" {
+		f.Verdict, f.Why = v, why
+		return f
+	}
+	k := len(p.model.read)
+	if k == 0 {
+		f.Why = "no reading yet"
+		return f
+	}
+	f.Chi2 = p.bestChi2()
+	f.DoF = p.model.freedom(-1)
+	f.P = chiSquareTail(f.Chi2, f.DoF)
+	f.Worst, f.MendsP = p.worst(f.P)
+	p.verdict(&f)
+	return f
+}
+
+// verdict names what a bad fit means.
+func (p *Posterior) verdict(f *Fit) {
+	if v, why := p.repeats(); v {
+		f.Verdict, f.Why = Intermittent, why
+		return
+	}
+	switch {
+	case f.P >= pDisagree && p.Elsewhere <= 0.5:
+		f.Why = "all readings fit one place"
+	case f.P >= pDisagree:
+		f.Verdict, f.Why = Disagree, "a place that is not listed fits better than any listed one"
+	case p.steadyPart():
+		f.Verdict, f.Why = Intermittent, "the readings free of the short's own resistance agree, the others do not: its resistance changes"
+	case f.MendsP > 0.01:
+		f.Verdict, f.Why = Disagree, "one reading does not fit; without it the rest agree: touch that place again"
+	default:
+		f.Verdict, f.Why = Disagree, "no single place explains the readings, nor does leaving one out"
+	}
+}
+
+// bestChi2 is the smallest misfit over the places that findings allow.
+func (p *Posterior) bestChi2() float64 {
+	best := math.Inf(1)
+	for s, f := range p.fits {
+		if p.P[s] > 0 || p.Case.Sites[s].Prior > 0 && p.allowed(s) {
+			best = math.Min(best, f.chi2)
+		}
+	}
+	return best
+}
+
+func (p *Posterior) allowed(s int) bool {
+	for _, f := range p.Case.Findings {
+		if f.likelihood(p.Case.Sites[s]) == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// freedom counts degrees of freedom without reading skip: Rs is fitted where
+// some reading sees it, and the place counts for one where any reading
+// depends on it.
+func (m *model) freedom(skip int) int {
+	n, rs, place := 0, 0, 0
+	for k, r := range m.read {
+		if k == skip {
+			continue
+		}
+		n++
+		if r.D != 0 {
+			rs = 1
+		}
+		if !r.SameNet {
+			place = 1
+		}
+	}
+	return max(n-rs-place, 0)
+}
+
+// worst finds the reading whose removal mends the fit most. Where the fit is
+// good anyway it is the reading furthest off at the best place.
+func (p *Posterior) worst(pFit float64) (index int, mends float64) {
+	if len(p.model.read) == 0 || len(p.Places) == 0 {
+		return -1, pFit
+	}
+	if pFit >= 0.05 {
+		return p.model.index[p.furthest(p.Best.Site)], pFit
+	}
+	k := len(p.model.read)
+	best := make([]float64, k)
+	for j := range best {
+		best[j] = math.Inf(1)
+	}
+	w := p.model.room()
+	for s := range p.Case.Sites {
+		if !p.allowed(s) || p.Case.Sites[s].Prior == 0 {
+			continue
+		}
+		p.model.load(s, w)
+		prior := priorOf(p.Case.Sites[s].Kind)
+		for j := range k {
+			x, _ := p.model.gauss(w, j, true).chi2(prior)
+			best[j] = math.Min(best[j], x)
+		}
+	}
+	at := 0
+	for j := range k {
+		if best[j] < best[at] {
+			at = j
+		}
+	}
+	return p.model.index[at], chiSquareTail(best[at], p.model.freedom(at))
+}
+
+// furthest is the reading with the greatest misfit of its own at a site,
+// predicted from the others.
+func (p *Posterior) furthest(s int) int {
+	w := p.model.room()
+	p.model.load(s, w)
+	prior := priorOf(p.Case.Sites[s].Kind)
+	all, _ := p.model.gauss(w, -1, true).chi2(prior)
+	at, drop := 0, math.Inf(-1)
+	for j := range p.model.read {
+		x, _ := p.model.gauss(w, j, true).chi2(prior)
+		if all-x > drop {
+			at, drop = j, all-x
+		}
+	}
+	return at
+}
+
+// predicted gives each reading at the best place with the copper factor, the
+// residue and Rs that fit best there.
+func (p *Posterior) predicted() []float64 {
+	out := make([]float64, len(p.Case.Readings))
+	for i := range out {
+		out[i] = math.NaN()
+	}
+	if len(p.model.read) == 0 || len(p.Places) == 0 {
+		return out
+	}
+	m, w, s := p.model, p.model.room(), p.Best.Site
+	m.load(s, w)
+	q := m.gauss(w, -1, true)
+	_, r := q.chi2(priorOf(p.Case.Sites[s].Kind))
+	theta := make([]float64, m.cols)
+	for i := range theta {
+		theta[i] = w.a[i] - r*w.b[i]
+	}
+	backward(w.h, m.cols, theta)
+	for k, rd := range m.read {
+		out[m.index[k]] = w.c[k] + rd.D*r + dot(w.u[k*m.cols:(k+1)*m.cols], theta)
+	}
+	return out
+}

@@ -1,0 +1,209 @@
+package locate
+
+import "math"
+
+// fitHand integrates one site when touches are skewed. Given Rs the posterior
+// of θ is log-concave: Newton finds its top, and Laplace's method integrates
+// around it; a Gaussian reading makes that exact. Rs keeps its grid.
+func (m *model) fitHand(w *work, q quadratic, prior rsPrior, f *siteFit, full bool) {
+	n := m.cols
+	clear(w.theta)
+	if !f.sees {
+		l, _ := m.newton(w, 0)
+		f.log = l
+		f.chi2 = m.misfit(w, 0)
+		if full {
+			f.usual = m.planMoments(w, 0, true)
+		}
+		return
+	}
+	start, _ := q.mode()
+	mode, sd := m.top(w, math.Min(math.Max(start, prior.low), prior.high), prior)
+	w.rs, w.wt = prior.nodes(mode, sd, w.rs, w.wt)
+	acc := accumulator{n: n}
+	f.chi2 = math.Inf(1)
+	for i, r := range w.rs {
+		l, _ := m.newton(w, r)
+		w.ll = append(w.ll, math.Log(w.wt[i])+l)
+		if x := m.misfit(w, r); x < f.chi2 {
+			f.chi2, f.rs = x, r
+		}
+		if full {
+			acc.add(m.planMoments(w, r, true), w.ll[i])
+		}
+	}
+	f.log = logSumExp(w.ll)
+	if full {
+		f.usual = acc.result()
+	}
+}
+
+// misfit is the sum of squared normal scores at the current θ, with θ's own.
+func (m *model) misfit(w *work, r float64) float64 {
+	x := dot(w.theta, w.theta)
+	for k := range m.read {
+		e := m.residual(w, k, r)
+		if t := w.touches[k]; t.base > 0 {
+			z := t.score(e)
+			x += z * z
+		} else {
+			x += e * e / (w.sd[k] * w.sd[k])
+		}
+	}
+	return x
+}
+
+func (m *model) residual(w *work, k int, r float64) float64 {
+	n := m.cols
+	return m.read[k].Ohms - w.c[k] - m.read[k].D*r - dot(w.u[k*n:(k+1)*n], w.theta)
+}
+
+// noise gives log density and its derivatives for reading k at residual e.
+func (w *work) noise(k int, e float64) (f, f1, f2 float64) {
+	if t := w.touches[k]; t.base > 0 {
+		return t.logf(e)
+	}
+	p := 1 / (w.sd[k] * w.sd[k])
+	return 0.5*math.Log(p) - 0.5*math.Log(2*math.Pi) - 0.5*p*e*e, -p * e, -p
+}
+
+// objective is the log of the joint density at w.theta and r.
+func (m *model) objective(w *work, r float64) float64 {
+	sum := -0.5 * dot(w.theta, w.theta)
+	for k := range m.read {
+		f, _, _ := w.noise(k, m.residual(w, k, r))
+		sum += f
+	}
+	return sum
+}
+
+const (
+	newtonSteps = 40
+	newtonEnd   = 1e-7 // gain in log density at which the top is reached
+)
+
+// newton climbs to the top in θ at fixed r and gives Laplace's integral; the
+// factor of the Hessian stays in w.h.
+func (m *model) newton(w *work, r float64) (log float64, steps int) {
+	n := m.cols
+	at := m.objective(w, r)
+	var logDet float64
+	for steps = range newtonSteps {
+		g := w.a
+		m.curvature(w, r, g)
+		var ok bool
+		if logDet, ok = cholesky(w.h, n); !ok {
+			panic("locate: log-concave density with a negative curvature")
+		}
+		step := w.b
+		copy(step, g)
+		forward(w.h, n, step)
+		gain := 0.5 * dot(step, step)
+		if gain < newtonEnd {
+			break
+		}
+		backward(w.h, n, step)
+		at = m.climb(w, step, r, 0, at, nil)
+	}
+	return at - 0.5*logDet, steps
+}
+
+// curvature fills w.h with I + Σ -f”·u·uᵀ and g with the gradient in θ.
+func (m *model) curvature(w *work, r float64, g []float64) {
+	n := m.cols
+	clear(w.h)
+	for i := range n {
+		w.h[i*n+i] = 1
+		g[i] = -w.theta[i]
+	}
+	for k := range m.read {
+		_, f1, f2 := w.noise(k, m.residual(w, k, r))
+		row := w.u[k*n : (k+1)*n]
+		for i, ui := range row {
+			if ui == 0 {
+				continue
+			}
+			g[i] -= f1 * ui
+			for j := range i + 1 {
+				w.h[i*n+j] -= f2 * ui * row[j]
+			}
+		}
+	}
+}
+
+// climb takes the step, halved until it gains, and gives the new value. With
+// rs set, r moves by stepR as well.
+func (m *model) climb(w *work, step []float64, r, stepR, at float64, rs *float64) float64 {
+	t := 1.0
+	for i := range step {
+		w.theta[i] += step[i]
+	}
+	for range 30 {
+		if v := m.objective(w, r+t*stepR); v >= at {
+			if rs != nil {
+				*rs = r + t*stepR
+			}
+			return v
+		}
+		for i := range step {
+			w.theta[i] -= step[i] * t / 2
+		}
+		t /= 2
+	}
+	if rs != nil {
+		*rs = r + t*stepR
+	}
+	return m.objective(w, r+t*stepR)
+}
+
+// top climbs in θ and r together, for where to put the nodes of Rs: the
+// likelihood's top in r and its width there.
+func (m *model) top(w *work, r float64, prior rsPrior) (mode, sd float64) {
+	n := m.cols
+	big := n + 1
+	at := m.objective(w, r)
+	var width float64
+	for range newtonSteps {
+		g := w.a
+		m.curvature(w, r, g)
+		gr, floor := m.border(w, r)
+		h := w.joint
+		for i := range n {
+			copy(h[i*big:i*big+i+1], w.h[i*n:i*n+i+1])
+		}
+		h[n*big+n] += floor
+		if _, ok := cholesky(h, big); !ok {
+			break
+		}
+		width = 1 / h[n*big+n]
+		step := w.scratch[:big]
+		copy(step, g)
+		step[n] = gr
+		forward(h, big, step)
+		if 0.5*dot(step, step) < 1e-6 {
+			break
+		}
+		backward(h, big, step)
+		at = m.climb(w, step[:n], r, step[n], at, &r)
+	}
+	return r, width
+}
+
+// border fills the last row of w.joint, that of r, and gives the gradient in
+// r and a little curvature that keeps the step finite where all readings lie
+// on the straight part of their tails.
+func (m *model) border(w *work, r float64) (g, floor float64) {
+	n := m.cols
+	last := w.joint[n*(n+1):]
+	clear(last)
+	for k, rd := range m.read {
+		_, f1, f2 := w.noise(k, m.residual(w, k, r))
+		g -= f1 * rd.D
+		last[n] -= f2 * rd.D * rd.D
+		floor += 0.02 * rd.D * rd.D / (w.sd[k] * w.sd[k])
+		for j, uj := range w.u[k*n : (k+1)*n] {
+			last[j] -= f2 * rd.D * uj
+		}
+	}
+	return g, floor
+}

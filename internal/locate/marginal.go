@@ -1,0 +1,116 @@
+package locate
+
+import "math"
+
+// quadratic is the exponent of a Gaussian likelihood in Rs with θ integrated:
+// log L(r) = norm - ½(a - 2br + cr²).
+type quadratic struct{ a, b, c, norm float64 }
+
+func (q quadratic) mode() (r, sd float64) { return q.b / q.c, 1 / math.Sqrt(q.c) }
+
+// chi2 is the smallest misfit with Rs inside the prior's range, and that Rs.
+func (q quadratic) chi2(p rsPrior) (x, r float64) {
+	if q.c <= 0 {
+		return q.a, 0
+	}
+	r = math.Min(math.Max(q.b/q.c, p.low), p.high)
+	return q.a - 2*q.b*r + q.c*r*r, r
+}
+
+// gauss integrates θ in closed form for readings taken as Gaussian:
+// with P = diag(1/sd²), M = I + UᵀPU and e = y - c - d·r,
+// eᵀV⁻¹e = eᵀPe - (UᵀPe)ᵀM⁻¹(UᵀPe) and det V = det M / det P.
+// Afterwards w.h holds the factor of M, and w.a, w.b hold L⁻¹UᵀPe₀ and L⁻¹UᵀPd.
+// skip leaves one reading out; -1 none. shift is subtracted from skewed
+// readings: their mean excess.
+func (m *model) gauss(w *work, skip int, shift bool) quadratic {
+	n := m.cols
+	var q quadratic
+	clear(w.h)
+	clear(w.a)
+	clear(w.b)
+	for i := range n {
+		w.h[i*n+i] = 1
+	}
+	for k, r := range m.read {
+		if k == skip {
+			continue
+		}
+		p := 1 / (w.sd[k] * w.sd[k])
+		e := r.Ohms - w.c[k]
+		if shift {
+			e -= w.touches[k].excess
+		}
+		row := w.u[k*n : (k+1)*n]
+		q.a += p * e * e
+		q.b += p * e * r.D
+		q.c += p * r.D * r.D
+		q.norm += 0.5*math.Log(p) - 0.5*math.Log(2*math.Pi)
+		for i, ui := range row {
+			if ui == 0 {
+				continue
+			}
+			w.a[i] += p * ui * e
+			w.b[i] += p * ui * r.D
+			for j := range i + 1 {
+				w.h[i*n+j] += p * ui * row[j]
+			}
+		}
+	}
+	logDet, ok := cholesky(w.h, n)
+	if !ok { // cannot be: M is I plus a sum of squares
+		panic("locate: information matrix is not positive definite")
+	}
+	forward(w.h, n, w.a)
+	forward(w.h, n, w.b)
+	q.a -= dot(w.a, w.a)
+	q.b -= dot(w.a, w.b)
+	q.c -= dot(w.b, w.b)
+	q.norm -= 0.5 * logDet
+	return q
+}
+
+// site is the result for one place.
+type siteFit struct {
+	log   float64 // log likelihood, Rs and θ integrated
+	chi2  float64 // smallest misfit
+	rs    float64 // the Rs of that misfit, ohms
+	sees  bool    // some reading sees Rs
+	usual moments
+}
+
+// fit integrates one site. With full set, the moments of what a further
+// reading would see are worked out too. The nodes of Rs and their logarithmic
+// weights stay in w.rs and w.ll.
+func (m *model) fit(s int, w *work, hand, full bool) siteFit {
+	m.load(s, w)
+	prior := priorOf(m.sites[s].Kind)
+	q := m.gauss(w, -1, true)
+	f := siteFit{sees: q.c > 0}
+	w.rs, w.wt, w.ll = w.rs[:0], w.wt[:0], w.ll[:0]
+	switch {
+	case hand:
+		m.fitHand(w, q, prior, &f, full)
+	case !f.sees:
+		f.chi2, _ = q.chi2(prior)
+		f.log = q.norm - 0.5*q.a
+		if full {
+			f.usual = m.planMoments(w, 0, false)
+		}
+	default:
+		f.chi2, f.rs = q.chi2(prior)
+		mode, sd := q.mode()
+		w.rs, w.wt = prior.nodes(mode, sd, w.rs, w.wt)
+		for i, r := range w.rs {
+			w.ll = append(w.ll, math.Log(w.wt[i])+q.norm-0.5*(q.a-2*q.b*r+q.c*r*r))
+		}
+		f.log = logSumExp(w.ll)
+		if full {
+			f.usual = m.planOver(w, f.log)
+		}
+	}
+	if full {
+		f.usual.sees = f.sees
+	}
+	return f
+}

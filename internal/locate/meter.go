@@ -1,0 +1,104 @@
+package locate
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"sort"
+)
+
+// Meter is what a reading's noise is made of, all standard uncertainties.
+type Meter struct {
+	NoiseOhms         float64 // one touch, two-wire, contact included, ohms
+	NoiseFourWireOhms float64 // the same, four-wire, ohms
+	ReadingFraction   float64 // proportional to the reading
+	NullOhms          float64 // lead residue left after one null, ohms
+	Hand              bool    // two-wire touch is skewed upward
+	PlacementM        float64 // where a tip lands, metres
+}
+
+// profiles are BENCH.md's figures: common practice, no source.
+var profiles = map[string]Meter{
+	"bench-6.5-digit": {
+		NoiseOhms: 0.3e-3, NoiseFourWireOhms: 0.02e-3, ReadingFraction: 0.0005, NullOhms: 0.5e-3,
+	},
+	"bench-6.5-digit-hand": {
+		NoiseOhms: 3e-3, NoiseFourWireOhms: 0.02e-3, ReadingFraction: 0.0005, NullOhms: 2e-3,
+		Hand: true, PlacementM: 0.3e-3,
+	},
+}
+
+// Profile gives the meter of that name.
+func Profile(name string) (Meter, error) {
+	m, ok := profiles[name]
+	if !ok {
+		return Meter{}, fmt.Errorf("meter: no profile %q; there are %v", name, ProfileNames())
+	}
+	return m, nil
+}
+
+// ProfileNames lists the profiles in alphabetical order.
+func ProfileNames() []string {
+	var names []string
+	for n := range profiles {
+		names = append(names, n)
+	}
+	sort.Strings(names)
+	return names
+}
+
+// check rejects figures that are no uncertainties.
+func (m Meter) check() error {
+	for _, f := range []struct {
+		name  string
+		value float64
+	}{
+		{"noise_ohms", m.NoiseOhms}, {"noise_four_wire_ohms", m.NoiseFourWireOhms},
+		{"reading_fraction", m.ReadingFraction}, {"null_ohms", m.NullOhms}, {"placement", m.PlacementM},
+	} {
+		if !(f.value >= 0) || math.IsInf(f.value, 1) {
+			return fmt.Errorf("meter: %s is %g; it must be zero or more", f.name, f.value)
+		}
+	}
+	return nil
+}
+
+// sigma is the standard uncertainty of one reading's own noise, ohms, without
+// null and placement. It is never zero: a meter without noise would make any
+// model impossible.
+func (m Meter) sigma(r Reading) float64 {
+	s := r.U
+	if s <= 0 {
+		s = m.NoiseOhms
+		if r.FourWire {
+			s = m.NoiseFourWireOhms
+		}
+		s = math.Hypot(s, m.ReadingFraction*r.Ohms)
+	}
+	if r.Doubtful {
+		s *= doubt
+	}
+	return math.Max(s, minSigma)
+}
+
+const (
+	doubt    = 5    // a doubtful reading counts with this many times its uncertainty
+	minSigma = 1e-7 // ohms; below any meter
+)
+
+// skewed tells whether a reading's noise is skewed upward: only contact
+// resistance is, and four-wire readings are free of it.
+func (m Meter) skewed(r Reading) bool { return m.Hand && !r.FourWire }
+
+// Draw gives one reading of a true value in ohms with this meter's touch
+// noise, by the law that Solve assumes; lead residue and placement are the
+// caller's to add.
+func (m Meter) Draw(rng *rand.Rand, ohms float64, fourWire bool) float64 {
+	r := Reading{Ohms: ohms, FourWire: fourWire}
+	s := m.sigma(r)
+	if m.skewed(r) {
+		t := newTouch(s)
+		return ohms + t.base*rng.NormFloat64() + t.excess*rng.ExpFloat64()
+	}
+	return ohms + s*rng.NormFloat64()
+}

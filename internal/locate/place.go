@@ -1,0 +1,199 @@
+package locate
+
+import (
+	"math"
+	"sort"
+)
+
+// Place is a run of neighbouring samples shown as one.
+type Place struct {
+	Site       int     // the sample that stands for it
+	Sites      []int   // all its samples
+	P          float64 // probability of all its samples
+	ExtentMM   float64 // its length along the facing edge
+	RadiusMM   float64 // Best only: radius in plan around Site that holds RadiusMass
+	RadiusMass float64 // Best only: at least 0.9, or all that is listed
+}
+
+const (
+	radiusMass = 0.9
+	// contactMM is half the 0.30 mm disc by which a bridge is defined: nearer
+	// than that, two places are one.
+	contactMM = 0.15
+	// The centre is judged by the mass around it, with a Gaussian weight of
+	// this width.
+	nearMM  = 0.4
+	placeMM = 1.0 // samples of one suspect nearer than this to the best of them are one place
+	listed  = 200 // places kept
+)
+
+// places picks the best place, lists the rest and draws the radius.
+//
+// The best place is the one with the most mass close by, whatever its kind
+// (weight exp(-d²/2·0.4²)): a lone sharp sample does not beat a heap of
+// slightly lower ones, as the largest sample would; and the answer stays on a
+// real place when there are two heaps, where the middle of both would lie on
+// neither. That keeps the median distance to the truth small and leaves the
+// distant heap to the radius.
+func (p *Posterior) places() {
+	x, y := mids(p.Case.Sites)
+	heavy := p.heavy()
+	if len(heavy) == 0 {
+		return
+	}
+	score := nearMass(p.P, x, y, heavy)
+	centre := heavy[0]
+	for _, s := range heavy {
+		if score[s] > score[centre] || score[s] == score[centre] && p.P[s] > p.P[centre] {
+			centre = s
+		}
+	}
+	p.list(x, y, heavy, score, p.kindAt(centre, x, y, heavy, score))
+	p.Best = p.Places[0]
+	p.Best.RadiusMM, p.Best.RadiusMass = p.radius(p.Best.Site, x, y)
+	p.Places[0] = p.Best
+}
+
+// heavy lists the sites that hold all but a thousandth of the listed mass,
+// heaviest first.
+func (p *Posterior) heavy() []int {
+	var order []int
+	all := 0.0
+	for s, q := range p.P {
+		if q > 0 {
+			order = append(order, s)
+			all += q
+		}
+	}
+	sort.Slice(order, func(i, j int) bool {
+		a, b := order[i], order[j]
+		return p.P[a] > p.P[b] || p.P[a] == p.P[b] && a < b
+	})
+	sum := 0.0
+	for i, s := range order {
+		if sum += p.P[s]; sum >= 0.999*all {
+			return order[:i+1]
+		}
+	}
+	return order
+}
+
+// nearMass is the weighted mass around each heavy site.
+func nearMass(prob, x, y []float64, heavy []int) []float64 {
+	const cell = 4 * nearMM
+	type key struct{ i, j int }
+	bin := func(s int) key { return key{int(math.Floor(x[s] / cell)), int(math.Floor(y[s] / cell))} }
+	bins := map[key][]int{}
+	for _, s := range heavy {
+		bins[bin(s)] = append(bins[bin(s)], s)
+	}
+	score := make([]float64, len(prob))
+	for _, s := range heavy {
+		b := bin(s)
+		for i := b.i - 1; i <= b.i+1; i++ {
+			for j := b.j - 1; j <= b.j+1; j++ {
+				for _, t := range bins[key{i, j}] {
+					d2 := (x[s]-x[t])*(x[s]-x[t]) + (y[s]-y[t])*(y[s]-y[t])
+					score[s] += prob[t] * math.Exp(-d2/(2*nearMM*nearMM))
+				}
+			}
+		}
+	}
+	return score
+}
+
+// kindAt chooses, among the suspects that share the best spot, the one with
+// the most mass there, and its sample with the most mass around it.
+func (p *Posterior) kindAt(centre int, x, y []float64, heavy []int, score []float64) int {
+	mass := map[suspectKey]float64{}
+	for _, s := range heavy {
+		if d := math.Hypot(x[s]-x[centre], y[s]-y[centre]); d < 2*nearMM {
+			mass[p.suspect(s)] += p.P[s] * math.Exp(-d*d/(2*nearMM*nearMM))
+		}
+	}
+	best, bestMass := centre, mass[p.suspect(centre)]
+	for _, s := range heavy {
+		if math.Hypot(x[s]-x[centre], y[s]-y[centre]) >= 2*nearMM {
+			continue
+		}
+		m := mass[p.suspect(s)]
+		same := p.suspect(s) == p.suspect(best)
+		if !same && m > bestMass*(1+1e-12) || same && score[s] > score[best] {
+			best, bestMass = s, m
+		}
+	}
+	return best
+}
+
+// suspectKey tells suspects apart that are shown apart.
+type suspectKey struct {
+	kind, a, b, cluster int
+	part                string
+}
+
+func (p *Posterior) suspect(s int) suspectKey {
+	q := p.Case.Sites[s]
+	return suspectKey{int(q.Kind), q.LayerA, q.LayerB, q.Cluster, q.Part}
+}
+
+// list gathers samples into places, the given one first, each next one
+// around the sample with the most mass near it that is left.
+func (p *Posterior) list(x, y []float64, heavy []int, score []float64, first int) {
+	order := append([]int(nil), heavy...)
+	sort.SliceStable(order, func(i, j int) bool {
+		a, b := order[i], order[j]
+		if (a == first) != (b == first) {
+			return a == first
+		}
+		return score[a] > score[b]
+	})
+	taken := make([]bool, len(p.P))
+	p.Places = nil
+	for _, s := range order {
+		if taken[s] || len(p.Places) == listed {
+			continue
+		}
+		pl := Place{Site: s}
+		for _, t := range heavy {
+			if taken[t] || p.suspect(t) != p.suspect(s) || math.Hypot(x[t]-x[s], y[t]-y[s]) > placeMM {
+				continue
+			}
+			taken[t] = true
+			pl.Sites = append(pl.Sites, t)
+			pl.P += p.P[t]
+			pl.ExtentMM += p.Case.Sites[t].Length * 1e3
+		}
+		p.Places = append(p.Places, pl)
+	}
+	rest := p.Places[1:]
+	sort.SliceStable(rest, func(i, j int) bool { return rest[i].P > rest[j].P })
+}
+
+// radius is the smallest distance from a site's midpoint within which 0.9 of
+// all probability lies, elsewhere counted as outside; the samples' own extent
+// is added. Where the listed places hold less, it takes in all but a
+// thousandth of them.
+func (p *Posterior) radius(s int, x, y []float64) (mm, mass float64) {
+	order := make([]int, 0, len(p.P))
+	for t, q := range p.P {
+		if q > 0 {
+			order = append(order, t)
+		}
+	}
+	dist := func(t int) float64 {
+		return math.Hypot(x[t]-x[s], y[t]-y[s]) + p.Case.Sites[t].Length*1e3/2
+	}
+	sort.Slice(order, func(i, j int) bool {
+		a, b := dist(order[i]), dist(order[j])
+		return a < b || a == b && order[i] < order[j]
+	})
+	goal := math.Min(radiusMass, 0.999*(1-p.Elsewhere))
+	for _, t := range order {
+		if mass >= goal && dist(t) > mm {
+			break
+		}
+		mass += p.P[t]
+		mm = math.Max(contactMM, dist(t))
+	}
+	return mm, math.Min(mass, 1)
+}

@@ -1,0 +1,165 @@
+package locate
+
+import (
+	"fmt"
+	"math"
+
+	"ohmward/internal/suspect"
+)
+
+// Copper is how well the copper's resistance is known, as standard
+// uncertainties relative to the coefficients supplied.
+type Copper struct {
+	Scale float64   // of one factor common to all copper
+	Own   []float64 // of each component's own factor, on top; missing: 0
+	Model float64   // of each coefficient by itself: the solver's own error
+}
+
+func (c Copper) own(l int) float64 {
+	if l < len(c.Own) {
+		return c.Own[l]
+	}
+	return 0
+}
+
+// Reading is one measured value and what the copper predicts for it.
+type Reading struct {
+	Ohms     float64
+	U        float64     // its own standard uncertainty, ohms; 0: from the meter
+	FourWire bool        // no contact resistance, no lead residue
+	SameNet  bool        // both places on one net: the short does not enter
+	Null     int         // which null its lead residue belongs to (two-wire)
+	C        [][]float64 // [component][site] ohms at scale 1; a row of length 1 holds for every site
+	D        float64     // how Rs enters: 1 two-wire across, else 0
+	Slope    []float64   // ohms per metre of tip movement, per site or one for all; may be nil
+	Doubtful bool        // counts with five times its uncertainty
+	Skip     bool        // left out altogether
+}
+
+// across tells whether the reading sees the short's own resistance.
+func (r Reading) across() bool { return r.D != 0 }
+
+// open tells whether the reading cannot come from a metallic short.
+func (r Reading) open() bool { return r.across() && r.Ohms > OpenOhms }
+
+// at gives row[s], or the only value of a row that holds for every site.
+func at(row []float64, s int) float64 {
+	if len(row) == 1 {
+		return row[0]
+	}
+	return row[s]
+}
+
+// predict is the copper's part of the reading at scale 1, ohms.
+func (r Reading) predict(s int) float64 {
+	sum := 0.0
+	for _, row := range r.C {
+		sum += at(row, s)
+	}
+	return sum
+}
+
+const (
+	// OpenOhms is where a two-wire reading across the nets is no short any
+	// more: a metallic short reads under about 1 Ω (BENCH.md, Swap and range
+	// test), a dry one up to 5 Ω; twice that leaves no doubt.
+	OpenOhms = 10
+
+	maxReadings = 2000
+)
+
+// Case is all that is known: the places, the readings in the order taken, and
+// the findings with their place in that order.
+type Case struct {
+	Sites     []suspect.Site
+	Elsewhere float64 // prior of a place not listed; sites and it sum to 1
+	Readings  []Reading
+	Findings  []Finding
+	Meter     Meter
+	Copper    Copper
+}
+
+// Check tells what makes the case impossible to work with.
+func (c Case) Check() error {
+	if len(c.Sites) == 0 {
+		return fmt.Errorf("locate: no place is listed where the two nets could touch")
+	}
+	if !(c.Elsewhere >= 0 && c.Elsewhere < 1) {
+		return fmt.Errorf("locate: prior for elsewhere is %g; it must be in 0..1", c.Elsewhere)
+	}
+	if err := c.Meter.check(); err != nil {
+		return err
+	}
+	if err := c.Copper.check(); err != nil {
+		return err
+	}
+	if err := c.checkPriors(); err != nil {
+		return err
+	}
+	if len(c.Readings) > maxReadings {
+		return fmt.Errorf("locate: %d readings; at most %d", len(c.Readings), maxReadings)
+	}
+	for i, r := range c.Readings {
+		if err := c.checkReading(r); err != nil {
+			return fmt.Errorf("reading %d: %w", i+1, err)
+		}
+	}
+	return c.checkFindings()
+}
+
+func (c Case) checkPriors() error {
+	sum := 0.0
+	for i, s := range c.Sites {
+		if !(s.Prior >= 0) || math.IsInf(s.Prior, 1) {
+			return fmt.Errorf("locate: site %d has prior %g", i, s.Prior)
+		}
+		sum += s.Prior
+	}
+	if sum == 0 {
+		return fmt.Errorf("locate: every listed place has prior zero")
+	}
+	return nil
+}
+
+func (c Copper) check() error {
+	all := append([]float64{c.Scale, c.Model}, c.Own...)
+	for _, v := range all {
+		if !(v >= 0 && v < 1) {
+			return fmt.Errorf("copper: a scale uncertainty is %g; it is a fraction, 0 or more and below 1", v)
+		}
+	}
+	return nil
+}
+
+func (c Case) checkReading(r Reading) error {
+	if math.IsNaN(r.Ohms) || math.IsInf(r.Ohms, 0) {
+		return fmt.Errorf("value %g is not a number of ohms", r.Ohms)
+	}
+	if !(r.U >= 0) || math.IsInf(r.U, 0) {
+		return fmt.Errorf("uncertainty %g ohm; it must be zero or more", r.U)
+	}
+	for l, row := range r.C {
+		if len(row) != 1 && len(row) != len(c.Sites) {
+			return fmt.Errorf("component %d has %d coefficients for %d sites", l, len(row), len(c.Sites))
+		}
+		for _, v := range row {
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				return fmt.Errorf("component %d holds a coefficient that is no number", l)
+			}
+		}
+	}
+	if n := len(r.Slope); n > 1 && n != len(c.Sites) {
+		return fmt.Errorf("%d slopes for %d sites", n, len(c.Sites))
+	}
+	if math.IsNaN(r.D) || math.IsInf(r.D, 0) {
+		return fmt.Errorf("factor of the short's resistance is %g", r.D)
+	}
+	if r.FourWire {
+		return nil
+	}
+	u := math.Hypot(c.Meter.sigma(r), c.Meter.NullOhms)
+	if r.Ohms < -4*u {
+		return fmt.Errorf("two-wire value %.6g ohm is negative beyond four times its uncertainty of %.2g ohm; null the leads again or swap them", r.Ohms, u)
+	}
+	return nil
+}

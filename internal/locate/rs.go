@@ -1,0 +1,102 @@
+package locate
+
+import (
+	"math"
+
+	"ohmward/internal/suspect"
+)
+
+// rsPrior is what is believed of the short's own resistance before any
+// reading: log-uniform from low to usual, and a small tail on to high, so
+// that a dry bridge is unlikely and not impossible.
+type rsPrior struct{ low, usual, high, tail float64 }
+
+var (
+	bridgePrior = rsPrior{low: 0.05e-3, usual: 1, high: OpenOhms, tail: 0.05}
+	partPrior   = rsPrior{low: 0.05e-3, usual: OpenOhms, high: OpenOhms, tail: 0}
+)
+
+func priorOf(k suspect.Kind) rsPrior {
+	if k == suspect.Part {
+		return partPrior
+	}
+	return bridgePrior
+}
+
+// density is per unit of ln r.
+func (p rsPrior) density(r float64) float64 {
+	if r <= p.usual || p.tail == 0 {
+		return (1 - p.tail) / math.Log(p.usual/p.low)
+	}
+	return p.tail / math.Log(p.high/p.usual)
+}
+
+// below is the prior chance that Rs is at most r.
+func (p rsPrior) below(r float64) float64 {
+	switch {
+	case r <= p.low:
+		return 0
+	case r <= p.usual:
+		return (1 - p.tail) * math.Log(r/p.low) / math.Log(p.usual/p.low)
+	case r < p.high:
+		return 1 - p.tail + p.tail*math.Log(r/p.usual)/math.Log(p.high/p.usual)
+	}
+	return 1
+}
+
+// quantile inverts below.
+func (p rsPrior) quantile(q float64) float64 {
+	if q <= 1-p.tail {
+		return p.low * math.Pow(p.usual/p.low, q/(1-p.tail))
+	}
+	return p.usual * math.Pow(p.high/p.usual, (q-1+p.tail)/p.tail)
+}
+
+// nodes puts quadrature points for ∫ prior(r)·L(r) dr over the part of the
+// prior's range that matters when L is about a Gaussian with its top at mode
+// and width sd, appending to r and to w (weights, prior included). Steps are
+// at most half a width near the top, where the trapezoid rule is exact to
+// 1e-6 and better.
+func (p rsPrior) nodes(mode, sd float64, r, w []float64) ([]float64, []float64) {
+	from, to, width := p.span(mode, sd)
+	if to/from < 4 {
+		n := int(math.Ceil((to - from) / (0.5 * width)))
+		n = min(max(n, 16), 120)
+		h := (to - from) / float64(n)
+		for i := range n + 1 {
+			x := from + float64(i)*h
+			r, w = append(r, x), append(w, h*p.density(x)/x)
+		}
+	} else {
+		h := math.Min(0.1, 0.5*width/(math.Max(mode, from)+2*width))
+		n := int(math.Ceil(math.Log(to/from) / math.Max(h, 0.02)))
+		h = math.Log(to/from) / float64(n)
+		for i := range n + 1 {
+			x := from * math.Exp(float64(i)*h)
+			r, w = append(r, x), append(w, h*p.density(x))
+		}
+	}
+	w[0] /= 2
+	w[len(w)-1] /= 2
+	return r, w
+}
+
+// span is the stretch of the prior's range outside which L is negligible.
+// Where the top lies outside the range, L falls off from the nearer end like
+// an exponential, and width is the length of its decay.
+func (p rsPrior) span(mode, sd float64) (from, to, width float64) {
+	near := math.Min(math.Max(mode, p.low), p.high)
+	width = sd
+	reach := 8 * sd
+	if gap := math.Abs(near - mode); gap > sd {
+		width = sd * sd / gap
+		reach = 30 * width
+	}
+	from, to = math.Max(p.low, near-reach), math.Min(p.high, near+reach)
+	if !(to > from) || to-from < 1e-12*near {
+		// Narrower than rounding: one short linear stretch around the end.
+		d := math.Max(width, 1e-12*near)
+		from, to = math.Max(p.low, near-d), math.Min(p.high, near+d)
+	}
+	return from, to, width
+}

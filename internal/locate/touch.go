@@ -1,0 +1,44 @@
+package locate
+
+import "math"
+
+// touch is the noise of a tip held by hand: a Gaussian of width base, plus an
+// exponential excess of that mean, because flux or a slipped tip only adds
+// resistance. base is 0.4 of the stated standard deviation: BENCH.md has 3 mΩ
+// for one touch and the lowest value repeating within about 1 mΩ. Base and
+// excess together keep the stated standard deviation. The density is
+// log-concave, which the Newton steps rely on.
+type touch struct{ base, excess float64 }
+
+const baseShare = 0.4
+
+func newTouch(sigma float64) touch {
+	return touch{base: baseShare * sigma, excess: math.Sqrt(1-baseShare*baseShare) * sigma}
+}
+
+// logf gives the log density at x ohms and its first and second derivative.
+func (t touch) logf(x float64) (f, f1, f2 float64) {
+	l := 1 / t.excess
+	u := x/t.base - t.base*l
+	lp, h := logPhi(u)
+	f = math.Log(l) - l*x + 0.5*l*l*t.base*t.base + lp
+	f1 = -l + h/t.base
+	f2 = -h * (u + h) / (t.base * t.base)
+	return f, f1, f2
+}
+
+// score gives the standard normal value with the same tail chance as x, so
+// that squares of scores add up to a chi-square.
+func (t touch) score(x float64) float64 {
+	// F(x) = Φ(v) - exp(-l·x + (l·b)²/2)·Φ(u), v = x/b, u = v - b·l.
+	l := 1 / t.excess
+	v := x / t.base
+	lu, _ := logPhi(v - t.base*l)
+	part := -l*x + 0.5*l*l*t.base*t.base + lu
+	if v < 0 {
+		lv, _ := logPhi(v)
+		return phiInverseLog(lv + math.Log1p(-math.Exp(math.Min(part-lv, -1e-12))))
+	}
+	tail := 0.5*math.Erfc(v/math.Sqrt2) + math.Exp(part) // 1 - F
+	return -phiInverseLog(math.Log(math.Max(tail, 1e-300)))
+}

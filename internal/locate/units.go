@@ -1,0 +1,89 @@
+package locate
+
+import (
+	"fmt"
+	"math"
+)
+
+// UnitError says that a value looks like milliohms typed as ohms, or the
+// other way round: notice and ask.
+type UnitError struct {
+	Reading  int // index in the case
+	Ohms     float64
+	Probably float64 // ohms
+}
+
+func (e *UnitError) Error() string {
+	typed, meant := "milliohms", "ohms"
+	if e.Probably > e.Ohms {
+		typed, meant = "ohms", "milliohms"
+	}
+	return fmt.Sprintf("reading %d: %.6g ohm does not suit this copper, %.4g ohm would: %s typed where %s belong?",
+		e.Reading+1, e.Ohms, e.Probably, typed, meant)
+}
+
+// checkUnits compares each two-wire value with what the copper can give. A
+// value is suspect when it is far outside the range of predictions and a
+// thousandth (or thousand times) of it lies inside. The limits: a metallic
+// short adds less than 1 ohm to its copper, and copper reads no less than
+// half of the least prediction. Suspect values that agree with each other are
+// a real resistance, which reads the same everywhere; copper does not.
+func (c Case) checkUnits() error {
+	big, small, plain := []int{}, []int{}, 0
+	for i, r := range c.Readings {
+		if r.Skip || r.FourWire || r.Ohms <= 0 {
+			continue
+		}
+		low, high := c.range1(r)
+		slack := 4 * math.Hypot(c.Meter.sigma(r), c.Meter.NullOhms)
+		fits := func(v float64) bool { return v > 0.5*low && v < high+c.extra(r) }
+		switch {
+		case r.Ohms > 1 && r.Ohms > 20*high && fits(r.Ohms/1000):
+			big = append(big, i)
+		case r.Ohms < 0.02*low-slack && fits(r.Ohms*1000):
+			small = append(small, i)
+		case r.Ohms < 1:
+			plain++
+		}
+	}
+	if len(big) > 0 && (plain > 0 || c.varies(big)) {
+		i := big[0]
+		return &UnitError{i, c.Readings[i].Ohms, c.Readings[i].Ohms / 1000}
+	}
+	if len(small) > 0 {
+		i := small[0]
+		return &UnitError{i, c.Readings[i].Ohms, c.Readings[i].Ohms * 1000}
+	}
+	return nil
+}
+
+// varies tells whether the values differ by a quarter, as copper makes them;
+// one alone is suspect above 5 ohm, where no dry short reaches (BENCH.md).
+func (c Case) varies(list []int) bool {
+	low, high := math.Inf(1), 0.0
+	for _, i := range list {
+		low, high = math.Min(low, c.Readings[i].Ohms), math.Max(high, c.Readings[i].Ohms)
+	}
+	if len(list) == 1 {
+		return high > 5
+	}
+	return high-low > 0.25*high
+}
+
+// extra is what a short's own resistance may add to its copper, ohms.
+func (c Case) extra(r Reading) float64 {
+	if r.across() {
+		return 0.3
+	}
+	return 0
+}
+
+// range1 is the least and greatest prediction over the places, ohms.
+func (c Case) range1(r Reading) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for s := range c.Sites {
+		v := r.predict(s)
+		low, high = math.Min(low, v), math.Max(high, v)
+	}
+	return low, high
+}

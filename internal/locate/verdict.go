@@ -1,0 +1,114 @@
+package locate
+
+import (
+	"fmt"
+	"math"
+)
+
+// opens looks at readings that no metallic short can give. All of them so:
+// not a short. The last ones so, after something was done: the short is gone.
+// Mixed without a cause: it comes and goes.
+func (p *Posterior) opens() (verdict, why string) {
+	var across, open int
+	last, lastShort := -1, -1
+	for i, r := range p.Case.Readings {
+		if r.Skip || !r.across() {
+			continue
+		}
+		across++
+		if r.open() {
+			open++
+			last = i
+		} else {
+			lastShort = i
+		}
+	}
+	switch {
+	case open == 0:
+		return "", ""
+	case open == across:
+		return NotShort, fmt.Sprintf("every reading across is above %d ohm; a metallic short reads under about 1 ohm", OpenOhms)
+	case last > lastShort && p.doneBetween(lastShort, last):
+		return NotShort, fmt.Sprintf("since the last repair the nets read above %d ohm", OpenOhms)
+	}
+	return Intermittent, fmt.Sprintf("some readings are of a short, others above %d ohm, and nothing was done in between", OpenOhms)
+}
+
+// doneBetween tells whether something was done after reading i and before j.
+func (p *Posterior) doneBetween(i, j int) bool {
+	for _, f := range p.Case.Findings {
+		if f.AfterReading > i && f.AfterReading <= j && f.Done != "looked" {
+			return true
+		}
+	}
+	return false
+}
+
+// repeats looks for the same places read twice with different results: more
+// than five times the noise and more than a twentieth (BENCH.md: a metallic
+// short repeats within 5 %), with nothing done in between. The copper cannot
+// do that; only a short whose own resistance changes, or a bad touch.
+func (p *Posterior) repeats() (bool, string) {
+	m := p.model
+	for i, a := range m.read {
+		for j := range i {
+			b := m.read[j]
+			if !a.across() || !b.across() || !m.sameCopper(a, b) || p.doneBetween(m.index[j], m.index[i]) {
+				continue
+			}
+			u := math.Hypot(m.meter.sigma(a), m.meter.sigma(b))
+			if a.Null != b.Null {
+				u = math.Hypot(u, math.Sqrt2*m.meter.NullOhms)
+			}
+			d := math.Abs(a.Ohms - b.Ohms)
+			if d > 5*u && d > 0.05*math.Max(math.Abs(a.Ohms), math.Abs(b.Ohms)) {
+				return true, fmt.Sprintf("readings %d and %d touch the same places and differ by %.2g mohm", m.index[j]+1, m.index[i]+1, d*1e3)
+			}
+		}
+	}
+	return false, ""
+}
+
+// sameCopper tells whether two readings see the same copper at every place.
+func (m *model) sameCopper(a, b Reading) bool {
+	if a.FourWire != b.FourWire || len(a.C) != len(b.C) {
+		return false
+	}
+	for l := range a.C {
+		if len(a.C[l]) != len(b.C[l]) {
+			return false
+		}
+		for s, v := range a.C[l] {
+			if math.Abs(v-b.C[l][s]) > 1e-9+1e-6*math.Abs(v) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// steadyPart tells whether the readings free of Rs, three at least, fit a
+// place by themselves while at least two that see Rs spoil it.
+func (p *Posterior) steadyPart() bool {
+	free, sees := 0, 0
+	for _, r := range p.model.read {
+		if r.D == 0 && !r.SameNet {
+			free++
+		} else if r.D != 0 {
+			sees++
+		}
+	}
+	if free < 3 || sees < 2 {
+		return false
+	}
+	sub := newModel(p.Case, p.links, func(_ int, r Reading) bool { return !r.Skip && r.D == 0 })
+	w := sub.room()
+	best := math.Inf(1)
+	for s := range p.Case.Sites {
+		if p.allowed(s) && p.Case.Sites[s].Prior > 0 {
+			sub.load(s, w)
+			best = math.Min(best, sub.gauss(w, -1, true).a)
+		}
+	}
+	return chiSquareTail(best, sub.freedom(-1)) > 0.05
+}
