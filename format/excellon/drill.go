@@ -21,6 +21,8 @@ type Hit struct {
 	Tool     int
 	Plating  Plating
 	Line     int
+	Routed   bool     // one cut of a milled way, not a drilled hole or slot
+	Function []string // the tool's .AperFunction and its fields, when said
 }
 
 // Warning is something passed over or doubtful, with its place.
@@ -33,9 +35,10 @@ type Warning struct {
 type File struct {
 	Attributes map[string][]string // X2-style attributes found in comments, by name with the dot
 	Hits       []Hit
-	From, To   int // copper layers spanned (1-based) when the file says so, else 0
-	Plating    Plating
+	From, To   int     // copper layers spanned (1-based) when the file says so, else 0
+	Plating    Plating // of the whole file, when it has one
 	Warnings   []Warning
 	Complete   bool // M30 or M00 was seen
 	Metric     bool
+	Trusted    bool // every coordinate had its decimal point, or the file says its zeros and digits
 }

@@ -1,0 +1,173 @@
+package excellon
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"ohmward/internal/geom"
+)
+
+// tool is one line of the tool table.
+type tool struct {
+	size     float64 // in the unit in force when it was defined
+	unit     int64   // 0: not said then
+	sized    bool
+	plating  Plating
+	function []string
+}
+
+// reader is the state of the machine while a file is read.
+type reader struct {
+	name string
+	line int
+	file *File
+
+	unit    int64 // nanometres; 0: not said
+	zeros   zeros
+	digits  [2]int // before and after the point; both 0: not said
+	implied bool   // some coordinate had no point
+	lifts   bool   // the file uses M15, M16 or M17
+
+	tools       map[int]*tool
+	hints       map[int]*tool // from comments, where the table has no size
+	current     int
+	header      bool
+	incremental bool
+	at          geom.Point
+	origin      geom.Point // G93
+	rout        bool
+	plot        int // 0 move, 1 line, 2 clockwise, 3 counter-clockwise
+	down        bool
+	cut         bool // something was cut since the tool went down
+
+	section  Plating // from ;TYPE=
+	sections [3]bool
+	function []string // of the tools that follow
+
+	pattern  int // first hit of the pattern; -1: none
+	patterns int // one past its last hit; -1: open
+	shift    geom.Point
+
+	known  int
+	warned map[string]bool
+}
+
+// Read reads one drill or rout file. The name stands in errors and warnings
+// only. It returns a *MalformedError or an *UnsupportedError, or what the
+// stream failed with. A file cut off before its end is not an error: Complete
+// tells.
+func Read(in io.Reader, name string) (*File, error) {
+	data, err := io.ReadAll(io.LimitReader(in, maxBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("excellon: reading %s: %w", name, err)
+	}
+	r := &reader{
+		name: name, line: 1,
+		file:  &File{Attributes: map[string][]string{}},
+		tools: map[int]*tool{}, hints: map[int]*tool{},
+		pattern: -1, patterns: -1,
+		warned: map[string]bool{},
+	}
+	if len(data) > maxBytes {
+		return nil, r.unsupported("too large: more than %d bytes", maxBytes)
+	}
+	r.survey(data)
+	err = eachLine(data, func(line int, s string) error {
+		if r.file.Complete {
+			return nil
+		}
+		r.line = line
+		return r.run(s)
+	})
+	if err != nil {
+		return nil, err
+	}
+	return r.file, r.finish()
+}
+
+func (r *reader) run(s string) error {
+	if s[0] == ';' {
+		r.comment(s[1:])
+		return nil
+	}
+	if k := strings.IndexByte(s, ';'); k > 0 {
+		r.comment(s[k+1:])
+		s = strings.TrimSpace(s[:k])
+	}
+	s = strings.ToUpper(s)
+	if s[0] == '(' { // a comment of some rout files
+		return nil
+	}
+	if r.keyword(s) {
+		r.known++
+		return nil
+	}
+	words, ok := tokens(s)
+	if !ok || len(words) == 0 {
+		return r.odd(s)
+	}
+	return r.words(s, words)
+}
+
+// odd is a line that is no command: malformed where it begins like
+// coordinates, else passed over.
+func (r *reader) odd(s string) error {
+	if c := s[0]; c == 'X' || c == 'Y' {
+		return r.malformed("malformed coordinates %q", shorten(s))
+	}
+	r.warn("unknown command %q passed over", shorten(s))
+	return nil
+}
+
+func (r *reader) finish() error {
+	if r.known == 0 {
+		return r.malformed("no drill command found: not a drill file, or empty")
+	}
+	r.liftTool()
+	f := r.file
+	if ff := f.Attributes[".FileFunction"]; len(ff) > 0 {
+		r.fileFunction(ff)
+	}
+	if f.Plating == Unsaid {
+		f.Plating = r.common()
+	}
+	for i := range f.Hits {
+		if f.Hits[i].Plating == Unsaid {
+			f.Hits[i].Plating = f.Plating
+		}
+	}
+	f.Metric = r.unit == nmPerMM
+	f.Trusted = !r.implied || r.zeros != unsaid && r.digits[0]+r.digits[1] > 0
+	return nil
+}
+
+// common is what every ;TYPE= section of the file says, when they agree.
+func (r *reader) common() Plating {
+	if r.sections[Plated] && !r.sections[Unplated] && !r.sections[Unsaid] {
+		return Plated
+	}
+	if r.sections[Unplated] && !r.sections[Plated] && !r.sections[Unsaid] {
+		return Unplated
+	}
+	return Unsaid
+}
+
+// fileFunction takes plating and span from .FileFunction.
+func (r *reader) fileFunction(ff []string) {
+	switch strings.ToLower(ff[0]) {
+	case "plated":
+		r.file.Plating = Plated
+	case "nonplated":
+		r.file.Plating = Unplated
+	}
+	if len(ff) >= 3 {
+		from, ok1 := whole(ff[1])
+		to, ok2 := whole(ff[2])
+		if ok1 && ok2 && from >= 1 && to >= from && to <= 1000 {
+			r.file.From, r.file.To = from, to
+		} else {
+			r.warn("span %s to %s in .FileFunction is not understood", shorten(ff[1]), shorten(ff[2]))
+		}
+	}
+}

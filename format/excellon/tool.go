@@ -1,0 +1,118 @@
+package excellon
+
+import (
+	"math"
+	"strings"
+
+	"ohmward/internal/geom"
+)
+
+// toolLine defines tools (with any of C, F, S, B, H, Z) or selects one.
+func (r *reader) toolLine(s string, words []token) error {
+	first, last, ok := toolRange(words)
+	if !ok {
+		return r.malformed("malformed tool number in %q", shorten(s))
+	}
+	size, sized, other := 0.0, false, false
+	for _, w := range words[1:] {
+		switch w.letter {
+		case 'C':
+			if size, sized = decimal(w.value); !sized || size < 0 {
+				return r.malformed("malformed tool size %q", shorten(w.value))
+			}
+			if strings.IndexByte(w.value, '.') < 0 && size > 0 { // digits as in coordinates
+				nm, err := r.length(w.value)
+				if err != nil {
+					return err
+				}
+				size = float64(nm) / float64(max(r.unit, 1))
+			}
+		case 'F', 'S', 'B', 'H', 'Z':
+			other = true
+		}
+	}
+	r.known++
+	if sized || r.header || other {
+		for n := first; n <= last; n++ {
+			r.tools[n] = r.newTool(size, sized)
+		}
+	}
+	if !r.header {
+		r.liftTool()
+		r.current = r.chosen(first, words[0].value)
+	}
+	return nil
+}
+
+func (r *reader) newTool(size float64, sized bool) *tool {
+	t := &tool{size: size, unit: r.unit, sized: sized, function: r.function}
+	if t.plating = platingOf(r.function); t.plating == Unsaid {
+		t.plating = r.section
+	}
+	return t
+}
+
+// toolRange reads T1, T01-05 or T01-T05.
+func toolRange(words []token) (first, last int, ok bool) {
+	a, b, ranged := strings.Cut(words[0].value, "-")
+	first, ok = whole(a)
+	last = first
+	if ranged && b == "" && len(words) > 1 && words[1].letter == 'T' {
+		b = words[1].value
+	}
+	if ranged && ok {
+		last, ok = whole(b)
+	}
+	return first, last, ok && first >= 0 && last >= first && last <= maxTool
+}
+
+// chosen takes T0102 for tool 1 with compensation 2 where only that exists.
+func (r *reader) chosen(n int, digits string) int {
+	if len(digits) == 4 && r.tools[n] == nil {
+		if m, ok := whole(digits[:2]); ok && r.tools[m] != nil {
+			return m
+		}
+	}
+	return n
+}
+
+// hit adds a hole, slot or cut with the tool in hand.
+func (r *reader) hit(from, to geom.Point, routed bool) error {
+	if len(r.file.Hits) >= maxHits {
+		return r.unsupported("too large: more than %d hits", maxHits)
+	}
+	if r.current == 0 {
+		r.warnOnce("hits without a tool; diameter 0")
+	}
+	h := Hit{At: from, To: to, Tool: r.current, Line: r.line, Routed: routed}
+	t, hint := r.tools[r.current], r.hints[r.current]
+	if t != nil {
+		h.Plating, h.Function = t.plating, t.function
+	}
+	if hint != nil && h.Plating == Unsaid {
+		h.Plating = hint.plating
+	}
+	if t == nil || !t.sized {
+		if r.current != 0 && hint == nil {
+			r.warnOnce("tool T%d has no size; diameter 0", r.current)
+		}
+		t = hint
+	}
+	if t != nil {
+		unit := t.unit
+		if unit == 0 {
+			unit = r.unit
+		}
+		d := t.size * float64(unit)
+		if d > geom.MaxCoord {
+			return r.malformed("tool T%d is wider than a metre", r.current)
+		}
+		h.Diameter = int64(math.Round(d))
+	}
+	if h.Plating == Unsaid {
+		h.Plating = r.section
+	}
+	r.sections[h.Plating] = true
+	r.file.Hits = append(r.file.Hits, h)
+	return nil
+}
