@@ -1,0 +1,138 @@
+package mesh
+
+import "math"
+
+// finish numbers the vertices in the order in which the faces name them and
+// writes the mesh in metres.
+func (m *tin) finish(weld bool) *Mesh {
+	out := &Mesh{
+		Triangle:  make([][3]int32, len(m.t)),
+		Neighbour: make([][3]int32, len(m.t)),
+		Piece:     m.pieces(),
+	}
+	m.number(out, weld)
+	worst := 1.0 // squared sine of the least angle, below 90 degrees
+	for t := range m.t {
+		f := &m.t[t]
+		for i, g := range f.n {
+			out.Neighbour[t][i] = g >> 2 // none stays -1
+			if s := f.s[i]; s != 0 {
+				m.report(out, t, i, s, g)
+			}
+		}
+		a, b, c := m.p[f.v[0]], m.p[f.v[1]], m.p[f.v[2]]
+		cross := (b.x-a.x)*(c.y-a.y) - (b.y-a.y)*(c.x-a.x)
+		out.Area += cross / 2 * metresPerTick * metresPerTick
+		la, lb, lc := dist2(b, c), dist2(c, a), dist2(a, b)
+		worst = min(worst, min(la, lb, lc)*cross*cross/(la*lb*lc))
+	}
+	if len(m.t) > 0 {
+		out.WorstAngle = math.Asin(math.Sqrt(max(worst, 0))) * 180 / math.Pi
+	}
+	return out
+}
+
+// report lists edge i of face t if it lies on the outline or on a curve.
+func (m *tin) report(out *Mesh, t, i int, s, g int32) {
+	seg := &m.segs[segIndex(s)]
+	a, b := out.Triangle[t][(i+1)%3], out.Triangle[t][(i+2)%3]
+	if g < 0 {
+		out.Boundary = append(out.Boundary, [2]int32{a, b})
+		out.BoundaryRing = append(out.BoundaryRing, [2]int32{seg.poly, seg.ring})
+	}
+	if g < 0 || s > 0 {
+		for _, c := range seg.curves {
+			out.CurveEdges = append(out.CurveEdges, CurveEdge{c, a, b})
+		}
+	}
+}
+
+// number gives every fan of faces round a vertex a vertex of its own, so that
+// parts which touch in a point stay apart, unless weld asks for one.
+func (m *tin) number(out *Mesh, weld bool) {
+	first := make([]int32, len(m.p))
+	for i := range first {
+		first[i] = none
+	}
+	for t := range out.Triangle {
+		out.Triangle[t] = [3]int32{none, none, none}
+	}
+	for t := range m.t {
+		for i := range int32(3) {
+			if out.Triangle[t][i] != none {
+				continue
+			}
+			old := m.t[t].v[i]
+			v := int32(len(out.X))
+			if weld && first[old] != none {
+				v = first[old]
+			} else {
+				first[old] = v
+				out.X = append(out.X, m.p[old].x*metresPerTick)
+				out.Y = append(out.Y, m.p[old].y*metresPerTick)
+				out.Outline = append(out.Outline, false)
+			}
+			if m.numberFan(out, int32(t), i, v) {
+				out.Outline[v] = true
+			}
+		}
+	}
+}
+
+// numberFan writes v at corner i of face t and of all faces joined to it
+// round that corner; it tells whether the fan is open.
+func (m *tin) numberFan(out *Mesh, t, i, v int32) (open bool) {
+	ft, fi := t, i
+	for { // counter-clockwise
+		out.Triangle[ft][fi] = v
+		g := m.t[ft].n[next3[fi]]
+		if g < 0 {
+			break
+		}
+		ft, fi = g>>2, next3[g&3]
+		if ft == t {
+			return false
+		}
+	}
+	for ft, fi = t, i; ; { // the rest, clockwise
+		g := m.t[ft].n[prev3[fi]]
+		if g < 0 {
+			return true
+		}
+		ft, fi = g>>2, prev3[g&3]
+		out.Triangle[ft][fi] = v
+	}
+}
+
+// pieces floods the polygon numbers from the constrained edges.
+func (m *tin) pieces() []int32 {
+	piece := make([]int32, len(m.t))
+	for t := range piece {
+		piece[t] = none
+	}
+	var stack []int32
+	for t := range m.t {
+		for _, s := range m.t[t].s {
+			if s == 0 || piece[t] != none {
+				continue
+			}
+			seg := &m.segs[segIndex(s)]
+			piece[t] = seg.poly
+			if s < 0 {
+				piece[t] = seg.back
+			}
+			stack = append(stack, int32(t))
+			for len(stack) > 0 {
+				k := stack[len(stack)-1]
+				stack = stack[:len(stack)-1]
+				for i, g := range m.t[k].n {
+					if g >= 0 && m.t[k].s[i] == 0 && piece[g>>2] == none {
+						piece[g>>2] = piece[t]
+						stack = append(stack, g>>2)
+					}
+				}
+			}
+		}
+	}
+	return piece
+}

@@ -1,0 +1,282 @@
+package mesh
+
+import (
+	"fmt"
+	"math"
+)
+
+const buckets = 48
+
+// faceRef names a face as it was when it was queued.
+type faceRef struct {
+	t int32
+	v [3]int32
+}
+
+// edgeRef names a constrained half-edge as it was when it was queued.
+type edgeRef struct{ h, a, b int32 }
+
+// refiner improves a carved triangulation by adding vertices (Ruppert,
+// "A Delaunay refinement algorithm", 1995; Chew 1993; with the lens test of
+// Shewchuk, "Delaunay refinement algorithms", 2002).
+type refiner struct {
+	*tin
+	rules
+	acute  []bool // input corners with less than 60 degrees of copper between two lines
+	edges  []edgeRef
+	faces  [buckets + 1][]faceRef
+	lowest int
+}
+
+func (r *refiner) run() error {
+	r.findAcute()
+	for t := range r.t {
+		r.review(int32(t))
+		for i := range int32(3) {
+			r.watch(int32(t), i)
+		}
+	}
+	for {
+		if len(r.p) > r.maxVertex {
+			return fmt.Errorf("mesh: more than %d vertices needed; ask for coarser sizes or a larger least edge", r.maxVertex)
+		}
+		if n := len(r.edges); n > 0 {
+			e := r.edges[n-1]
+			r.edges = r.edges[:n-1]
+			if r.stands(e) {
+				r.split(e.h)
+			}
+			continue
+		}
+		f, ok := r.pop()
+		if !ok {
+			return nil
+		}
+		if r.t[f.t].v == f.v {
+			r.improve(f.t)
+		}
+	}
+}
+
+// stands tells whether the queued edge still is one.
+func (r *refiner) stands(e edgeRef) bool {
+	f := &r.t[e.h>>2]
+	i := e.h & 3
+	return f.s[i] != 0 && f.v[next3[i]] == e.a && f.v[prev3[i]] == e.b
+}
+
+// review queues face t if it is bad.
+func (r *refiner) review(t int32) {
+	if k, bad := r.badness(t); bad {
+		r.faces[k] = append(r.faces[k], faceRef{t, r.t[t].v})
+		r.lowest = min(r.lowest, k)
+	}
+}
+
+func (r *refiner) pop() (faceRef, bool) {
+	for ; r.lowest <= buckets; r.lowest++ {
+		if q := r.faces[r.lowest]; len(q) > 0 {
+			f := q[len(q)-1]
+			r.faces[r.lowest] = q[:len(q)-1]
+			return f, true
+		}
+	}
+	return faceRef{}, false
+}
+
+// watch queues edge i of face t if it is constrained and its own corner
+// stands in its lens.
+func (r *refiner) watch(t, i int32) {
+	f := &r.t[t]
+	if f.s[i] == 0 {
+		return
+	}
+	a, b := f.v[next3[i]], f.v[prev3[i]]
+	if r.inLens(r.p[a], r.p[b], r.p[f.v[i]]) && r.splittable(4*t+i) {
+		r.edges = append(r.edges, edgeRef{4*t + i, a, b})
+	}
+}
+
+// splittable tells whether a constrained half-edge is long enough to be split
+// and not one side of a hairline: a neck narrower than minEdge is left alone.
+func (r *refiner) splittable(h int32) bool {
+	f := &r.t[h>>2]
+	i := h & 3
+	a, b := r.p[f.v[next3[i]]], r.p[f.v[prev3[i]]]
+	l2 := dist2(a, b)
+	if l2 < 4*r.minEdge2 {
+		return false
+	}
+	if l2 > r.maxEdge2 {
+		return true
+	}
+	c := r.p[f.v[i]]
+	cross := (b.x-a.x)*(c.y-a.y) - (b.y-a.y)*(c.x-a.x)
+	return cross*cross >= r.minEdge2*l2
+}
+
+// split divides a constrained edge and queues what that upsets.
+func (r *refiner) split(h int32) bool {
+	f := &r.t[h>>2]
+	i := h & 3
+	a, b := f.v[next3[i]], f.v[prev3[i]]
+	v, ok := r.splitEdge(h, r.splitPoint(a, b))
+	if !ok {
+		return false
+	}
+	_ = v
+	for _, t := range r.fresh {
+		r.review(t)
+		for i := range int32(3) {
+			r.watch(t, i)
+		}
+	}
+	return true
+}
+
+// splitPoint gives the middle, or near an acute corner a distance from it
+// that is a power of two, so that the lines of the corner are cut alike.
+func (r *refiner) splitPoint(a, b int32) point {
+	pa, pb := r.p[a], r.p[b]
+	at := 0.5
+	nearA, nearB := int(a) < len(r.acute) && r.acute[a], int(b) < len(r.acute) && r.acute[b]
+	if nearA || nearB {
+		length := math.Sqrt(dist2(pa, pb))
+		shell := math.Exp2(math.Floor(math.Log2(length / 1.5)))
+		if at = shell / length; !nearA {
+			at = 1 - at
+		}
+	}
+	return point{math.Round(pa.x + at*(pb.x-pa.x)), math.Round(pa.y + at*(pb.y-pa.y))}
+}
+
+// improve adds a vertex for bad face t, or splits the constrained edges that
+// are in its way.
+func (r *refiner) improve(t int32) {
+	p, corner := r.centre(t)
+	where, wall := r.aim(t, corner, p)
+	if wall >= 0 {
+		if r.splittable(wall) && r.split(wall) {
+			r.again(t)
+		}
+		return
+	}
+	if where < 0 {
+		return
+	}
+	ok := r.digFace(p, where)
+	did, walls := false, len(r.edges)
+	for _, e := range r.rim {
+		if e.s != 0 && r.inLens(r.p[e.a], r.p[e.b], p) {
+			r.edges = append(r.edges, edgeRef{none, e.a, e.b})
+		}
+	}
+	if len(r.edges) > walls {
+		// Name each edge by the half-edge inside the cavity before any moves.
+		list := append([]edgeRef(nil), r.edges[walls:]...)
+		r.edges = r.edges[:walls]
+		r.nameHalfEdges(list)
+		for _, e := range list {
+			if r.stands(e) && r.splittable(e.h) && r.split(e.h) {
+				did = true
+			}
+		}
+		if did {
+			r.again(t)
+		}
+		return
+	}
+	if !ok {
+		return
+	}
+	v := r.addVertex(p)
+	r.fill(v, true)
+	for _, f := range r.fresh {
+		r.review(f)
+		r.watch(f, 0)
+	}
+}
+
+// nameHalfEdges finds the half-edges of the listed edges among the faces of
+// the cavity.
+func (r *refiner) nameHalfEdges(list []edgeRef) {
+	for k := range list {
+		for _, t := range r.cavity {
+			f := &r.t[t]
+			for i := range int32(3) {
+				if f.s[i] != 0 && f.v[next3[i]] == list[k].a && f.v[prev3[i]] == list[k].b {
+					list[k].h = 4*t + i
+				}
+			}
+		}
+	}
+}
+
+// again queues face t once more if it is still bad.
+func (r *refiner) again(t int32) {
+	r.review(t)
+}
+
+// aim walks in a straight line from a corner of face t to p and gives the
+// face that holds p, or the constrained half-edge that stands in the way.
+func (r *refiner) aim(t, corner int32, p point) (where, wall int32) {
+	from := r.p[r.t[t].v[corner]]
+	k := corner
+	for {
+		f := &r.t[t]
+		a, b := f.v[next3[k]], f.v[prev3[k]]
+		if orient(r.p[a], r.p[b], p) >= 0 {
+			break
+		}
+		if f.s[k] != 0 {
+			return none, 4*t + k
+		}
+		g := f.n[k]
+		t = g >> 2
+		j := g & 3
+		if orient(from, p, r.p[r.t[t].v[j]]) > 0 {
+			k = next3[j]
+		} else {
+			k = prev3[j]
+		}
+	}
+	f := &r.t[t]
+	for i := range 3 {
+		if orient(r.p[f.v[next3[i]]], r.p[f.v[prev3[i]]], p) < 0 {
+			return none, none
+		}
+	}
+	return t, none
+}
+
+// findAcute marks the corners where two lines enclose less than 60 degrees of
+// copper.
+func (r *refiner) findAcute() {
+	r.acute = make([]bool, len(r.p))
+	for t := range r.t {
+		for i := range int32(3) {
+			if r.t[t].s[prev3[i]] == 0 {
+				continue
+			}
+			// Edge prev3[i] runs out of corner i; turn to the next such edge.
+			v, first := r.t[t].v[i], r.p[r.t[t].v[next3[i]]]
+			ft, fi := int32(t), i
+			for r.t[ft].s[next3[fi]] == 0 {
+				g := r.t[ft].n[next3[fi]]
+				ft, fi = g>>2, next3[g&3]
+				if ft == int32(t) {
+					break
+				}
+			}
+			last := r.p[r.t[ft].v[prev3[fi]]]
+			if last == first && ft == int32(t) {
+				continue
+			}
+			p := r.p[v]
+			d := dot(p, first, last)
+			if d > 0 && 4*d*d > dist2(p, first)*dist2(p, last) && orient(p, first, last) > 0 {
+				r.acute[v] = true
+			}
+		}
+	}
+}

@@ -1,0 +1,229 @@
+package mesh
+
+import (
+	"fmt"
+	"math"
+
+	"ohmward/internal/geom"
+)
+
+// Triangulate meshes the region. A region without polygons gives an empty
+// mesh. Rings must not cross or overlap one another (the set operations of
+// package geom see to that); touching in points is fine.
+func Triangulate(in Input) (*Mesh, error) {
+	r, err := readRules(in)
+	if err != nil {
+		return nil, err
+	}
+	if err := checkPoints(in); err != nil {
+		return nil, err
+	}
+	region := in.Region
+	if in.Simplify > 0 {
+		region = simplify(in.Region, in.Curves, in.Simplify)
+	}
+	m, err := refined(region, in.Curves, r)
+	if err != nil {
+		return nil, err
+	}
+	out := m.finish(in.Weld)
+	if in.Simplify > 0 {
+		out.AreaLost = regionArea(in.Region)*1e-18 - out.Area
+	}
+	return out, nil
+}
+
+// refined builds, carves and refines.
+func refined(region geom.Region, curves [][]geom.Point, r rules) (*tin, error) {
+	m, err := construct(region, curves, r.maxVertex)
+	if err != nil {
+		return nil, err
+	}
+	piece, err := m.carve()
+	if err != nil {
+		return nil, err
+	}
+	m.settle(piece)
+	return m, (&refiner{tin: m, rules: r}).run()
+}
+
+// readRules checks the wishes and converts them to inner units.
+func readRules(in Input) (rules, error) {
+	angle, grading := in.MinAngle, in.Grading
+	if angle == 0 {
+		angle = 25
+	}
+	if grading == 0 {
+		grading = 0.4
+	}
+	if !(angle > 0 && angle <= 33) {
+		return rules{}, fmt.Errorf("mesh: least angle %g degrees: must be above 0 and at most 33", angle)
+	}
+	if !(grading > 0 && grading <= 10) {
+		return rules{}, fmt.Errorf("mesh: grading %g: must be above 0 and at most 10", grading)
+	}
+	if in.MaxEdge < 0 || in.MinEdge < 0 || in.MaxVertices < 0 || in.Simplify < 0 {
+		return rules{}, fmt.Errorf("mesh: edge limits, simplification and vertex limit must not be negative")
+	}
+	least, most := in.MinEdge, in.MaxVertices
+	if least == 0 {
+		least = 1000
+	}
+	if most == 0 {
+		most = 5_000_000
+	}
+	rad := angle * math.Pi / 180
+	r := rules{
+		sin2:      math.Sin(rad) * math.Sin(rad),
+		lens:      math.Cos(2*rad) * math.Cos(2*rad),
+		offset:    0.475 * math.Sqrt((1+math.Cos(rad))/(1-math.Cos(rad))),
+		minEdge:   float64(least) * ticksPerNM,
+		maxEdge2:  math.Inf(1),
+		maxVertex: min(most, 1<<28),
+	}
+	r.minEdge2 = r.minEdge * r.minEdge
+	if in.MaxEdge > 0 {
+		e := max(float64(in.MaxEdge), float64(least)) * ticksPerNM
+		r.maxEdge2 = e * e
+	}
+	for i, s := range in.Sizes {
+		if s.Edge <= 0 {
+			return rules{}, fmt.Errorf("mesh: size %d: edge of %d nm: must be positive", i, s.Edge)
+		}
+	}
+	r.sizes = newSizeField(in.Sizes, grading, 2*r.minEdge)
+	return r, nil
+}
+
+// checkPoints refuses coordinates that the exact arithmetic cannot hold.
+func checkPoints(in Input) error {
+	bad := func(ring []geom.Point) error {
+		for _, p := range ring {
+			if p.X > geom.MaxCoord || p.X < -geom.MaxCoord || p.Y > geom.MaxCoord || p.Y < -geom.MaxCoord {
+				return fmt.Errorf("mesh: point (%d, %d) nm is beyond %d mm", p.X, p.Y, geom.MaxCoord/1_000_000)
+			}
+		}
+		return nil
+	}
+	for _, poly := range in.Region {
+		if err := bad(poly.Outer); err != nil {
+			return err
+		}
+		for _, h := range poly.Holes {
+			if err := bad(h); err != nil {
+				return err
+			}
+		}
+	}
+	for _, c := range in.Curves {
+		if err := bad(c); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// construct gives the constrained Delaunay triangulation of all points and
+// lines in a wide square.
+func construct(region geom.Region, curves [][]geom.Point, most int) (*tin, error) {
+	b := newBasis()
+	for i, poly := range region {
+		b.ring(poly.Outer, int32(i), 0)
+		for k, h := range poly.Holes {
+			b.ring(h, int32(i), int32(1+k))
+		}
+	}
+	if len(b.points) == 0 {
+		return &tin{}, nil
+	}
+	for i, c := range curves {
+		b.curve(c, int32(i))
+	}
+	if len(b.points) > most {
+		return nil, fmt.Errorf("mesh: the input has %d points, more than the limit of %d vertices", len(b.points), most)
+	}
+	lo, hi := b.points[0], b.points[0]
+	for _, p := range b.points {
+		lo = point{min(lo.x, p.x), min(lo.y, p.y)}
+		hi = point{max(hi.x, p.x), max(hi.y, p.y)}
+	}
+	m := newTin(lo, hi, 2*len(b.points))
+	number := make([]int32, len(b.points))
+	hint := int32(0)
+	for _, i := range insertionOrder(b.points, lo, hi) {
+		number[i] = int32(len(m.p))
+		var ok bool
+		if hint, ok = m.insert(b.points[i], hint); !ok {
+			panic("mesh: a point lies on no face")
+		}
+	}
+	m.segs = b.segs
+	for i := range m.segs {
+		m.segs[i].a, m.segs[i].b = number[m.segs[i].a], number[m.segs[i].b]
+	}
+	return m, m.forceAll()
+}
+
+// basis collects distinct points and the lines between them.
+type basis struct {
+	index  map[geom.Point]int32
+	points []point
+	segs   []segment
+}
+
+func newBasis() *basis { return &basis{index: map[geom.Point]int32{}} }
+
+func (b *basis) vertex(p geom.Point) int32 {
+	if i, ok := b.index[p]; ok {
+		return i
+	}
+	i := int32(len(b.points))
+	b.index[p] = i
+	b.points = append(b.points, point{float64(p.X) * ticksPerNM, float64(p.Y) * ticksPerNM})
+	return i
+}
+
+func (b *basis) ring(r geom.Ring, poly, ring int32) {
+	for i, p := range r {
+		q := r[(i+1)%len(r)]
+		if p != q {
+			b.segs = append(b.segs, segment{a: b.vertex(p), b: b.vertex(q), poly: poly, ring: ring})
+		}
+	}
+}
+
+func (b *basis) curve(c []geom.Point, curve int32) {
+	for i, p := range c {
+		v := b.vertex(p)
+		if i+1 < len(c) && c[i+1] != p {
+			b.segs = append(b.segs, segment{a: v, b: b.vertex(c[i+1]), poly: none, ring: none, curves: []int32{curve}})
+		}
+	}
+}
+
+// regionArea is the area of a region in square nanometres.
+func regionArea(region geom.Region) float64 {
+	sum := 0.0
+	for _, poly := range region {
+		sum += ringArea(poly.Outer)
+		for _, h := range poly.Holes {
+			sum += ringArea(h)
+		}
+	}
+	return sum
+}
+
+// ringArea is the signed area of a ring in square nanometres.
+func ringArea(r geom.Ring) float64 {
+	if len(r) == 0 {
+		return 0
+	}
+	sum, o := 0.0, r[0]
+	for i := range r {
+		p, q := r[i], r[(i+1)%len(r)]
+		px, py := float64(p.X-o.X), float64(p.Y-o.Y)
+		qx, qy := float64(q.X-o.X), float64(q.Y-o.Y)
+		sum += (px*qy - py*qx) / 2
+	}
+	return sum
+}

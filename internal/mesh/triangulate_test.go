@@ -1,0 +1,174 @@
+package mesh
+
+import (
+	"math"
+	"testing"
+
+	"ohmward/internal/geom"
+)
+
+func TestShapes(t *testing.T) {
+	for _, s := range shapes {
+		t.Run(s.name, func(t *testing.T) {
+			in := Input{Region: s.region}
+			m := mustMesh(t, in)
+			checkMesh(t, in, m)
+			t.Logf("%d triangles, least angle %.3f degrees", len(m.Triangle), m.WorstAngle)
+			if s.tame && m.WorstAngle < 25-1e-6 {
+				t.Errorf("least angle %.4f degrees, want 25", m.WorstAngle)
+			}
+		})
+	}
+}
+
+// TestInside checks the exact properties on the inner triangulation, before
+// and after refinement.
+func TestInside(t *testing.T) {
+	for _, s := range shapes {
+		t.Run(s.name, func(t *testing.T) {
+			coarse, err := construct(s.region, nil, 1e6)
+			if err != nil {
+				t.Fatal(err)
+			}
+			checkTin(t, coarse)
+			r, err := readRules(Input{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			fine, err := refined(s.region, nil, r)
+			if err != nil {
+				t.Fatal(err)
+			}
+			checkTin(t, fine)
+		})
+	}
+}
+
+func mustMesh(t *testing.T, in Input) *Mesh {
+	t.Helper()
+	m, err := Triangulate(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+// checkTin checks orientation, links, marks and the Delaunay property exactly.
+func checkTin(t *testing.T, m *tin) {
+	t.Helper()
+	for k := range m.t {
+		f := &m.t[k]
+		if orient(m.p[f.v[0]], m.p[f.v[1]], m.p[f.v[2]]) <= 0 {
+			t.Fatalf("face %d is turned over or flat", k)
+		}
+		for i := range int32(3) {
+			g := f.n[i]
+			if g < 0 {
+				continue
+			}
+			o, j := &m.t[g>>2], g&3
+			if o.n[j] != int32(4*k)+i || o.v[next3[j]] != f.v[prev3[i]] || o.v[prev3[j]] != f.v[next3[i]] {
+				t.Fatalf("face %d edge %d: neighbour does not link back", k, i)
+			}
+			if (f.s[i] == 0) != (o.s[j] == 0) {
+				t.Fatalf("face %d edge %d: marked on one side only", k, i)
+			}
+			if f.s[i] == 0 && inCircle(m.p[f.v[0]], m.p[f.v[1]], m.p[f.v[2]], m.p[o.v[j]]) > 0 {
+				t.Errorf("face %d edge %d: not Delaunay", k, i)
+			}
+		}
+	}
+}
+
+// checkMesh checks what every mesh must be, from outside.
+func checkMesh(t *testing.T, in Input, m *Mesh) {
+	t.Helper()
+	want := regionArea(in.Region) * 1e-18
+	if in.Simplify == 0 && math.Abs(m.Area-want) > 1e-9*want+1e-30 {
+		t.Errorf("area %.12g m2, want %.12g", m.Area, want)
+	}
+	if math.Abs(m.Area+m.AreaLost-want) > 1e-9*want+1e-30 {
+		t.Errorf("area %.12g + lost %.12g m2, want %.12g", m.Area, m.AreaLost, want)
+	}
+	type edge [2]int32
+	left := map[edge]int{}
+	used := make([]bool, len(m.X))
+	perPiece := map[int32]float64{}
+	for k, v := range m.Triangle {
+		area := triArea(m, v)
+		if area <= 0 {
+			t.Fatalf("triangle %d: area %g", k, area)
+		}
+		perPiece[m.Piece[k]] += area
+		for i := range 3 {
+			e := edge{v[i], v[(i+1)%3]}
+			if _, twice := left[e]; twice {
+				t.Fatalf("edge %v has two triangles on one side", e)
+			}
+			left[e] = k
+			used[v[i]] = true
+		}
+	}
+	for i, u := range used {
+		if !u {
+			t.Errorf("vertex %d is in no triangle", i)
+		}
+	}
+	for i, poly := range in.Region {
+		want := regionArea(geom.Region{poly}) * 1e-18
+		if in.Simplify == 0 && math.Abs(perPiece[int32(i)]-want) > 1e-8*want+1e-30 {
+			t.Errorf("polygon %d: area %g, want %g", i, perPiece[int32(i)], want)
+		}
+	}
+	border := 0
+	for k, v := range m.Triangle {
+		for i := range 3 {
+			a, b := v[(i+1)%3], v[(i+2)%3]
+			other, shared := left[edge{b, a}]
+			switch {
+			case shared && m.Neighbour[k][i] != int32(other):
+				t.Fatalf("triangle %d: neighbour %d is %d, want %d", k, i, m.Neighbour[k][i], other)
+			case !shared:
+				border++
+				if m.Neighbour[k][i] != -1 || !m.Outline[a] || !m.Outline[b] {
+					t.Fatalf("triangle %d edge %d is outline but not said to be", k, i)
+				}
+			}
+		}
+	}
+	checkBoundary(t, in, m, border)
+}
+
+// checkBoundary checks that the boundary edges lie on the rings they name
+// and add up to the rings' lengths.
+func checkBoundary(t *testing.T, in Input, m *Mesh, border int) {
+	t.Helper()
+	if len(m.Boundary) != border || len(m.BoundaryRing) != border {
+		t.Fatalf("%d boundary edges, %d rings, want %d", len(m.Boundary), len(m.BoundaryRing), border)
+	}
+	length := map[[2]int32]float64{}
+	for i, e := range m.Boundary {
+		length[m.BoundaryRing[i]] += math.Hypot(m.X[e[0]]-m.X[e[1]], m.Y[e[0]]-m.Y[e[1]])
+	}
+	if in.Simplify > 0 {
+		return
+	}
+	for i, poly := range in.Region {
+		for k, ring := range append([]geom.Ring{poly.Outer}, poly.Holes...) {
+			want := 0.0
+			for j, p := range ring {
+				q := ring[(j+1)%len(ring)]
+				want += math.Hypot(float64(p.X-q.X), float64(p.Y-q.Y)) * 1e-9
+			}
+			if got := length[[2]int32{int32(i), int32(k)}]; math.Abs(got-want) > 1e-9*want {
+				t.Errorf("polygon %d ring %d: boundary of %g m, want %g", i, k, got, want)
+			}
+		}
+	}
+}
+
+func triArea(m *Mesh, v [3]int32) float64 {
+	ax, ay := m.X[v[1]]-m.X[v[0]], m.Y[v[1]]-m.Y[v[0]]
+	bx, by := m.X[v[2]]-m.X[v[0]], m.Y[v[2]]-m.Y[v[0]]
+	return (ax*by - ay*bx) / 2
+}
