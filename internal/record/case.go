@@ -1,0 +1,112 @@
+// Package record holds what is written down at the bench: case files. A case
+// is the board, the two nets, the meter, and the readings and findings so
+// far, in order. The package knows no physics: places stay the strings a
+// person wrote, and what was not given stays nil.
+//
+// Quantities are SI in memory; the file's keys carry their units in their
+// names. A Case owns its slices.
+package record
+
+import (
+	"path/filepath"
+
+	"ohmward/internal/unit"
+)
+
+// Demo is the board name that stands for the board built in.
+const Demo = "demo"
+
+// Case is one case file.
+type Case struct {
+	File     string // where it was read from
+	Board    string // as written: relative to the file, or Demo
+	Nets     [2]string
+	Note     string
+	Meter    Meter
+	Copper   Copper
+	Metal    []Metal
+	Readings []Reading
+	Findings []Finding
+}
+
+// BoardPath gives the board as a path from the working folder, or Demo.
+func (c *Case) BoardPath() string {
+	if c.Board == Demo || filepath.IsAbs(c.Board) {
+		return c.Board
+	}
+	return filepath.Join(filepath.Dir(c.File), filepath.FromSlash(c.Board))
+}
+
+// Meter is what is known of the meter and the touch; all optional. Standard
+// uncertainties throughout.
+type Meter struct {
+	Profile       string
+	Noise         *unit.Resistance // of one touch, two-wire
+	NoiseFourWire *unit.Resistance // of one touch, four-wire
+	NoiseVolts    *unit.Voltage    // the same in volts; needs a current
+	Amps          *unit.Current    // the meter's test current
+	Fraction      *float64         // proportional to the reading
+	Null          *unit.Resistance // left after nulling the leads
+	Touch         string           // "steady", "hand", or "" when not given
+	Placement     *unit.Length     // of where a tip lands
+}
+
+// Copper is what is known of the copper; all optional.
+type Copper struct {
+	Scale     *float64      // standard uncertainty of one factor common to all copper
+	Layer     *float64      // of each layer's own factor, on top
+	Plated    *float64      // of the plating's factor
+	Thickness []unit.Length // one for all layers, or one each; nil when not given
+	Plating   *unit.Length
+	Board     *unit.Length
+	Temp      *unit.Temperature
+	Ties      string // "auto", "none", or "" when not given
+}
+
+// Metal is a shell, shield or screw that the copper files do not show.
+type Metal struct {
+	Line int
+	Part string
+	Net  string
+}
+
+// Reading is one reading: two-wire with From and To, or four-wire with
+// Current and Sense. Ohms is always set; Volts and Amps too when the file
+// gave them instead.
+type Reading struct {
+	Line     int
+	FourWire bool
+	From, To string
+	Current  [2]string       // I+, I-
+	Sense    [2]string       // V+, V-
+	Ohms     unit.Resistance // unit.Open for an overload
+	Volts    *unit.Voltage
+	Amps     *unit.Current
+	U        *unit.Resistance // this reading's own standard uncertainty
+	Unit     string           // "good" for a sound unit of the run, else ""
+	Note     string
+}
+
+// Finding is what was done or seen, and what came of it.
+type Finding struct {
+	Line  int
+	After int    // how many readings came before it
+	Part  string // the part it was done to, or ""
+	Place string // the place, or ""
+	Done  string // one of Deeds
+	Short string // one of Outcomes, or "" when not told
+	Note  string
+}
+
+// Deeds are what can be done or seen.
+var Deeds = []string{
+	"removed", "lifted", "refitted", "replaced", "reflowed", "cleaned", "wicked",
+	"looked", "cut", "split", "warmed", "chilled", "flexed", "other",
+}
+
+// wholeBoard are the deeds that need no part or place.
+var wholeBoard = []string{"cleaned", "looked", "flexed", "other"}
+
+// Outcomes are what can come of it. "open" is a short seen open; it is
+// "cleared" only once both leads were shown to touch and the board is cool.
+var Outcomes = []string{"remains", "open", "gone", "cleared", "changed", "unknown"}

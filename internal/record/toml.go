@@ -1,0 +1,116 @@
+package record
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+	"github.com/pelletier/go-toml/v2/unstable"
+)
+
+// parseTOML decodes the file in two passes: go-toml checks it all and gives
+// the values, then its parser is walked once more for the line of each key.
+func parseTOML(file string, data []byte) (*node, error) {
+	var values map[string]any
+	if err := toml.Unmarshal(data, &values); err != nil {
+		return nil, tomlError(file, err)
+	}
+	lines, err := tomlLines(data)
+	if err != nil {
+		return nil, &Error{File: file, What: err.Error()}
+	}
+	return grow(file, values, "", lines, 1, 0)
+}
+
+func tomlError(file string, err error) error {
+	what := strings.TrimPrefix(err.Error(), "toml: ")
+	var d *toml.DecodeError
+	if errors.As(err, &d) {
+		row, _ := d.Position()
+		return &Error{file, row, what}
+	}
+	return &Error{File: file, What: what}
+}
+
+// tomlLines maps each key's path, as "reading[2].ohms", to its line.
+func tomlLines(data []byte) (map[string]int, error) {
+	lines := map[string]int{}
+	counts := map[string]int{}
+	var p unstable.Parser
+	p.Reset(data)
+	table := ""
+	for p.NextExpression() {
+		e := p.Expression()
+		path := ""
+		if e.Kind == unstable.KeyValue {
+			path = table
+		}
+		line := 0
+		for it := e.Key(); it.Next(); {
+			n := it.Node()
+			path = join(path, string(n.Data))
+			line = p.Shape(n.Raw).Start.Line
+			last := it.IsLast()
+			if last && e.Kind == unstable.ArrayTable {
+				counts[path]++
+			}
+			if c := counts[path]; c > 0 {
+				path = index(path, c-1)
+			}
+			if _, known := lines[path]; !known {
+				lines[path] = line
+			}
+		}
+		if e.Kind != unstable.KeyValue {
+			table = path
+		}
+	}
+	return lines, p.Error()
+}
+
+func join(path, key string) string {
+	if path == "" {
+		return key
+	}
+	return path + "." + key
+}
+
+func index(path string, i int) string { return fmt.Sprintf("%s[%d]", path, i) }
+
+// grow turns decoded values into a tree; a value whose line is not known has
+// its parent's.
+func grow(file string, v any, path string, lines map[string]int, line, depth int) (*node, error) {
+	if l, known := lines[path]; known {
+		line = l
+	}
+	if depth > maxDepth {
+		return nil, &Error{file, line, fmt.Sprintf("is nested more than %d deep", maxDepth)}
+	}
+	n := &node{line: line, value: v}
+	switch v := v.(type) {
+	case map[string]any:
+		m := make(map[string]*node, len(v))
+		for _, key := range sortedKeys(v) {
+			child, err := grow(file, v[key], join(path, key), lines, line, depth+1)
+			if err != nil {
+				return nil, err
+			}
+			m[key] = child
+		}
+		n.value = m
+	case []any:
+		list := make([]*node, len(v))
+		for i := range v {
+			child, err := grow(file, v[i], index(path, i), lines, line, depth+1)
+			if err != nil {
+				return nil, err
+			}
+			list[i] = child
+		}
+		n.value = list
+	case int64:
+		n.value = float64(v)
+	}
+	return n, nil
+}

@@ -1,0 +1,144 @@
+package record
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+)
+
+// Write writes the case, as TOML or JSON by the path's ending: first to a
+// temporary file beside it, which is then renamed, so that no half-written
+// case is ever left. Comments of an earlier file are not kept.
+func Write(path string, c *Case) error {
+	var text []byte
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".toml":
+		text = tomlText(c)
+	case ".json":
+		text = jsonText(c)
+	default:
+		return &Error{File: path, What: "ends in neither .toml nor .json: a case file is one of them"}
+	}
+	return replace(path, text)
+}
+
+func replace(path string, text []byte) (err error) {
+	tmp, err := os.CreateTemp(filepath.Dir(path), ".case-*")
+	if err != nil {
+		return fileError(path, err)
+	}
+	defer func() {
+		if err != nil {
+			os.Remove(tmp.Name())
+		}
+	}()
+	_, err = tmp.Write(text)
+	if err == nil {
+		err = tmp.Sync()
+	}
+	if closing := tmp.Close(); err == nil {
+		err = closing
+	}
+	if err == nil {
+		err = os.Chmod(tmp.Name(), 0o644)
+	}
+	if err == nil {
+		err = os.Rename(tmp.Name(), path)
+	}
+	if err != nil {
+		return fileError(path, err)
+	}
+	return nil
+}
+
+func tomlText(c *Case) []byte {
+	var b bytes.Buffer
+	lines := func(p pairs) {
+		for _, kv := range p {
+			fmt.Fprintf(&b, "%s = %s\n", kv.key, tomlValue(kv.value))
+		}
+	}
+	lines(headPairs(c))
+	for _, s := range sections(c) {
+		if s.list {
+			fmt.Fprintf(&b, "\n[[%s]]\n", s.name)
+		} else {
+			fmt.Fprintf(&b, "\n[%s]\n", s.name)
+		}
+		lines(s.pairs)
+	}
+	return b.Bytes()
+}
+
+func tomlValue(v any) string {
+	switch v := v.(type) {
+	case float64:
+		if v == math.Trunc(v) && math.Abs(v) < 1e15 {
+			return strconv.FormatFloat(v, 'f', 0, 64)
+		}
+		return strconv.FormatFloat(v, 'g', -1, 64)
+	case []float64:
+		items := make([]string, len(v))
+		for i := range v {
+			items[i] = tomlValue(v[i])
+		}
+		return "[" + strings.Join(items, ", ") + "]"
+	case []string:
+		items := make([]string, len(v))
+		for i := range v {
+			items[i] = tomlValue(v[i])
+		}
+		return "[" + strings.Join(items, ", ") + "]"
+	case string:
+		return quote(v)
+	}
+	panic(fmt.Sprintf("record: no way to write a %T", v))
+}
+
+// quote writes a TOML basic string.
+func quote(s string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteByte('\\')
+			b.WriteRune(r)
+		case r < ' ' || r == 0x7f:
+			fmt.Fprintf(&b, `\u%04X`, r)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}
+
+func jsonText(c *Case) []byte {
+	root := map[string]any{}
+	for _, kv := range headPairs(c) {
+		root[kv.key] = kv.value
+	}
+	for _, s := range sections(c) {
+		table := map[string]any{}
+		for _, kv := range s.pairs {
+			table[kv.key] = kv.value
+		}
+		if s.list {
+			list, _ := root[s.name].([]any)
+			root[s.name] = append(list, table)
+		} else {
+			root[s.name] = table
+		}
+	}
+	text, err := json.MarshalIndent(root, "", " ")
+	if err != nil {
+		panic("record: " + err.Error())
+	}
+	return append(text, '\n')
+}
