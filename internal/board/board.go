@@ -22,6 +22,7 @@ type Board struct {
 	Stack   Stack
 	Files   []File
 	Doubts  []Doubt
+	Partial bool // a file was read only in part: what follows is not to be trusted
 }
 
 // Side is the side of the board.
@@ -67,6 +68,8 @@ type Pad struct {
 	Function string // first field of .AperFunction, "" when not said
 	Net      string // as the attributes name it
 	Hole     int    // index into Holes of the plated hole inside it, or -1
+	File     string
+	Line     int
 }
 
 // Part is one component.

@@ -1,0 +1,247 @@
+package board
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"sync"
+
+	"ohmward/format/gerber"
+	"ohmward/internal/geom"
+)
+
+// assembly is a board under construction.
+type assembly struct {
+	b       *Board
+	set     []*source
+	opt     Options
+	layers  []*source // copper files, L1 first
+	job     *job
+	grid    *holeGrid
+	located []*geom.Locator // per layer, of the painted copper
+}
+
+// assemble builds the board from the files read.
+func assemble(ctx context.Context, set []*source, name string, opt Options, progress func(string)) (*Board, error) {
+	a := &assembly{b: &Board{Name: name}, set: set, opt: opt}
+	if err := a.settle(); err != nil {
+		return nil, err
+	}
+	var err error
+	var doubts []Doubt
+	if a.b.Stack, doubts, err = makeStack(len(a.layers), opt, a.job); err != nil {
+		return nil, err
+	}
+	a.doubt(doubts...)
+	progress("painting")
+	if err := a.paint(ctx); err != nil {
+		return nil, err
+	}
+	progress("drilling")
+	if err := a.drill(); err != nil {
+		return nil, err
+	}
+	progress("finding pads and parts")
+	a.attributes()
+	a.profile()
+	a.list()
+	return a.b, nil
+}
+
+func (a *assembly) doubt(d ...Doubt) { a.b.Doubts = append(a.b.Doubts, d...) }
+
+// of lists the sources of one use.
+func (a *assembly) of(u use) []*source {
+	return slices.DeleteFunc(slices.Clone(a.set), func(s *source) bool { return s.use != u })
+}
+
+// settle decides what every file is used for, and stops where the set cannot
+// make a board.
+func (a *assembly) settle() error {
+	for _, s := range a.of(useJob) {
+		if s.err != nil {
+			a.doubt(Doubt{File: s.path, What: "the job file cannot be read: what it says is not used"})
+			s.pass("job file that cannot be read")
+		} else if a.job == nil {
+			a.job = s.job
+		}
+	}
+	for _, s := range a.set {
+		if s.err == nil {
+			continue
+		}
+		if s.use == useNone || s.use == useOther || s.use == usePaste {
+			a.doubt(Doubt{File: s.path, What: s.err.Error()})
+			s.pass("cannot be read")
+			continue
+		}
+		return s.err
+	}
+	a.dropTwins()
+	if err := a.orderCopper(); err != nil {
+		return err
+	}
+	a.crossCheck()
+	for _, s := range a.set {
+		a.warnings(s)
+	}
+	if len(a.of(useDrill)) == 0 {
+		a.doubt(Doubt{What: "no drill file: layers are joined nowhere"})
+	}
+	return nil
+}
+
+// warnings turns what a reader passed over, and a missing end, into doubts.
+func (a *assembly) warnings(s *source) {
+	complete := true
+	if s.img != nil && s.use != useNone && s.use != useOther {
+		complete = s.img.Complete
+		for _, w := range s.img.Warnings {
+			a.doubt(Doubt{s.path, w.Line, w.What})
+		}
+	}
+	if s.drill != nil && s.use == useDrill {
+		complete = s.drill.Complete
+		for _, w := range s.drill.Warnings {
+			a.doubt(Doubt{s.path, w.Line, w.What})
+		}
+	}
+	if !complete {
+		a.b.Partial = true
+		a.doubt(Doubt{File: s.path, What: fmt.Sprintf(
+			"the file (%s) is cut off: its end mark is missing, so part of it may be lost: export it again", s.role)})
+	}
+}
+
+// paint makes the painted images of copper, mask and paste.
+func (a *assembly) paint(ctx context.Context) error {
+	b := a.b
+	b.Layers = make([]Layer, len(a.layers))
+	a.located = make([]*geom.Locator, len(a.layers))
+	var jobs []func()
+	for i, s := range a.layers {
+		b.Layers[i] = Layer{Name: fmt.Sprintf("L%d", i+1), File: s.path}
+		jobs = append(jobs, func() {
+			b.Layers[i].Copper = painted(s.img)
+			a.located[i] = geom.NewLocator(b.Layers[i].Copper)
+		})
+	}
+	for _, side := range []Side{Top, Bottom} {
+		jobs = append(jobs,
+			func() { b.Mask[side] = a.sheet(useMask, side) },
+			func() { b.Paste[side] = a.sheet(usePaste, side) })
+	}
+	var wait sync.WaitGroup
+	for _, job := range jobs {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			if ctx.Err() == nil {
+				job()
+			}
+		}()
+	}
+	wait.Wait()
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	for i := range b.Layers {
+		if len(b.Layers[i].Copper) == 0 {
+			a.doubt(Doubt{File: b.Layers[i].File, What: fmt.Sprintf("copper layer %s is empty", b.Layers[i].Name)})
+		}
+	}
+	return nil
+}
+
+// painted is the image taken literally.
+func painted(img *gerber.Image) geom.Region {
+	coats := make([]geom.Coat, 0, len(img.Objects))
+	for i := range img.Objects {
+		o := &img.Objects[i]
+		if len(o.Rings) > 0 {
+			coats = append(coats, geom.Coat{Dark: o.Dark, Rings: o.Rings})
+		}
+	}
+	return geom.Paint(coats)
+}
+
+// sheet unites the images of one use on one side; nil where no file tells.
+func (a *assembly) sheet(u use, side Side) *geom.Region {
+	var out *geom.Region
+	for _, s := range a.of(u) {
+		if s.side != side || s.img == nil {
+			continue
+		}
+		r := painted(s.img)
+		if out != nil {
+			r = geom.Union(*out, r)
+		}
+		out = &r
+	}
+	return out
+}
+
+// attributes finds labels, pads and parts.
+func (a *assembly) attributes() {
+	b := a.b
+	values := map[string]string{}
+	for _, s := range a.of(useValues) {
+		for ref, v := range s.values {
+			if values[ref] == "" {
+				values[ref] = v
+			}
+		}
+	}
+	found := make([][]Label, len(a.layers))
+	pads := make([][]Pad, len(a.layers))
+	var wait sync.WaitGroup
+	for i, s := range a.layers {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			in := func(p geom.Point) bool { return a.located[i].Locate(p) >= 0 }
+			found[i] = labels(i, s.path, s.img, in, a.grid)
+			c := padder{layer: i, file: s.path, holes: a.grid, mask: a.maskOver(i)}
+			pads[i] = c.collect(s.img)
+		}()
+	}
+	wait.Wait()
+	for i := range a.layers {
+		b.Labels = append(b.Labels, found[i]...)
+		b.Pads = append(b.Pads, pads[i]...)
+	}
+	b.Parts = parts(b.Pads, len(a.layers), values)
+}
+
+// maskOver gives the mask openings over a layer, nil for inner ones.
+func (a *assembly) maskOver(layer int) *geom.Region {
+	switch {
+	case layer == 0:
+		return a.b.Mask[Top]
+	case layer == len(a.layers)-1:
+		return a.b.Mask[Bottom]
+	}
+	return nil
+}
+
+// profile finds the outline.
+func (a *assembly) profile() {
+	files := a.of(useProfile)
+	if len(files) == 0 {
+		a.doubt(Doubt{What: "no profile file: the board's outline is not known; its size is that of the copper"})
+		return
+	}
+	if len(files) > 1 {
+		a.doubt(Doubt{File: files[1].path, What: fmt.Sprintf("a second profile file: %s is used", files[0].path)})
+	}
+	region, doubts := outline(files[0].path, files[0].img)
+	a.b.Outline = region
+	a.doubt(doubts...)
+}
+
+// list writes down what every file was taken for.
+func (a *assembly) list() {
+	for _, s := range a.set {
+		a.b.Files = append(a.b.Files, File{s.path, s.role, s.why})
+	}
+}

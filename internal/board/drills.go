@@ -1,0 +1,179 @@
+package board
+
+import (
+	"fmt"
+	"math"
+
+	"ohmward/format/excellon"
+	"ohmward/format/gerber"
+	"ohmward/internal/geom"
+)
+
+// drill gathers the holes of all drill files, checks that each file fits the
+// copper, and counts repeated hits once.
+func (a *assembly) drill() error {
+	files := a.drillFiles()
+	flashes := newPadFinder(a.flashes())
+	var all []Hole
+	for _, s := range files {
+		from, til, err := a.span(s)
+		if err != nil {
+			return err
+		}
+		holes := s.holes(from, til)
+		var plated []geom.Point
+		for _, h := range holes {
+			if h.Plated && h.At == h.To {
+				plated = append(plated, h.At)
+			}
+		}
+		d, err := checkDrill(s.path, plated, flashes, a.onCopper)
+		if err != nil {
+			return err
+		}
+		if d != nil {
+			a.doubt(*d)
+		}
+		s.role = drillRole(holes, from, til)
+		all = append(all, holes...)
+	}
+	var doubts []Doubt
+	a.b.Holes, doubts = mergeHoles(all)
+	a.doubt(doubts...)
+	a.grid = newHoleGrid(a.b.Holes)
+	return nil
+}
+
+// drillFiles lists the drill files to use: Gerber ones only where no other
+// drill file is there, since they repeat the same holes.
+func (a *assembly) drillFiles() []*source {
+	files := a.of(useDrill)
+	native := false
+	for _, s := range files {
+		native = native || s.drill != nil
+	}
+	var out []*source
+	for _, s := range files {
+		if native && s.drill == nil {
+			s.pass("drill holes as Gerber: the drill files beside it tell the same")
+			continue
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// span gives the first and last layer index that a drill file goes through.
+func (a *assembly) span(s *source) (from, til int, err error) {
+	n := len(a.layers)
+	from, til = s.from, s.to
+	if from == 0 || til == 0 {
+		return 0, n - 1, nil
+	}
+	if from > til {
+		from, til = til, from
+	}
+	if til > n {
+		return 0, 0, fmt.Errorf("board: %s: drills from L%d to L%d, but there are copper files for %d layers only: add the missing ones", s.path, from, til, n)
+	}
+	return from - 1, til - 1, nil
+}
+
+// holes turns what was read into holes.
+func (s *source) holes(from, til int) []Hole {
+	var out []Hole
+	add := func(at, to geom.Point, d int64, p excellon.Plating, line int) {
+		if d <= 0 {
+			return
+		}
+		if p == excellon.Unsaid {
+			p = s.plating
+		}
+		out = append(out, Hole{At: at, To: to, Diameter: d, Plated: p != excellon.Unplated, From: from, Til: til, File: s.path, Line: line})
+	}
+	if s.drill != nil {
+		for _, h := range s.drill.Hits {
+			add(h.At, h.To, h.Diameter, h.Plating, h.Line)
+		}
+		return out
+	}
+	for i := range s.img.Objects {
+		o := &s.img.Objects[i]
+		if !o.Dark || len(o.Rings) == 0 {
+			continue
+		}
+		box := ringsBox(o.Rings)
+		switch o.Kind {
+		case gerber.Flash:
+			add(boxMid(box), boxMid(box), min(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y), excellon.Unsaid, o.Line)
+		case gerber.Draw:
+			add(o.At, o.To, box.Max.X-box.Min.X-abs(o.To.X-o.At.X), excellon.Unsaid, o.Line)
+		case gerber.Arc:
+			way := append([]geom.Point{o.At}, o.Via...)
+			way = append(way, o.To)
+			width := strokeWidth(o, way)
+			for k := range way[1:] {
+				add(way[k], way[k+1], width, excellon.Unsaid, o.Line)
+			}
+		}
+	}
+	return out
+}
+
+// strokeWidth is twice the farthest that the outline of a stroke lies from
+// its centre line's start, measured across it.
+func strokeWidth(o *gerber.Object, way []geom.Point) int64 {
+	least := math.Inf(1)
+	for _, r := range o.Rings {
+		for _, p := range r {
+			least = min(least, geom.Distance(p, way[0]))
+		}
+	}
+	return int64(math.Round(2 * least))
+}
+
+func abs(v int64) int64 { return max(v, -v) }
+
+// drillRole says what a drill file holds.
+func drillRole(holes []Hole, from, til int) string {
+	plated, unplated := 0, 0
+	for _, h := range holes {
+		if h.Plated {
+			plated++
+		} else {
+			unplated++
+		}
+	}
+	what := "drill plated"
+	switch {
+	case len(holes) == 0:
+		what = "drill empty"
+	case plated == 0:
+		what = "drill unplated"
+	case unplated > 0:
+		what = "drill mixed"
+	}
+	return fmt.Sprintf("%s %d-%d", what, from+1, til+1)
+}
+
+// flashes lists the places of all lands on copper.
+func (a *assembly) flashes() []geom.Point {
+	var out []geom.Point
+	for _, s := range a.layers {
+		for i := range s.img.Objects {
+			if o := &s.img.Objects[i]; o.Dark && (o.Kind == gerber.Flash || o.Kind == gerber.Draw && o.At == o.To) {
+				out = append(out, o.At)
+			}
+		}
+	}
+	return out
+}
+
+func (a *assembly) onCopper(p geom.Point) bool {
+	for _, l := range a.located {
+		if l.Locate(p) >= 0 {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,127 @@
+package board
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+// Open reads a board from a folder or a zip. It never writes. Progress, when
+// not nil, is told each step.
+func Open(ctx context.Context, path string, opt Options, progress func(string)) (*Board, error) {
+	if progress == nil {
+		progress = func(string) {}
+	}
+	name := filepath.Base(filepath.Clean(path))
+	info, err := os.Stat(path)
+	if err != nil {
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil, fmt.Errorf("board: %s: no such folder or zip", path)
+		}
+		return nil, fmt.Errorf("board: %w", err)
+	}
+	if info.IsDir() {
+		return read(ctx, os.DirFS(path), name, opt, progress)
+	}
+	if !info.Mode().IsRegular() || info.Size() > maxTotal {
+		return nil, fmt.Errorf("board: %s: not a folder, nor a zip of at most %d MB", path, maxTotal>>20)
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, fmt.Errorf("board: %w", err)
+	}
+	if !isZip(data) {
+		return nil, fmt.Errorf("board: %s: neither a folder nor a zip: give the folder or zip that holds the fabrication files", path)
+	}
+	progress("unpacking " + name)
+	a, err := unpack(data)
+	if err != nil {
+		return nil, fmt.Errorf("board: %s: %w", path, err)
+	}
+	return a.board(ctx, strings.TrimSuffix(name, filepath.Ext(name)), opt, progress)
+}
+
+// Read reads a board from a file system, as one embedded in a program. The
+// name is the board's.
+func Read(fsys fs.FS, name string, opt Options) (*Board, error) {
+	return read(context.Background(), fsys, name, opt, func(string) {})
+}
+
+func isZip(data []byte) bool {
+	return strings.HasPrefix(string(data[:min(4, len(data))]), "PK\x03\x04")
+}
+
+func (a *archive) board(ctx context.Context, name string, opt Options, progress func(string)) (*Board, error) {
+	slices.SortFunc(a.order, func(x, y string) int {
+		if lessPath(x, y) {
+			return -1
+		}
+		return 1
+	})
+	set, err := load(ctx, a, a.entries(), progress)
+	if err != nil {
+		return nil, fmt.Errorf("board: %s: %w", name, err)
+	}
+	b, err := assemble(ctx, set, name, opt, progress)
+	if err != nil {
+		return nil, err
+	}
+	b.Files = append(b.Files, a.odd...)
+	return b, nil
+}
+
+// read reads a folder. A zip in it is left alone when the folder holds the
+// board unpacked, and is read in the folder's stead when it is all there is.
+func read(ctx context.Context, fsys fs.FS, name string, opt Options, progress func(string)) (*Board, error) {
+	files, err := list(fsys)
+	if err != nil {
+		return nil, fmt.Errorf("board: %s: %w", name, err)
+	}
+	if len(files) == 0 {
+		return nil, fmt.Errorf("board: %s: the folder is empty: put the board's Gerber and drill files into it", name)
+	}
+	set, err := load(ctx, fsys, files, progress)
+	if err != nil {
+		return nil, fmt.Errorf("board: %s: %w", name, err)
+	}
+	zips := slices.DeleteFunc(slices.Clone(set), func(s *source) bool { return s.role != zipRole })
+	copper := slices.ContainsFunc(set, func(s *source) bool { return s.use == useCopper })
+	if copper || len(zips) == 0 {
+		for _, z := range zips {
+			z.pass("a zip beside unpacked files: left alone")
+		}
+		return assemble(ctx, set, name, opt, progress)
+	}
+	if len(zips) > 1 {
+		return nil, fmt.Errorf("board: %s: no copper layer, but %d zips: name the one to read", name, len(zips))
+	}
+	data, err := whole(fsys, zips[0].path)
+	if err != nil {
+		return nil, fmt.Errorf("board: %s: %w", zips[0].path, err)
+	}
+	progress("unpacking " + zips[0].path)
+	a, err := unpack(data)
+	if err != nil {
+		return nil, fmt.Errorf("board: %s: %w", zips[0].path, err)
+	}
+	b, err := a.board(ctx, name, opt, progress)
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range set {
+		if s.role == zipRole {
+			b.Files = append(b.Files, File{s.path, "archive", "the folder's only copper is in it"})
+		} else {
+			b.Files = append(b.Files, File{s.path, passedOver, "lies beside the zip that was read"})
+		}
+	}
+	return b, nil
+}
+
+// zipRole marks a zip found among the files.
+const zipRole = "archive"

@@ -1,0 +1,182 @@
+package board
+
+import (
+	"cmp"
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+)
+
+// dropTwins passes over a file of a sub-folder whose twin of the same role
+// and name lies in the folder itself or in an earlier sub-folder.
+func (a *assembly) dropTwins() {
+	type key struct {
+		use  use
+		name string
+	}
+	seen := map[key]*source{}
+	for _, s := range a.set {
+		if s.use == useNone || s.use == useOther || s.use == useValues {
+			continue
+		}
+		k := key{s.use, path.Base(s.path)}
+		if first, twice := seen[k]; twice {
+			s.pass("same name and kind as " + first.path)
+			a.doubt(Doubt{File: s.path, What: fmt.Sprintf("passed over: %s has the same name and kind", first.path)})
+			continue
+		}
+		seen[k] = s
+	}
+}
+
+// orderCopper puts the copper files in order from top to bottom.
+func (a *assembly) orderCopper() error {
+	files := a.of(useCopper)
+	if len(files) == 0 {
+		return a.noCopper()
+	}
+	n, err := a.layerCount(files)
+	if err != nil {
+		return err
+	}
+	a.layers = make([]*source, n)
+	var inner []*source
+	put := func(i int, s *source) error {
+		if i < 1 || i > n {
+			return fmt.Errorf("board: %s: copper layer L%d of a board of %d layers", s.path, i, n)
+		}
+		if o := a.layers[i-1]; o != nil {
+			return fmt.Errorf("board: %s and %s: two files for copper layer L%d: leave one in the folder", o.path, s.path, i)
+		}
+		a.layers[i-1], s.layer = s, i
+		return nil
+	}
+	for _, s := range files {
+		switch {
+		case s.layer > 0:
+			err = put(s.layer, s)
+		case s.bottom:
+			err = put(n, s)
+		case s.inner > 0:
+			inner = append(inner, s)
+		default:
+			err = put(1, s)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if err := a.putInner(inner, put); err != nil {
+		return err
+	}
+	for i, s := range a.layers {
+		if s == nil {
+			return a.missing(i+1, n)
+		}
+		s.role = fmt.Sprintf("copper L%d", i+1)
+	}
+	return nil
+}
+
+// putInner gives inner files named only by their order their layers: the
+// first inner layer is L2, unless the lowest number shows that they count
+// from the top.
+func (a *assembly) putInner(inner []*source, put func(int, *source) error) error {
+	slices.SortStableFunc(inner, func(x, y *source) int { return cmp.Compare(x.inner, y.inner) })
+	for k, s := range inner {
+		if k > 0 && inner[k-1].inner == s.inner {
+			return fmt.Errorf("board: %s and %s: two files for inner copper layer %d: leave one in the folder", inner[k-1].path, s.path, s.inner)
+		}
+		if err := put(s.inner+1, s); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// layerCount tells how many copper layers the files stand for.
+func (a *assembly) layerCount(files []*source) (int, error) {
+	most, inner, bottom, top := 0, 0, false, false
+	for _, s := range files {
+		most, inner = max(most, s.layer), max(inner, s.inner)
+		bottom = bottom || s.bottom
+		top = top || !s.bottom && s.inner == 0
+	}
+	n := most
+	if inner > 0 {
+		n = max(n, inner+2)
+	}
+	if bottom {
+		n = max(n, 2)
+	}
+	if n == 0 && top {
+		n = 1
+	}
+	if most > 0 && bottom && inner == 0 {
+		for _, s := range files {
+			if s.bottom && s.layer == 0 && most == len(files)-1 {
+				n = max(n, most+1)
+			}
+		}
+	}
+	if n > 64 {
+		return 0, fmt.Errorf("board: %d copper layers are more than 64: see the layer numbers of the copper files", n)
+	}
+	if a.job != nil && a.job.layers > n && a.job.layers <= 64 {
+		return 0, fmt.Errorf("board: %s lists %d copper layers, the files hold %d%s: add the missing ones", a.job.path, a.job.layers, len(files), a.lacking())
+	}
+	return n, nil
+}
+
+// lacking names the copper files that the job file lists and the set lacks.
+func (a *assembly) lacking() string {
+	var names []string
+	for _, f := range a.job.files {
+		if strings.HasPrefix(strings.ToLower(f.function), "copper") && !a.holds(f.path) {
+			names = append(names, f.path)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return " (missing: " + strings.Join(names, ", ") + ")"
+}
+
+func (a *assembly) holds(file string) bool {
+	return slices.ContainsFunc(a.set, func(s *source) bool {
+		return strings.EqualFold(path.Base(s.path), path.Base(strings.ReplaceAll(file, `\`, "/")))
+	})
+}
+
+func (a *assembly) missing(layer, n int) error {
+	hint := ""
+	if a.job != nil {
+		hint = a.lacking()
+	}
+	return fmt.Errorf("board: copper layer L%d of %d has no file%s: add it", layer, n, hint)
+}
+
+func (a *assembly) noCopper() error {
+	var seen []string
+	for _, s := range a.set[:min(len(a.set), 4)] {
+		seen = append(seen, s.path)
+	}
+	return fmt.Errorf("board: %s: no copper layer among %d files (%s …): give the folder with the Gerber files",
+		a.b.Name, len(a.set), strings.Join(seen, ", "))
+}
+
+// crossCheck compares the set with the job file's list.
+func (a *assembly) crossCheck() {
+	if a.job == nil {
+		return
+	}
+	for _, f := range a.job.files {
+		if f.path != "" && !a.holds(f.path) {
+			a.doubt(Doubt{File: a.job.path, What: fmt.Sprintf("lists %s (%s), which is not there", f.path, f.function)})
+		}
+	}
+	if n := a.job.layers; n > 0 && n < len(a.layers) {
+		a.doubt(Doubt{File: a.job.path, What: fmt.Sprintf("says %d copper layers, the files hold %d", n, len(a.layers))})
+	}
+}

@@ -1,0 +1,153 @@
+package board
+
+import (
+	"ohmward/format/gerber"
+	"ohmward/internal/geom"
+)
+
+// confirmShare is the part of a region's area that mask openings must cover
+// to make it a pad.
+const confirmShare = 0.5
+
+// pinKey is one pin on one layer.
+type pinKey struct {
+	layer    int
+	ref, pin string
+}
+
+// padder collects pads of one copper layer.
+type padder struct {
+	layer int
+	file  string
+	mask  *geom.Region // openings over this layer, nil when unknown or inside
+	holes *holeGrid
+}
+
+// collect gives the layer's pads. A flash that carries a pin is a pad, unless
+// it is a via's land. A region that carries a pin belongs to the pad whose
+// flash lies in it; alone it is a pad only when mask openings show most of
+// it. Strokes are never pads: some writers leave pin attributes standing on
+// what follows a pad.
+func (c *padder) collect(img *gerber.Image) []Pad {
+	var pads []Pad
+	byPin := map[pinKey][]int{}
+	key := func(o *gerber.Object) pinKey { return pinKey{c.layer, o.Ref, o.Pin} }
+	for i := range img.Objects {
+		o := &img.Objects[i]
+		if o.Kind != gerber.Flash || !isPin(o) || first(o.Function) == "ViaPad" {
+			continue
+		}
+		k := key(o)
+		if j := sameFlash(pads, byPin[k], o.At); j >= 0 {
+			pads[j].Shape = geom.Union(pads[j].Shape, shape(o))
+			continue
+		}
+		byPin[k] = append(byPin[k], len(pads))
+		pads = append(pads, c.pad(o, o.At, shape(o)))
+	}
+	for i := range img.Objects {
+		o := &img.Objects[i]
+		if o.Kind != gerber.Fill || !isPin(o) {
+			continue
+		}
+		body := shape(o)
+		if len(body) == 0 {
+			continue
+		}
+		if j := flashInside(pads, byPin[key(o)], o.Rings); j >= 0 {
+			pads[j].Shape = geom.Union(pads[j].Shape, body)
+			continue
+		}
+		if c.mask == nil || geom.Intersection(body, *c.mask).Area() < confirmShare*body.Area() {
+			continue
+		}
+		at, ok := padMiddle(o)
+		if !ok {
+			continue
+		}
+		k := key(o)
+		byPin[k] = append(byPin[k], len(pads))
+		pads = append(pads, c.pad(o, at, body))
+	}
+	return pads
+}
+
+func isPin(o *gerber.Object) bool { return o.Dark && o.Ref != "" && o.Pin != "" }
+
+func first(s []string) string {
+	if len(s) == 0 {
+		return ""
+	}
+	return s[0]
+}
+
+func (c *padder) pad(o *gerber.Object, at geom.Point, body geom.Region) Pad {
+	p := Pad{
+		Layer: c.layer, At: at, Shape: body, Ref: o.Ref, Pin: o.Pin,
+		Function: first(o.Function), Net: netName(o), Hole: -1,
+		File: c.file, Line: o.Line,
+	}
+	p.Hole = c.holes.at(at, c.layer, platedHole)
+	if p.Hole < 0 && p.Function != "SMDPad" && p.Function != "BGAPad" {
+		p.Hole = c.holes.inside(body, c.layer)
+	}
+	return p
+}
+
+// inside gives the plated hole whose middle lies in the shape, or -1: a pad
+// may stand off its hole's middle.
+func (g *holeGrid) inside(body geom.Region, layer int) int {
+	b := body.Bounds()
+	if b.Empty() {
+		return -1
+	}
+	for x := floorDiv(b.Min.X, g.cell); x <= floorDiv(b.Max.X, g.cell); x++ {
+		for y := floorDiv(b.Min.Y, g.cell); y <= floorDiv(b.Max.Y, g.cell); y++ {
+			for _, i := range g.cells[[2]int64{x, y}] {
+				h := g.holes[i]
+				mid := geom.Point{X: (h.At.X + h.To.X) / 2, Y: (h.At.Y + h.To.Y) / 2}
+				if h.Plated && h.From <= layer && layer <= h.Til && body.Contains(mid) {
+					return i
+				}
+			}
+		}
+	}
+	return -1
+}
+
+// sameFlash finds a pad of the pin flashed at the very place: some writers
+// build one pad from several flashes.
+func sameFlash(pads []Pad, of []int, at geom.Point) int {
+	for _, j := range of {
+		if pads[j].At == at {
+			return j
+		}
+	}
+	return -1
+}
+
+func flashInside(pads []Pad, of []int, rings []geom.Ring) int {
+	for _, j := range of {
+		if winding(rings, pads[j].At) != 0 {
+			return j
+		}
+	}
+	return -1
+}
+
+// padMiddle is the middle of the region's box when it lies inside, else a
+// place that does.
+func padMiddle(o *gerber.Object) (geom.Point, bool) {
+	if mid := boxMid(ringsBox(o.Rings)); winding(o.Rings, mid) != 0 {
+		return mid, true
+	}
+	if in := insidePoints(o.Rings); len(in) > 0 {
+		return in[0], true
+	}
+	return geom.Point{}, false
+}
+
+// shape is the object's own area.
+func shape(o *gerber.Object) geom.Region {
+	return geom.Paint([]geom.Coat{{Dark: true, Rings: o.Rings}})
+}

@@ -1,0 +1,123 @@
+package board
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io/fs"
+	"runtime"
+	"sync"
+
+	"ohmward/format/excellon"
+	"ohmward/format/gerber"
+)
+
+// use is what a file serves for.
+type use uint8
+
+const (
+	useNone use = iota
+	useCopper
+	useMask
+	usePaste
+	useProfile
+	useDrill
+	useJob
+	useValues
+	useOther // read, but nothing here is taken from it
+)
+
+// passedOver is the role of a file that means nothing here.
+const passedOver = "passed over"
+
+// source is one file of the set, as read.
+type source struct {
+	path string
+	use  use
+	role string
+	why  string
+
+	layer  int  // copper: its number from 1, 0 when only the place is known
+	bottom bool // copper: the last layer
+	inner  int  // copper: its number among the inner layers, from 1
+	side   Side // mask and paste
+
+	plating  excellon.Plating
+	from, to int // drill: layers spanned, from 1; 0 when not told
+
+	img    *gerber.Image
+	drill  *excellon.File
+	job    *job
+	values map[string]string
+	data   []byte
+	err    error // it could not be read
+}
+
+func (s *source) pass(why string) { s.use, s.role, s.why = useNone, passedOver, why }
+
+// load reads the files of a set, both cores at work, in the order given.
+func load(ctx context.Context, fsys fs.FS, files []entry, progress func(string)) ([]*source, error) {
+	var total int64
+	out := make([]*source, len(files))
+	for i, f := range files {
+		out[i] = &source{path: f.path}
+		if f.size > maxFile {
+			out[i].pass("too large to be a fabrication file")
+			continue
+		}
+		if total += f.size; total > maxTotal {
+			return nil, fmt.Errorf("more than %d MB of files: name the folder that holds one board's fabrication files", maxTotal>>20)
+		}
+	}
+	work := make(chan *source)
+	var wait sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			for s := range work {
+				if ctx.Err() == nil {
+					s.read(fsys)
+				}
+			}
+		}()
+	}
+	for _, s := range out {
+		if s.role == "" {
+			progress("reading " + s.path)
+			work <- s
+		}
+	}
+	close(work)
+	wait.Wait()
+	return out, ctx.Err()
+}
+
+// headSize is how much of a file tells its kind.
+const headSize = 8 << 10
+
+// read fills the source from its file.
+func (s *source) read(fsys fs.FS) {
+	top, err := head(fsys, s.path, headSize)
+	if err != nil {
+		s.pass(fmt.Sprintf("cannot be read: %v", err))
+		return
+	}
+	if !s.wanted(top) {
+		return
+	}
+	if s.data, err = whole(fsys, s.path); err != nil {
+		s.pass(fmt.Sprintf("cannot be read: %v", err))
+		return
+	}
+	s.parse()
+	s.data = nil
+}
+
+func (s *source) readGerber() {
+	s.img, s.err = gerber.Read(bytes.NewReader(s.data), s.path)
+}
+
+func (s *source) readDrill() {
+	s.drill, s.err = excellon.Read(bytes.NewReader(s.data), s.path)
+}

@@ -1,0 +1,129 @@
+package copper
+
+import (
+	"context"
+	"fmt"
+	"sync"
+
+	"ohmward/internal/board"
+	"ohmward/internal/geom"
+)
+
+// Extract drills the board's copper and sorts it into nets.
+func Extract(ctx context.Context, b *board.Board, opt Options) (*Nets, error) {
+	if len(b.Layers) == 0 {
+		return nil, fmt.Errorf("copper: %s: the board has no copper layer", b.Name)
+	}
+	n := &Nets{Board: b, Tip: opt.Tip}
+	if n.Tip <= 0 {
+		n.Tip = DefaultTip
+	}
+	n.holes = newHoleFinder(b.Holes, n.Tip)
+	if err := n.drill(ctx); err != nil {
+		return nil, err
+	}
+	n.join()
+	n.name()
+	n.placePads()
+	return n, nil
+}
+
+// drill makes every layer's copper after drilling, its locator and its rims.
+func (n *Nets) drill(ctx context.Context) error {
+	k := len(n.Board.Layers)
+	n.Layers = make([]geom.Region, k)
+	n.locators = make([]*geom.Locator, k)
+	rims := make([][]rimPiece, k)
+	var wait sync.WaitGroup
+	for i := range k {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			if ctx.Err() != nil {
+				return
+			}
+			n.Layers[i] = drilled(n.Board, i)
+			n.locators[i] = geom.NewLocator(n.Layers[i])
+			rims[i] = rimsOf(i, n.Layers[i], n.holes)
+		}()
+	}
+	wait.Wait()
+	for _, r := range rims {
+		n.rims = append(n.rims, r...)
+	}
+	return ctx.Err()
+}
+
+// join unites pieces and barrels into nets and numbers them in order of their
+// first piece.
+func (n *Nets) join() {
+	first := make([]int, len(n.Layers)+1)
+	for i, r := range n.Layers {
+		first[i+1] = first[i] + len(r)
+	}
+	holes := first[len(n.Layers)]
+	s := newSets(holes + len(n.Board.Holes))
+	for _, r := range n.rims {
+		s.join(first[r.piece.Layer]+r.piece.Polygon, holes+r.hole)
+	}
+	for _, p := range overlapping(n.holes) {
+		s.join(holes+p[0], holes+p[1])
+	}
+	number := map[int]int{}
+	n.pieceNet = make([][]int, len(n.Layers))
+	for l, region := range n.Layers {
+		n.pieceNet[l] = make([]int, len(region))
+		for k, poly := range region {
+			root := s.root(first[l] + k)
+			id, ok := number[root]
+			if !ok {
+				id = len(n.Nets)
+				number[root] = id
+				n.Nets = append(n.Nets, Net{})
+			}
+			n.pieceNet[l][k] = id
+			net := &n.Nets[id]
+			net.Pieces = append(net.Pieces, Piece{l, k})
+			net.Area += poly.Area() * 1e-18
+		}
+	}
+	n.holeNet = make([]int, len(n.Board.Holes))
+	for h := range n.Board.Holes {
+		n.holeNet[h] = -1
+		if id, ok := number[s.root(holes+h)]; ok && n.Board.Holes[h].Plated {
+			n.holeNet[h] = id
+			n.Nets[id].Holes = append(n.Nets[id].Holes, h)
+		}
+	}
+}
+
+// placePads finds each pad's net: a drilled pad's from its hole, any other's
+// from its copper.
+func (n *Nets) placePads() {
+	n.padNet = make([]int, len(n.Board.Pads))
+	n.pins = map[string][]int{}
+	for i := range n.Board.Pads {
+		p := &n.Board.Pads[i]
+		n.padNet[i] = n.netOfPad(p)
+		if id := n.padNet[i]; id >= 0 {
+			n.Nets[id].Pads = append(n.Nets[id].Pads, i)
+		}
+		key := p.Ref + "." + p.Pin
+		n.pins[key] = append(n.pins[key], i)
+	}
+}
+
+func (n *Nets) netOfPad(p *board.Pad) int {
+	if p.Hole >= 0 && n.holeNet[p.Hole] >= 0 {
+		return n.holeNet[p.Hole]
+	}
+	if id, ok := n.NetAt(p.Layer, p.At); ok {
+		return id
+	}
+	for _, at := range board.InsidePoints(p.Shape) {
+		if id, ok := n.NetAt(p.Layer, at); ok {
+			return id
+		}
+	}
+	return -1
+}

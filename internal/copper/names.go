@@ -1,0 +1,212 @@
+package copper
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"ohmward/internal/board"
+	"ohmward/internal/geom"
+)
+
+// claim is what the labels say of one net under one name.
+type claim struct {
+	name  string
+	votes int
+	first board.Label
+}
+
+// claims gathers the labels of every net, most votes first, then by name.
+func (n *Nets) claims() [][]claim {
+	out := make([][]claim, len(n.Nets))
+	at := make([]map[string]int, len(n.Nets))
+	for _, l := range n.Board.Labels {
+		id, ok := n.NetAt(l.Layer, l.At)
+		if !ok {
+			continue
+		}
+		if at[id] == nil {
+			at[id] = map[string]int{}
+		}
+		k, seen := at[id][l.Net]
+		if !seen {
+			k = len(out[id])
+			at[id][l.Net] = k
+			out[id] = append(out[id], claim{name: l.Net, first: l})
+		}
+		out[id][k].votes++
+	}
+	for _, c := range out {
+		slices.SortStableFunc(c, func(a, b claim) int {
+			return cmp.Or(cmp.Compare(b.votes, a.votes), cmp.Compare(a.name, b.name))
+		})
+	}
+	return out
+}
+
+// name gives every net its name, sorts the nets and notes where names and
+// geometry disagree.
+func (n *Nets) name() {
+	claims := n.claims()
+	byData := map[string][]int{}
+	for id, c := range claims {
+		if len(c) == 0 {
+			continue
+		}
+		n.Nets[id].Data = c[0].name
+		byData[c[0].name] = append(byData[c[0].name], id)
+		for _, other := range c[1:] {
+			n.Nets[id].Also = append(n.Nets[id].Also, other.name)
+		}
+		if len(c) > 1 {
+			n.Doubts = append(n.Doubts, several(c))
+		}
+	}
+	for _, name := range sortedKeys(byData) {
+		ids := byData[name]
+		slices.SortStableFunc(ids, func(a, b int) int { return cmp.Compare(n.Nets[b].Area, n.Nets[a].Area) })
+		for k, id := range ids {
+			n.Nets[id].Name = name
+			if k > 0 {
+				n.Nets[id].Name = fmt.Sprintf("%s~%d", name, k+1)
+			}
+		}
+		if len(ids) > 1 {
+			n.Doubts = append(n.Doubts, n.split(name, ids))
+		}
+	}
+	n.nameRest()
+	n.sort()
+}
+
+// nameRest names copper that the data leaves without a name after a place
+// inside its largest piece.
+func (n *Nets) nameRest() {
+	used := map[string]int{}
+	for id := range n.Nets {
+		net := &n.Nets[id]
+		if net.Named() {
+			continue
+		}
+		x, y := n.inside(id).At.MM()
+		name := fmt.Sprintf("copper@%.2f,%.2f", x, y)
+		used[name]++
+		if k := used[name]; k > 1 {
+			name = fmt.Sprintf("%s~%d", name, k)
+		}
+		net.Name = name
+	}
+}
+
+// inside gives a place inside the net's largest piece.
+func (n *Nets) inside(id int) Spot {
+	var best Piece
+	most := -1.0
+	for _, p := range n.Nets[id].Pieces {
+		if a := n.Layers[p.Layer][p.Polygon].Area(); a > most {
+			best, most = p, a
+		}
+	}
+	poly := n.Layers[best.Layer][best.Polygon]
+	at := poly.Outer[0]
+	if in := board.InsidePoints(geom.Region{poly}); len(in) > 0 {
+		at = in[0]
+	}
+	return Spot{Layer: best.Layer, At: at, Net: id, Hole: -1}
+}
+
+// sort orders the nets, named ones first, and renumbers what points at them.
+func (n *Nets) sort() {
+	order := make([]int, len(n.Nets))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		x, y := &n.Nets[a], &n.Nets[b]
+		switch {
+		case x.Named() && !y.Named():
+			return -1
+		case y.Named() && !x.Named():
+			return 1
+		}
+		return cmp.Compare(x.Name, y.Name)
+	})
+	now := make([]int, len(order))
+	nets := make([]Net, len(order))
+	n.byName = map[string]int{}
+	for to, from := range order {
+		now[from], nets[to] = to, n.Nets[from]
+		n.byName[nets[to].Name] = to
+	}
+	n.Nets = nets
+	for _, ids := range n.pieceNet {
+		for k := range ids {
+			ids[k] = now[ids[k]]
+		}
+	}
+	for h, id := range n.holeNet {
+		if id >= 0 {
+			n.holeNet[h] = now[id]
+		}
+	}
+	for id := range n.Nets {
+		for _, name := range n.Nets[id].Also {
+			if _, taken := n.byName[name]; !taken {
+				n.byName[name] = id
+			}
+		}
+	}
+}
+
+// several is the doubt that one piece of copper carries several names: a net
+// tie, a closed jumper, or a short in the data.
+func several(c []claim) board.Doubt {
+	var said []string
+	for _, k := range c[:min(len(c), 6)] {
+		said = append(said, fmt.Sprintf("%s (%s at %s)", k.name, layerName(k.first.Layer), millimetres(k.first.At)))
+	}
+	return board.Doubt{File: c[1].first.File, Line: c[1].first.Line, What: fmt.Sprintf(
+		"one piece of copper carries several net names: %s: a net tie, a closed jumper or a short in the data; called %s here",
+		strings.Join(said, ", "), c[0].name)}
+}
+
+// split is the doubt that copper of one name does not hang together.
+func (n *Nets) split(name string, ids []int) board.Doubt {
+	var where []string
+	for _, id := range ids[:min(len(ids), 6)] {
+		s := n.inside(id)
+		where = append(where, fmt.Sprintf("%s at %s (%.3f mm2)", layerName(s.Layer), millimetres(s.At), n.Nets[id].Area*1e6))
+	}
+	if len(ids) > 6 {
+		where = append(where, "…")
+	}
+	var file string
+	var line int
+	for _, l := range n.Board.Labels {
+		if id, ok := n.NetAt(l.Layer, l.At); ok && l.Net == name && id == ids[1] {
+			file, line = l.File, l.Line
+			break
+		}
+	}
+	return board.Doubt{File: file, Line: line, What: fmt.Sprintf(
+		"net %s is %d separate pieces of copper: %s: open in the data or split on purpose; the largest keeps the name",
+		name, len(ids), strings.Join(where, ", "))}
+}
+
+func sortedKeys(m map[string][]int) []string {
+	out := make([]string, 0, len(m))
+	for k := range m {
+		out = append(out, k)
+	}
+	slices.Sort(out)
+	return out
+}
+
+func layerName(i int) string { return fmt.Sprintf("L%d", i+1) }
+
+// millimetres prints a point as places are written.
+func millimetres(p geom.Point) string {
+	x, y := p.MM()
+	return fmt.Sprintf("%.3f,%.3f", x, y)
+}

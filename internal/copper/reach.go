@@ -1,0 +1,240 @@
+package copper
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"ohmward/internal/board"
+	"ohmward/internal/geom"
+)
+
+// leastWidth is the narrowest copper a hand-held tip is sent to, nanometres.
+const leastWidth = 300_000
+
+// ProbePlace is a place on bare copper that a hand-held tip can reach.
+type ProbePlace struct {
+	Spot
+	Kind  string  // "pad", "pin" (drilled), "via" or "copper"
+	Sides [2]bool // the sides it can be touched from: top, bottom
+	Width int64   // diameter of the bare copper around it, nanometres
+}
+
+// ProbePlaces lists where a tip can touch a net, the widest place first:
+// pads, drilled pins, vias free of mask and other openings over its copper,
+// at least 0.3 mm wide and not under a part. Where no mask file tells, pads
+// and drilled pins count as bare and nothing else does.
+func (n *Nets) ProbePlaces(net int) []ProbePlace {
+	var out []ProbePlace
+	taken := map[int]bool{} // holes already listed
+	for _, i := range n.Nets[net].Pads {
+		p := &n.Board.Pads[i]
+		if p.Hole >= 0 && n.holeNet[p.Hole] == net && n.Board.Holes[p.Hole].Holds(p.At) {
+			if !taken[p.Hole] {
+				taken[p.Hole] = true
+				out = n.addHole(out, net, p.Hole, "pin", p)
+			}
+			continue
+		}
+		out = n.addPad(out, net, i)
+	}
+	for _, h := range n.Nets[net].Holes {
+		if !taken[h] && !n.inPad(h) {
+			out = n.addHole(out, net, h, "via", nil)
+		}
+	}
+	out = n.addOpenings(out, net)
+	slices.SortStableFunc(out, func(a, b ProbePlace) int {
+		return cmp.Or(cmp.Compare(b.Width, a.Width), cmp.Compare(a.Layer, b.Layer),
+			cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y))
+	})
+	return out
+}
+
+// outer gives the side a layer faces.
+func (n *Nets) outer(layer int) (board.Side, bool) {
+	switch layer {
+	case 0:
+		return board.Top, true
+	case len(n.Layers) - 1:
+		return board.Bottom, true
+	}
+	return 0, false
+}
+
+func (n *Nets) addPad(out []ProbePlace, net, pad int) []ProbePlace {
+	p := &n.Board.Pads[pad]
+	side, ok := n.outer(p.Layer)
+	if !ok || n.underOwnBody(p) || n.underBody(side, p.At, p.Ref) {
+		return out
+	}
+	at := p.At
+	if on, ok := n.NetAt(p.Layer, at); !ok || on != net {
+		return out
+	}
+	width := 2 * min(insideDistance(p.Shape, at), n.bareDistance(side, at))
+	if width < leastWidth {
+		return out
+	}
+	q := ProbePlace{Spot: n.discSpot(p.Layer, at, net, p.Ref+"."+p.Pin), Kind: "pad", Width: int64(width)}
+	q.Sides[side] = true
+	return append(out, q)
+}
+
+// addHole adds a plated hole that is bare on at least one side.
+func (n *Nets) addHole(out []ProbePlace, net, hole int, kind string, pad *board.Pad) []ProbePlace {
+	h := n.Board.Holes[hole]
+	at := middle(h)
+	ref, pin := "", ""
+	if pad != nil {
+		ref, pin = pad.Ref, pad.Ref+"."+pad.Pin
+	}
+	var q ProbePlace
+	found := false
+	for _, layer := range []int{0, len(n.Layers) - 1} {
+		side, _ := n.outer(layer)
+		if h.From > layer || h.Til < layer || n.underBody(side, at, ref) {
+			continue
+		}
+		wide := n.bareDistance(side, at)
+		if n.Board.Mask[side] == nil && pad == nil || 2*wide < leastWidth {
+			continue
+		}
+		if !found {
+			q = ProbePlace{Spot: n.rimSpot(layer, hole, pin), Kind: kind}
+			found = true
+		}
+		q.Sides[side] = true
+		land := float64(h.Diameter)/2 + n.rimWidth(layer, h)
+		q.Width = max(q.Width, int64(2*min(wide, land)))
+	}
+	if !found || q.Width < leastWidth {
+		return out
+	}
+	return append(out, q)
+}
+
+// rimWidth is the width of the copper around a hole on a layer, at its
+// narrowest of eight directions, up to 2 mm.
+func (n *Nets) rimWidth(layer int, h board.Hole) float64 {
+	const most, step = 2e6, 5e4
+	at, least := middle(h), most
+	for k := range 8 {
+		sin, cos := math.Sincos(float64(k) * math.Pi / 4)
+		r := float64(h.Diameter)/2 + 2
+		w := 0.0
+		for ; w < least; w += step {
+			q := geom.Point{X: at.X + int64((r+w)*cos), Y: at.Y + int64((r+w)*sin)}
+			if h.Holds(q) {
+				continue
+			}
+			if n.locators[layer].Locate(q) < 0 {
+				break
+			}
+		}
+		least = min(least, w)
+	}
+	return least
+}
+
+// inPad tells whether a hole lies in a pad, which is listed instead.
+func (n *Nets) inPad(hole int) bool {
+	at := middle(n.Board.Holes[hole])
+	return slices.ContainsFunc(n.Nets[n.holeNet[hole]].Pads, func(i int) bool {
+		return n.Board.Pads[i].Shape.Contains(at)
+	})
+}
+
+// addOpenings adds bare copper that is no pad: what mask openings show.
+func (n *Nets) addOpenings(out []ProbePlace, net int) []ProbePlace {
+	for _, layer := range []int{0, len(n.Layers) - 1} {
+		side, _ := n.outer(layer)
+		mask := n.Board.Mask[side]
+		if mask == nil || layer == 0 && side != board.Top {
+			continue
+		}
+		copper := n.Copper(net, layer)
+		box := copper.Bounds()
+		for _, opening := range *mask {
+			if !opening.Bounds().Touches(box) || n.opensListed(out, opening, layer) {
+				continue
+			}
+			bare := geom.Intersection(geom.Region{opening}, near(copper, opening.Bounds()))
+			at, width := widest(bare)
+			if width < leastWidth || n.underBody(side, at, "") || n.onPad(layer, at) {
+				continue
+			}
+			q := ProbePlace{Spot: n.discSpot(layer, at, net, ""), Kind: "copper", Width: int64(width)}
+			q.Sides[side] = true
+			out = append(out, q)
+		}
+		if len(n.Layers) == 1 {
+			break
+		}
+	}
+	return out
+}
+
+// opensListed tells whether a place listed already lies in the opening.
+func (n *Nets) opensListed(out []ProbePlace, opening geom.Polygon, layer int) bool {
+	side, _ := n.outer(layer)
+	return slices.ContainsFunc(out, func(q ProbePlace) bool {
+		return q.Sides[side] && opening.Bounds().Holds(q.At) && opening.Contains(q.At)
+	})
+}
+
+func (n *Nets) onPad(layer int, at geom.Point) bool {
+	return slices.ContainsFunc(n.Board.Pads, func(p board.Pad) bool {
+		return p.Layer == layer && p.Shape.Contains(at)
+	})
+}
+
+// near keeps the polygons whose boxes touch a box.
+func near(r geom.Region, b geom.Box) geom.Region {
+	var out geom.Region
+	for _, p := range r {
+		if p.Bounds().Touches(b) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// widest gives, of some places inside a region, the one with most room, and
+// the diameter of that room in nanometres.
+func widest(r geom.Region) (geom.Point, float64) {
+	var best geom.Point
+	most := 0.0
+	for _, p := range r {
+		one := geom.Region{p}
+		for _, q := range board.InsidePoints(one) {
+			if d := 2 * insideDistance(one, q); d > most {
+				best, most = q, d
+			}
+		}
+	}
+	return best, most
+}
+
+// bareDistance is how far around a place the mask leaves the board bare: the
+// distance to the edge of its opening, 0 under mask, unlimited without a mask
+// file.
+func (n *Nets) bareDistance(side board.Side, at geom.Point) float64 {
+	mask := n.Board.Mask[side]
+	if mask == nil {
+		return math.Inf(1)
+	}
+	for _, opening := range *mask {
+		if opening.Bounds().Holds(at) && opening.Contains(at) {
+			return insideDistance(geom.Region{opening}, at)
+		}
+	}
+	return 0
+}
+
+// insideDistance is the distance from a place to the region's outline.
+func insideDistance(r geom.Region, at geom.Point) float64 {
+	least := math.Inf(1)
+	r.Edges(func(e geom.Segment) { least = min(least, geom.DistPointSegment(at, e.A, e.B)) })
+	return least
+}
