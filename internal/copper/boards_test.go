@@ -1,0 +1,138 @@
+package copper
+
+import (
+	"context"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"ohmward/internal/board"
+	"ohmward/internal/geom"
+)
+
+// shared gives a path in the shared folder of real boards, or skips.
+func shared(t testing.TB, parts ...string) string {
+	t.Helper()
+	root := os.Getenv("OHMWARD_SHARED")
+	if root == "" {
+		dir, err := os.Getwd()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for ; root == ""; dir = filepath.Dir(dir) {
+			if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
+				root = filepath.Join(dir, "..", "shared")
+			} else if dir == filepath.Dir(dir) {
+				t.Skip("no go.mod above the test")
+			}
+		}
+	}
+	p := filepath.Join(append([]string{root}, parts...)...)
+	if _, err := os.Stat(p); err != nil {
+		t.Skipf("shared boards are not there: %s", p)
+	}
+	return p
+}
+
+// openBoard reads a shared board and extracts its nets.
+func openBoard(t testing.TB, name string) *Nets {
+	t.Helper()
+	start := time.Now()
+	b, err := board.Open(context.Background(), shared(t, "checks", "boards", name), board.Options{}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	read := time.Since(start)
+	n, err := Extract(context.Background(), b, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Logf("%s: read %v, nets %v; %d layers, %d holes, %d pads, %d parts, %d nets, %d doubts", name, read.Round(time.Millisecond),
+		time.Since(start).Round(time.Millisecond)-read.Round(time.Millisecond), len(b.Layers), len(b.Holes), len(b.Pads), len(b.Parts), len(n.Nets), len(b.Doubts)+len(n.Doubts))
+	return n
+}
+
+// expected is one board of nets.json.
+type expected struct {
+	Layers   int   `json:"layers"`
+	WithName int   `json:"nets_with_copper"`
+	Unnamed  int   `json:"unnamed_geometric_groups"`
+	Groups   int   `json:"geometric_groups_total"`
+	Clean    int   `json:"clean_nets"`
+	Islands  []int `json:"copper_islands_per_layer"`
+	Sample   map[string]struct {
+		Clean bool `json:"clean"`
+		Pads  []struct {
+			Pad      string   `json:"pad"`
+			X        float64  `json:"x_mm"`
+			Y        float64  `json:"y_mm"`
+			Layers   []string `json:"layers"`
+			Kind     string   `json:"kind"`
+			Function string   `json:"function"`
+		} `json:"pads"`
+	} `json:"sample"`
+}
+
+func expectations(t testing.TB) map[string]expected {
+	t.Helper()
+	data, err := os.ReadFile(shared(t, "checks", "nets.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all struct{ Boards map[string]expected }
+	if err := json.Unmarshal(data, &all); err != nil {
+		t.Fatal(err)
+	}
+	return all.Boards
+}
+
+var attributed = []string{"openrpncalc", "glasgow-revc0", "fomu-dvt1a", "orangecrab"}
+
+// Outside check: nets.json of the shared checks, values of an independent
+// program.
+func TestNetsOfRealBoards(t *testing.T) {
+	want := expectations(t)
+	for _, name := range attributed {
+		t.Run(name, func(t *testing.T) {
+			n, w := openBoard(t, name), want[name]
+			if len(n.Layers) != w.Layers {
+				t.Errorf("%d layers, want %d", len(n.Layers), w.Layers)
+			}
+			for i, r := range n.Layers {
+				if len(r) != w.Islands[i] {
+					t.Errorf("L%d has %d pieces of copper, want %d", i+1, len(r), w.Islands[i])
+				}
+			}
+			named := 0
+			for i := range n.Nets {
+				if n.Nets[i].Named() {
+					named++
+				}
+			}
+			if named != w.WithName || len(n.Nets)-named != w.Unnamed {
+				t.Errorf("%d named and %d unnamed nets, want %d and %d", named, len(n.Nets)-named, w.WithName, w.Unnamed)
+			}
+			for _, d := range n.Doubts {
+				t.Errorf("doubt: %s:%d: %s", d.File, d.Line, d.What)
+			}
+			for net, s := range w.Sample {
+				id, err := n.ByName(net)
+				if err != nil {
+					t.Error(err)
+					continue
+				}
+				for _, p := range s.Pads {
+					for _, l := range p.Layers {
+						layer := int(l[1] - '1')
+						got, ok := n.NetAt(layer, geom.FromMM(p.X, p.Y))
+						if !ok || got != id {
+							t.Errorf("%s at %s@%g,%g: net %d, want %s", p.Pad, l, p.X, p.Y, got, net)
+						}
+					}
+				}
+			}
+		})
+	}
+}
