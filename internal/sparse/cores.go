@@ -1,0 +1,32 @@
+package sparse
+
+import (
+	"runtime"
+	"sync"
+	"sync/atomic"
+)
+
+// each runs f(0) .. f(n-1), in any order, on the cores there are.
+func each(n int, f func(i int)) {
+	workers := min(runtime.GOMAXPROCS(0), n)
+	if workers <= 1 {
+		alone(n, f)
+		return
+	}
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	work := func() {
+		for {
+			i := int(next.Add(1)) - 1
+			if i >= n {
+				return
+			}
+			f(i)
+		}
+	}
+	for range workers - 1 {
+		wait.Go(work)
+	}
+	work()
+	wait.Wait()
+}

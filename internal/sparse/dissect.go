@@ -1,0 +1,225 @@
+package sparse
+
+import (
+	"math"
+	"slices"
+	"sync"
+)
+
+// leafSize is the number of unknowns below which a piece is ordered by
+// minimum degree instead of being cut again.
+const leafSize = 64
+
+// Dissect returns an elimination order by nested dissection: the graph of m
+// is cut in two by a small set of unknowns, which come last, and the two
+// halves are ordered in the same way.
+//
+// Cuts are first sought as straight lines in the plan coordinates (x, y), of
+// any unit, several unknowns at one place and several layers over each other
+// being no matter; around the best line the smallest set of unknowns that
+// parts the two sides is then found as a maximum flow. Where coordinates are
+// missing (nil), equal or of no use, distances in the graph serve instead.
+func Dissect(m *Matrix, x, y []float64) Order {
+	if x == nil && y == nil {
+		x, y = make([]float64, m.N), make([]float64, m.N)
+	}
+	checkLength("Dissect", m.N, len(x), len(y))
+	d := newDissection(m, x, y)
+	var wait sync.WaitGroup
+	d.split(0, m.N, &wait)
+	wait.Wait()
+	out := make(Order, m.N)
+	for k, v := range d.piece {
+		out[k] = d.old[v]
+	}
+	return out
+}
+
+// dissection is a dissection in progress. Vertices are numbered along the
+// plan, so that neighbours lie close in memory too. Pieces never share a
+// vertex and never have an edge between them, so that several goroutines may
+// work on the arrays at once.
+type dissection struct {
+	old   []int32 // caller's number of each vertex
+	start []int   // neighbours of v: next[start[v]:start[v+1]]
+	next  []int32
+	x, y  []float64
+	level []float64 // distance along the graph, where it serves
+	piece []int32   // the vertices, piece by piece; in the end, the order
+	spare []int32   // beside piece: room to rearrange it
+	class []uint8   // of each vertex: see below
+	ahead []int32   // on the flow's path: the vertex after this one
+	back  []int32   // and the one before
+	flags []uint8   // of the search for a flow
+}
+
+// While a line is sought, the class of a vertex is the bin, 0 to 63, that its
+// coordinate falls into, with the bit hub set if it has many neighbours. A
+// vertex in a separator has the class outside. While a separator is sought,
+// it is nearSide, band or farSide.
+const (
+	hub     = 0x40
+	binMask = 0x3f
+	outside = 0xff
+
+	nearSide = 0
+	band     = 1
+	farSide  = 2
+)
+
+// hubDegree is how many neighbours make a hub.
+const hubDegree = 24
+
+func newDissection(m *Matrix, x, y []float64) *dissection {
+	n := m.N
+	d := &dissection{
+		x: make([]float64, n), y: make([]float64, n), level: make([]float64, n),
+		piece: make([]int32, n), spare: make([]int32, n),
+		class: make([]uint8, n), flags: make([]uint8, n),
+		ahead: make([]int32, n), back: make([]int32, n),
+	}
+	d.old = alongPlan(x, y)
+	number := make([]int32, n)
+	for v, old := range d.old {
+		number[old] = int32(v)
+		d.x[v], d.y[v] = finite(x[old]), finite(y[old])
+		d.piece[v] = int32(v)
+		d.ahead[v], d.back[v] = none, none
+	}
+	d.start, d.next = neighbours(m, number)
+	return d
+}
+
+func finite(v float64) float64 {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return 0
+	}
+	return v
+}
+
+// neighbours lists each vertex's neighbours under the given numbering.
+func neighbours(m *Matrix, number []int32) (start []int, next []int32) {
+	start = make([]int, m.N+1)
+	for j := 0; j < m.N; j++ {
+		lo, hi := m.Start[j]+1, m.Start[j+1]
+		start[number[j]+1] += hi - lo
+		for k := lo; k < hi; k++ {
+			start[number[m.Row[k]]+1]++
+		}
+	}
+	for v := 0; v < m.N; v++ {
+		start[v+1] += start[v]
+	}
+	next = make([]int32, start[m.N])
+	at := append([]int(nil), start...)
+	for j := 0; j < m.N; j++ {
+		a := number[j]
+		for k := m.Start[j] + 1; k < m.Start[j+1]; k++ {
+			b := number[m.Row[k]]
+			next[at[a]], next[at[b]] = b, a
+			at[a]++
+			at[b]++
+		}
+	}
+	return start, next
+}
+
+// alongPlan lists the vertices cell by cell of a 256 by 256 grid, the cells
+// in the order of their interleaved bits.
+func alongPlan(x, y []float64) []int32 {
+	cx, cy := cells(x), cells(y)
+	key := make([]int32, len(x))
+	for i := range key {
+		for b := range 8 {
+			key[i] |= cx[i]>>b&1<<(2*b) | cy[i]>>b&1<<(2*b+1)
+		}
+	}
+	return countingSort(key, 1<<16, nil)
+}
+
+// cells maps the range of x to 0 .. 255.
+func cells(x []float64) []int32 {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, v := range x {
+		lo, hi = min(lo, finite(v)), max(hi, finite(v))
+	}
+	out := make([]int32, len(x))
+	if scale := 256 / (hi - lo); hi > lo && scale > 0 && !math.IsInf(scale, 0) {
+		for i, v := range x {
+			out[i] = min(255, int32((finite(v)-lo)*scale))
+		}
+	}
+	return out
+}
+
+// around returns v's neighbours.
+func (d *dissection) around(v int32) []int32 { return d.next[d.start[v]:d.start[v+1]] }
+
+// split orders piece[lo:hi].
+func (d *dissection) split(lo, hi int, wait *sync.WaitGroup) {
+	for hi-lo > leafSize {
+		left, right, ok := d.cut(lo, hi)
+		if !ok {
+			return
+		}
+		// piece[lo:left] and piece[left:right] are the halves, the rest the
+		// separator.
+		if a, b := lo, left; b-a > 2000 {
+			wait.Go(func() { d.split(a, b, wait) })
+		} else {
+			d.split(a, b, wait)
+		}
+		lo, hi = left, right
+	}
+	d.minimumDegree(d.piece[lo:hi])
+}
+
+// cut rearranges piece[lo:hi] into two parts and their separator. It reports
+// false if the piece cannot be cut to any use.
+func (d *dissection) cut(lo, hi int) (left, right int, ok bool) {
+	piece := d.piece[lo:hi]
+	best := line{cost: math.Inf(1)}
+	directions := 4
+	if len(piece) < 1000 {
+		directions = 2
+	}
+	for k := range directions {
+		if l := d.bestLine(piece, direction(k)); l.cost < best.cost {
+			best = l
+		}
+	}
+	if !best.useful(len(piece)) {
+		d.measureLevels(piece)
+		if l := d.bestLine(piece, byLevel); l.cost < best.cost {
+			best = l
+		}
+	}
+	if !best.useful(len(piece)) {
+		return 0, 0, false
+	}
+	d.sort(piece, best)
+	counts := d.separate(piece, d.spare[lo:hi], best)
+	if counts[0] == 0 || counts[1] == 0 || counts[2] > len(piece)/2 {
+		return 0, 0, false
+	}
+	left = lo + counts[0]
+	right = left + counts[1]
+	d.alignSeparator(d.piece[right:hi], best.along)
+	return left, right, true
+}
+
+// alignSeparator sorts the separator along its line: rows that are neighbours
+// in space are then neighbours in the factor too.
+func (d *dissection) alignSeparator(sep []int32, along direction) {
+	across := [...]direction{1, 0, 3, 2, 1}[along]
+	slices.SortFunc(sep, func(a, b int32) int {
+		p, q := d.coordinate(a, across), d.coordinate(b, across)
+		switch {
+		case p < q:
+			return -1
+		case p > q:
+			return 1
+		}
+		return int(a - b)
+	})
+}

@@ -1,0 +1,125 @@
+package sparse
+
+import (
+	"fmt"
+	"slices"
+	"sync"
+)
+
+// Factor is L of P A P' = L L'.
+type Factor struct {
+	s     *Symbolic
+	value []float64
+	work  sync.Pool // of *workspace
+}
+
+// NotPositiveError tells that a matrix is not positive definite, or so nearly
+// singular that rounding hides it. A Laplacian without a grounded row is the
+// usual case.
+type NotPositiveError struct {
+	Unknown int // in the caller's numbering
+}
+
+func (e *NotPositiveError) Error() string {
+	return fmt.Sprintf("sparse: matrix is not positive definite at unknown %d", e.Unknown)
+}
+
+// vanishing is the share of an unknown's diagonal entry below which its pivot
+// is nothing but rounding.
+const vanishing = 16 * 0x1p-52
+
+// Factorise orders, analyses and factors a matrix whose unknowns lie at the
+// plan coordinates (x, y), in any unit.
+func Factorise(m *Matrix, x, y []float64) (*Factor, error) {
+	if err := m.check(); err != nil {
+		return nil, err
+	}
+	s, err := Analyse(m, Dissect(m, x, y))
+	if err != nil {
+		return nil, err
+	}
+	return s.Factor(m)
+}
+
+// Symbolic returns the analysis that the factor was made by.
+func (f *Factor) Symbolic() *Symbolic { return f.s }
+
+// Factor factors a matrix with the analysed pattern. If it is not positive
+// definite the error is a *NotPositiveError.
+func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
+	if m.N != s.n || len(m.Value) != len(s.row) || !slices.Equal(m.Start, s.start) || !slices.Equal(m.Row, s.row) {
+		return nil, fmt.Errorf("sparse: matrix of size %d differs in pattern from the one analysed", m.N)
+	}
+	w := &factoring{s: s, m: m, value: make([]float64, s.storage), update: make([][]float64, len(s.nodes))}
+	failed := make([]int32, len(s.tasks))
+	each(len(s.tasks), func(i int) {
+		failed[i] = w.run(s.tasks[i].lo, s.tasks[i].hi, alone)
+	})
+	for _, column := range failed { // in elimination order
+		if column >= 0 {
+			return nil, &NotPositiveError{Unknown: int(s.order[column])}
+		}
+	}
+	if column := w.run(s.top, len(s.nodes), each); column >= 0 {
+		return nil, &NotPositiveError{Unknown: int(s.order[column])}
+	}
+	f := &Factor{s: s, value: w.value}
+	f.work.New = func() any { return newWorkspace(s) }
+	return f, nil
+}
+
+// factoring is a factorisation in progress.
+type factoring struct {
+	s      *Symbolic
+	m      *Matrix
+	value  []float64
+	update [][]float64 // of each node, until its parent has taken it
+}
+
+// run factors nodes lo .. hi-1 and returns the column that failed, or -1.
+func (w *factoring) run(lo, hi int, cores crew) int32 {
+	var spare store
+	for k := lo; k < hi; k++ {
+		if bad := w.eliminate(k, &spare, cores); bad >= 0 {
+			return w.s.nodes[k].first + int32(bad)
+		}
+	}
+	return -1
+}
+
+// worthSharing is the work (flops) below which one core alone is quicker.
+const worthSharing = 2e6
+
+// eliminate assembles and factors one node.
+func (w *factoring) eliminate(k int, spare *store, cores crew) int {
+	s := w.s
+	nd, p := &s.nodes[k], s.panelOf(k)
+	if nd.flops < worthSharing {
+		cores = alone
+	}
+	l := w.value[nd.panel:][:p.size()]
+	for j := p.w; j < p.wide(); j++ {
+		l[p.diagonal(j)] = 1
+	}
+	for i := nd.entLo; i < nd.entHi; i++ {
+		l[s.place[i]] = w.m.Value[s.entry[i]]
+	}
+	least := spare.least(p.wide())
+	for j := range p.w {
+		least[j] = max(0, l[p.diagonal(j)]*vanishing)
+	}
+	c := spare.take(updateSize(p.u))
+	clearUpdate(p.u, c)
+	for _, child := range nd.children {
+		from := &s.nodes[child]
+		extendAdd(p, l, c, s.relative[from.rowLo:from.rowHi], w.update[child])
+		spare.give(w.update[child])
+		w.update[child] = nil
+	}
+	if bad := factorPanel(p, l, least, cores); bad >= 0 {
+		return bad
+	}
+	updateMatrix(p, l, c, cores)
+	w.update[k] = c
+	return -1
+}

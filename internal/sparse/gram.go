@@ -1,0 +1,148 @@
+package sparse
+
+// gramColumns is how many columns of the result are one core's piece of work.
+const gramColumns = 128
+
+// Gram returns all Dot(a[i], b[j]), row by row: result[i*len(b)+j].
+//
+// Supernode by supernode, the segments of those paths that pass through it
+// are laid side by side and multiplied in blocks.
+func Gram(a, b []Path) []float64 {
+	var f *Factor
+	for _, side := range [][]Path{a, b} {
+		for _, p := range side {
+			checkPaths(f, p.factor)
+			if p.factor != nil {
+				f = p.factor
+			}
+		}
+	}
+	out := make([]float64, len(a)*len(b))
+	if f == nil || len(out) == 0 {
+		return out
+	}
+	if len(a) > len(b) {
+		return transpose(Gram(b, a), len(b))
+	}
+	left := passing(f.s, a)
+	each((len(b)+gramColumns-1)/gramColumns, func(k int) {
+		lo := k * gramColumns
+		hi := min(lo+gramColumns, len(b))
+		var g gramPiece
+		right := passing(f.s, b[lo:hi])
+		for i, j := 0, 0; i < len(left) && j < len(right); {
+			switch {
+			case left[i].node < right[j].node:
+				i++
+			case left[i].node > right[j].node:
+				j++
+			default:
+				g.add(left[i].segments, right[j].segments, out[lo:], len(b))
+				i++
+				j++
+			}
+		}
+	})
+	return out
+}
+
+// transpose of a matrix with the given number of rows.
+func transpose(x []float64, rows int) []float64 {
+	out, cols := make([]float64, len(x)), len(x)/rows
+	for i := range rows {
+		for j, v := range x[i*cols : (i+1)*cols] {
+			out[j*rows+i] = v
+		}
+	}
+	return out
+}
+
+// passage lists the paths through one supernode.
+type passage struct {
+	node     int32
+	segments []segment
+}
+
+// segment is what one path has there.
+type segment struct {
+	path  int32
+	value []float64
+}
+
+// passing lists, by ascending supernode, the paths through each.
+func passing(s *Symbolic, paths []Path) []passage {
+	var key []int32
+	var all []segment
+	for i := range paths {
+		for k, node := range paths[i].node {
+			key = append(key, node)
+			all = append(all, segment{path: int32(i), value: paths[i].segment(k)})
+		}
+	}
+	var out []passage
+	sorted := make([]segment, len(all))
+	for k, e := range countingSort(key, len(s.nodes), nil) {
+		sorted[k] = all[e]
+		if n := len(out); n == 0 || out[n-1].node != key[e] {
+			out = append(out, passage{node: key[e], segments: sorted[k : k+1]})
+		} else {
+			out[n-1].segments = out[n-1].segments[:len(out[n-1].segments)+1]
+		}
+	}
+	return out
+}
+
+// gramPiece holds the operands of one supernode in the kernels' layout.
+type gramPiece struct{ a, b []float64 }
+
+// add adds the products of all pairs of segments to out, whose rows are
+// stride long.
+func (g *gramPiece) add(left, right []segment, out []float64, stride int) {
+	depth := len(left[0].value)
+	if len(left)*len(right) < 8 {
+		for _, x := range left {
+			row := out[int(x.path)*stride:]
+			for _, y := range right {
+				row[y.path] += product(x.value, y.value)
+			}
+		}
+		return
+	}
+	g.a = sideBySide(g.a, left, depth, 4)
+	g.b = sideBySide(g.b, right, depth, 8)
+	for j := 0; j < len(right); j += 8 {
+		b := g.b[j*depth:]
+		for i := 0; i < len(left); i += 4 {
+			var c [32]float64
+			tile8(depth, g.a[i*depth:], b, b[4:], 8, c[:], c[4:], 8)
+			for r, x := range left[i:min(i+4, len(left))] {
+				row := out[int(x.path)*stride:]
+				for q, y := range right[j:min(j+8, len(right))] {
+					row[y.path] -= c[8*r+q] // the kernel subtracts
+				}
+			}
+		}
+	}
+}
+
+// sideBySide lays segments in groups of the given number, element after
+// element, the last group padded with zeros.
+func sideBySide(to []float64, segments []segment, depth, group int) []float64 {
+	need := (len(segments) + group - 1) / group * group * depth
+	if cap(to) < need {
+		to = make([]float64, need)
+	}
+	to = to[:need]
+	for i := 0; i < len(segments); i += group {
+		block := to[i*depth:][:group*depth]
+		if i+group > len(segments) {
+			clear(block)
+		}
+		for r, x := range segments[i:min(i+group, len(segments))] {
+			for k, v := range x.value {
+				block[k*group+r] = v
+			}
+		}
+	}
+	return to
+}

@@ -1,0 +1,173 @@
+package sparse
+
+import (
+	"math"
+	"slices"
+)
+
+// direction is what a cutting line is perpendicular to: x, y, x+y, x-y or the
+// distance along the graph.
+type direction int
+
+const byLevel direction = 4
+
+// coordinate of v in a direction.
+func (d *dissection) coordinate(v int32, along direction) float64 {
+	switch along {
+	case 0:
+		return d.x[v]
+	case 1:
+		return d.y[v]
+	case 2:
+		return d.x[v] + d.y[v]
+	case 3:
+		return d.x[v] - d.y[v]
+	}
+	return d.level[v]
+}
+
+// line cuts a piece between the bins last and last+1 of its scale.
+type line struct {
+	along      direction
+	from, step float64 // bin 1 begins at from; step is one over a bin's width
+	last       uint8
+	crossing   int // about how many vertices a separator takes
+	cost       float64
+}
+
+// bins is the number of bins, the first and the last being open to outside.
+const bins = 64
+
+// bin of a coordinate.
+func (l *line) bin(p float64) uint8 {
+	t := (p - l.from) * l.step
+	switch {
+	case !(t >= 0):
+		return 0
+	case t >= bins-2:
+		return bins - 1
+	}
+	return uint8(t) + 1
+}
+
+// useful tells whether cutting n vertices there is better than not to.
+func (l *line) useful(n int) bool { return l.cost < math.Inf(1) && l.crossing <= n/3 }
+
+// sort puts the vertices of a piece into a line's bins.
+func (d *dissection) sort(piece []int32, l line) {
+	for _, v := range piece {
+		b := l.bin(d.coordinate(v, l.along))
+		if d.start[v+1]-d.start[v] > hubDegree {
+			b |= hub
+		}
+		d.class[v] = b
+	}
+}
+
+// bestLine finds where between the lower and the upper third a line in one
+// direction crosses least. All its places are judged in one pass: vertex v
+// belongs to the near side's border for the lines from v to its farthest
+// neighbour on the far side, and so on. A hub counts once for all the lines
+// that part it from any neighbour, its neighbours not at all.
+func (d *dissection) bestLine(piece []int32, along direction) line {
+	l := line{along: along, cost: math.Inf(1)}
+	if !d.scale(piece, &l) {
+		return l
+	}
+	d.sort(piece, l)
+	var count, near, far, hubs [bins]int
+	for _, v := range piece {
+		own := d.class[v]
+		lowest, highest := own&binMask, own&binMask
+		count[lowest]++
+		if own&hub != 0 {
+			for _, w := range d.around(v) {
+				if c := d.class[w]; c != outside {
+					lowest, highest = min(lowest, c&binMask), max(highest, c&binMask)
+				}
+			}
+			hubs[lowest]++
+			hubs[highest]--
+			continue
+		}
+		for _, w := range d.around(v) {
+			if c := d.class[w]; c&hub == 0 {
+				lowest, highest = min(lowest, c), max(highest, c)
+			}
+		}
+		near[own]++
+		near[highest]--
+		far[lowest]++
+		far[own]--
+	}
+	var a, b, h, left int
+	for c := range bins - 1 {
+		a, b, h, left = a+near[c], b+far[c], h+hubs[c], left+count[c]
+		smaller := min(left, len(piece)-left)
+		if smaller == 0 {
+			continue
+		}
+		crossing := min(a, b) + h
+		cost := (float64(crossing) + 0.5) * math.Sqrt(float64(len(piece))/float64(2*smaller))
+		if cost < l.cost {
+			l.cost, l.last, l.crossing = cost, uint8(c), crossing
+		}
+	}
+	return l
+}
+
+// scale lays the bins over the middle of a piece, by the quantiles of a
+// sample. It reports false if all lies at one place.
+func (d *dissection) scale(piece []int32, l *line) bool {
+	var sample [256]float64
+	n := min(len(piece), len(sample))
+	for i := range n {
+		sample[i] = d.coordinate(piece[i*len(piece)/n], l.along)
+	}
+	slices.Sort(sample[:n])
+	lo, hi := sample[n/3], sample[n-1-n/3]
+	if !(hi > lo) {
+		// Many at one place: take what there is on either side of it.
+		if lo, hi = sample[0], sample[n-1]; !(hi > lo) {
+			return false
+		}
+	}
+	l.from, l.step = lo, (bins-2)/(hi-lo)
+	return !math.IsInf(l.step, 0)
+}
+
+// measureLevels sets the level of a piece's vertices to their distance along
+// the graph from one far end; further components follow each other.
+func (d *dissection) measureLevels(piece []int32) {
+	queue := make([]int32, 0, len(piece))
+	far := piece[0]
+	for range 3 {
+		for _, v := range piece {
+			d.level[v] = -1
+		}
+		queue = d.spread(queue[:0], far, 0)
+		far = queue[len(queue)-1]
+	}
+	for _, v := range piece {
+		if d.level[v] < 0 {
+			queue = d.spread(queue[:0], v, d.level[far]+1)
+			far = queue[len(queue)-1]
+		}
+	}
+}
+
+// spread numbers the levels from v on, breadth first, within its piece.
+func (d *dissection) spread(queue []int32, v int32, level float64) []int32 {
+	d.level[v] = level
+	queue = append(queue, v)
+	for i := 0; i < len(queue); i++ {
+		u := queue[i]
+		for _, w := range d.around(u) {
+			if d.class[w] != outside && d.level[w] < 0 {
+				d.level[w] = d.level[u] + 1
+				queue = append(queue, w)
+			}
+		}
+	}
+	return queue
+}

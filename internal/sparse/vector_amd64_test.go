@@ -1,0 +1,3 @@
+package sparse
+
+func setVector(on bool) { haveVector = on }
