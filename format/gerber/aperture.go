@@ -195,7 +195,7 @@ func (r *reader) punch(a *aperture, t template, first int) error {
 		return nil
 	}
 	r.warn("aperture's hole reaches beyond the aperture")
-	a.rings = paint([]coat{{true, a.rings}, {false, []geom.Ring{hole}}})
+	a.rings = paint([]geom.Coat{{Dark: true, Rings: a.rings}, {Rings: []geom.Ring{hole}}})
 	return nil
 }
 
@@ -205,7 +205,7 @@ func inside(hole, ring geom.Ring) bool {
 	for i, p := range ring {
 		q := ring[(i+1)%len(ring)]
 		for _, h := range hole {
-			if !left(p, q, h) {
+			if geom.Orient(p, q, h) <= 0 {
 				return false
 			}
 		}
@@ -230,8 +230,8 @@ func (r *reader) resolveMacro(m *macro, params []float64) (*aperture, error) {
 	}
 	a := &aperture{}
 	switch {
-	case len(p.coats) == 1 && len(p.coats[0].rings) == 1 && p.coats[0].dark && isConvex(p.coats[0].rings[0]):
-		a.rings, a.convex = p.coats[0].rings, true
+	case len(p.coats) == 1 && len(p.coats[0].Rings) == 1 && p.coats[0].Dark && isConvex(p.coats[0].Rings[0]):
+		a.rings, a.convex = p.coats[0].Rings, true
 	case len(p.coats) > 0:
 		a.rings = paint(p.coats)
 	}
@@ -251,7 +251,7 @@ func isConvex(ring geom.Ring) bool {
 	n, turns := len(ring), 0
 	for i, p := range ring {
 		q, s := ring[(i+1)%n], ring[(i+2)%n]
-		if p != q && (q.X-p.X)*(s.Y-q.Y)-(q.Y-p.Y)*(s.X-q.X) < 0 {
+		if geom.Orient(p, q, s) < 0 {
 			return false
 		}
 		if before, after := upward(p, q), upward(q, s); before != after {

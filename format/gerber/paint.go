@@ -4,12 +4,8 @@ import "ohmward/internal/geom"
 
 // paint resolves coats laid one over the other into rings with disjoint
 // insides: outlines counter-clockwise, holes clockwise.
-func paint(coats []coat) []geom.Ring {
+func paint(coats []geom.Coat) []geom.Ring {
 	var out []geom.Ring
-	for _, c := range coats {
-		if c.dark {
-			out = append(out, c.rings...)
-		}
-	}
+	geom.Paint(coats).Rings(func(r geom.Ring) { out = append(out, r) })
 	return out
 }

@@ -107,7 +107,7 @@ func (p placing) point(q geom.Point) geom.Point {
 		y = -y
 	}
 	x, y = x*p.scaleX+p.dx, y*p.scaleY+p.dy
-	s, c := sincosDegrees(p.degrees)
+	s, c := geom.SinCos(p.degrees)
 	return geom.Point{X: int64(math.Round(x*c - y*s)), Y: int64(math.Round(x*s + y*c))}
 }
 

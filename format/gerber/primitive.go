@@ -10,23 +10,16 @@ import (
 // primitives collects a macro's shapes in nanometres about its origin.
 type primitives struct {
 	perUnit float64
-	coats   []coat
-	clears  bool // some primitive has its exposure off
+	coats   []geom.Coat
 	corners int
 	odd     string // something doubtful, for a warning
-}
-
-// coat is one primitive: it adds to or clears from those before it.
-type coat struct {
-	dark  bool
-	rings []geom.Ring
 }
 
 // turned is a rotation about the macro's origin with a scale to nanometres.
 type turned struct{ c, s, perUnit float64 }
 
 func (p *primitives) turn(degrees float64) turned {
-	s, c := sincosDegrees(degrees)
+	s, c := geom.SinCos(degrees)
 	return turned{c, s, p.perUnit}
 }
 
@@ -43,22 +36,6 @@ func (t turned) ring(xy ...float64) geom.Ring {
 		ring = appendPoint(ring, x, y)
 	}
 	return closeRing(ring)
-}
-
-// sincosDegrees is exact at multiples of a right angle.
-func sincosDegrees(degrees float64) (s, c float64) {
-	switch d := math.Mod(degrees, 360); d {
-	case 0:
-		return 0, 1
-	case 90, -270:
-		return 1, 0
-	case 180, -180:
-		return 0, -1
-	case 270, -90:
-		return -1, 0
-	default:
-		return math.Sincos(d * math.Pi / 180)
-	}
 }
 
 // need tells how many modifiers a primitive must have; the rest default to 0.
@@ -93,8 +70,7 @@ func (p *primitives) draw(code int, mod []float64) error {
 		return fmt.Errorf("too large: more than %d corners", maxVertices/10)
 	}
 	if len(shape) > 0 {
-		p.coats = append(p.coats, coat{dark, shape})
-		p.clears = p.clears || !dark
+		p.coats = append(p.coats, geom.Coat{Dark: dark, Rings: shape})
 	}
 	return nil
 }

@@ -44,7 +44,7 @@ func (r *reader) endContour() error {
 		return nil
 	}
 	if last := r.contour[len(r.contour)-1]; last != r.started {
-		r.warn("contour begun in line %d is not closed; closed with a straight side", r.begun)
+		r.warnOnce("contour not closed in the file; closed with a straight side, as are all like it")
 	}
 	ring := make(geom.Ring, 0, len(r.contour))
 	for _, p := range r.contour {

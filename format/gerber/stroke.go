@@ -1,6 +1,7 @@
 package gerber
 
 import (
+	"cmp"
 	"slices"
 
 	"ohmward/internal/geom"
@@ -38,15 +39,15 @@ func sweep(shape []geom.Ring, convex bool, a, b geom.Point) []geom.Ring {
 func hull(p []geom.Point) geom.Ring {
 	slices.SortFunc(p, func(a, b geom.Point) int {
 		if a.X != b.X {
-			return compare(a.X, b.X)
+			return cmp.Compare(a.X, b.X)
 		}
-		return compare(a.Y, b.Y)
+		return cmp.Compare(a.Y, b.Y)
 	})
 	p = slices.Compact(p)
 	half := func(points []geom.Point) geom.Ring {
 		var h geom.Ring
 		for _, q := range points {
-			for len(h) >= 2 && !left(h[len(h)-2], h[len(h)-1], q) {
+			for len(h) >= 2 && geom.Orient(h[len(h)-2], h[len(h)-1], q) <= 0 {
 				h = h[:len(h)-1]
 			}
 			h = append(h, q)
@@ -56,20 +57,4 @@ func hull(p []geom.Point) geom.Ring {
 	lower := half(p)
 	slices.Reverse(p)
 	return append(lower, half(p)...)
-}
-
-// left tells whether c lies strictly to the left of the way from a to b. It
-// is exact: coordinates keep within a metre.
-func left(a, b, c geom.Point) bool {
-	return (b.X-a.X)*(c.Y-a.Y)-(b.Y-a.Y)*(c.X-a.X) > 0
-}
-
-func compare(a, b int64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }

@@ -27,7 +27,7 @@ func (t turning) point(p geom.Point) geom.Point {
 	if t.mirrorY {
 		y = -y
 	}
-	s, c := sincosDegrees(t.degrees)
+	s, c := geom.SinCos(t.degrees)
 	return geom.Point{
 		X: int64(math.Round(t.scale * (x*c - y*s))),
 		Y: int64(math.Round(t.scale * (x*s + y*c))),

@@ -1,0 +1,118 @@
+package format
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+
+	"ohmward/format/excellon"
+)
+
+var (
+	unplatedName = regexp.MustCompile(` (?:npth|nonplated|non plated|unplated|not plated|no plating|npt) |non ?plated`)
+	platedName   = regexp.MustCompile(` (?:pth|plated|vias?|plt) |_pth|plated`)
+	throughName  = regexp.MustCompile(` (?:through|thru|all) `)
+	spanName     = regexp.MustCompile(` (front|top|f|in ?[0-9]+|inner ?[0-9]+|l ?[0-9]+|layer ?[0-9]+)(?: cu)?(?: to)? (in ?[0-9]+|inner ?[0-9]+|l ?[0-9]+|layer ?[0-9]+|back|bottom|bot|b)(?: cu)? `)
+)
+
+// DrillRole tells plating and span of a drill file: from its attributes, then
+// from its name. Plated is Unsaid where hits differ or nothing tells.
+func DrillRole(name string, f *excellon.File) (Role, string) {
+	r := Role{Class: Drill}
+	var why []string
+	if f != nil {
+		r.Plated, r.From, r.To = f.Plating, f.From, f.To
+		if r.Plated == excellon.Unsaid {
+			r.Plated = agreed(f.Hits)
+		}
+		if r.Plated != excellon.Unsaid || r.From != 0 {
+			why = append(why, "what the file says")
+		}
+	}
+	stem := name
+	if e := ending(name); e != "" {
+		stem = name[:len(name)-len(e)-1]
+	}
+	words := spaced(stem)
+	if told := namePlating(words); told != excellon.Unsaid && r.Plated == excellon.Unsaid && !anyTold(f) {
+		r.Plated = told
+		why = append(why, "name")
+	}
+	if r.From == 0 {
+		if r.From, r.To = nameSpan(words); r.From != 0 && (len(why) == 0 || why[len(why)-1] != "name") {
+			why = append(why, "name")
+		}
+	}
+	if len(why) == 0 {
+		return r, "neither attribute nor name tells plating or span"
+	}
+	return r, strings.Join(why, ", ")
+}
+
+func namePlating(words string) excellon.Plating {
+	switch {
+	case strings.Contains(words, " pth npth ") || strings.Contains(words, " npth pth "):
+		return excellon.Unsaid // one file for both
+	case unplatedName.MatchString(words):
+		return excellon.Unplated
+	case platedName.MatchString(words):
+		return excellon.Plated
+	}
+	return excellon.Unsaid
+}
+
+// nameSpan reads front-in1, in1-in2, in2-back, L1-L2 and through.
+func nameSpan(words string) (from, to int) {
+	if m := spanName.FindStringSubmatch(words); m != nil {
+		from, to = spanEnd(m[1]), spanEnd(m[2])
+		if from != 0 && to != 0 && (to == Last || to > from) {
+			return from, to
+		}
+	}
+	if throughName.MatchString(words) {
+		return 1, Last
+	}
+	return 0, 0
+}
+
+func spanEnd(s string) int {
+	switch s {
+	case "front", "top", "f":
+		return 1
+	case "back", "bottom", "bot", "b":
+		return Last
+	}
+	n, err := strconv.Atoi(strings.TrimLeft(s, "abcdefghijklmnopqrstuvwxyz "))
+	switch {
+	case err != nil || n < 1 || n > 1000:
+		return 0
+	case s[0] == 'i':
+		return n + 1
+	}
+	return n
+}
+
+// agreed is what all hits say, when they agree.
+func agreed(hits []excellon.Hit) excellon.Plating {
+	if len(hits) == 0 {
+		return excellon.Unsaid
+	}
+	for _, h := range hits {
+		if h.Plating != hits[0].Plating {
+			return excellon.Unsaid
+		}
+	}
+	return hits[0].Plating
+}
+
+func anyTold(f *excellon.File) bool {
+	if f == nil {
+		return false
+	}
+	for _, h := range f.Hits {
+		if h.Plating != excellon.Unsaid {
+			return true
+		}
+	}
+	return false
+}
