@@ -68,59 +68,75 @@ func (s *snapper) bend() (pieces []piece, again bool) {
 		}
 	})
 	pieces = make([]piece, 0, len(n.ch)+len(s.found))
-	var chain []int32
+	b := bender{snapper: s}
 	for e := range n.edges() {
 		u, v := n.u[e], n.v[e]
-		chain = append(chain[:0], u)
-		if hot := byEdge.of(e); len(hot) > 0 {
-			var deep bool
-			chain, deep = s.path(chain, u, v, hot, 0)
-			again = again || deep
+		b.chain = append(b.chain[:0], u)
+		if b.hot = byEdge.of(e); len(b.hot) > 0 {
+			b.sort(n.pts[u], n.pts[v])
+			b.path(u, v, 0, len(b.hot), 0)
 		} else {
-			chain = append(chain, v)
+			b.chain = append(b.chain, v)
 		}
 		for k := n.off[e]; k < n.off[e+1]; k++ {
-			for i := 1; i < len(chain); i++ {
-				pieces = append(pieces, piece{chain[i-1], chain[i], n.ch[k], n.w[k]})
+			for i := 1; i < len(b.chain); i++ {
+				pieces = append(pieces, piece{b.chain[i-1], b.chain[i], n.ch[k], n.w[k]})
 			}
 		}
 	}
-	return pieces, again
+	return pieces, b.deep
 }
 
-// path appends to chain the way from u (already there) to v through the hot
-// pixels among the candidates.
-func (s *snapper) path(chain []int32, u, v int32, hot []int32, depth int) (out []int32, deep bool) {
-	a, b := s.point(u), s.point(v)
-	var on []int32
+// bender leads one edge through hot pixels. Its candidates stand in the order
+// of the Manhattan way along the edge, in which the edge and all its links meet
+// pixels.
+type bender struct {
+	*snapper
+	hot   []int32
+	chain []int32
+	on    []int32 // stack of places in hot
+	deep  bool
+}
+
+func (b *bender) sort(p, q Point) {
+	sx, sy := int64(sign(q.X-p.X)), int64(sign(q.Y-p.Y))
+	key := func(i int32) int64 {
+		h := b.point(i)
+		return sx*h.X + sy*h.Y
+	}
+	slices.SortFunc(b.hot, func(i, j int32) int {
+		return cmp.Or(cmp.Compare(key(i), key(j)), cmp.Compare(i, j))
+	})
+}
+
+// path appends to the chain the way from u (already there) to v through the
+// hot pixels among hot[lo:hi].
+func (b *bender) path(u, v int32, lo, hi, depth int) {
+	p, q := b.point(u), b.point(v)
+	first := len(b.on)
 	straight := true
-	for _, h := range hot {
-		if p := s.point(h); h != u && h != v && captures(a, b, p) {
-			on = append(on, h)
-			straight = straight && cross(a, b, p) == 0
+	for k := lo; k < hi; k++ {
+		if h := b.point(b.hot[k]); h != p && h != q && captures(p, q, h) {
+			b.on = append(b.on, int32(k))
+			straight = straight && cross(p, q, h) == 0
 		}
 	}
-	if len(on) == 0 {
-		return append(chain, v), false
+	b.deep = b.deep || depth > maxBends
+	for i := first; i < len(b.on); i++ {
+		k := int(b.on[i])
+		if next := b.hot[k]; straight {
+			b.chain = append(b.chain, next)
+		} else {
+			b.path(u, next, lo, k, depth+1)
+			u, lo = next, k+1
+		}
 	}
-	sx, sy := int64(sign(b.X-a.X)), int64(sign(b.Y-a.Y))
-	// A straight segment meets pixels in the order of their Manhattan way.
-	slices.SortFunc(on, func(i, j int32) int {
-		p, q := s.point(i), s.point(j)
-		return cmp.Compare(sx*p.X+sy*p.Y, sx*q.X+sy*q.Y)
-	})
-	on = append(on, v)
-	if straight {
-		return append(chain, on...), false
+	if straight || len(b.on) == first {
+		b.chain = append(b.chain, v)
+	} else {
+		b.path(u, v, lo, hi, depth+1)
 	}
-	deep = depth >= maxBends
-	for _, next := range on {
-		var d bool
-		chain, d = s.path(chain, u, next, hot, depth+1)
-		deep = deep || d
-		u = next
-	}
-	return chain, deep
+	b.on = b.on[:first]
 }
 
 // Each bending moves a link by less than 0.71 nm. Candidates within 3.5 nm of
