@@ -201,7 +201,7 @@ func (a *assembly) attributes() {
 			defer wait.Done()
 			in := func(p geom.Point) bool { return a.located[i].Locate(p) >= 0 }
 			found[i] = labels(i, s.path, s.img, in, a.grid)
-			c := padder{layer: i, file: s.path, holes: a.grid, mask: a.maskOver(i)}
+			c := padder{layer: i, file: s.path, holes: a.grid, mask: openings(a.maskOver(i))}
 			pads[i] = c.collect(s.img)
 		}()
 	}

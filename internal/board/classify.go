@@ -1,91 +1,101 @@
 package board
 
 import (
-	"bytes"
 	"path"
-	"strconv"
 	"strings"
+
+	"ohmward/format"
+	"ohmward/format/excellon"
 )
 
-// wanted settles from the first bytes and the name what a file is read as.
+// wanted settles from the first bytes and the name what a file is read as;
+// false: it is not read.
 func (s *source) wanted(top []byte) bool {
-	switch {
-	case isZip(top):
+	s.kind = format.Sniff(s.path, top)
+	switch s.kind {
+	case format.Gerber, format.Excellon, format.Job:
+		return true
+	case format.Zip:
 		s.role = zipRole
 		return false
-	case bytes.Contains(top, []byte("M48")):
-		s.use = useDrill
-	case bytes.Contains(top, []byte("%FS")):
-		s.use = useOther
-	case strings.HasSuffix(s.path, ".gbrjob"):
-		s.use = useJob
-	case strings.HasSuffix(s.path, ".csv"):
-		s.use = useValues
-	default:
-		s.pass("no fabrication file")
+	case format.IPCD356:
+		s.pass("bare-board test netlist: not used, nets come from copper and attributes")
+		return false
+	case format.IPC2581:
+		s.pass("a whole board in IPC-2581: not read yet")
 		return false
 	}
-	return true
+	switch strings.ToLower(path.Ext(s.path)) {
+	case ".csv", ".tsv", ".txt":
+		return true
+	}
+	s.pass("no fabrication file")
+	return false
 }
 
+// parse reads the file by its kind and settles its use.
 func (s *source) parse() {
-	switch s.use {
-	case useDrill:
-		s.readDrill()
-		if s.drill != nil {
-			s.plating, s.from, s.to = s.drill.Plating, s.drill.From, s.drill.To
-			switch {
-			case strings.Contains(s.path, "front-in1"):
-				s.from, s.to = 1, 2
-			case strings.Contains(s.path, "in1-in2"):
-				s.from, s.to = 2, 3
-			case strings.Contains(s.path, "in2-back"):
-				s.from, s.to = 3, 4
-			case strings.Contains(s.path, "NPTH"):
-				s.plating = 2
-			}
-		}
-	case useJob:
-		s.job, s.err = readJob(s.path, s.data)
-		s.role = "job"
-	case useValues:
-		s.values = readValues(s.data)
-		s.role = "parts list"
-	case useOther:
+	switch s.kind {
+	case format.Gerber:
 		s.readGerber()
-		if s.img == nil {
+		s.useGerber()
+	case format.Excellon:
+		s.readDrill()
+		s.use = useDrill
+		r, why := format.DrillRole(s.path, s.drill)
+		s.drillRole(r, why)
+	case format.Job:
+		s.use, s.role, s.why = useJob, "job", "its JSON fields"
+		s.job, s.err = readJob(s.path, s.data)
+	default:
+		if s.values = readValues(s.data); len(s.values) == 0 {
+			s.pass("no fabrication file")
 			return
 		}
-		f := s.img.Attributes[".FileFunction"]
-		if len(f) == 0 {
-			switch strings.ToLower(path.Ext(s.path)) {
-			case ".gtl":
-				f = []string{"Copper", "L1", "Top"}
-			case ".gbl":
-				f = []string{"Copper", "L2", "Bot"}
-			case ".gko", ".gml":
-				f = []string{"Profile"}
-			default:
-				s.pass("no role")
-				return
-			}
+		s.use, s.role, s.why = useValues, "parts list", "columns of references and values"
+	}
+}
+
+func (s *source) drillRole(r format.Role, why string) {
+	s.role, s.why, s.plating, s.from, s.to = r.String(), why, r.Plated, r.From, r.To
+}
+
+// useGerber settles what a layer image shows.
+func (s *source) useGerber() {
+	r, why := format.GerberRole(s.path, s.img)
+	s.role, s.why = r.String(), why
+	if r.Side == format.Bottom {
+		s.side = Bottom
+	}
+	switch r.Class {
+	case format.Copper:
+		s.use = useCopper
+		s.layer, s.inner = max(0, r.Layer), r.Inner
+		s.bottom = r.Layer == format.Last
+		s.edge = r.Side
+		if s.layer == 0 && !s.bottom && s.inner == 0 {
+			s.inner = 1
 		}
-		s.role = strings.Join(f, ",")
-		switch strings.ToLower(f[0]) {
-		case "copper":
-			s.use = useCopper
-			s.layer, _ = strconv.Atoi(f[1][1:])
-		case "soldermask":
-			s.use = useMask
-		case "paste":
-			s.use = usePaste
-		case "profile":
-			s.use = useProfile
-		case "plated", "nonplated":
-			s.use = useDrill
+	case format.Mask:
+		s.use = useMask
+	case format.Paste:
+		s.use = usePaste
+	case format.Profile:
+		s.use = useProfile
+	case format.Drill:
+		s.use = useDrill
+		if s.img != nil && s.img.Attributes[".FileFunction"] == nil {
+			// A Gerber named for the drills but without the attribute is a
+			// drawing of them as often as not: its span and plating come from
+			// the name, as a drill file's would.
+			r, why = format.DrillRole(s.path, (*excellon.File)(nil))
 		}
-		if len(f) > 1 && strings.HasPrefix(f[1], "Bot") {
-			s.side = Bottom
-		}
+		s.drillRole(r, why)
+	case format.Other:
+		s.use = useOther
+		s.pass("shows nothing of the board itself: " + why)
+		s.use = useOther
+	default:
+		s.use = useOther
 	}
 }

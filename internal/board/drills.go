@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"ohmward/format"
 	"ohmward/format/excellon"
 	"ohmward/format/gerber"
 	"ohmward/internal/geom"
@@ -67,6 +68,12 @@ func (a *assembly) drillFiles() []*source {
 func (a *assembly) span(s *source) (from, til int, err error) {
 	n := len(a.layers)
 	from, til = s.from, s.to
+	if from == format.Last {
+		from = n
+	}
+	if til == format.Last {
+		til = n
+	}
 	if from == 0 || til == 0 {
 		return 0, n - 1, nil
 	}

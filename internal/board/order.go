@@ -6,6 +6,8 @@ import (
 	"path"
 	"slices"
 	"strings"
+
+	"ohmward/format"
 )
 
 // dropTwins passes over a file of a sub-folder whose twin of the same role
@@ -79,16 +81,20 @@ func (a *assembly) orderCopper() error {
 	return nil
 }
 
-// putInner gives inner files named only by their order their layers: the
-// first inner layer is L2, unless the lowest number shows that they count
-// from the top.
+// putInner gives inner files named only by their order their layers. Names
+// count the inner layers from 1, or all layers, so that the first inner one
+// is 2.
 func (a *assembly) putInner(inner []*source, put func(int, *source) error) error {
+	if len(inner) == 0 {
+		return nil
+	}
 	slices.SortStableFunc(inner, func(x, y *source) int { return cmp.Compare(x.inner, y.inner) })
+	lowest := min(inner[0].inner, 2)
 	for k, s := range inner {
 		if k > 0 && inner[k-1].inner == s.inner {
 			return fmt.Errorf("board: %s and %s: two files for inner copper layer %d: leave one in the folder", inner[k-1].path, s.path, s.inner)
 		}
-		if err := put(s.inner+1, s); err != nil {
+		if err := put(s.inner-lowest+2, s); err != nil {
 			return err
 		}
 	}
@@ -97,28 +103,35 @@ func (a *assembly) putInner(inner []*source, put func(int, *source) error) error
 
 // layerCount tells how many copper layers the files stand for.
 func (a *assembly) layerCount(files []*source) (int, error) {
-	most, inner, bottom, top := 0, 0, false, false
+	most, low, high, n := 0, 0, 0, 0
+	bottom, open := false, false
 	for _, s := range files {
-		most, inner = max(most, s.layer), max(inner, s.inner)
-		bottom = bottom || s.bottom
-		top = top || !s.bottom && s.inner == 0
-	}
-	n := most
-	if inner > 0 {
-		n = max(n, inner+2)
-	}
-	if bottom {
-		n = max(n, 2)
-	}
-	if n == 0 && top {
-		n = 1
-	}
-	if most > 0 && bottom && inner == 0 {
-		for _, s := range files {
-			if s.bottom && s.layer == 0 && most == len(files)-1 {
-				n = max(n, most+1)
+		switch {
+		case s.layer > 0:
+			if s.layer >= most {
+				most, open = s.layer, s.edge == format.Inner
 			}
+		case s.bottom:
+			bottom = true
+		default:
+			if low == 0 || s.inner < low {
+				low = s.inner
+			}
+			high = max(high, s.inner)
 		}
+	}
+	n = most
+	if high > 0 {
+		inner := high - min(low, 2) + 2 // the number of the last inner layer
+		if inner >= n {
+			n, open = inner, true
+		}
+	}
+	switch {
+	case bottom: // one more than what is known of the layers above it
+		n = max(n+1, 2)
+	case open:
+		n++ // the last one known is an inner layer: the bottom is missing
 	}
 	if n > 64 {
 		return 0, fmt.Errorf("board: %d copper layers are more than 64: see the layer numbers of the copper files", n)

@@ -19,7 +19,7 @@ type pinKey struct {
 type padder struct {
 	layer int
 	file  string
-	mask  *geom.Region // openings over this layer, nil when unknown or inside
+	mask  []opening // over this layer; none when unknown or inside
 	holes *holeGrid
 }
 
@@ -34,7 +34,7 @@ func (c *padder) collect(img *gerber.Image) []Pad {
 	key := func(o *gerber.Object) pinKey { return pinKey{c.layer, o.Ref, o.Pin} }
 	for i := range img.Objects {
 		o := &img.Objects[i]
-		if o.Kind != gerber.Flash || !isPin(o) || first(o.Function) == "ViaPad" {
+		if o.Kind != gerber.Flash || !isPin(o) || !landFunctions[first(o.Function)] {
 			continue
 		}
 		k := key(o)
@@ -58,7 +58,7 @@ func (c *padder) collect(img *gerber.Image) []Pad {
 			pads[j].Shape = geom.Union(pads[j].Shape, body)
 			continue
 		}
-		if c.mask == nil || geom.Intersection(body, *c.mask).Area() < confirmShare*body.Area() {
+		if !c.opened(body) {
 			continue
 		}
 		at, ok := padMiddle(o)
@@ -70,6 +70,44 @@ func (c *padder) collect(img *gerber.Image) []Pad {
 		pads = append(pads, c.pad(o, at, body))
 	}
 	return pads
+}
+
+// opening is one mask opening and its box.
+type opening struct {
+	shape geom.Polygon
+	box   geom.Box
+}
+
+func openings(mask *geom.Region) []opening {
+	if mask == nil {
+		return nil
+	}
+	out := make([]opening, len(*mask))
+	for i, p := range *mask {
+		out[i] = opening{p, p.Bounds()}
+	}
+	return out
+}
+
+// opened tells whether mask openings show most of a shape.
+func (c *padder) opened(body geom.Region) bool {
+	box := body.Bounds()
+	var over geom.Region
+	for _, o := range c.mask {
+		if o.box.Touches(box) {
+			over = append(over, o.shape)
+		}
+	}
+	return len(over) > 0 && geom.Intersection(body, over).Area() >= confirmShare*body.Area()
+}
+
+// landFunctions are the aperture functions of a part's lands; "" where the
+// writer does not say. A flash of another function (a via, a conductor) that
+// carries a pin carries it by mistake.
+var landFunctions = map[string]bool{
+	"": true, "ComponentPad": true, "SMDPad": true, "BGAPad": true, "ConnectorPad": true,
+	"HeatsinkPad": true, "TestPad": true, "CastellatedPad": true, "WasherPad": true,
+	"FiducialPad": true, "ThermalReliefPad": true, "EtchedComponent": true, "Other": true,
 }
 
 func isPin(o *gerber.Object) bool { return o.Dark && o.Ref != "" && o.Pin != "" }

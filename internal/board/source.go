@@ -8,6 +8,7 @@ import (
 	"runtime"
 	"sync"
 
+	"ohmward/format"
 	"ohmward/format/excellon"
 	"ohmward/format/gerber"
 )
@@ -33,17 +34,19 @@ const passedOver = "passed over"
 // source is one file of the set, as read.
 type source struct {
 	path string
+	kind format.Kind
 	use  use
 	role string
 	why  string
 
 	layer  int  // copper: its number from 1, 0 when only the place is known
 	bottom bool // copper: the last layer
-	inner  int  // copper: its number among the inner layers, from 1
+	inner  int  // copper: its number among the inner layers, as the name counts
+	edge   format.Side
 	side   Side // mask and paste
 
 	plating  excellon.Plating
-	from, to int // drill: layers spanned, from 1; 0 when not told
+	from, to int // drill: layers spanned, from 1, or format.Last; 0 when not told
 
 	img    *gerber.Image
 	drill  *excellon.File

@@ -63,16 +63,18 @@ type expected struct {
 	Clean    int   `json:"clean_nets"`
 	Islands  []int `json:"copper_islands_per_layer"`
 	Sample   map[string]struct {
-		Clean bool `json:"clean"`
-		Pads  []struct {
-			Pad      string   `json:"pad"`
-			X        float64  `json:"x_mm"`
-			Y        float64  `json:"y_mm"`
-			Layers   []string `json:"layers"`
-			Kind     string   `json:"kind"`
-			Function string   `json:"function"`
-		} `json:"pads"`
+		Clean bool          `json:"clean"`
+		Pads  []expectedPad `json:"pads"`
 	} `json:"sample"`
+}
+
+type expectedPad struct {
+	Pad      string   `json:"pad"`
+	X        float64  `json:"x_mm"`
+	Y        float64  `json:"y_mm"`
+	Layers   []string `json:"layers"`
+	Kind     string   `json:"kind"`
+	Function string   `json:"function"`
 }
 
 func expectations(t testing.TB) map[string]expected {
@@ -132,7 +134,40 @@ func TestNetsOfRealBoards(t *testing.T) {
 						}
 					}
 				}
+				comparePads(t, n, id, net, s.Pads)
 			}
 		})
+	}
+}
+
+// comparePads asks that the pads of a net are the expected ones, by layer and
+// place (regions have no one place: 0.1 mm), and by pin where the list names
+// it. The list's vias and the copper parts of a footprint that are no pads
+// are left out.
+func comparePads(t *testing.T, n *Nets, id int, net string, want []expectedPad) {
+	t.Helper()
+	matched := make([]bool, len(n.Nets[id].Pads))
+	for _, w := range want {
+		if w.Function == "ViaPad" {
+			continue
+		}
+		for _, l := range w.Layers {
+			found := false
+			for k, i := range n.Nets[id].Pads {
+				p := &n.Board.Pads[i]
+				near := geom.Distance(p.At, geom.FromMM(w.X, w.Y)) < 100e3 || p.Shape.Contains(geom.FromMM(w.X, w.Y)) && w.Kind == "region"
+				if p.Layer == int(l[1]-'1') && near && (w.Pad == "" || w.Pad == p.Ref+"."+p.Pin) {
+					found, matched[k] = true, true
+				}
+			}
+			if !found {
+				t.Errorf("%s: no pad %q at %s@%g,%g (%s, %s)", net, w.Pad, l, w.X, w.Y, w.Kind, w.Function)
+			}
+		}
+	}
+	for k, i := range n.Nets[id].Pads {
+		if p := &n.Board.Pads[i]; !matched[k] {
+			t.Errorf("%s: pad %s.%s at L%d@%s is not in the list (%s)", net, p.Ref, p.Pin, p.Layer+1, millimetres(p.At), p.Function)
+		}
 	}
 }
