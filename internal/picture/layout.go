@@ -1,0 +1,77 @@
+package picture
+
+import (
+	"math"
+
+	"ohmward/internal/geom"
+)
+
+// Sizes in pixels of a picture 1600 wide.
+const (
+	width    = 1600
+	margin   = 36.0
+	headRoom = 96.0 // title and legend
+	footRoom = 84.0 // scale bar and caption
+	minMap   = 420.0
+	maxMap   = 1500.0
+	closeUp  = 460.0 // side of the square that shows the best place near
+	between  = 24.0  // from the map to the close-up
+)
+
+// layout is where the parts of the picture stand.
+type layout struct {
+	height int
+	main   view
+	near   *view // nil without a best place
+}
+
+func newLayout(s *Scene) layout {
+	box := s.bounds()
+	pad := max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)/50 + 1
+	box = box.Grow(pad)
+	room := width - 2*margin
+	detail := detailBox(s, box)
+	if detail != nil {
+		room -= closeUp + between
+	}
+	aspect := float64(box.Max.Y-box.Min.Y) / float64(box.Max.X-box.Min.X)
+	tall := max(minMap, min(maxMap, room*aspect))
+	if detail != nil {
+		tall = max(tall, closeUp)
+	}
+	l := layout{height: int(math.Ceil(headRoom + tall + footRoom))}
+	l.main = newView(box, rect{margin, headRoom, room, tall}, s.Bottom)
+	if detail != nil {
+		v := newView(*detail, rect{width - margin - closeUp, headRoom, closeUp, closeUp}, s.Bottom)
+		l.near = &v
+	}
+	return l
+}
+
+// detailBox is the neighbourhood of the best place: three radii each way, at
+// least 1 mm. It is nil where the map itself shows no more than that.
+func detailBox(s *Scene, box geom.Box) *geom.Box {
+	const least = 1_000_000
+	if s.Best == nil {
+		return nil
+	}
+	half := max(least, 2*s.Best.Radius)
+	b := geom.Box{Min: s.Best.At, Max: s.Best.At}.Grow(half)
+	if 4*half > max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y) {
+		return nil
+	}
+	return &b
+}
+
+// barLength is a round length, in nanometres, that takes up to the given
+// pixels.
+func barLength(v view, pixels float64) int64 {
+	most := pixels / v.scale
+	step := math.Pow(10, math.Floor(math.Log10(most)))
+	for _, k := range []float64{5, 2} {
+		if step*k <= most {
+			return int64(math.Round(step * k))
+		}
+	}
+	return int64(math.Round(step))
+}

@@ -1,0 +1,68 @@
+package picture
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// PNG draws the scene on 1600 pixels of width.
+func PNG(w io.Writer, s *Scene) error {
+	l := newLayout(s)
+	r := newRaster(width, l.height)
+	paint(r, s, l)
+	return r.write(w)
+}
+
+// SVG draws the same as text.
+func SVG(w io.Writer, s *Scene) error {
+	l := newLayout(s)
+	out := newSVG(width, l.height)
+	paint(out, s, l)
+	return out.write(w)
+}
+
+// Save draws the scene into a file, PNG or SVG by the ending: first into a
+// temporary file beside it, which is then renamed.
+func Save(path string, s *Scene) error {
+	var form func(io.Writer, *Scene) error
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".png":
+		form = PNG
+	case ".svg":
+		form = SVG
+	default:
+		return fmt.Errorf("picture: %s ends in neither .png nor .svg", path)
+	}
+	tmp, err := os.CreateTemp(filepath.Dir(path), ".picture-*")
+	if err != nil {
+		return fmt.Errorf("picture: %w", err)
+	}
+	if err := finish(tmp, path, func(w io.Writer) error { return form(w, s) }); err != nil {
+		os.Remove(tmp.Name())
+		return fmt.Errorf("picture: %w", err)
+	}
+	return nil
+}
+
+// finish writes, closes and renames.
+func finish(tmp *os.File, path string, write func(io.Writer) error) error {
+	w := bufio.NewWriter(tmp)
+	err := write(w)
+	if err == nil {
+		err = w.Flush()
+	}
+	if closing := tmp.Close(); err == nil {
+		err = closing
+	}
+	if err == nil {
+		err = os.Chmod(tmp.Name(), 0o644)
+	}
+	if err == nil {
+		err = os.Rename(tmp.Name(), path)
+	}
+	return err
+}

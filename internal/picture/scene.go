@@ -1,0 +1,106 @@
+// Package picture draws one scene of a board as PNG or SVG: the two nets in
+// two calm inks, the suspects as a density of one hue, the best place ringed,
+// the next places to touch as large marks, and the readings taken as small
+// numbers. The rest of the board is a quiet outline on light paper.
+//
+// Places are nanometres in the fabrication files' frame, y up, as in package
+// geom; a scene of the bottom is mirrored as the board is when turned over.
+// The inks differ in lightness as well as in hue, so that they hold apart in
+// grey and for any colour vision. A Scene is only read; drawing it twice
+// gives the same bytes.
+package picture
+
+import "ohmward/internal/geom"
+
+// Scene is what to draw. Zero fields are left out.
+type Scene struct {
+	Title   string // over the picture
+	Caption string // under it: the finding in one line
+	Outline geom.Region
+	Box     geom.Box // what to show; the zero Box means all of it
+	Bottom  bool     // seen from below
+	Nets    []Net    // at most two are drawn
+	Parts   []Part
+	Holes   []Hole
+	Density []Sample
+	Best    *Best
+	Next    []Mark // the places to touch next, large
+	Taken   []Mark // the places touched already, small
+}
+
+// Net is one net's copper.
+type Net struct {
+	Name   string
+	Face   geom.Region   // on the side that is seen
+	Behind []geom.Region // on the other layers, drawn fainter
+}
+
+// Part is the quiet outline of a part's body.
+type Part struct {
+	Name string
+	Body geom.Ring
+}
+
+// Hole is a drilled hole; Radius is nanometres.
+type Hole struct {
+	At     geom.Point
+	Radius int64
+}
+
+// Sample is a place where the short could be; Weight is its probability, or
+// anything proportional to it.
+type Sample struct {
+	At     geom.Point
+	Weight float64
+}
+
+// Best is the best place, with the radius that is claimed, in nanometres.
+type Best struct {
+	At     geom.Point
+	Radius int64
+	Text   string
+}
+
+// Lead is what touches a place.
+type Lead uint8
+
+// The leads.
+const (
+	Red   Lead = iota // a filled disc
+	Black             // an open ring
+)
+
+// Mark is a place with what is written at it. Sign is one or two letters
+// inside the mark: "R", "I+", "3".
+type Mark struct {
+	At   geom.Point
+	Lead Lead
+	Sign string
+	Text string
+}
+
+// bounds gives the box of all that the scene shows.
+func (s *Scene) bounds() geom.Box {
+	if s.Box != (geom.Box{}) && !s.Box.Empty() {
+		return s.Box
+	}
+	box := geom.EmptyBox()
+	regions := []geom.Region{s.Outline}
+	for _, n := range s.Nets {
+		regions = append(append(regions, n.Face), n.Behind...)
+	}
+	for _, r := range regions {
+		for _, p := range r {
+			for _, at := range p.Outer {
+				box = box.Extend(at)
+			}
+		}
+	}
+	for _, m := range append(append([]Mark(nil), s.Next...), s.Taken...) {
+		box = box.Extend(m.At)
+	}
+	if box.Empty() {
+		box = geom.Box{Min: geom.Point{}, Max: geom.FromMM(10, 10)}
+	}
+	return box
+}
