@@ -38,11 +38,12 @@ func (c *Cost) Spent() *Cost { return c }
 // counts only where its Given flag is set; the case file's keys and then the
 // defaults stand otherwise.
 type Options struct {
-	Copper         unit.Length // thickness, every layer
-	Plating        unit.Length // in holes
-	Thickness      unit.Length // of the board; given means equal spacing
-	Tip            unit.Length // diameter of a probe contact
-	Close          unit.Length // fill same-net slits narrower than this
+	Copper         unit.Length   // thickness, every layer
+	CopperEach     []unit.Length // thickness per layer, from a case file; Copper given wins
+	Plating        unit.Length   // in holes
+	Thickness      unit.Length   // of the board; given means equal spacing
+	Tip            unit.Length   // diameter of a probe contact
+	Close          unit.Length   // fill same-net slits narrower than this
 	Temp           unit.Temperature
 	Ties           string // "auto" or "none"
 	GivenCopper    bool

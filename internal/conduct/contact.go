@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"ohmward/internal/geom"
 	"ohmward/internal/sparse"
 )
 
@@ -80,8 +79,8 @@ type bit struct {
 func (m *Model) meshedBits(s *space, sheet int, d Disc) []bit {
 	ms := m.meshes[sheet]
 	var out []bit
-	for _, e := range m.rimEdges(sheet, d) {
-		t, k := e[0], e[1]
+	for _, e := range m.rimEdges[sheet][d] {
+		t, k := e.triangle, e.corner
 		a, b := (k+1)%3, (k+2)%3
 		va, vb := ms.Triangle[t][a], ms.Triangle[t][b]
 		length := math.Hypot(ms.X[vb]-ms.X[va], ms.Y[vb]-ms.Y[va])
@@ -97,50 +96,6 @@ func (m *Model) meshedBits(s *space, sheet int, d Disc) []bit {
 		}
 	}
 	return out
-}
-
-// rimEdges lists (triangle, edge) once for each mesh edge on the disc's rim.
-func (m *Model) rimEdges(sheet int, d Disc) [][2]int {
-	ms := m.meshes[sheet]
-	onRim := map[int32]bool{}
-	ring := d.rim()
-	near := m.corners[sheet].around(float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9, float64(d.Diameter)*0.52e-9)
-	for _, t := range near {
-		for _, v := range ms.Triangle[t] {
-			if _, known := onRim[v]; !known {
-				onRim[v] = distanceToRing(ring, ms.X[v]*1e9, ms.Y[v]*1e9) < rimEdgeSlack
-			}
-		}
-	}
-	var out [][2]int
-	for _, t := range near {
-		tri := ms.Triangle[t]
-		for k := range 3 {
-			a, b := tri[(k+1)%3], tri[(k+2)%3]
-			if n := ms.Neighbour[t][k]; n >= 0 && n < t || !onRim[a] || !onRim[b] {
-				continue
-			}
-			x, y := (ms.X[a]+ms.X[b])/2*1e9, (ms.Y[a]+ms.Y[b])/2*1e9
-			if distanceToRing(ring, x, y) < rimEdgeSlack {
-				out = append(out, [2]int{int(t), k})
-			}
-		}
-	}
-	return out
-}
-
-// rimEdgeSlack is how far (nanometres) a mesh edge on a contact's rim may lie
-// from it: rounding to the grid.
-const rimEdgeSlack = 3
-
-func distanceToRing(ring geom.Ring, x, y float64) float64 {
-	best := math.Inf(1)
-	for i, p := range ring {
-		q := ring[(i+1)%len(ring)]
-		b := Barrel{At: p, To: q}
-		best = math.Min(best, b.distance(x, y))
-	}
-	return best
 }
 
 // rimSamples is the number of points at which the rim of a contact that the
@@ -268,7 +223,8 @@ func (m *Model) mean(s *space, d Disc) (arc, error) {
 	return toArc(sum, float64(len(arcs))), nil
 }
 
-func sortedOnce(v []int32) []int32 {
-	slices.Sort(v)
-	return slices.Compact(v)
+// Reaches tells whether a contact touches any of the group's copper.
+func (m *Model) Reaches(d Disc) bool {
+	_, err := m.arcs(m.nodal, d, 1)
+	return err == nil
 }

@@ -142,6 +142,9 @@ func (f *felt) impedance(c *Contacts, contacts []int) ([][]float64, error) {
 	seen := map[int32]bool{}
 	component := int32(-1)
 	for k, i := range contacts {
+		if slices.ContainsFunc(contacts[:k], func(j int) bool { return c.Discs[i] == c.Discs[j] }) {
+			continue
+		}
 		for a, arc := range f.arcs[i] {
 			at := f.space.component[arc.Index[0]]
 			if component >= 0 && at != component {

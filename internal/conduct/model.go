@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 
 	"ohmward/internal/geom"
@@ -39,13 +40,13 @@ type SheetSize struct {
 
 // Model is a group meshed, assembled and factored.
 type Model struct {
-	Group   Group
-	meshes  []*mesh.Mesh
-	corners []*cornerGrid
-	discs   map[Disc]bool
-	rims    *rimFinder
-	nodal   *space
-	edge    *space // nil unless asked for
+	Group    Group
+	meshes   []*mesh.Mesh
+	discs    map[Disc]bool
+	rimEdges []map[Disc][]halfEdge // per sheet: the mesh edges on contacts' rims
+	rims     *rimFinder
+	nodal    *space
+	edge     *space // nil unless asked for
 }
 
 // Build meshes and factors a group. It fails on a group without copper, and
@@ -56,9 +57,11 @@ func Build(ctx context.Context, g Group, o Options) (*Model, error) {
 	}
 	o = o.withDefaults()
 	m := &Model{Group: g, discs: map[Disc]bool{}, rims: newRimFinder(g.Barrels)}
-	for _, d := range o.Discs {
+	o.Discs = slices.DeleteFunc(slices.Clone(o.Discs), func(d Disc) bool {
+		known := m.discs[d]
 		m.discs[d] = true
-	}
+		return known
+	})
 	o.Progress("meshing " + g.Name)
 	if err := m.triangulate(ctx, o); err != nil {
 		return nil, err
@@ -86,26 +89,30 @@ func (o Options) withDefaults() Options {
 // triangulate meshes every sheet, on all cores.
 func (m *Model) triangulate(ctx context.Context, o Options) error {
 	m.meshes = make([]*mesh.Mesh, len(m.Group.Sheets))
-	m.corners = make([]*cornerGrid, len(m.Group.Sheets))
+	m.rimEdges = make([]map[Disc][]halfEdge, len(m.Group.Sheets))
 	return eachOnCores(ctx, len(m.meshes), func(i int) error {
 		sheet := m.Group.Sheets[i]
-		got, err := mesh.Triangulate(meshInput(sheet, o))
+		in, curved := meshInput(sheet, o)
+		got, err := mesh.Triangulate(in)
 		if err != nil {
 			return fmt.Errorf("conduct: %s on L%d: %w", m.Group.Name, sheet.Layer+1, err)
 		}
-		m.meshes[i], m.corners[i] = got, newCornerGrid(got)
+		m.meshes[i], m.rimEdges[i] = got, findRims(got, curved)
 		return nil
 	})
 }
 
-func meshInput(sheet Sheet, o Options) mesh.Input {
-	in := mesh.Input{
+// meshInput also gives the disc whose rim each curve is.
+func meshInput(sheet Sheet, o Options) (in mesh.Input, curved []Disc) {
+	in = mesh.Input{
 		Region: sheet.Copper, MaxEdge: o.MaxEdge, Grading: o.Grading,
 		MinAngle: o.MinAngle, Simplify: max(0, o.Simplify),
 	}
 	for _, d := range o.Discs {
 		if d.Layer == sheet.Layer && d.Diameter > 0 {
 			in.Curves = append(in.Curves, closed(d.rim()))
+			curved = append(curved, d)
+			in.Sizes = append(in.Sizes, mesh.Size{At: d.At, Radius: d.Diameter, Edge: d.Diameter / contactEdges})
 		}
 	}
 	for _, s := range o.Sizes {
@@ -113,8 +120,37 @@ func meshInput(sheet Sheet, o Options) mesh.Input {
 			in.Sizes = append(in.Sizes, s.Size)
 		}
 	}
-	return in
+	return in, curved
 }
+
+// halfEdge is the edge of a triangle opposite one of its corners.
+type halfEdge struct{ triangle, corner int }
+
+// findRims finds the mesh edges on each disc's rim, each once, as an edge of
+// one of its triangles.
+func findRims(ms *mesh.Mesh, curved []Disc) map[Disc][]halfEdge {
+	wanted := map[[2]int32][]int32{}
+	for _, e := range ms.CurveEdges {
+		key := [2]int32{min(e.A, e.B), max(e.A, e.B)}
+		wanted[key] = append(wanted[key], e.Curve)
+	}
+	rims := map[Disc][]halfEdge{}
+	for t, tri := range ms.Triangle {
+		for k := range 3 {
+			a, b := tri[(k+1)%3], tri[(k+2)%3]
+			key := [2]int32{min(a, b), max(a, b)}
+			for _, c := range wanted[key] {
+				rims[curved[c]] = append(rims[curved[c]], halfEdge{t, k})
+			}
+			delete(wanted, key)
+		}
+	}
+	return rims
+}
+
+// contactEdges is how many edges of the mesh span a contact's diameter around
+// it.
+const contactEdges = 8
 
 // rimSides is the number of sides of a contact's polygon.
 const rimSides = 24

@@ -1,6 +1,10 @@
 package conduct
 
-import "ohmward/internal/sparse"
+import (
+	"slices"
+
+	"ohmward/internal/sparse"
+)
 
 // View is what contacts and sites of one group see of each other: everything
 // that readings at the contacts need for a bridge at any of the sites. It
@@ -57,7 +61,14 @@ func flatten(paths [][]sparse.Path) (all []sparse.Path, first []int) {
 // Impedance gives the potentials of the listed contacts and, last, of the
 // site's contact, for unit current into each (ohms, any common datum), all of
 // them equipotential at once.
+//
+// ErrApart says that copper does not join the site to the contacts.
 func (v *View) Impedance(contacts []int, site int) ([][]float64, error) {
+	for _, i := range contacts {
+		if v.contacts.component(i) != v.sites.component(site) {
+			return nil, ErrApart
+		}
+	}
 	cluster, n := v.contacts.clusters(contacts)
 	siteCluster := n
 	for k, i := range contacts {
@@ -101,6 +112,9 @@ func (v *View) block(contacts []int, site int, cluster []int, siteCluster int) (
 		return !known
 	}
 	for k, i := range contacts {
+		if slices.Contains(contacts[:k], i) {
+			continue
+		}
 		for a, arc := range v.contacts.spaces[0].arcs[i] {
 			if fresh(arc) {
 				refs = append(refs, ref{at: v.first[i] + a})
@@ -108,8 +122,9 @@ func (v *View) block(contacts []int, site int, cluster []int, siteCluster int) (
 			}
 		}
 	}
+	same := slices.ContainsFunc(contacts, func(i int) bool { return v.contacts.Discs[i] == v.sites.Discs[site] })
 	for a, arc := range v.sites.spaces[0].arcs[site] {
-		if fresh(arc) {
+		if !same && fresh(arc) {
 			refs = append(refs, ref{site: true, at: v.siteFirst[site] + a, in: a})
 			owner = append(owner, siteCluster)
 		}
@@ -136,21 +151,8 @@ func (v *View) block(contacts []int, site int, cluster []int, siteCluster int) (
 	return g, owner
 }
 
-// TwoWire is the resistance between one contact and a site's contact.
-func (v *View) TwoWire(contact, site int) (float64, error) {
-	z, err := v.Impedance([]int{contact}, site)
-	if err != nil {
-		return 0, err
-	}
-	return z[0][0] + z[1][1] - 2*z[0][1], nil
-}
-
-// FourWire is the transfer G(m,i) - G(m,a) - G(n,i) + G(n,a) for current in at
-// contact i and out through the site a, volts between contacts m and n.
-func (v *View) FourWire(i, m, n, site int) (float64, error) {
-	z, err := v.Impedance([]int{i, m, n}, site)
-	if err != nil {
-		return 0, err
-	}
-	return z[1][0] - z[1][3] - z[2][0] + z[2][3], nil
+// component is the connected piece of copper that a contact stands on.
+func (c *Contacts) component(i int) int32 {
+	f := c.spaces[0]
+	return f.space.component[f.arcs[i][0].Index[0]]
 }

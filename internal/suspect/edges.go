@@ -26,8 +26,8 @@ func newEdges(q Question, layer int) *edges {
 			member[n] = g
 		}
 	}
-	var all []geom.Segment
-	var own [2][]geom.Segment
+	var all []geom.TaggedSegment
+	var own [2][]geom.TaggedSegment
 	var copper [2]geom.Region
 	for n := range q.Nets.Nets {
 		region := q.Nets.Copper(n, layer)
@@ -38,7 +38,7 @@ func newEdges(q Question, layer int) *edges {
 		for _, poly := range region {
 			poly.Rings(func(r geom.Ring) {
 				for i, p := range r {
-					seg := geom.Segment{A: p, B: r[(i+1)%len(r)]}
+					seg := geom.TaggedSegment{Segment: geom.Segment{A: p, B: r[(i+1)%len(r)]}, Tag: int32(n)}
 					all = append(all, seg)
 					if ours {
 						own[g] = append(own[g], seg)
@@ -52,9 +52,9 @@ func newEdges(q Question, layer int) *edges {
 			})
 		}
 	}
-	e.all = geom.NewEdgeIndex(all, nil)
+	e.all = geom.NewEdgeIndex(all)
 	for g := range own {
-		e.own[g] = geom.NewEdgeIndex(own[g], nil)
+		e.own[g] = geom.NewEdgeIndex(own[g])
 		e.inside[g] = geom.NewLocator(copper[g])
 	}
 	return e
@@ -63,8 +63,8 @@ func newEdges(q Question, layer int) *edges {
 // nearest finds the point of a group's outline nearest to p within reach
 // metres, and its distance in metres.
 func (e *edges) nearest(group int, p geom.Point, reach float64) (geom.Point, float64, bool) {
-	_, at, d, ok := e.own[group].Nearest(p, reach*1e9)
-	return at.Round(), d * 1e-9, ok
+	f, ok := e.own[group].Nearest(p, nm(reach), nil)
+	return f.On.Round(), f.Dist * 1e-9, ok
 }
 
 // blockedSlack keeps the copper that the line starts and ends on from
@@ -73,7 +73,10 @@ const blockedSlack = 30
 
 // blocked tells whether any copper outline lies between two points on
 // outlines.
-func (e *edges) blocked(p, q geom.Point) bool {
+func (e *edges) blocked(p, q geom.Point) bool { return blocked(e.all, p, q) }
+
+// blocked is the same for any index of outlines.
+func blocked(all *geom.EdgeIndex, p, q geom.Point) bool {
 	dx, dy := float64(q.X-p.X), float64(q.Y-p.Y)
 	l := math.Hypot(dx, dy)
 	if l <= 2*blockedSlack {
@@ -82,10 +85,10 @@ func (e *edges) blocked(p, q geom.Point) bool {
 	ux, uy := dx/l*blockedSlack, dy/l*blockedSlack
 	a := geom.Point{X: p.X + int64(math.Round(ux)), Y: p.Y + int64(math.Round(uy))}
 	b := geom.Point{X: q.X - int64(math.Round(ux)), Y: q.Y - int64(math.Round(uy))}
-	hit := false
-	e.all.Query(geom.EmptyBox().Extend(a).Extend(b), func(s geom.Segment, _ int32) bool {
-		hit = hit || geom.SegmentsCross(s.A, s.B, a, b)
-		return !hit
-	})
-	return hit
+	for _, i := range all.Query(geom.EmptyBox().Extend(a).Extend(b), nil) {
+		if s := all.Edge(i); geom.SegmentsCross(s.A, s.B, a, b) {
+			return true
+		}
+	}
+	return false
 }

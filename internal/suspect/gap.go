@@ -36,7 +36,7 @@ func (s *scene) gapsOn(layer int, step float64) []Site {
 			alongRing(ring, step, func(p geom.Point, length float64) {
 				if site, ok := s.face(layer, group, p); ok && taken.add(site) {
 					site.Length = length
-					s.judgeGap(&site)
+					s.judgeGap(&site, s.pads)
 					out = append(out, site)
 				}
 			})
@@ -84,11 +84,12 @@ func (s *scene) face(layer, group int, p geom.Point) (Site, bool) {
 	return site, true
 }
 
-// judgeGap fills in what covers and surrounds a gap, and its rate.
-func (s *scene) judgeGap(site *Site) {
+// judgeGap fills in what covers and surrounds a gap between nets with the
+// given pads, and its rate.
+func (s *scene) judgeGap(site *Site, pads [2][]int) {
 	layer := site.LayerA
 	inner := layer > 0 && layer < s.layerCount()-1
-	padA, padB := s.nearPad(0, layer, site.A), s.nearPad(1, layer, site.B)
+	padA, padB := s.nearPad(pads[0], layer, site.A), s.nearPad(pads[1], layer, site.B)
 	site.Near = names(padA, padB)
 	bare := 0
 	if !inner {

@@ -51,7 +51,7 @@ func (s *scene) holeSites(group, hole int) []Site {
 		if group == 1 {
 			site.A, site.B = q, h.At
 		}
-		site.Near = names(s.nearPad(0, l, q), s.nearPad(1, l, q))
+		site.Near = names(s.nearPad(s.pads[0], l, q), s.nearPad(s.pads[1], l, q))
 		site.Covered = true
 		site.Hidden = s.outer(l) && s.hidden(l, q)
 		site.Prior = s.q.Rates.Hole * math.Exp(-site.Gap/s.q.Rates.GapFall)

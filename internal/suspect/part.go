@@ -155,7 +155,7 @@ func (s *scene) metalSite(ref string, layer, tied int, p geom.Point, length floa
 		Kind: Metal, Part: ref, LayerA: layer, LayerB: pad.Layer, A: p, B: pad.At,
 		Length: length, Hidden: s.hidden(layer, p),
 	}
-	pads := [2]pin{s.nearPad(0, layer, p), s.nearPad(1, layer, p)}
+	pads := [2]pin{s.nearPad(s.pads[0], layer, p), s.nearPad(s.pads[1], layer, p)}
 	if tied == 0 {
 		site.A, site.B, site.LayerA, site.LayerB = site.B, site.A, site.LayerB, site.LayerA
 	}

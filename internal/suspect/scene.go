@@ -27,10 +27,22 @@ type body struct {
 }
 
 func newScene(q Question) *scene {
-	s := &scene{q: q}
+	s := newSurface(q)
 	for l := range q.Board.Layers {
 		s.edges = append(s.edges, newEdges(q, l))
 	}
+	for g, nets := range q.Groups {
+		for _, n := range nets {
+			s.pads[g] = append(s.pads[g], q.Nets.Nets[n].Pads...)
+		}
+		slices.Sort(s.pads[g])
+	}
+	return s
+}
+
+// newSurface indexes what covers the board, whatever the nets.
+func newSurface(q Question) *scene {
+	s := &scene{q: q}
 	for side := range 2 {
 		if m := q.Board.Mask[side]; m != nil {
 			s.mask[side] = geom.NewLocator(*m)
@@ -38,12 +50,6 @@ func newScene(q Question) *scene {
 		if p := q.Board.Paste[side]; p != nil {
 			s.paste[side] = geom.NewLocator(*p)
 		}
-	}
-	for g, nets := range q.Groups {
-		for _, n := range nets {
-			s.pads[g] = append(s.pads[g], q.Nets.Nets[n].Pads...)
-		}
-		slices.Sort(s.pads[g])
 	}
 	for _, p := range q.Board.Parts {
 		if b, ok := newBody(q.Board, p); ok {
@@ -138,11 +144,11 @@ type pin struct {
 // nearReach is how far a pad may be and still name a place, metres.
 const nearReach = 6e-3
 
-// nearPad is the pad of a group nearest to p that a person could see from
+// nearPad is the one of some pads nearest to p that a person could see from
 // there: on the layer, or drilled through it.
-func (s *scene) nearPad(group, layer int, p geom.Point) pin {
+func (s *scene) nearPad(pads []int, layer int, p geom.Point) pin {
 	best := pin{distance: nearReach}
-	for _, i := range s.pads[group] {
+	for _, i := range pads {
 		pad := s.q.Board.Pads[i]
 		if pad.Ref == "" || pad.Pin == "" || pad.Layer != layer && s.outer(layer) && s.outer(pad.Layer) && pad.Hole < 0 {
 			continue

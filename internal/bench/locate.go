@@ -1,0 +1,181 @@
+package bench
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"ohmward/internal/copper"
+	"ohmward/internal/locate"
+	"ohmward/internal/record"
+	"ohmward/internal/suspect"
+)
+
+// Locate says where the short of a case is, and draws it when picture names
+// a file.
+func Locate(ctx context.Context, casePath, picture string, o Options) (*LocateAnswer, error) {
+	c, err := record.Read(casePath)
+	if err != nil {
+		return nil, bad(err)
+	}
+	p, err := open(ctx, c.BoardPath(), o.under(c.Copper))
+	if err != nil {
+		return nil, err
+	}
+	meter, err := meterOf(c.Meter)
+	if err != nil {
+		return nil, bad(&record.Error{File: c.File, What: err.Error()})
+	}
+	w, err := p.atWork(ctx, c)
+	if err != nil {
+		return nil, err
+	}
+	w.meter, w.knowledge = meter, knowledgeOf(c.Copper)
+	if err := w.takeAll(c); err != nil {
+		return nil, err
+	}
+	w.progress("weighing the suspects")
+	a, post, err := w.answer()
+	if err != nil {
+		return nil, caseError(c, err)
+	}
+	a.Board, a.Doubts = c.Board, append(p.doubts(), w.doubts...)
+	if len(c.Readings) == 0 {
+		a.Cautions = beforeProbes
+	}
+	if picture != "" {
+		w.progress("drawing")
+		if err := w.draw(picture, post, a); err != nil {
+			return nil, bad(err)
+		}
+		a.Picture = picture
+	}
+	return a, w.doubtful(a, p.trusted())
+}
+
+// under puts a case's copper figures under the options given by flags.
+func (o Options) under(c record.Copper) Options {
+	if !o.GivenCopper && c.Thickness != nil {
+		o.CopperEach = c.Thickness
+	}
+	if !o.GivenPlating && c.Plating != nil {
+		o.GivenPlating, o.Plating = true, *c.Plating
+	}
+	if !o.GivenThickness && c.Board != nil {
+		o.GivenThickness, o.Thickness = true, *c.Board
+	}
+	if !o.GivenTemp && c.Temp != nil {
+		o.GivenTemp, o.Temp = true, *c.Temp
+	}
+	if !o.GivenTies && c.Ties != "" {
+		o.Ties = c.Ties
+	}
+	return o
+}
+
+// atWork opens the session that a case is about.
+func (p *opened) atWork(ctx context.Context, c *record.Case) (*work, error) {
+	q := question{nets: c.Nets[:], rates: suspect.DefaultRates()}
+	for _, m := range c.Metal {
+		q.metal = append(q.metal, metalBody{m.Part, m.Net})
+	}
+	for i, r := range c.Readings {
+		at, err := p.contactsOf(r)
+		if err != nil {
+			return nil, readingError(c, i, err)
+		}
+		q.spots = append(q.spots, at.spots()...)
+	}
+	s, err := p.newSession(ctx, q)
+	if err != nil {
+		return nil, err
+	}
+	return &work{session: s}, nil
+}
+
+// work is a session with what has been read and found so far.
+type work struct {
+	*session
+	meter     locate.Meter
+	knowledge locate.Copper
+	readings  []locate.Reading
+	taken     []contacts
+	findings  []locate.Finding
+	doubts    []Doubt
+}
+
+// takeAll takes a case's readings and findings.
+func (w *work) takeAll(c *record.Case) error {
+	for i, r := range c.Readings {
+		at, err := w.contactsOf(r)
+		if err == nil {
+			err = w.onNets(at)
+		}
+		if err != nil {
+			return readingError(c, i, err)
+		}
+		var u float64
+		if r.U != nil {
+			u = float64(*r.U)
+		}
+		if err := w.take(at, float64(r.Ohms), u, r.Unit); err != nil {
+			return readingError(c, i, err)
+		}
+	}
+	for _, f := range c.Findings {
+		w.find(c, f)
+	}
+	return nil
+}
+
+// openReading stands for an overload: more than any meter shows as a short.
+const openReading = 1e9
+
+// take adds a reading.
+func (w *work) take(at contacts, ohms, u float64, unit string) error {
+	r, err := w.predicted(at)
+	if err != nil {
+		return err
+	}
+	if unit == "good" && !r.SameNet {
+		return fmt.Errorf("a reading across the nets of a good unit says nothing about this short: leave it out, or take both places on one net")
+	}
+	r.Ohms, r.U = min(ohms, openReading), u
+	w.readings = append(w.readings, r)
+	w.taken = append(w.taken, at)
+	return nil
+}
+
+// find adds a finding; one that does not bear on the place yet is told of.
+func (w *work) find(c *record.Case, f record.Finding) {
+	out := locate.Finding{AfterReading: f.After, Part: f.Part, Done: f.Done}
+	switch f.Short {
+	case "gone":
+		out.Short = "cleared"
+	case "remains":
+		out.Short = "remains"
+	}
+	if f.Place != "" {
+		if spot, err := w.resolve(f.Place); err == nil {
+			out.HasPlace = true
+			out.X, out.Y = spot.At.MM()
+		}
+	}
+	known := slices.Contains(locate.Deeds, f.Done) && (out.Short != "" || f.Done == "looked") && (out.Part != "" || out.HasPlace)
+	if !known {
+		w.doubts = append(w.doubts, Doubt{c.File, f.Line, fmt.Sprintf("the finding %q does not bear on the place and is only kept", f.Done)})
+		return
+	}
+	w.findings = append(w.findings, out)
+}
+
+// posterior weighs the suspects by all that is known.
+func (w *work) posterior() (*locate.Posterior, error) {
+	return locate.Solve(locate.Case{
+		Sites: w.sites, Elsewhere: w.elsewhere, Readings: w.readings, Findings: w.findings,
+		Meter: w.meter, Copper: w.knowledge,
+	})
+}
+
+// allProbes gives the reachable places of both groups.
+func (s *session) allProbes() [2][]copper.ProbePlace { return s.probes }

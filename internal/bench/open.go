@@ -1,0 +1,129 @@
+package bench
+
+import (
+	"context"
+	"errors"
+	"strings"
+
+	"ohmward/demo"
+	"ohmward/internal/board"
+	"ohmward/internal/conduct"
+	"ohmward/internal/copper"
+	"ohmward/internal/unit"
+)
+
+// opened is a board with its nets, and the figures that hold for it.
+type opened struct {
+	board    *board.Board
+	nets     *copper.Nets
+	tip      int64 // nanometres
+	material conduct.Material
+	ties     bool
+	progress func(stage string)
+}
+
+// demoName is the board argument that stands for the embedded demo.
+const demoName = "demo"
+
+// open reads a board and finds its nets.
+func open(ctx context.Context, path string, o Options) (*opened, error) {
+	p := &opened{
+		tip:      copper.DefaultTip,
+		material: conduct.Material{Temp: unit.Celsius(20)},
+		ties:     o.Ties != "none",
+		progress: o.Progress,
+	}
+	if p.progress == nil {
+		p.progress = func(string) {}
+	}
+	if o.GivenTip {
+		p.tip = nanometres(o.Tip)
+	}
+	if o.GivenTemp {
+		p.material.Temp = o.Temp
+	}
+	var err error
+	p.progress("reading the board")
+	if path == demoName {
+		p.board, err = board.Read(demo.Board(), demoName, o.boardOptions())
+	} else {
+		p.board, err = board.Open(ctx, path, o.boardOptions(), p.progress)
+	}
+	if err != nil {
+		return nil, bad(err)
+	}
+	p.progress("finding the nets")
+	opt := copper.Options{Tip: p.tip}
+	if o.GivenClose {
+		opt.Close = nanometres(o.Close)
+	}
+	if p.nets, err = copper.Extract(ctx, p.board, opt); err != nil {
+		return nil, bad(err)
+	}
+	return p, nil
+}
+
+func (o Options) boardOptions() board.Options {
+	var b board.Options
+	if b.Copper = o.CopperEach; o.GivenCopper {
+		b.Copper = []unit.Length{o.Copper}
+	}
+	if o.GivenPlating {
+		b.Plating = o.Plating
+	}
+	if o.GivenThickness {
+		b.Thickness = o.Thickness
+	}
+	return b
+}
+
+func nanometres(l unit.Length) int64 { return int64(float64(l)*1e9 + 0.5) }
+
+// bad wraps an error of the input or the work; an Error stays as it is.
+func bad(err error) error {
+	var e *Error
+	if errors.As(err, &e) || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+		return err
+	}
+	what, hint, _ := strings.Cut(err.Error(), "\n")
+	return &Error{Kind: Bad, What: what, Hint: hint, Cause: err}
+}
+
+// doubts lists what the board's files and copper leave open.
+func (p *opened) doubts() []Doubt {
+	out := []Doubt{}
+	for _, list := range [][]board.Doubt{p.board.Doubts, p.nets.Doubts} {
+		for _, d := range list {
+			out = append(out, Doubt{d.File, d.Line, d.What})
+		}
+	}
+	return out
+}
+
+// trusted gives the error that goes with an answer from files only part-read.
+func (p *opened) trusted() error {
+	if p.board.Partial {
+		return &Error{Kind: Doubtful, What: "a fabrication file was read only in part: see the doubts"}
+	}
+	return nil
+}
+
+// disc is the contact of a probe at a spot.
+func (p *opened) disc(s copper.Spot) conduct.Disc {
+	return conduct.Disc{Layer: s.Layer, At: s.At, Diameter: p.tip}
+}
+
+// place writes a spot as the answers have it.
+func (p *opened) place(s copper.Spot) *Place {
+	x, y := s.At.MM()
+	return &Place{Layer: p.board.Layers[s.Layer].Name, X: x, Y: y, Pin: s.Pin}
+}
+
+// resolve finds a place as a person writes it.
+func (p *opened) resolve(text string) (copper.Spot, error) {
+	place, err := copper.ParsePlace(text)
+	if err != nil {
+		return copper.Spot{}, err
+	}
+	return p.nets.Resolve(place)
+}

@@ -1,0 +1,95 @@
+package bench
+
+import (
+	"fmt"
+
+	"ohmward/internal/conduct"
+	"ohmward/internal/copper"
+	"ohmward/internal/locate"
+	"ohmward/internal/record"
+)
+
+// contacts is a reading's four contacts; two-wire, volts are taken where the
+// current goes in and out.
+type contacts struct {
+	fourWire           bool
+	in, out, high, low copper.Spot
+}
+
+// spots lists the contacts, each once.
+func (c contacts) spots() []copper.Spot {
+	if c.fourWire {
+		return []copper.Spot{c.in, c.out, c.high, c.low}
+	}
+	return []copper.Spot{c.in, c.out}
+}
+
+// contactsOf finds the places of a case's reading.
+func (p *opened) contactsOf(r record.Reading) (c contacts, err error) {
+	texts := []string{r.From, r.To, r.From, r.To}
+	if r.FourWire {
+		c.fourWire = true
+		texts = []string{r.Current[0], r.Current[1], r.Sense[0], r.Sense[1]}
+	}
+	for i, into := range []*copper.Spot{&c.in, &c.out, &c.high, &c.low} {
+		if *into, err = p.resolve(texts[i]); err != nil {
+			return c, err
+		}
+	}
+	return c, nil
+}
+
+// onNets checks that every contact is on one of the two groups.
+func (s *session) onNets(c contacts) error {
+	for _, spot := range c.spots() {
+		if s.groupOfNet(spot.Net) < 0 {
+			return fmt.Errorf("%s is on net %s, neither %s nor %s%s", s.spotName(spot), s.nets.Nets[spot.Net].Name,
+				s.names[0], s.names[1], s.nearestOn(spot))
+		}
+	}
+	return nil
+}
+
+// spotName writes a spot as a person would.
+func (p *opened) spotName(s copper.Spot) string {
+	if s.Pin != "" {
+		return s.Pin
+	}
+	return copper.Place{Layer: s.Layer, At: s.At}.String()
+}
+
+// nearestOn names the probe place of the two nets nearest to a spot.
+func (s *session) nearestOn(spot copper.Spot) string {
+	best, name := 0.0, ""
+	for _, probes := range s.allProbes() {
+		for _, p := range probes {
+			if d := distanceMM(p.At, spot.At); name == "" || d < best {
+				best, name = d, s.spotName(p.Spot)
+			}
+		}
+	}
+	if name == "" {
+		return ""
+	}
+	return fmt.Sprintf("; the nearest place that is, is %s, %.1f mm away", name, best)
+}
+
+// predicted turns contacts into a reading whose value is yet to come.
+func (s *session) predicted(c contacts) (locate.Reading, error) {
+	coefficients, bridge, err := s.bridge.Predict(conduct.Reading{
+		In: s.probe(c.in), Out: s.probe(c.out), High: s.probe(c.high), Low: s.probe(c.low),
+	})
+	if err != nil {
+		return locate.Reading{}, bad(err)
+	}
+	return locate.Reading{
+		FourWire: c.fourWire,
+		SameNet:  len(coefficients) == 1,
+		C:        [][]float64{coefficients},
+		D:        bridge,
+	}, nil
+}
+
+func (s *session) probe(spot copper.Spot) conduct.Probe {
+	return conduct.Probe{Group: s.groupOfNet(spot.Net), Disc: s.disc(spot)}
+}

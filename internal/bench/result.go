@@ -1,0 +1,36 @@
+package bench
+
+import (
+	"ohmward/internal/locate"
+)
+
+// answer weighs the suspects and says what to do next.
+func (w *work) answer() (*LocateAnswer, *locate.Posterior, error) {
+	post, err := w.posterior()
+	if err != nil {
+		return nil, nil, err
+	}
+	a := &LocateAnswer{
+		Header: NewHeader(), Nets: w.names[:], Readings: len(w.readings),
+		Sites: w.places(post), Elsewhere: post.Elsewhere, Best: w.best(post), Fit: fitAnswer(post.Fit),
+		Next: []Next{}, Repair: []Repair{},
+	}
+	return a, post, nil
+}
+
+func fitAnswer(f locate.Fit) Fit {
+	out := Fit{Verdict: f.Verdict, Chi2: f.Chi2, DoF: f.DoF, P: f.P, Note: f.Why}
+	if f.Worst >= 0 && f.Verdict != OneShort {
+		worst := f.Worst
+		out.WorstReading = &worst
+	}
+	return out
+}
+
+// doubtful gives the error that goes with an answer not to be trusted.
+func (w *work) doubtful(a *LocateAnswer, other error) error {
+	if a.Fit.Verdict == Disagree || a.Fit.Verdict == MoreThanOne || a.Fit.Verdict == Intermittent {
+		return &Error{Kind: Doubtful, What: a.Fit.Verdict + ": " + a.Fit.Note}
+	}
+	return other
+}

@@ -1,0 +1,237 @@
+package bench
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"ohmward/internal/conduct"
+	"ohmward/internal/copper"
+	"ohmward/internal/locate"
+	"ohmward/internal/mesh"
+	"ohmward/internal/suspect"
+)
+
+// session is a board with the two nets that touch: everything about them that
+// does not depend on the readings.
+type session struct {
+	*opened
+	names     [2]string
+	groups    [2][]int // nets of each group, the named one first
+	links     [2][]conduct.Link
+	sites     []suspect.Site
+	elsewhere float64
+	probes    [2][]copper.ProbePlace
+	bridge    *conduct.Bridge
+	tables    [2]locate.Table
+}
+
+// question is what a session is about.
+type question struct {
+	nets   []string
+	metal  []metalBody
+	spots  []copper.Spot // places that readings have touched
+	rates  suspect.Rates
+	mostOf int // most suspect samples; 0: as many as the board asks for
+}
+
+type metalBody struct{ part, net string }
+
+// newSession lists the suspects of two nets and solves both groups' copper.
+func (p *opened) newSession(ctx context.Context, q question) (*session, error) {
+	s := &session{opened: p}
+	if err := s.chooseNets(q.nets); err != nil {
+		return nil, err
+	}
+	if err := s.suspect(q); err != nil {
+		return nil, err
+	}
+	if len(s.sites) == 0 {
+		return nil, &Error{Kind: Bad, What: fmt.Sprintf("%s and %s come near each other nowhere on this board", s.names[0], s.names[1]),
+			Hint: "check the two names, or mark metal that the files do not show with [[metal]]"}
+	}
+	return s, s.solve(ctx, q.spots)
+}
+
+// chooseNets finds the two nets and the nets that low-ohm parts tie to them.
+func (s *session) chooseNets(nets []string) error {
+	if len(nets) != 2 {
+		return &Error{Kind: Misuse, What: fmt.Sprintf("two nets are needed, %d given", len(nets)), Hint: "as --nets +3V3,GND"}
+	}
+	ties := []copper.Tie(nil)
+	if s.ties {
+		ties = s.nets.Ties()
+	}
+	groups := s.nets.Groups(ties)
+	for g, name := range nets {
+		n, err := s.nets.ByName(name)
+		if err != nil {
+			return bad(err)
+		}
+		s.names[g] = s.nets.Nets[n].Name
+		s.groups[g] = groupOf(groups, n)
+	}
+	for _, n := range s.groups[1] {
+		if n == s.groups[0][0] {
+			return &Error{Kind: Bad, What: fmt.Sprintf("%s and %s are joined by copper or by low-ohm parts: they are no two nets that must be apart", s.names[0], s.names[1]),
+				Hint: "--ties none keeps low-ohm parts from joining nets"}
+		}
+	}
+	s.links = s.linksOf(ties)
+	return nil
+}
+
+// groupOf gives the group that holds a net, the net first.
+func groupOf(groups [][]int, net int) []int {
+	for _, g := range groups {
+		for i, n := range g {
+			if n == net {
+				out := append([]int{net}, g[:i]...)
+				return append(out, g[i+1:]...)
+			}
+		}
+	}
+	return []int{net}
+}
+
+// linksOf gives each group's low-ohm parts.
+func (s *session) linksOf(ties []copper.Tie) (links [2][]conduct.Link) {
+	for _, t := range ties {
+		for g, nets := range s.groups {
+			if !slices.Contains(nets, t.NetA) {
+				continue
+			}
+			a, b := s.padOf(t.PinA), s.padOf(t.PinB)
+			if a >= 0 && b >= 0 {
+				links[g] = append(links[g], conduct.Link{Part: t.Part, A: a, B: b, Ohms: float64(t.Ohms)})
+			}
+		}
+	}
+	return links
+}
+
+// padOf gives the first pad of a pin written "FB1.1", or -1.
+func (s *session) padOf(pin string) int {
+	for i, p := range s.board.Pads {
+		if p.Ref+"."+p.Pin == pin {
+			return i
+		}
+	}
+	return -1
+}
+
+// suspect lists where the two groups could touch.
+func (s *session) suspect(q question) error {
+	s.progress("listing the suspects")
+	ask := suspect.Question{Board: s.board, Nets: s.nets, Groups: s.groups, Rates: q.rates, Most: q.mostOf}
+	for _, m := range q.metal {
+		g, err := s.groupNamed(m.net)
+		if err != nil {
+			return err
+		}
+		ask.Bodies = append(ask.Bodies, suspect.Body{Part: m.part, Group: g})
+	}
+	s.sites, s.elsewhere = suspect.List(ask)
+	return nil
+}
+
+// groupNamed gives the group that a net belongs to.
+func (s *session) groupNamed(net string) (int, error) {
+	n, err := s.nets.ByName(net)
+	if err != nil {
+		return 0, bad(err)
+	}
+	if g := s.groupOfNet(n); g >= 0 {
+		return g, nil
+	}
+	return 0, &Error{Kind: Bad, What: fmt.Sprintf("net %s is on neither side of the short between %s and %s", net, s.names[0], s.names[1])}
+}
+
+// groupOfNet gives 0 or 1, or -1 for a net of neither group.
+func (s *session) groupOfNet(net int) int {
+	for g, nets := range s.groups {
+		if slices.Contains(nets, net) {
+			return g
+		}
+	}
+	return -1
+}
+
+// solve meshes and factors both groups, prepares the sites and the tables.
+func (s *session) solve(ctx context.Context, spots []copper.Spot) error {
+	var models [2]*conduct.Model
+	for g := range models {
+		var err error
+		if models[g], err = conduct.Build(ctx, s.group(g, s.material), s.meshing(g, spots)); err != nil {
+			return bad(err)
+		}
+	}
+	s.progress("preparing the suspects")
+	if err := s.dropUnreachable(models); err != nil {
+		return err
+	}
+	var err error
+	if s.bridge, err = conduct.NewBridge(ctx, models, s.siteDiscs()); err != nil {
+		return bad(err)
+	}
+	return s.tabulate(ctx)
+}
+
+func (s *session) group(g int, mat conduct.Material) conduct.Group {
+	return conduct.FromNets(s.nets, s.groups[g], s.links[g], mat)
+}
+
+// siteEdge is the wished edge length, in nanometres, round a suspect.
+const siteEdge = 150_000
+
+// meshing says where a group's mesh must follow contacts and suspects.
+func (s *session) meshing(g int, spots []copper.Spot) conduct.Options {
+	o := conduct.Options{Progress: s.progress}
+	for _, n := range s.groups[g] {
+		for _, p := range s.nets.ProbePlaces(n) {
+			s.probes[g] = append(s.probes[g], p)
+			o.Discs = append(o.Discs, s.disc(p.Spot))
+		}
+	}
+	for _, spot := range spots {
+		if s.groupOfNet(spot.Net) == g {
+			o.Discs = append(o.Discs, s.disc(spot))
+		}
+	}
+	for _, d := range s.siteDiscs()[g] {
+		o.Sizes = append(o.Sizes, conduct.SheetSize{Layer: d.Layer, Size: mesh.Size{At: d.At, Radius: s.tip / 2, Edge: siteEdge}})
+	}
+	return o
+}
+
+// bridgeTip is the diameter (nanometres) of a short's contact on each net.
+const bridgeTip = 300_000
+
+// siteDiscs gives each suspect's contact on each group.
+func (s *session) siteDiscs() (discs [2][]conduct.Disc) {
+	for _, site := range s.sites {
+		discs[0] = append(discs[0], conduct.Disc{Layer: site.LayerA, At: site.A, Diameter: bridgeTip})
+		discs[1] = append(discs[1], conduct.Disc{Layer: site.LayerB, At: site.B, Diameter: bridgeTip})
+	}
+	return discs
+}
+
+// dropUnreachable removes suspects whose contact finds no copper in the
+// meshes: outlines a hair away from where they were sampled.
+func (s *session) dropUnreachable(models [2]*conduct.Model) error {
+	discs := s.siteDiscs()
+	kept := s.sites[:0:0]
+	var lost float64
+	for i, site := range s.sites {
+		if models[0].Reaches(discs[0][i]) && models[1].Reaches(discs[1][i]) {
+			kept = append(kept, site)
+		} else {
+			lost += site.Prior
+		}
+	}
+	s.sites, s.elsewhere = kept, s.elsewhere+lost
+	if len(kept) == 0 {
+		return &Error{Kind: Bad, What: fmt.Sprintf("no suspect between %s and %s lies on their copper", s.names[0], s.names[1])}
+	}
+	return nil
+}

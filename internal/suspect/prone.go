@@ -1,0 +1,167 @@
+package suspect
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"ohmward/internal/board"
+	"ohmward/internal/copper"
+	"ohmward/internal/geom"
+)
+
+// Found is a place where a design is prone to bridging, and the two nets.
+type Found struct {
+	Site
+	Nets [2]int
+}
+
+// proneReach and proneStep are the widest gap that counts and the spacing of
+// samples when all nets are asked for, metres.
+const (
+	proneReach = 0.35e-3
+	proneStep  = 0.3e-3
+)
+
+// Prone lists the most places of a whole design where any two nets could
+// touch, likeliest first. Probabilities are shares of all places found.
+func Prone(ctx context.Context, b *board.Board, nets *copper.Nets, rates Rates, most int) ([]Found, error) {
+	q := Question{Board: b, Nets: nets, Rates: rates}
+	s := newSurface(q.withDefaults())
+	var all []Found
+	for l := range b.Layers {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		all = append(all, s.proneOn(l)...)
+	}
+	all = append(all, s.proneParts()...)
+	return gathered(all, most), nil
+}
+
+// proneOn walks every net's outline on a layer. A gap is seen from both of
+// its edges, so each counts half.
+func (s *scene) proneOn(layer int) []Found {
+	var edges []geom.TaggedSegment
+	for n := range s.q.Nets.Nets {
+		for _, poly := range s.q.Nets.Copper(n, layer) {
+			poly.Rings(func(r geom.Ring) {
+				for i, p := range r {
+					edges = append(edges, geom.TaggedSegment{Segment: geom.Segment{A: p, B: r[(i+1)%len(r)]}, Tag: int32(n)})
+				}
+			})
+		}
+	}
+	e := &edgesOf{geom.NewEdgeIndex(edges)}
+	var out []Found
+	for n := range s.q.Nets.Nets {
+		for _, poly := range s.q.Nets.Copper(n, layer) {
+			poly.Rings(func(r geom.Ring) {
+				alongRing(r, proneStep, func(p geom.Point, length float64) {
+					if f, ok := s.faceAny(e, layer, n, p, length); ok {
+						out = append(out, f)
+					}
+				})
+			})
+		}
+	}
+	return out
+}
+
+// edgesOf are the outlines of every net on one layer, tagged by net.
+type edgesOf struct{ *geom.EdgeIndex }
+
+func (s *scene) faceAny(e *edgesOf, layer, net int, p geom.Point, length float64) (Found, bool) {
+	f, ok := e.Nearest(p, nm(proneReach), func(i int32) bool { return e.Edge(i).Tag != int32(net) })
+	if !ok || blocked(e.EdgeIndex, p, f.On.Round()) {
+		return Found{}, false
+	}
+	other := int(e.Edge(f.Edge).Tag)
+	out := Found{Nets: [2]int{net, other}, Site: Site{
+		Kind: Gap, LayerA: layer, LayerB: layer, A: p, B: f.On.Round(), Gap: f.Dist * 1e-9, Length: length,
+	}}
+	if other < net {
+		out.Nets = [2]int{other, net}
+		out.A, out.B = out.B, out.A
+	}
+	pads := [2][]int{s.q.Nets.Nets[out.Nets[0]].Pads, s.q.Nets.Nets[out.Nets[1]].Pads}
+	s.judgeGap(&out.Site, pads)
+	out.Prior /= 2
+	return out, true
+}
+
+// proneParts lists the two-pin parts, which can fail short inside.
+func (s *scene) proneParts() []Found {
+	var out []Found
+	for _, part := range s.q.Board.Parts {
+		nets, pads := map[int]int{}, []int{}
+		for _, i := range part.Pads {
+			if n := s.q.Nets.PadNet(i); n >= 0 {
+				if _, known := nets[n]; !known {
+					nets[n] = i
+					pads = append(pads, i)
+				}
+			}
+		}
+		if len(pads) != 2 {
+			continue
+		}
+		a, b := pads[0], pads[1]
+		if s.q.Nets.PadNet(b) < s.q.Nets.PadNet(a) {
+			a, b = b, a
+		}
+		f := Found{s.pairSite(part.Ref, a, b), [2]int{s.q.Nets.PadNet(a), s.q.Nets.PadNet(b)}}
+		f.Prior = s.q.Rates.part(part.Ref)
+		out = append(out, f)
+	}
+	return out
+}
+
+// gathered joins the samples of one gap between the same nets and
+// neighbours, and keeps the likeliest places.
+func gathered(all []Found, most int) []Found {
+	type key struct {
+		nets  [2]int
+		kind  Kind
+		layer int
+		near  string
+		cell  [2]int
+	}
+	var total float64
+	at := map[key]int{}
+	var out []Found
+	for _, f := range all {
+		total += f.Prior
+		x, y := f.Mid()
+		k := key{f.Nets, f.Kind, f.LayerA, "", [2]int{}}
+		if len(f.Near) == 2 {
+			k.near = f.Near[0] + "|" + f.Near[1]
+		} else {
+			k.cell = [2]int{int(math.Floor(x)), int(math.Floor(y))}
+		}
+		i, ok := at[k]
+		if !ok {
+			at[k] = len(out)
+			out = append(out, f)
+			continue
+		}
+		sum, length := out[i].Prior+f.Prior, out[i].Length+f.Length
+		if f.Gap < out[i].Gap {
+			out[i] = f
+		}
+		out[i].Prior, out[i].Length = sum, length
+	}
+	for i := range out {
+		out[i].Prior /= total
+	}
+	slices.SortStableFunc(out, func(a, b Found) int {
+		switch {
+		case a.Prior > b.Prior:
+			return -1
+		case a.Prior < b.Prior:
+			return 1
+		}
+		return 0
+	})
+	return out[:min(len(out), most)]
+}
