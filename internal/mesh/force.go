@@ -282,8 +282,11 @@ func (m *tin) cross(a, b, s, h int32, depth int) (int32, error) {
 	x := meet(m.p[a], m.p[b], m.p[u], m.p[w])
 	dx, dy := m.p[w].x-m.p[u].x, m.p[w].y-m.p[u].y
 	length := math.Hypot(dx, dy)
-	for _, off := range [...]float64{0, 4, -4, 64, -64, 1024, -1024} {
-		q := point{math.Round(x.x + off*dx/length), math.Round(x.y + off*dy/length)}
+	for _, off := range crossingTries {
+		q := point{
+			math.Round(x.x + (off[0]*dx-off[1]*dy)/length),
+			math.Round(x.y + (off[0]*dy+off[1]*dx)/length),
+		}
 		v := none32
 		switch q {
 		case m.p[u]:
@@ -303,6 +306,14 @@ func (m *tin) cross(a, b, s, h int32, depth int) (int32, error) {
 		return v, m.force(a, v, s, depth+1)
 	}
 	return none, fmt.Errorf("mesh: near %s: curve and outline meet at too flat an angle; move the curve by some nanometres", m.where(u))
+}
+
+// crossingTries are shifts of a crossing along and across the line that is
+// split, in ticks (millionths of a nanometre): where a face of less than a
+// tick's height lies on one side, the bend must go to the other.
+var crossingTries = [...][2]float64{
+	{0, 0}, {0, 2}, {0, -2}, {4, 0}, {-4, 0}, {0, 16}, {0, -16},
+	{64, 0}, {-64, 0}, {64, 4}, {64, -4}, {-64, 4}, {-64, -4}, {1024, 16}, {1024, -16}, {-1024, 16}, {-1024, -16},
 }
 
 const none32 = int32(none)

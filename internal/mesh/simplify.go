@@ -1,5 +1,232 @@
 package mesh
 
-import "ohmward/internal/geom"
+import (
+	"container/heap"
+	"math"
 
-func simplify(r geom.Region, curves [][]geom.Point, tol int64) geom.Region { return r }
+	"ohmward/internal/geom"
+)
+
+// simplify lowers the number of outline points. It replaces two neighbouring
+// points B, C of a chain A, B, C, D by one point E such that the area is kept
+// (to the rounding of E), as long as
+//   - no original point is further than tol from the new chain and E no
+//     further than tol from the original one,
+//   - nothing else of the region's outline lies in the way, so that no gap or
+//     slit, however narrow, is closed or crossed,
+//   - neither B nor C is a point where a curve leaves the outline or where
+//     parts of the outline touch.
+//
+// Curves that run along the outline follow it.
+func simplify(region geom.Region, curves [][]geom.Point, tol int64) (geom.Region, [][]geom.Point) {
+	o := newOutline(region)
+	o.lock(curves)
+	o.tol = float64(tol)
+	o.index()
+	for i := range o.at {
+		o.propose(int32(i))
+	}
+	for o.queue.Len() > 0 {
+		c := heap.Pop(&o.queue).(collapse)
+		if o.stands(c) && o.free(c) {
+			o.apply(c)
+		}
+	}
+	return o.region(region), o.follow(curves)
+}
+
+// outline holds all rings as linked chains.
+type outline struct {
+	tol      float64
+	original []geom.Point // of every node before any change
+	at       []geom.Point
+	next     []int32 // none: gone
+	prev     []int32
+	lo, hi   []int32 // originals that a node stands for, counted along its ring
+	ring     []int32 // ring of each node
+	base     []int32 // first node of each ring, and one past the last
+	left     []int32 // nodes left in each ring
+	locked   []bool
+	into     []int32 // node that a gone node was merged into
+	edges    edgeGrid
+	queue    collapses
+}
+
+// collapse proposes to replace node b and its successor by one point.
+type collapse struct {
+	cost       float64 // nanometres moved
+	a, b, c, d int32
+	p          [4]geom.Point // where they were when proposed
+	to         geom.Point
+}
+
+type collapses []collapse
+
+func (q collapses) Len() int { return len(q) }
+func (q collapses) Less(i, j int) bool {
+	if q[i].cost != q[j].cost {
+		return q[i].cost < q[j].cost
+	}
+	return q[i].b < q[j].b
+}
+func (q collapses) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q *collapses) Push(x any)   { *q = append(*q, x.(collapse)) }
+func (q *collapses) Pop() any {
+	last := (*q)[len(*q)-1]
+	*q = (*q)[:len(*q)-1]
+	return last
+}
+
+// propose queues the collapse of node b and its successor if it moves the
+// outline little enough.
+func (o *outline) propose(b int32) {
+	if o.next[b] == none {
+		return
+	}
+	c := o.next[b]
+	a, d := o.prev[b], o.next[c]
+	if o.locked[b] || o.locked[c] || o.left[o.ring[b]] < 5 {
+		return
+	}
+	if best, ok := o.best(a, b, c, d); ok {
+		heap.Push(&o.queue, best)
+	}
+}
+
+// best chooses the new point among those on the line that keeps the area:
+// where it meets line A-B or line D-C, and beside the middle of B-C.
+func (o *outline) best(a, b, c, d int32) (collapse, bool) {
+	k := collapse{a: a, b: b, c: c, d: d, p: [4]geom.Point{o.at[a], o.at[b], o.at[c], o.at[d]}, cost: math.Inf(1)}
+	pa := o.at[a]
+	rel := func(p geom.Point) (x, y float64) { return float64(p.X - pa.X), float64(p.Y - pa.Y) }
+	bx, by := rel(o.at[b])
+	cx, cy := rel(o.at[c])
+	dx, dy := rel(o.at[d])
+	// E = (x, y) must satisfy x*dy - y*dx = s, twice the area beside A-D.
+	s := bx*cy - by*cx + cx*dy - cy*dx
+	try := func(x, y, ux, uy float64) {
+		den := ux*dy - uy*dx
+		if den == 0 {
+			return
+		}
+		t := (s - (x*dy - y*dx)) / den
+		ex, ey := x+t*ux, y+t*uy
+		if !(math.Abs(ex) < 1e9 && math.Abs(ey) < 1e9) {
+			return
+		}
+		e := geom.Point{X: pa.X + int64(math.Round(ex)), Y: pa.Y + int64(math.Round(ey))}
+		if cost := o.moved(k, e); cost < k.cost {
+			k.cost, k.to = cost, e
+		}
+	}
+	try(bx, by, bx, by)
+	try(cx, cy, cx-dx, cy-dy)
+	try((bx+cx)/2, (by+cy)/2, dy, -dx)
+	return k, k.cost <= o.tol
+}
+
+// moved tells how far the outline moves from the original if k is done with
+// the new point e.
+func (o *outline) moved(k collapse, e geom.Point) float64 {
+	z, f := o.prev[k.a], o.next[k.d]
+	base, end := o.base[o.ring[k.b]], o.base[o.ring[k.b]+1]
+	from, to := o.lo[k.a], o.hi[k.d]
+	count := to - from
+	if count < 0 {
+		count += end - base
+	}
+	if count > 100 {
+		return math.Inf(1)
+	}
+	chain := [5]geom.Point{o.at[z], o.at[k.a], e, o.at[k.d], o.at[f]}
+	worst, nearest := 0.0, math.Inf(1)
+	for i, j := from, int32(0); j <= count; j++ {
+		p := o.original[i]
+		d := math.Inf(1)
+		for s := range 4 {
+			d = min(d, geom.DistPointSegment(p, chain[s], chain[s+1]))
+		}
+		if worst = max(worst, d); worst > o.tol {
+			return math.Inf(1)
+		}
+		if i++; i == end {
+			i = base
+		}
+		if j < count {
+			nearest = min(nearest, geom.DistPointSegment(e, p, o.original[i]))
+		}
+	}
+	return max(worst, nearest)
+}
+
+// stands tells whether the four points are as they were when k was proposed.
+func (o *outline) stands(k collapse) bool {
+	return o.next[k.b] != none && o.next[k.c] != none && o.next[k.b] == k.c &&
+		o.prev[k.b] == k.a && o.next[k.c] == k.d && o.left[o.ring[k.b]] >= 5 &&
+		k.p == [4]geom.Point{o.at[k.a], o.at[k.b], o.at[k.c], o.at[k.d]}
+}
+
+// free tells whether nothing else lies where the chain moves.
+func (o *outline) free(k collapse) bool {
+	a, d := o.at[k.a], o.at[k.d]
+	if k.to == a || k.to == d || a == d {
+		return false
+	}
+	hull := [5]geom.Point{a, o.at[k.b], o.at[k.c], d, k.to}
+	box := geom.EmptyBox()
+	for _, p := range hull {
+		box = box.Extend(p)
+	}
+	return o.edges.each(box, func(n int32) bool {
+		if o.next[n] == none || n == k.a || n == k.b || n == k.c {
+			return true
+		}
+		m := o.next[n]
+		p, q := o.at[n], o.at[m]
+		if n != k.d && inHull(hull, p) || m != k.a && inHull(hull, q) {
+			return false
+		}
+		if (n == k.d || m == k.a) && geom.OnSegment(k.to, p, q) {
+			return false // folded back on itself
+		}
+		if m != k.a && geom.SegmentsTouch(a, k.to, p, q) {
+			return false
+		}
+		return n == k.d || !geom.SegmentsTouch(k.to, d, p, q)
+	})
+}
+
+// inHull tells whether q lies in one of the triangles of the five points,
+// which together are their convex hull.
+func inHull(h [5]geom.Point, q geom.Point) bool {
+	for i := range 3 {
+		for j := i + 1; j < 4; j++ {
+			for k := j + 1; k < 5; k++ {
+				s := geom.Orient(h[i], h[j], q)
+				t := geom.Orient(h[j], h[k], q)
+				u := geom.Orient(h[k], h[i], q)
+				if s >= 0 && t >= 0 && u >= 0 || s <= 0 && t <= 0 && u <= 0 {
+					if s|t|u != 0 || geom.OnSegment(q, h[i], h[j]) || geom.OnSegment(q, h[j], h[k]) {
+						return true
+					}
+				}
+			}
+		}
+	}
+	return false
+}
+
+// apply moves node b to the new point and drops node c.
+func (o *outline) apply(k collapse) {
+	o.at[k.b] = k.to
+	o.hi[k.b] = o.hi[k.c]
+	o.next[k.b], o.prev[k.d] = k.d, k.b
+	o.next[k.c], o.into[k.c] = none, k.b
+	o.left[o.ring[k.b]]--
+	o.edges.add(k.a, o.at[k.a], k.to)
+	o.edges.add(k.b, k.to, o.at[k.d])
+	z := o.prev[k.a]
+	for _, n := range [5]int32{o.prev[z], z, k.a, k.b, k.d} {
+		o.propose(n)
+	}
+}

@@ -18,11 +18,11 @@ func Triangulate(in Input) (*Mesh, error) {
 	if err := checkPoints(in); err != nil {
 		return nil, err
 	}
-	region := in.Region
+	region, curves := in.Region, in.Curves
 	if in.Simplify > 0 {
-		region = simplify(in.Region, in.Curves, in.Simplify)
+		region, curves = simplify(in.Region, in.Curves, in.Simplify)
 	}
-	m, err := refined(region, in.Curves, r)
+	m, err := refined(region, curves, r)
 	if err != nil {
 		return nil, err
 	}

@@ -1,0 +1,38 @@
+package mesh
+
+import "testing"
+
+// BenchmarkBuild times the triangulation alone and with refinement on a plane
+// with 5,000 antipads.
+func BenchmarkBuild(b *testing.B) {
+	region := antipads(71, 54)
+	b.Run("coarse", func(b *testing.B) {
+		n := 0
+		for b.Loop() {
+			m, err := construct(region, nil, 1e7)
+			if err != nil {
+				b.Fatal(err)
+			}
+			n = len(m.t)
+		}
+		b.ReportMetric(float64(n)*float64(b.N)/b.Elapsed().Seconds(), "triangles/s")
+		b.ReportMetric(float64(n), "triangles")
+	})
+	for _, c := range []struct {
+		name     string
+		simplify int64
+	}{{"refined", 0}, {"simplified", 1500}} {
+		b.Run(c.name, func(b *testing.B) {
+			n := 0
+			for b.Loop() {
+				m, err := Triangulate(Input{Region: region, Simplify: c.simplify})
+				if err != nil {
+					b.Fatal(err)
+				}
+				n = len(m.Triangle)
+			}
+			b.ReportMetric(float64(n)*float64(b.N)/b.Elapsed().Seconds(), "triangles/s")
+			b.ReportMetric(float64(n), "triangles")
+		})
+	}
+}
