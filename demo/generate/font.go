@@ -20,7 +20,7 @@ var glyphs = map[rune]string{
 
 // Text sizes in micrometres: cell is the step of the glyphs' field.
 const (
-	textCell   = 120
+	textCell   = 110
 	textPitch  = 6 * textCell
 	textHeight = 6 * textCell
 	textStroke = 120

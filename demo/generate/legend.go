@@ -10,7 +10,7 @@ const (
 var title = []struct {
 	text string
 	x, y float64
-}{{"RL-40", 44.0, 2.6}, {"RIVER LEVEL", 49.2, 24.4}}
+}{{"RL-40 REV B", 6.2, 8.2}, {"RIVER LEVEL LOGGER", 15.8, 1.4}}
 
 // legend collects the print of the top side.
 type legend struct {

@@ -15,6 +15,7 @@ const (
 	pourTolerance = 12
 	farAway       = 1000
 	fiducialClear = 600
+	holeClearance = 300
 )
 
 // pourer makes the ground pour of both layers.
@@ -53,7 +54,7 @@ func (p *pourer) measure(layer uint8) raster {
 	r := newRaster(farAway)
 	for i := range r {
 		s := samplePoint(i)
-		r[i] = min(r[i], insideProfile(float64(s.x), float64(s.y))-edgeClearance)
+		r[i] = min(r[i], insideProfile(float64(s.x), float64(s.y))-edgeClearance-pourSlack)
 	}
 	for _, c := range p.b.coppers() {
 		switch {
@@ -70,7 +71,7 @@ func (p *pourer) measure(layer uint8) raster {
 		}
 	}
 	for _, h := range p.b.holes {
-		r.lower(disc(h.at, h.diameter), farAway, 300)
+		r.lower(disc(h.at, h.diameter), farAway, holeClearance+pourSlack)
 	}
 	return r
 }
