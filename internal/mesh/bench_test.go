@@ -3,9 +3,9 @@ package mesh
 import "testing"
 
 // BenchmarkBuild times the triangulation alone and with refinement on a plane
-// with 5,000 antipads.
+// with 5,000 antipads of 0.7 mm with a chord error of 0.25 um.
 func BenchmarkBuild(b *testing.B) {
-	region := antipads(71, 54)
+	region := antipads(71, 83)
 	b.Run("coarse", func(b *testing.B) {
 		n := 0
 		for b.Loop() {

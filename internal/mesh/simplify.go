@@ -1,7 +1,6 @@
 package mesh
 
 import (
-	"container/heap"
 	"math"
 
 	"ohmward/internal/geom"
@@ -23,13 +22,9 @@ func simplify(region geom.Region, curves [][]geom.Point, tol int64) (geom.Region
 	o.lock(curves)
 	o.tol = float64(tol)
 	o.index()
-	for i := range o.at {
-		o.propose(int32(i))
-	}
-	for o.queue.Len() > 0 {
-		c := heap.Pop(&o.queue).(collapse)
-		if o.stands(c) && o.free(c) {
-			o.apply(c)
+	for n := range int32(len(o.at)) {
+		for k, ok := o.propose(n); ok && o.free(k); k, ok = o.propose(n) {
+			o.apply(k)
 		}
 	}
 	return o.region(region), o.follow(curves)
@@ -49,54 +44,29 @@ type outline struct {
 	locked   []bool
 	into     []int32 // node that a gone node was merged into
 	edges    edgeGrid
-	queue    collapses
 }
 
 // collapse proposes to replace node b and its successor by one point.
 type collapse struct {
 	cost       float64 // nanometres moved
 	a, b, c, d int32
-	p          [4]geom.Point // where they were when proposed
 	to         geom.Point
 }
 
-type collapses []collapse
-
-func (q collapses) Len() int { return len(q) }
-func (q collapses) Less(i, j int) bool {
-	if q[i].cost != q[j].cost {
-		return q[i].cost < q[j].cost
-	}
-	return q[i].b < q[j].b
-}
-func (q collapses) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
-func (q *collapses) Push(x any)   { *q = append(*q, x.(collapse)) }
-func (q *collapses) Pop() any {
-	last := (*q)[len(*q)-1]
-	*q = (*q)[:len(*q)-1]
-	return last
-}
-
-// propose queues the collapse of node b and its successor if it moves the
+// propose gives the collapse of node b and its successor if it moves the
 // outline little enough.
-func (o *outline) propose(b int32) {
-	if o.next[b] == none {
-		return
-	}
+func (o *outline) propose(b int32) (collapse, bool) {
 	c := o.next[b]
-	a, d := o.prev[b], o.next[c]
-	if o.locked[b] || o.locked[c] || o.left[o.ring[b]] < 5 {
-		return
+	if c == none || o.locked[b] || o.locked[c] || o.left[o.ring[b]] < 5 {
+		return collapse{}, false
 	}
-	if best, ok := o.best(a, b, c, d); ok {
-		heap.Push(&o.queue, best)
-	}
+	return o.best(o.prev[b], b, c, o.next[c])
 }
 
 // best chooses the new point among those on the line that keeps the area:
 // where it meets line A-B or line D-C, and beside the middle of B-C.
 func (o *outline) best(a, b, c, d int32) (collapse, bool) {
-	k := collapse{a: a, b: b, c: c, d: d, p: [4]geom.Point{o.at[a], o.at[b], o.at[c], o.at[d]}, cost: math.Inf(1)}
+	k := collapse{a: a, b: b, c: c, d: d, cost: math.Inf(1)}
 	pa := o.at[a]
 	rel := func(p geom.Point) (x, y float64) { return float64(p.X - pa.X), float64(p.Y - pa.Y) }
 	bx, by := rel(o.at[b])
@@ -159,13 +129,6 @@ func (o *outline) moved(k collapse, e geom.Point) float64 {
 	return max(worst, nearest)
 }
 
-// stands tells whether the four points are as they were when k was proposed.
-func (o *outline) stands(k collapse) bool {
-	return o.next[k.b] != none && o.next[k.c] != none && o.next[k.b] == k.c &&
-		o.prev[k.b] == k.a && o.next[k.c] == k.d && o.left[o.ring[k.b]] >= 5 &&
-		k.p == [4]geom.Point{o.at[k.a], o.at[k.b], o.at[k.c], o.at[k.d]}
-}
-
 // free tells whether nothing else lies where the chain moves.
 func (o *outline) free(k collapse) bool {
 	a, d := o.at[k.a], o.at[k.d]
@@ -225,8 +188,4 @@ func (o *outline) apply(k collapse) {
 	o.left[o.ring[k.b]]--
 	o.edges.add(k.a, o.at[k.a], k.to)
 	o.edges.add(k.b, k.to, o.at[k.d])
-	z := o.prev[k.a]
-	for _, n := range [5]int32{o.prev[z], z, k.a, k.b, k.d} {
-		o.propose(n)
-	}
 }
