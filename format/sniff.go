@@ -42,6 +42,8 @@ var (
 // Only where they tell nothing, the name's ending decides.
 func Sniff(name string, head []byte) Kind {
 	switch {
+	case bytes.Contains(head, []byte("[Content_Types].xml")): // an office document
+		return Unknown
 	case bytes.HasPrefix(head, []byte("PK\x03\x04")), bytes.HasPrefix(head, []byte("PK\x05\x06")):
 		return Zip
 	case bytes.IndexByte(head, 0) >= 0:

@@ -1,6 +1,7 @@
 package gerber
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -73,12 +74,10 @@ func (r *reader) define(s string) error {
 	if err != nil {
 		return r.malformed("aperture D%d: %v", code, err)
 	}
-	for _, v := range t.params {
-		if r.isStandard(t.name) && math.Abs(v)*r.perUnit() > geom.MaxCoord {
-			return r.malformed("aperture D%d: size %g is beyond a metre", code, v)
-		}
-	}
 	a, err := r.resolve(t)
+	if errors.Is(err, errTooLarge) {
+		return r.unsupported("aperture D%d: %v", code, err)
+	}
 	if err != nil {
 		return r.malformed("aperture D%d: %v", code, err)
 	}
@@ -91,8 +90,8 @@ func (r *reader) addAperture(a *aperture) error {
 		return r.unsupported("too large: more than %d apertures", maxApertures)
 	}
 	r.apertureCorners += corners(a.rings)
-	if r.apertureCorners > maxVertices {
-		return r.unsupported("too large: more than %d corners in apertures", maxVertices)
+	if r.apertureCorners > r.limits.corners {
+		return r.unsupported("too large: more than %d corners in apertures", r.limits.corners)
 	}
 	r.apertures[a.code] = a
 	return nil
@@ -114,9 +113,14 @@ func (r *reader) resolve(t template) (*aperture, error) {
 	if len(t.params) == 0 {
 		return nil, fmt.Errorf("no size given")
 	}
+	polygonal := strings.EqualFold(t.name, "P")
 	for i, v := range t.params {
-		if v < 0 && !(strings.EqualFold(t.name, "P") && i == 2) {
+		switch {
+		case polygonal && (i == 1 || i == 2): // number of corners, rotation
+		case v < 0:
 			return nil, fmt.Errorf("size %g is negative", v)
+		case v*r.perUnit() > geom.MaxCoord:
+			return nil, fmt.Errorf("size %g is beyond a metre", v)
 		}
 	}
 	switch strings.ToUpper(t.name) {
@@ -221,6 +225,9 @@ func (r *reader) findMacro(name string) *macro {
 }
 
 func (r *reader) resolveMacro(m *macro, params []float64) (*aperture, error) {
+	if r.evaluated += m.size; r.evaluated > maxEvaluated {
+		return nil, fmt.Errorf("%w: more than %d bytes of macros evaluated", errTooLarge, maxEvaluated)
+	}
 	p := primitives{perUnit: r.perUnit()}
 	if err := m.run(params, p.draw); err != nil {
 		return nil, err
@@ -234,13 +241,6 @@ func (r *reader) resolveMacro(m *macro, params []float64) (*aperture, error) {
 		a.rings, a.convex = p.coats[0].Rings, true
 	case len(p.coats) > 0:
 		a.rings = paint(p.coats)
-	}
-	for _, ring := range a.rings {
-		for _, q := range ring {
-			if max(q.X, -q.X, q.Y, -q.Y) > geom.MaxCoord {
-				return nil, fmt.Errorf("macro %s reaches beyond a metre", m.name)
-			}
-		}
 	}
 	return a, nil
 }

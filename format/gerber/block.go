@@ -19,15 +19,11 @@ type frame struct {
 func (r *reader) emit(o Object) error {
 	r.objects++
 	r.corners += corners(o.Rings) + len(o.Via)
-	if r.objects > maxObjects || r.corners > maxVertices {
+	if r.objects > r.limits.objects || r.corners > r.limits.corners {
 		return r.tooLarge()
 	}
-	for _, ring := range o.Rings {
-		for _, p := range ring {
-			if max(p.X, -p.X, p.Y, -p.Y) > geom.MaxCoord {
-				return r.malformed("object reaches beyond a metre from the origin")
-			}
-		}
+	if reach(o.Rings) > geom.MaxCoord {
+		return r.beyond()
 	}
 	if n := len(r.frames); n > 0 {
 		f := r.frames[n-1]
@@ -38,8 +34,12 @@ func (r *reader) emit(o Object) error {
 	return nil
 }
 
+func (r *reader) beyond() error {
+	return r.malformed("object reaches beyond a metre from the origin")
+}
+
 func (r *reader) tooLarge() error {
-	return r.unsupported("too large: more than %d objects or %d corners", maxObjects, maxVertices)
+	return r.unsupported("too large: more than %d objects or %d corners", r.limits.objects, r.limits.corners)
 }
 
 func (r *reader) openFrame(f *frame) error {
@@ -59,7 +59,10 @@ func (r *reader) closeFrame() error {
 		return r.addAperture(&aperture{code: f.block, isBlock: true, block: f.objects, function: f.function})
 	}
 	r.forget(f.objects) // counted again, once for each copy
-	if len(f.objects) > 0 && f.nx*f.ny > maxObjects/len(f.objects) {
+	if len(f.objects) == 0 {
+		return nil
+	}
+	if f.nx*f.ny > r.limits.objects/len(f.objects) {
 		return r.tooLarge()
 	}
 	for ix := range f.nx {
@@ -100,6 +103,9 @@ func shifted(o Object, d geom.Point) Object {
 // attributes given at the flash win over those inside the block.
 func (r *reader) flashBlock(a *aperture, at geom.Point) error {
 	for _, o := range a.block {
+		if len(o.Rings) > 0 && float64(reach(o.Rings))*r.turning.scale > 2*geom.MaxCoord {
+			return r.beyond()
+		}
 		if r.turning != unturned {
 			o = r.turning.object(o)
 			o.Rings = slices.Clone(rings(o.Rings...))

@@ -17,7 +17,7 @@ type expression struct {
 	vars  map[int]float64
 }
 
-var errDeep = errors.New("parentheses nested too deep")
+var errDeep = fmt.Errorf("%w: parentheses nested deeper than %d", errTooLarge, maxDepth)
 
 func evaluate(s string, vars map[int]float64) (float64, error) {
 	e := expression{s: strings.ReplaceAll(s, " ", ""), vars: vars}

@@ -132,8 +132,8 @@ func (r *reader) rotate(s string) error {
 
 func (r *reader) scale(s string) error {
 	v, ok := decimal(s)
-	if !ok || v <= 0 || v > 1e6 {
-		return r.malformed("scale LS%s is not a positive number", shorten(s))
+	if !ok || v <= 0 || v > 1000 {
+		return r.malformed("scale LS%s is not a number up to 1000", shorten(s))
 	}
 	r.turning.scale = v
 	return nil
@@ -213,7 +213,7 @@ func (r *reader) stepRepeat(s string) error {
 		return r.malformed("malformed step and repeat SR%s", shorten(s))
 	}
 	nx, ny := max(1, v['X']), max(1, v['Y'])
-	if nx*ny > maxObjects {
+	if nx*ny > float64(r.limits.objects) {
 		return r.unsupported("too large: step and repeat of %g copies", nx*ny)
 	}
 	dx, dy := v['I']*r.perUnit(), v['J']*r.perUnit()

@@ -162,6 +162,19 @@ func (r *reader) brush() (*aperture, error) {
 	}
 }
 
+// turned gives the aperture as LM, LR and LS show it, once it is sure that
+// all it paints at the places stays within the frame.
+func (r *reader) turned(a *aperture, places ...geom.Point) (*aperture, error) {
+	if float64(reach(a.rings))*r.turning.scale > geom.MaxCoord {
+		return nil, r.beyond()
+	}
+	a = a.turn(r.turning)
+	if reach(a.rings)+reach([]geom.Ring{places}) > geom.MaxCoord {
+		return nil, r.beyond()
+	}
+	return a, nil
+}
+
 func (r *reader) flash(at geom.Point) error {
 	a, err := r.brush()
 	if err != nil {
@@ -170,7 +183,9 @@ func (r *reader) flash(at geom.Point) error {
 	if a.isBlock {
 		return r.flashBlock(a, at)
 	}
-	a = a.turn(r.turning)
+	if a, err = r.turned(a, at); err != nil {
+		return err
+	}
 	return r.emit(r.object(Flash, a, at, at, move(a.rings, at)))
 }
 
@@ -182,7 +197,9 @@ func (r *reader) draw(from, to geom.Point) error {
 	if a.isBlock {
 		return r.unsupported("draw with aperture block D%d", a.code)
 	}
-	a = a.turn(r.turning)
+	if a, err = r.turned(a, from, to); err != nil {
+		return err
+	}
 	var shape []geom.Ring
 	switch {
 	case len(a.rings) == 0:
@@ -202,8 +219,10 @@ func (r *reader) drawArc(c arc) error {
 	if a.isBlock {
 		return r.unsupported("draw with aperture block D%d", a.code)
 	}
-	a = a.turn(r.turning)
 	path := c.chords([]geom.Point{c.from}, chord)
+	if a, err = r.turned(a, path...); err != nil {
+		return err
+	}
 	var shape []geom.Ring
 	switch {
 	case len(a.rings) == 0:
@@ -212,7 +231,7 @@ func (r *reader) drawArc(c arc) error {
 	default:
 		for k := 1; k < len(path); k++ {
 			shape = append(shape, sweep(a.rings, a.convex, path[k-1], path[k])...)
-			if r.corners+corners(shape) > maxVertices {
+			if r.corners+corners(shape) > r.limits.corners {
 				return r.tooLarge()
 			}
 		}

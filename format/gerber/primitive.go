@@ -51,7 +51,7 @@ func (p *primitives) draw(code int, mod []float64) error {
 		return fmt.Errorf("primitive %d has %d modifiers, needs %d", code, len(mod), least)
 	}
 	for _, v := range mod {
-		if math.Abs(v)*p.perUnit > 1e12 {
+		if math.Abs(v) > 1e5 { // lengths are checked below, angles and counts stay under this
 			return fmt.Errorf("modifier %g is too large", v)
 		}
 	}
@@ -63,11 +63,11 @@ func (p *primitives) draw(code int, mod []float64) error {
 	}
 	dark := code == 6 || code == 7 || full[0] != 0
 	shape = rings(shape...)
-	for _, ring := range shape {
-		p.corners += len(ring)
+	if reach(shape) > geom.MaxCoord {
+		return fmt.Errorf("primitive %d reaches beyond a metre", code)
 	}
-	if p.corners > maxVertices/10 {
-		return fmt.Errorf("too large: more than %d corners", maxVertices/10)
+	if p.corners += corners(shape); p.corners > maxOutline {
+		return fmt.Errorf("%w: more than %d corners", errTooLarge, maxOutline)
 	}
 	if len(shape) > 0 {
 		p.coats = append(p.coats, geom.Coat{Dark: dark, Rings: shape})
@@ -115,7 +115,7 @@ func vectorLine(t turned, w, x0, y0, x1, y1 float64) geom.Ring {
 
 func (p *primitives) outline(m []float64, given int) ([]geom.Ring, error) {
 	n := int(m[1])
-	if float64(n) != m[1] || n < 1 || n > maxVertices/10 {
+	if float64(n) != m[1] || n < 1 || n > maxOutline {
 		return nil, fmt.Errorf("outline with %g corners", m[1])
 	}
 	places := 2 * (n + 1)

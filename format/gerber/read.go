@@ -38,6 +38,7 @@ type reader struct {
 	apertures       map[int]*aperture
 	apertureCorners int
 	macros          map[string]*macro
+	evaluated       int    // bytes of macros
 	macro           *macro // being defined
 
 	apertureAttributes map[string][]string
@@ -49,14 +50,18 @@ type reader struct {
 	corners int
 	known   int // words understood
 	frame   placing
+	limits  limits
 	warned  map[string]bool
 }
 
 // Read reads one layer image. The name stands in errors and warnings only.
 // It returns a *MalformedError or an *UnsupportedError, or what the stream
 // failed with. A file cut off before its end is not an error: Complete tells.
-func Read(in io.Reader, name string) (*Image, error) {
+func Read(in io.Reader, name string) (*Image, error) { return read(in, name, usual) }
+
+func read(in io.Reader, name string, l limits) (*Image, error) {
 	r := &reader{
+		limits:             l,
 		name:               name,
 		img:                &Image{Attributes: map[string][]string{}, Bounds: geom.EmptyBox()},
 		plot:               1,

@@ -31,7 +31,7 @@ func (r *reader) side(from, to geom.Point, a arc, curved bool) error {
 	} else {
 		r.contour = append(r.contour, to)
 	}
-	if r.corners+len(r.contour) > maxVertices {
+	if r.corners+len(r.contour) > r.limits.corners {
 		return r.tooLarge()
 	}
 	return nil

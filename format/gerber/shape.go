@@ -158,3 +158,14 @@ func move(rings []geom.Ring, d geom.Point) []geom.Ring {
 	}
 	return out
 }
+
+// reach is the largest coordinate of the rings, without its sign.
+func reach(in []geom.Ring) int64 {
+	far := int64(0)
+	for _, ring := range in {
+		for _, p := range ring {
+			far = max(far, p.X, -p.X, p.Y, -p.Y)
+		}
+	}
+	return far
+}
