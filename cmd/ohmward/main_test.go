@@ -1,0 +1,27 @@
+package main
+
+import (
+	"os"
+	"testing"
+
+	"ohmward/internal/cli"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"ohmward": func() { os.Exit(cli.Main(os.Args[1:], cli.System())) },
+	})
+}
+
+// TestScripts runs the whole-program scripts: what is printed where, the exit
+// codes, and the files left behind. In a script, "exits N COMMAND..." runs
+// ohmward and wants exit code N.
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir:                 "../../testdata/script",
+		RequireExplicitExec: true,
+		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
+	})
+}
