@@ -151,23 +151,36 @@ func (s *snapper) crossPairs(h hotBox) {
 	}
 }
 
-// crowdedPixels takes every pixel of the box that two edges meet as hot. With
-// many more edges than pixels that is far less work than comparing pairs, and
-// as right: a further hot pixel only adds a vertex.
+// crowdedPixels collects the same crossings pixel by pixel: for each pixel it
+// looks among the edges that meet it for one pair that crosses there. With far
+// more edges than pixels that is less work than all pairs.
 func (s *snapper) crowdedPixels(h hotBox) {
+	var here []localSeg
 	for x := h.x0; x < h.x1; x++ {
 		for y := h.y0; y < h.y1; y++ {
-			p, met := Point{x, y}, 0
-			for i := range s.local {
-				if captures(s.local[i].a, s.local[i].b, p) {
-					if met++; met == 2 {
-						s.tmp = append(s.tmp, p)
-						break
-					}
+			here = here[:0]
+			for _, l := range s.local {
+				if captures(l.a, l.b, Point{x, y}) {
+					here = append(here, l)
 				}
+			}
+			if crossIn(here, Point{x, y}) {
+				s.tmp = append(s.tmp, Point{x, y})
 			}
 		}
 	}
+}
+
+// crossIn tells whether two of the edges cross in the pixel of p.
+func crossIn(edges []localSeg, p Point) bool {
+	for i, e := range edges {
+		for _, f := range edges[:i] {
+			if x, ok := crossing(e.a, e.b, f.a, f.b); ok && x == p {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func comparePoints(p, q Point) int {
