@@ -8,6 +8,9 @@ import (
 	"ohmward/format/excellon"
 )
 
+// gerberEndings are endings that only layer images have.
+var gerberEndings = map[string]bool{".gbr": true, ".ger": true, ".pho": true, ".gtl": true, ".gbl": true, ".g1": true, ".g2": true, ".g3": true}
+
 // wanted settles from the first bytes and the name what a file is read as;
 // false: it is not read.
 func (s *source) wanted(top []byte) bool {
@@ -24,6 +27,9 @@ func (s *source) wanted(top []byte) bool {
 	case format.IPC2581:
 		s.pass("a whole board in IPC-2581: not read yet")
 		return false
+	}
+	if r, _ := format.GerberRole(s.path, nil); r.Class == format.Copper && gerberEndings[strings.ToLower(path.Ext(s.path))] {
+		s.misnamed = true
 	}
 	switch strings.ToLower(path.Ext(s.path)) {
 	case ".csv", ".tsv", ".txt":

@@ -34,18 +34,19 @@ func newPadFinder(flashes []geom.Point) *padFinder {
 }
 
 func (f *padFinder) near(p geom.Point) bool {
+	return slices.ContainsFunc(f.around(p), func(q geom.Point) bool { return geom.Distance(p, q) <= padNear })
+}
+
+// around lists the flashes in the cells about p.
+func (f *padFinder) around(p geom.Point) []geom.Point {
 	kx, ky := floorDiv(p.X, padNear), floorDiv(p.Y, padNear)
+	var out []geom.Point
 	for x := kx - 1; x <= kx+1; x++ {
 		for y := ky - 1; y <= ky+1; y++ {
-			for _, q := range f.cells[[2]int64{x, y}] {
-				dx, dy := p.X-q.X, p.Y-q.Y
-				if dx*dx+dy*dy <= padNear*padNear {
-					return true
-				}
-			}
+			out = append(out, f.cells[[2]int64{x, y}]...)
 		}
 	}
-	return false
+	return out
 }
 
 // share gives the part of the places that lie at a flash after a change.
@@ -156,7 +157,31 @@ func bestShift(places []geom.Point, f *padFinder) (geom.Point, float64) {
 			best, bestShare = by, s
 		}
 	}
-	return best, bestShare
+	return f.refine(places, best), bestShare
+}
+
+// refine takes the median of what is left between shifted places and their
+// flashes off a shift.
+func (f *padFinder) refine(places []geom.Point, by geom.Point) geom.Point {
+	var dx, dy []int64
+	for _, p := range places {
+		q := geom.Point{X: p.X + by.X, Y: p.Y + by.Y}
+		least, best := float64(padNear), geom.Point{}
+		for _, o := range f.around(q) {
+			if d := geom.Distance(q, o); d < least {
+				least, best = d, geom.Point{X: o.X - q.X, Y: o.Y - q.Y}
+			}
+		}
+		if least < padNear {
+			dx, dy = append(dx, best.X), append(dy, best.Y)
+		}
+	}
+	if len(dx) == 0 {
+		return by
+	}
+	slices.Sort(dx)
+	slices.Sort(dy)
+	return geom.Point{X: by.X + dx[len(dx)/2], Y: by.Y + dy[len(dy)/2]}
 }
 
 // sample takes at most n points, evenly.

@@ -167,6 +167,11 @@ func (a *assembly) missing(layer, n int) error {
 	if a.job != nil {
 		hint = a.lacking()
 	}
+	for _, s := range a.set {
+		if s.misnamed {
+			hint = fmt.Sprintf(" (%s has the name of one, but is no Gerber file)", s.path)
+		}
+	}
 	return fmt.Errorf("board: copper layer L%d of %d has no file%s: add it", layer, n, hint)
 }
 

@@ -10,12 +10,12 @@ import (
 	"ohmward/internal/geom"
 )
 
-// Tolerances for joining the ends of outline strokes, in nanometres: what
-// is joined silently, and what is joined with a doubt.
-const (
-	joinEnds  = 10_000
-	joinLoose = 200_000
-)
+// joinEnds is how near the ends of outline strokes must lie to be joined
+// silently; wider gaps, up to a usual pen's width, are joined with a doubt.
+// All in nanometres.
+const joinEnds = 10_000
+
+var joinLoose = []int64{joinEnds, 50_000, 300_000}
 
 // outline finds what the profile encloses: its centre lines chained into
 // closed loops, outer loops minus inner ones. When no loop holds most of
@@ -34,14 +34,14 @@ func outline(file string, img *gerber.Image) (geom.Region, []Doubt) {
 	if box.Empty() {
 		return nil, []Doubt{{File: file, What: "the profile is empty: the board's outline is not known"}}
 	}
-	for _, tol := range []int64{joinEnds, joinLoose} {
+	for _, tol := range joinLoose {
 		all := append(slices.Clone(loops), chain(ways, tol)...)
 		if !holdsMost(all, box) {
 			continue
 		}
 		var doubts []Doubt
 		if tol > joinEnds {
-			doubts = []Doubt{{File: file, What: fmt.Sprintf("the outline has gaps of more than %.2f mm: closed over", joinEnds*1e-6)}}
+			doubts = []Doubt{{File: file, What: fmt.Sprintf("the outline has gaps of more than %.2f mm: closed over", float64(joinEnds)*1e-6)}}
 		}
 		return nest(all), doubts
 	}
@@ -81,7 +81,7 @@ func chain(ways [][]geom.Point, tol int64) []geom.Ring {
 		ends[key(w[len(w)-1])] = append(ends[key(w[len(w)-1])], end{i, 1})
 	}
 	used := make([]bool, len(ways))
-	next := func(p geom.Point) (end, bool) {
+	next := func(p geom.Point) (end, float64) {
 		k, best, least := key(p), end{}, -1.0
 		for x := k[0] - 1; x <= k[0]+1; x++ {
 			for y := k[1] - 1; y <= k[1]+1; y++ {
@@ -95,7 +95,10 @@ func chain(ways [][]geom.Point, tol int64) []geom.Ring {
 				}
 			}
 		}
-		return best, least >= 0
+		if least < 0 {
+			least = math.Inf(1)
+		}
+		return best, least
 	}
 	var out []geom.Ring
 	for i := range ways {
@@ -106,12 +109,12 @@ func chain(ways [][]geom.Point, tol int64) []geom.Ring {
 		ring := geom.Ring(slices.Clone(ways[i]))
 		for {
 			tail := ring[len(ring)-1]
-			if len(ring) > 2 && geom.Distance(tail, ring[0]) <= float64(tol) {
+			e, far := next(tail)
+			if d := geom.Distance(tail, ring[0]); len(ring) > 2 && d <= float64(tol) && d <= far {
 				out = append(out, ring[:len(ring)-1])
 				break
 			}
-			e, ok := next(tail)
-			if !ok {
+			if math.IsInf(far, 1) {
 				break
 			}
 			used[e.way] = true

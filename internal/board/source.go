@@ -54,6 +54,8 @@ type source struct {
 	values map[string]string
 	data   []byte
 	err    error // it could not be read
+
+	misnamed bool // named as copper, but no Gerber file
 }
 
 func (s *source) pass(why string) { s.use, s.role, s.why = useNone, passedOver, why }

@@ -83,18 +83,22 @@ func (n *Nets) name() {
 // nameRest names copper that the data leaves without a name after a place
 // inside its largest piece.
 func (n *Nets) nameRest() {
-	used := map[string]int{}
+	used := map[string]bool{}
 	for id := range n.Nets {
 		net := &n.Nets[id]
 		if net.Named() {
 			continue
 		}
-		x, y := n.inside(id).At.MM()
+		in := n.inside(id)
+		x, y := in.At.MM()
 		name := fmt.Sprintf("copper@%.2f,%.2f", x, y)
-		used[name]++
-		if k := used[name]; k > 1 {
-			name = fmt.Sprintf("%s~%d", name, k)
+		if used[name] {
+			name += "/" + layerName(in.Layer)
 		}
+		for k := 2; used[name]; k++ {
+			name = fmt.Sprintf("copper@%.2f,%.2f/%s~%d", x, y, layerName(in.Layer), k)
+		}
+		used[name] = true
 		net.Name = name
 	}
 }

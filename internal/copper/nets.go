@@ -29,7 +29,8 @@ type Net struct {
 	// Name is unique on the board. It is the data's name where the data
 	// names the copper; of several nets with one name in the data the largest
 	// keeps it and the others are "NAME~2" and on. Copper without a name is
-	// "copper@x,y" after a place inside its largest piece, in millimetres.
+	// "copper@x,y" after a place inside its largest piece, in millimetres,
+	// with "/Ln" behind it where copper of another layer has that name.
 	Name   string
 	Data   string   // the name in the data, "" where it gives none
 	Also   []string // other names the data gives this copper

@@ -197,10 +197,18 @@ func listed(names []string, k int) string {
 	return strings.Join(names, " ")
 }
 
-// ByName finds a net by its name or by another name the data gives it.
+// ByName finds a net by its name, by another name the data gives it, or by a
+// place on it.
 func (n *Nets) ByName(name string) (int, error) {
 	if id, ok := n.byName[name]; ok {
 		return id, nil
+	}
+	if p, err := ParsePlace(name); err == nil {
+		if s, err := n.Resolve(p); err == nil {
+			return s.Net, nil
+		} else if p.Pin == "" {
+			return -1, err
+		}
 	}
 	return -1, fmt.Errorf("the board has no net %s: %s", name, n.nearestNames(name))
 }
