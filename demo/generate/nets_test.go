@@ -55,10 +55,16 @@ func drilled(t *testing.T, data []byte) []point {
 	return list
 }
 
-// TestNetsByPicture floods the painted copper of the written files: every
-// net is one piece, and no two nets touch.
-func TestNetsByPicture(t *testing.T) {
-	b := theBoard(t)
+// floodedBoard is the copper of the written files, flooded: pieces of both
+// layers, joined where a plated hole joins them.
+type floodedBoard struct {
+	pics  [2]*picture
+	marks [2][]int
+	group []int // union-find over the pieces, from 1
+}
+
+func flooded(t *testing.T, b *board) *floodedBoard {
+	t.Helper()
 	list, err := outputs(b)
 	if err != nil {
 		t.Fatal(err)
@@ -67,45 +73,53 @@ func TestNetsByPicture(t *testing.T) {
 	for _, f := range list {
 		data[f.path] = f.data
 	}
-	var marks [2][]int
-	var pics [2]*picture
+	f := &floodedBoard{}
 	next := 1
 	for l, name := range []string{"top", "bottom"} {
-		pics[l] = paintFile(t, data["board/RL-40-copper-"+name+".gbr"])
-		marks[l], next = pics[l].islands(next)
+		f.pics[l] = paintFile(t, data["board/RL-40-copper-"+name+".gbr"])
+		f.marks[l], next = f.pics[l].islands(next)
 	}
-	group := make([]int, next)
-	for i := range group {
-		group[i] = i
-	}
-	find := func(i int) int {
-		for group[i] != i {
-			i = group[i]
-		}
-		return i
+	f.group = make([]int, next)
+	for i := range f.group {
+		f.group[i] = i
 	}
 	holes := drilled(t, data["board/RL-40-plated.drl"])
 	if want := len(b.vias) + 6; len(holes) != want {
 		t.Errorf("plated holes: got %d, want %d", len(holes), want)
 	}
 	for _, h := range holes {
-		m, n := marks[0][dotAt(h)], marks[1][dotAt(h)]
+		m, n := f.marks[0][dotAt(h)], f.marks[1][dotAt(h)]
 		if m == noMark || n == noMark {
 			t.Errorf("plated hole at %v has no copper on both layers", h)
 			continue
 		}
-		group[find(m)] = find(n)
+		f.group[f.find(m)] = f.find(n)
 	}
+	return f
+}
+
+func (f *floodedBoard) find(i int) int {
+	for f.group[i] != i {
+		i = f.group[i]
+	}
+	return i
+}
+
+// TestNetsByPicture floods the painted copper of the written files: every
+// net is one piece, and no two nets touch.
+func TestNetsByPicture(t *testing.T) {
+	b := theBoard(t)
+	f := flooded(t, b)
 	groupOf, netOf := map[string]int{}, map[int]string{}
 	named := map[string]bool{}
-	for l, pic := range pics {
+	for l, pic := range f.pics {
 		for _, c := range pic.claims {
-			m := marks[l][dotAt(c.at)]
+			m := f.marks[l][dotAt(c.at)]
 			if m == noMark {
 				t.Errorf("L%d line %d: no copper at %v", l+1, c.line, c.at)
 				continue
 			}
-			g, net := find(m), c.net
+			g, net := f.find(m), c.net
 			if net == "" || net == "N/C" {
 				net = "alone " + c.pin
 			} else {
@@ -123,8 +137,8 @@ func TestNetsByPicture(t *testing.T) {
 	if len(named) != len(b.nets) {
 		t.Errorf("nets named in the files: got %d, want %d", len(named), len(b.nets))
 	}
-	for m := 1; m < next; m++ {
-		if _, ok := netOf[find(m)]; !ok {
+	for m := 1; m < len(f.group); m++ {
+		if _, ok := netOf[f.find(m)]; !ok {
 			t.Errorf("piece %d of copper belongs to no net", m)
 		}
 	}
