@@ -111,7 +111,10 @@ func chain(ways [][]geom.Point, tol int64) []geom.Ring {
 			tail := ring[len(ring)-1]
 			e, far := next(tail)
 			if d := geom.Distance(tail, ring[0]); len(ring) > 2 && d <= float64(tol) && d <= far {
-				out = append(out, ring[:len(ring)-1])
+				if tail == ring[0] {
+					ring = ring[:len(ring)-1]
+				}
+				out = append(out, ring)
 				break
 			}
 			if math.IsInf(far, 1) {
@@ -122,7 +125,10 @@ func chain(ways [][]geom.Point, tol int64) []geom.Ring {
 			if e.side == 1 {
 				slices.Reverse(w)
 			}
-			ring = append(ring, w[1:]...)
+			if w[0] == tail {
+				w = w[1:]
+			}
+			ring = append(ring, w...)
 		}
 	}
 	return out
