@@ -5,35 +5,39 @@ import "math"
 // fitHand integrates one site when touches are skewed. Given Rs the posterior
 // of θ is log-concave: Newton finds its top, and Laplace's method integrates
 // around it; a Gaussian reading makes that exact. Rs keeps its grid.
-func (m *model) fitHand(w *work, q quadratic, prior rsPrior, f *siteFit, full bool) {
-	n := m.cols
+func (m *model) fitHand(w *work, q quadratic, prior rsPrior, f *siteFit, how depth) {
 	clear(w.theta)
 	if !f.sees {
 		l, _ := m.newton(w, 0)
 		f.log = l
 		f.chi2 = m.misfit(w, 0)
-		if full {
+		if how == plan {
 			f.usual = m.planMoments(w, 0, true)
 		}
 		return
 	}
 	start, _ := q.mode()
 	mode, sd := m.top(w, math.Min(math.Max(start, prior.low), prior.high), prior)
+	f.rs = math.Min(math.Max(mode, prior.low), prior.high)
+	if how == rough {
+		l, _ := m.newton(w, f.rs)
+		f.log = l + math.Log(prior.density(f.rs)*math.Sqrt(2*math.Pi)*sd/f.rs)
+		f.chi2 = m.misfit(w, f.rs)
+		return
+	}
 	w.rs, w.wt = prior.nodes(mode, sd, w.rs, w.wt)
-	acc := accumulator{n: n}
-	f.chi2 = math.Inf(1)
+	acc := accumulator{}
+	m.newton(w, f.rs)
+	f.chi2 = m.misfit(w, f.rs)
 	for i, r := range w.rs {
 		l, _ := m.newton(w, r)
 		w.ll = append(w.ll, math.Log(w.wt[i])+l)
-		if x := m.misfit(w, r); x < f.chi2 {
-			f.chi2, f.rs = x, r
-		}
-		if full {
+		if how == plan {
 			acc.add(m.planMoments(w, r, true), w.ll[i])
 		}
 	}
 	f.log = logSumExp(w.ll)
-	if full {
+	if how == plan {
 		f.usual = acc.result()
 	}
 }
@@ -64,7 +68,7 @@ func (w *work) noise(k int, e float64) (f, f1, f2 float64) {
 		return t.logf(e)
 	}
 	p := 1 / (w.sd[k] * w.sd[k])
-	return 0.5*math.Log(p) - 0.5*math.Log(2*math.Pi) - 0.5*p*e*e, -p * e, -p
+	return w.level[k] - 0.5*p*e*e, -p * e, -p
 }
 
 // objective is the log of the joint density at w.theta and r.
@@ -79,7 +83,7 @@ func (m *model) objective(w *work, r float64) float64 {
 
 const (
 	newtonSteps = 40
-	newtonEnd   = 1e-7 // gain in log density at which the top is reached
+	newtonEnd   = 1e-6 // gain in log density at which the top is reached
 )
 
 // newton climbs to the top in θ at fixed r and gives Laplace's integral; the

@@ -45,7 +45,7 @@ func (m *model) gauss(w *work, skip int, shift bool) quadratic {
 		q.a += p * e * e
 		q.b += p * e * r.D
 		q.c += p * r.D * r.D
-		q.norm += 0.5*math.Log(p) - 0.5*math.Log(2*math.Pi)
+		q.norm += w.level[k]
 		for i, ui := range row {
 			if ui == 0 {
 				continue
@@ -79,10 +79,18 @@ type siteFit struct {
 	usual moments
 }
 
-// fit integrates one site. With full set, the moments of what a further
-// reading would see are worked out too. The nodes of Rs and their logarithmic
-// weights stay in w.rs and w.ll.
-func (m *model) fit(s int, w *work, hand, full bool) siteFit {
+// depth is how much of a site's fit is worked out.
+type depth uint8
+
+const (
+	rough depth = iota // skewed touch: Laplace's method in Rs too, no grid
+	whole              // the likelihood on the grid
+	plan               // and the moments of what a further reading would see
+)
+
+// fit integrates one site. The nodes of Rs and their logarithmic weights stay
+// in w.rs and w.ll.
+func (m *model) fit(s int, w *work, hand bool, how depth) siteFit {
 	m.load(s, w)
 	prior := priorOf(m.sites[s].Kind)
 	q := m.gauss(w, -1, true)
@@ -90,11 +98,11 @@ func (m *model) fit(s int, w *work, hand, full bool) siteFit {
 	w.rs, w.wt, w.ll = w.rs[:0], w.wt[:0], w.ll[:0]
 	switch {
 	case hand:
-		m.fitHand(w, q, prior, &f, full)
+		m.fitHand(w, q, prior, &f, how)
 	case !f.sees:
 		f.chi2, _ = q.chi2(prior)
 		f.log = q.norm - 0.5*q.a
-		if full {
+		if how == plan {
 			f.usual = m.planMoments(w, 0, false)
 		}
 	default:
@@ -105,11 +113,11 @@ func (m *model) fit(s int, w *work, hand, full bool) siteFit {
 			w.ll = append(w.ll, math.Log(w.wt[i])+q.norm-0.5*(q.a-2*q.b*r+q.c*r*r))
 		}
 		f.log = logSumExp(w.ll)
-		if full {
+		if how == plan {
 			f.usual = m.planOver(w, f.log)
 		}
 	}
-	if full {
+	if how == plan {
 		f.usual.sees = f.sees
 	}
 	return f

@@ -64,6 +64,7 @@ func newModel(c Case, links []link, keep func(int, Reading) bool) *model {
 // work is the room for one site's sums; one per goroutine.
 type work struct {
 	c, sd   []float64 // prediction and own standard deviation per reading
+	level   []float64 // log of the Gaussian density's height per reading
 	u       []float64 // loadings, reading by reading
 	h       []float64 // information matrix of θ, then its factor
 	a, b    []float64 // θ-vectors
@@ -78,7 +79,7 @@ type work struct {
 func (m *model) room() *work {
 	k, n := len(m.read), m.cols
 	return &work{
-		c: make([]float64, k), sd: make([]float64, k), u: make([]float64, k*n),
+		c: make([]float64, k), sd: make([]float64, k), level: make([]float64, k), u: make([]float64, k*n),
 		h: make([]float64, n*n), a: make([]float64, n), b: make([]float64, n),
 		theta: make([]float64, n), joint: make([]float64, (n+1)*(n+1)),
 		scratch: make([]float64, 2*(n+1)), touches: make([]touch, k),
@@ -104,6 +105,7 @@ func (m *model) load(s int, w *work) {
 		}
 		row[n-1] = m.cell(r, s)
 		w.sd[k] = m.deviation(r, s, c)
+		w.level[k] = -math.Log(w.sd[k]) - 0.5*math.Log(2*math.Pi)
 		w.touches[k] = touch{}
 		if m.meter.skewed(r) {
 			w.touches[k] = newTouch(w.sd[k])

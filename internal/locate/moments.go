@@ -73,7 +73,7 @@ func (m *model) share(w *work, l int) float64 {
 
 // planOver adds up the moments over the nodes of Rs.
 func (m *model) planOver(w *work, log float64) moments {
-	acc := accumulator{n: m.cols}
+	acc := accumulator{}
 	// Given r all is linear: two nodes' moments carry the rest.
 	lo, hi := m.planMoments(w, 0, false), m.planMoments(w, 1, false)
 	for i, r := range w.rs {
@@ -87,7 +87,6 @@ func (m *model) planOver(w *work, log float64) moments {
 
 // accumulator mixes moments with logarithmic weights.
 type accumulator struct {
-	n    int
 	list []moments
 	log  []float64
 }

@@ -6,13 +6,13 @@ import "math"
 // inverse Mills ratio φ(u)/Φ(u), without underflow far to the left.
 func logPhi(u float64) (log, mills float64) {
 	const logSqrt2Pi = 0.9189385332046727
-	if u > -12 {
+	if u > -13 {
 		p := 0.5 * math.Erfc(-u/math.Sqrt2)
 		return math.Log(p), math.Exp(-0.5*u*u-logSqrt2Pi) / p
 	}
-	// Asymptotic series of the tail; at u = -12 its error is below 1e-8.
+	// Asymptotic series of the tail; at u = -13 its error is below 1e-8.
 	t2 := 1 / (u * u)
-	s := 1 - t2*(1-3*t2*(1-5*t2*(1-7*t2)))
+	s := 1 - t2*(1-3*t2*(1-5*t2*(1-7*t2*(1-9*t2*(1-11*t2)))))
 	return -0.5*u*u - logSqrt2Pi - math.Log(-u) + math.Log(s), -u / s
 }
 

@@ -51,32 +51,20 @@ func Solve(c Case) (*Posterior, error) {
 // weigh works out P and Elsewhere.
 func (p *Posterior) weigh() {
 	sites := p.Case.Sites
-	hand := p.model.hand()
-	p.fits = make([]siteFit, len(sites))
-	each(len(sites), p.model, func(s int, w *work) {
-		if sites[s].Prior > 0 {
-			p.fits[s] = p.model.fit(s, w, hand, false)
-		}
-	})
-	listed, prior := 0.0, make([]float64, len(sites))
-	for s := range sites {
-		listed += sites[s].Prior
-		prior[s] = sites[s].Prior
-	}
-	log := make([]float64, len(sites)+1)
-	for s := range sites {
-		log[s] = math.Log(prior[s]*(1-p.Case.Elsewhere)/listed) + p.fits[s].log
-	}
+	log := p.prior()
 	last := len(sites)
-	log[last] = math.Log(p.Case.Elsewhere) + p.model.elsewhere(prior)
-	for _, f := range p.Case.Findings {
-		for s := range sites {
-			log[s] += math.Log(f.likelihood(sites[s]))
-		}
-		log[last] += math.Log(f.elsewhere())
+	p.fits = make([]siteFit, last)
+	p.fitSites(log)
+	for s := range sites {
+		log[s] += p.fits[s].log
 	}
+	weight := make([]float64, last)
+	for s := range sites {
+		weight[s] = sites[s].Prior
+	}
+	log[last] += p.model.elsewhere(weight)
 	total := logSumExp(log)
-	p.P = make([]float64, len(sites))
+	p.P = make([]float64, last)
 	if math.IsInf(total, -1) {
 		// Findings excluded every place, and elsewhere had no prior.
 		p.Elsewhere = 1
@@ -86,6 +74,51 @@ func (p *Posterior) weigh() {
 		p.P[s] = math.Exp(log[s] - total)
 	}
 	p.Elsewhere = math.Exp(log[last] - total)
+}
+
+// prior is the log chance of each site, elsewhere last, with the findings.
+func (p *Posterior) prior() []float64 {
+	sites := p.Case.Sites
+	last := len(sites)
+	listed := 0.0
+	for _, s := range sites {
+		listed += s.Prior
+	}
+	log := make([]float64, last+1)
+	for i, s := range sites {
+		log[i] = math.Log(s.Prior * (1 - p.Case.Elsewhere) / listed)
+	}
+	log[last] = math.Log(p.Case.Elsewhere)
+	for _, f := range p.Case.Findings {
+		for i, s := range sites {
+			log[i] += math.Log(f.likelihood(s))
+		}
+		log[last] += math.Log(f.elsewhere())
+	}
+	return log
+}
+
+// hopeless is how far below the best, in log, a rough value settles a site.
+const hopeless = 30
+
+// fitSites works out the likelihoods; where touches are skewed, roughly
+// first, and on the grid only where a site is still in the running.
+func (p *Posterior) fitSites(log []float64) {
+	hand := p.model.hand()
+	best := math.Inf(-1)
+	if hand {
+		each(len(p.fits), p.model, func(s int, w *work) {
+			p.fits[s] = p.model.fit(s, w, hand, rough)
+		})
+		for s, f := range p.fits {
+			best = math.Max(best, log[s]+f.log)
+		}
+	}
+	each(len(p.fits), p.model, func(s int, w *work) {
+		if !hand || log[s]+p.fits[s].log > best-hopeless {
+			p.fits[s] = p.model.fit(s, w, hand, whole)
+		}
+	})
 }
 
 // details works out Rs and the moments for planning where it matters.
@@ -102,7 +135,7 @@ func (p *Posterior) details() {
 		if p.P[s] == 0 || p.P[s] < spare*top {
 			return
 		}
-		f := p.model.fit(s, w, hand, true)
+		f := p.model.fit(s, w, hand, plan)
 		p.plan[s] = f.usual
 		prior := priorOf(sites[s].Kind)
 		if !f.sees {

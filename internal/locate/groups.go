@@ -1,0 +1,111 @@
+package locate
+
+import (
+	"math"
+	"sort"
+)
+
+// group is a handful of samples that plans treat as one place.
+type group struct {
+	weight float64 // share of the listed mass
+	sites  []int
+	part   []float64 // share of each site in the group
+	mo     moments
+	prior  rsPrior
+	lead   int // its heaviest site
+}
+
+const (
+	planMass  = 0.999
+	maxGroups = 250
+	// Before Rs has been seen each outcome is a broad mixture, dear to work
+	// out; the first move need not be the very best.
+	maxBroad = 90
+)
+
+// groupSites merges samples of one suspect within a cell, and makes the cell
+// larger until there are few enough groups for quick planning.
+func (p *Posterior) groupSites() []group {
+	heavy := p.heavy()
+	limit := maxGroups
+	if !p.plan[heavy[0]].sees {
+		limit = maxBroad
+	}
+	for cell := 0.5; ; cell *= 1.5 {
+		if g := p.groupBy(heavy, cell); len(g) <= limit || cell > 50 {
+			return p.finish(g[:min(len(g), limit)])
+		}
+	}
+}
+
+func (p *Posterior) groupBy(heavy []int, cell float64) []group {
+	type key struct {
+		s    suspectKey
+		i, j int
+	}
+	index := map[key]int{}
+	var out []group
+	for _, s := range heavy {
+		x, y := p.Case.Sites[s].Mid()
+		k := key{p.suspect(s), int(math.Floor(x / cell)), int(math.Floor(y / cell))}
+		if cell > 2 { // far apart anyway: one suspect here is as good as the next
+			k.s = suspectKey{kind: k.s.kind}
+		}
+		g, ok := index[k]
+		if !ok {
+			g = len(out)
+			index[k] = g
+			out = append(out, group{lead: s})
+		}
+		out[g].sites = append(out[g].sites, s)
+		out[g].weight += p.P[s]
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].weight > out[j].weight })
+	return out
+}
+
+// finish normalises weights and mixes the moments of each group's sites.
+func (p *Posterior) finish(gs []group) []group {
+	total := 0.0
+	for _, g := range gs {
+		total += g.weight
+	}
+	for i := range gs {
+		g := &gs[i]
+		acc := accumulator{}
+		for _, s := range g.sites {
+			g.part = append(g.part, p.P[s]/g.weight)
+			acc.add(p.planOf(s), math.Log(p.P[s]))
+		}
+		g.mo = acc.result()
+		g.mo.sees = p.plan[g.lead].sees
+		g.prior = priorOf(p.Case.Sites[g.lead].Kind)
+		g.weight /= total
+	}
+	return gs
+}
+
+// planOf gives a site's moments; a site too light to have any borrows the
+// prior's.
+func (p *Posterior) planOf(s int) moments {
+	if m := p.plan[s]; m.kappa != 0 {
+		return m
+	}
+	c, n := p.Case.Copper.Scale, p.Case.Meter.NullOhms
+	return moments{kappa: 1, varKappa: c * c, varOffset: n * n}
+}
+
+// column averages a table row over each group: the mean coefficient, and in
+// extra its variance within the group.
+func column(gs []group, row []float64, mean, extra []float64) {
+	for i, g := range gs {
+		m, q := 0.0, 0.0
+		for k, s := range g.sites {
+			m += g.part[k] * row[s]
+		}
+		for k, s := range g.sites {
+			q += g.part[k] * (row[s] - m) * (row[s] - m)
+		}
+		mean[i], extra[i] = m, q
+	}
+}

@@ -1,0 +1,71 @@
+package locate
+
+// Seconds of one move. Two hands hold two tips on one side of the board;
+// opposite sides at once need a clip on one of them.
+
+// twoWire is the cost of reading between place i on net A and j on net B.
+func (h Hands) twoWire(a, b []Probe, i, j int) float64 {
+	s := h.See
+	switch {
+	case i == h.At.A || j == h.At.B:
+		s += h.MoveOne // the same pair too: only a fresh touch tells anything new
+	default:
+		s += h.MoveBoth
+	}
+	return s + h.faces(a[i], b[j]) + h.small(a[i]) + h.small(b[j])
+}
+
+// faces is what it takes to have both places before the tips.
+func (h Hands) faces(p, q Probe) float64 {
+	common := p.Sides & q.Sides
+	if common == 0 {
+		if p.Clip || q.Clip {
+			return h.Clip
+		}
+		return 2*h.Clip + h.Turn // a soldered tail
+	}
+	if h.At.Side != 0 && common&h.At.Side == 0 {
+		return h.Turn
+	}
+	return 0
+}
+
+// small makes narrow places dear, so that they are asked for only when a
+// larger one says much less.
+func (h Hands) small(p Probe) float64 {
+	switch {
+	case p.SizeMM == 0 || p.SizeMM >= 2*h.MinSizeMM:
+		return 0
+	case p.SizeMM >= h.MinSizeMM:
+		return 2
+	}
+	return h.MoveBoth
+}
+
+// fourWire is the cost of volts between m and n with current clips at i and j.
+func (h Hands) fourWire(own, other []Probe, i, j, m, n int, onB bool) float64 {
+	s := h.See
+	ci, cj := h.At.CurrentA, h.At.CurrentB
+	if onB {
+		ci, cj = cj, ci
+	}
+	if i != ci {
+		s += h.Clip
+	}
+	if j != cj {
+		s += h.Clip
+	}
+	held := 0
+	for _, x := range [2]int{m, n} {
+		if h.At.SenseOnB != onB || x != h.At.SenseM && x != h.At.SenseN {
+			held++
+		}
+	}
+	switch held {
+	case 0, 1:
+		s += h.MoveOne
+	case 2:
+		s += h.MoveBoth
+	}
+	return s + h.faces(own[m], own[n]) + h.small(own[m]) + h.small(own[n])
+}

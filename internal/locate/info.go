@@ -1,0 +1,121 @@
+package locate
+
+import (
+	"math"
+	"slices"
+)
+
+// outcome is what a planned reading would give if the short is in one group:
+// Gaussian with that mean and deviation, in ohms, plus, where Rs has not been
+// seen yet, Rs itself with its prior.
+type outcome struct {
+	weight, mean, sd float64
+	broad            *broadLaw
+}
+
+// information is the mutual information in bits between the group and the
+// reading, by bins: the entropy of the reading's distribution less the mean
+// entropy of each outcome's.
+func information(list []outcome) float64 {
+	edges := binEdges(list)
+	if len(edges) < 2 {
+		return 0
+	}
+	n := len(edges) + 1 // bins, with both open ends
+	own := make([]float64, n)
+	t := tally{total: make([]float64, n)}
+	for _, o := range list {
+		lo, hi := o.fill(edges, own)
+		t.add(o.weight, own, lo, hi)
+	}
+	return t.bits()
+}
+
+// tally adds up the chances of results, cause by cause.
+type tally struct {
+	total  []float64 // of each result
+	within float64   // minus the mean entropy given the cause, bits
+}
+
+// add takes a cause of that weight and its results' chances p[lo:hi].
+func (t *tally) add(weight float64, p []float64, lo, hi int) {
+	for b := lo; b < hi; b++ {
+		t.total[b] += weight * p[b]
+		t.within += weight * xlog2(p[b])
+	}
+}
+
+// bits is the mutual information of cause and result.
+func (t *tally) bits() float64 {
+	all := 0.0
+	for _, q := range t.total {
+		all += xlog2(q)
+	}
+	return math.Max(0, t.within-all)
+}
+
+func xlog2(q float64) float64 {
+	if q <= 0 {
+		return 0
+	}
+	return q * math.Log2(q)
+}
+
+// binEdges cuts the line finely enough for the sharpest outcomes that weigh:
+// half a deviation, at most maxBins over the span of the means.
+func binEdges(list []outcome) []float64 {
+	const maxBins = 160
+	lo, hi, sd := math.Inf(1), math.Inf(-1), 0.0
+	broad := false
+	for _, o := range list {
+		lo, hi = math.Min(lo, o.mean-4*o.sd), math.Max(hi, o.mean+4*o.sd)
+		sd += o.weight * math.Log(o.sd)
+		broad = broad || o.broad != nil
+	}
+	step := math.Max(0.5*math.Exp(sd), (hi-lo)/maxBins)
+	if !(step > 0) || math.IsInf(step, 1) {
+		return nil
+	}
+	var edges []float64
+	for x := lo; x < hi+step; x += step {
+		edges = append(edges, x)
+	}
+	if broad { // Rs reaches on for decades: steps that grow
+		for x := hi + 2*step; x < OpenOhms; {
+			edges = append(edges, x)
+			x += math.Max(step, 0.2*(x-lo))
+		}
+	}
+	return edges
+}
+
+// fill puts the chance of each bin into own and gives the range of bins that
+// hold any; bin b lies between edges b-1 and b.
+func (o outcome) fill(edges, own []float64) (lo, hi int) {
+	if o.broad != nil {
+		return o.fillBroad(edges, own)
+	}
+	lo, _ = slices.BinarySearch(edges, o.mean-6*o.sd)
+	prev := 0.0
+	b := lo
+	for ; b < len(edges) && edges[b] < o.mean+6*o.sd; b++ {
+		q := 0.5 * math.Erfc((o.mean-edges[b])/(o.sd*math.Sqrt2))
+		own[b] = q - prev
+		prev = q
+	}
+	own[b] = 1 - prev
+	return lo, b + 1
+}
+
+// fillBroad is fill for an outcome with Rs still to be added.
+func (o outcome) fillBroad(edges, own []float64) (lo, hi int) {
+	lo, _ = slices.BinarySearch(edges, o.mean-6*o.broad.sd)
+	prev := 0.0
+	for b := lo; b < len(edges); b++ {
+		q := o.broad.below(edges[b] - o.mean)
+		own[b] = q - prev
+		prev = q
+	}
+	own[len(edges)] = 1 - prev
+	return lo, len(own)
+}

@@ -1,0 +1,213 @@
+package locate
+
+import (
+	"math"
+	"sort"
+)
+
+const (
+	shortlist = 160 // pairs whose information is worked out in full
+	kept      = 12  // moves given back
+	leastBits = 1e-3
+	maxFour   = 48 // places considered for held volt tips
+	maxClips  = 4  // places considered for the current clips
+)
+
+// Next ranks readings by the information about the place that they are
+// expected to give per second of bench time. The tables' sites are the
+// posterior's. Moves differ in what is touched; none is listed twice.
+func (p *Posterior) Next(a, b Table, h Hands) ([]Move, error) {
+	if err := a.check("A", len(p.P)); err != nil {
+		return nil, err
+	}
+	if err := b.check("B", len(p.P)); err != nil {
+		return nil, err
+	}
+	if len(p.Places) == 0 {
+		return nil, nil
+	}
+	pl := &planner{p: p, h: h, groups: p.groupSites()}
+	moves := pl.twoWire(a, b)
+	if h.FourWire {
+		moves = append(moves, pl.fourWire(a, b, false)...)
+		moves = append(moves, pl.fourWire(b, a, true)...)
+	}
+	moves = pick(moves)
+	for i := range moves {
+		pl.explain(&moves[i], a, b)
+	}
+	return moves, nil
+}
+
+// pick sorts by bits per second and keeps the best, two of them four-wire
+// where there are any, so that the user sees what injection would give.
+func pick(moves []Move) []Move {
+	sort.SliceStable(moves, func(i, j int) bool {
+		return moves[i].Bits/moves[i].Seconds > moves[j].Bits/moves[j].Seconds
+	})
+	var out []Move
+	four := 0
+	for _, m := range moves {
+		if m.FourWire {
+			four++
+		}
+		switch {
+		case m.Bits < leastBits:
+		case len(out) < kept-2, len(out) < kept && m.FourWire && four <= 2:
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// planner holds what all candidate readings share.
+type planner struct {
+	p      *Posterior
+	h      Hands
+	groups []group
+	laws   map[lawKey]*broadLaw
+}
+
+// pair is a candidate with its first estimate of bits per second.
+type pair struct {
+	i, j    int
+	rate    float64
+	seconds float64
+}
+
+// rows is a table's coefficients group by group: mean and variance within the
+// group, and the mean centred and weighted for the covariances.
+type rows struct {
+	mean, extra [][]float64
+	centred     [][]float64
+	square      []float64 // weighted variance between groups
+}
+
+func (pl *planner) rows(table [][]float64, probes []Probe) rows {
+	g := len(pl.groups)
+	out := rows{
+		mean: make([][]float64, len(table)), extra: make([][]float64, len(table)),
+		centred: make([][]float64, len(table)), square: make([]float64, len(table)),
+	}
+	for i, row := range table {
+		if !probes[i].Reach {
+			continue
+		}
+		m, e, c := make([]float64, g), make([]float64, g), make([]float64, g)
+		column(pl.groups, row, m, e)
+		mu := 0.0
+		for k, gr := range pl.groups {
+			c[k] = gr.mo.kappa * m[k]
+			mu += gr.weight * c[k]
+		}
+		for k, gr := range pl.groups {
+			c[k] = math.Sqrt(gr.weight) * (c[k] - mu)
+		}
+		out.mean[i], out.extra[i], out.centred[i] = m, e, c
+		out.square[i] = dot(c, c)
+	}
+	return out
+}
+
+// twoWire gives the best two-wire moves.
+func (pl *planner) twoWire(a, b Table) []Move {
+	ra, rb := pl.rows(a.R, a.Probes), pl.rows(b.R, b.Probes)
+	off, offVar := pl.offsets()
+	ca, cb := project(ra.centred, off), project(rb.centred, off)
+	base := dot(off, off)
+	noise := pl.p.Case.Meter.NoiseOhms
+	within := noise*noise + offVar
+	var list []pair
+	for i := range a.Probes {
+		if ra.mean[i] == nil {
+			continue
+		}
+		for j := range b.Probes {
+			if rb.mean[j] == nil {
+				continue
+			}
+			between := ra.square[i] + rb.square[j] + base + 2*(dot(ra.centred[i], rb.centred[j])+ca[i]+cb[j])
+			s := pl.h.twoWire(a.Probes, b.Probes, i, j)
+			list = append(list, pair{i, j, math.Log1p(math.Max(between, 0)/within) / s, s})
+		}
+	}
+	var moves []Move
+	for _, c := range best(list, shortlist) {
+		o := pl.across(ra, rb, c.i, c.j)
+		m := Move{From: c.i, To: c.j, Seconds: c.seconds, Bits: information(o)}
+		m.Low, m.High = span90(o)
+		moves = append(moves, m)
+	}
+	return moves
+}
+
+// offsets is each group's mean two-wire offset, centred and weighted, and the
+// mean variance of it; where Rs has not been seen it is the same for all.
+func (pl *planner) offsets() (centred []float64, within float64) {
+	mu := 0.0
+	for _, g := range pl.groups {
+		mu += g.weight * g.mo.offset
+		within += g.weight * g.mo.varOffset
+		if !g.mo.sees {
+			within += g.weight * 1e-6 // a milliohm: Rs is mostly small
+		}
+	}
+	for _, g := range pl.groups {
+		centred = append(centred, math.Sqrt(g.weight)*(g.mo.offset-mu))
+	}
+	return centred, within
+}
+
+func project(rows [][]float64, v []float64) []float64 {
+	out := make([]float64, len(rows))
+	for i, r := range rows {
+		if r != nil {
+			out[i] = dot(r, v)
+		}
+	}
+	return out
+}
+
+// best gives the n pairs of the highest rate, in a fixed order.
+func best(list []pair, n int) []pair {
+	sort.Slice(list, func(x, y int) bool {
+		a, b := list[x], list[y]
+		if a.rate != b.rate {
+			return a.rate > b.rate
+		}
+		return a.i < b.i || a.i == b.i && a.j < b.j
+	})
+	return list[:min(len(list), n)]
+}
+
+// across gives the outcomes of a two-wire reading between two places.
+func (pl *planner) across(ra, rb rows, i, j int) []outcome {
+	m := pl.p.Case.Meter
+	out := make([]outcome, len(pl.groups))
+	for k, g := range pl.groups {
+		c := ra.mean[i][k] + rb.mean[j][k]
+		mean := g.mo.kappa*c + g.mo.offset
+		v := c*c*g.mo.varKappa + 2*c*g.mo.covKB + g.mo.varOffset + ra.extra[i][k] + rb.extra[j][k]
+		v += m.NoiseOhms*m.NoiseOhms + m.ReadingFraction*m.ReadingFraction*mean*mean
+		out[k] = outcome{weight: g.weight, mean: mean, sd: math.Sqrt(v)}
+		if !g.mo.sees {
+			out[k].broad = pl.law(g.prior, out[k].sd)
+		}
+	}
+	return out
+}
+
+// span90 is the range in which nine of ten such readings fall, about.
+func span90(list []outcome) (low, high float64) {
+	var mean, sq float64
+	for _, o := range list {
+		x := o.mean
+		if o.broad != nil {
+			x += o.broad.prior.quantile(0.5)
+		}
+		mean += o.weight * x
+		sq += o.weight * (x*x + o.sd*o.sd)
+	}
+	sd := math.Sqrt(math.Max(0, sq-mean*mean))
+	return mean - 1.645*sd, mean + 1.645*sd
+}
