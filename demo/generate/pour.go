@@ -16,6 +16,7 @@ const (
 	farAway       = 1000
 	fiducialClear = 600
 	holeClearance = 300
+	pourLeast     = 160 // samples of core that a piece must have, 0.4 mm²
 )
 
 // pourer makes the ground pour of both layers.
@@ -76,7 +77,8 @@ func (p *pourer) measure(layer uint8) raster {
 	return r
 }
 
-// findPieces labels the connected pieces of the core.
+// findPieces labels the connected pieces of the core and forgets those too
+// small to be worth a via.
 func (p *pourer) findPieces() {
 	p.group = []int{0}
 	for l := range 2 {
@@ -85,18 +87,33 @@ func (p *pourer) findPieces() {
 			if p.room[l][i] >= pourWaist && p.label[l][i] == 0 {
 				p.pieces++
 				p.group = append(p.group, p.pieces)
-				p.flood(l, i, p.pieces)
+				if area := p.flood(l, i, p.pieces); area < pourLeast {
+					p.forget(l, i)
+				}
 			}
 		}
 	}
 }
 
-func (p *pourer) flood(l, start, id int) {
+// forget takes a piece out of the core.
+func (p *pourer) forget(l, start int) {
+	id := p.label[l][start]
+	for i := start; i < len(p.label[l]); i++ {
+		if p.label[l][i] == id {
+			p.label[l][i], p.room[l][i] = 0, -farAway
+		}
+	}
+}
+
+// flood labels one piece and counts its samples.
+func (p *pourer) flood(l, start, id int) int {
+	area := 0
 	stack := []int{start}
 	p.label[l][start] = id
 	for len(stack) > 0 {
 		i := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
+		area++
 		for _, j := range [4]int{i - 1, i + 1, i - rasterX, i + rasterX} {
 			if p.room[l][j] >= pourWaist && p.label[l][j] == 0 {
 				p.label[l][j] = id
@@ -104,6 +121,7 @@ func (p *pourer) flood(l, start, id int) {
 			}
 		}
 	}
+	return area
 }
 
 func (p *pourer) find(i int) int {
@@ -159,7 +177,7 @@ func (p *pourer) largest() int {
 func (p *pourer) outline(l, main int) []piece {
 	core := append(raster(nil), p.room[l]...)
 	for i, id := range p.label[l] {
-		if id == 0 && core[i] < pourWaist {
+		if id == 0 {
 			continue
 		}
 		if p.find(id) != main {
