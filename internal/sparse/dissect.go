@@ -1,6 +1,7 @@
 package sparse
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sync"
@@ -179,12 +180,8 @@ func (d *dissection) split(lo, hi int, wait *sync.WaitGroup) {
 func (d *dissection) cut(lo, hi int) (left, right int, ok bool) {
 	piece := d.piece[lo:hi]
 	best := line{cost: math.Inf(1)}
-	directions := 4
-	if len(piece) < 1000 {
-		directions = 2
-	}
-	for k := range directions {
-		if l := d.bestLine(piece, direction(k)); l.cost < best.cost {
+	for _, along := range []direction{byX, byY} {
+		if l := d.bestLine(piece, along); l.cost < best.cost {
 			best = l
 		}
 	}
@@ -211,15 +208,11 @@ func (d *dissection) cut(lo, hi int) (left, right int, ok bool) {
 // alignSeparator sorts the separator along its line: rows that are neighbours
 // in space are then neighbours in the factor too.
 func (d *dissection) alignSeparator(sep []int32, along direction) {
-	across := [...]direction{1, 0, 3, 2, 1}[along]
+	across := d.y
+	if along == byY {
+		across = d.x
+	}
 	slices.SortFunc(sep, func(a, b int32) int {
-		p, q := d.coordinate(a, across), d.coordinate(b, across)
-		switch {
-		case p < q:
-			return -1
-		case p > q:
-			return 1
-		}
-		return int(a - b)
+		return cmp.Or(cmp.Compare(across[a], across[b]), int(a-b))
 	})
 }

@@ -5,25 +5,24 @@ import (
 	"slices"
 )
 
-// direction is what a cutting line is perpendicular to: x, y, x+y, x-y or the
-// distance along the graph.
+// direction is what a cutting line is perpendicular to.
 type direction int
 
-const byLevel direction = 4
+const (
+	byX direction = iota
+	byY
+	byLevel // the distance along the graph
+)
 
-// coordinate of v in a direction.
-func (d *dissection) coordinate(v int32, along direction) float64 {
+// coordinates of all vertices in a direction.
+func (d *dissection) coordinates(along direction) []float64 {
 	switch along {
-	case 0:
-		return d.x[v]
-	case 1:
-		return d.y[v]
-	case 2:
-		return d.x[v] + d.y[v]
-	case 3:
-		return d.x[v] - d.y[v]
+	case byX:
+		return d.x
+	case byY:
+		return d.y
 	}
-	return d.level[v]
+	return d.level
 }
 
 // line cuts a piece between the bins last and last+1 of its scale.
@@ -55,8 +54,9 @@ func (l *line) useful(n int) bool { return l.cost < math.Inf(1) && l.crossing <=
 
 // sort puts the vertices of a piece into a line's bins.
 func (d *dissection) sort(piece []int32, l line) {
+	position := d.coordinates(l.along)
 	for _, v := range piece {
-		b := l.bin(d.coordinate(v, l.along))
+		b := l.bin(position[v])
 		if d.start[v+1]-d.start[v] > hubDegree {
 			b |= hub
 		}
@@ -64,7 +64,7 @@ func (d *dissection) sort(piece []int32, l line) {
 	}
 }
 
-// bestLine finds where between the lower and the upper third a line in one
+// bestLine finds where between the lower and the upper two fifths a line in one
 // direction crosses least. All its places are judged in one pass: vertex v
 // belongs to the near side's border for the lines from v to its farthest
 // neighbour on the far side, and so on. A hub counts once for all the lines
@@ -121,11 +121,12 @@ func (d *dissection) bestLine(piece []int32, along direction) line {
 func (d *dissection) scale(piece []int32, l *line) bool {
 	var sample [256]float64
 	n := min(len(piece), len(sample))
+	position := d.coordinates(l.along)
 	for i := range n {
-		sample[i] = d.coordinate(piece[i*len(piece)/n], l.along)
+		sample[i] = position[piece[i*len(piece)/n]]
 	}
 	slices.Sort(sample[:n])
-	lo, hi := sample[n/3], sample[n-1-n/3]
+	lo, hi := sample[2*n/5], sample[n-1-2*n/5]
 	if !(hi > lo) {
 		// Many at one place: take what there is on either side of it.
 		if lo, hi = sample[0], sample[n-1]; !(hi > lo) {

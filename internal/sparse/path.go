@@ -1,6 +1,7 @@
 package sparse
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 )
@@ -91,41 +92,82 @@ func (s *Symbolic) climb(v Vector) []int32 {
 	return nodes
 }
 
+// few is how many vectors of a batch must pass through a supernode for taking
+// the whole batch through to be quicker than one after another.
+const few = 3
+
+// visit is a vector of a batch passing through a node.
+type visit struct{ node, column int32 }
+
 // forwardPaths finds the paths of up to maxBatch vectors at once.
 func (f *Factor) forwardPaths(vs []Vector, w *workspace) []Path {
 	s := f.s
 	k := (len(vs) + 7) &^ 7
-	if len(vs) == 1 {
-		k = 1
+	if len(vs) <= few {
+		k = len(vs)
 	}
 	y := w.vectors(s.n, k)
 	out := make([]Path, len(vs))
-	var union []int32
+	var visits []visit
 	for c, v := range vs {
 		f.checkVector(v)
 		for i, old := range v.Index {
 			y[int(s.rank[old])*k+c] += v.Value[i]
 		}
 		out[c] = s.emptyPath(f, v)
-		union = append(union, out[c].node...)
+		for _, node := range out[c].node {
+			visits = append(visits, visit{node, int32(c)})
+		}
 	}
-	slices.Sort(union)
-	union = slices.Compact(union)
-	for _, node := range union {
-		if k == 1 {
-			f.forward(int(node), y, s.n, nil, w)
-		} else {
+	slices.SortFunc(visits, func(a, b visit) int {
+		return cmp.Or(int(a.node-b.node), int(a.column-b.column))
+	})
+	for i := 0; i < len(visits); {
+		node, end := visits[i].node, i
+		for end < len(visits) && visits[end].node == node {
+			end++
+		}
+		if end-i > few {
 			f.forwardBatch(int(node), y, k, w)
+			i = end
+		}
+		for ; i < end; i++ {
+			f.forwardColumn(int(node), y[visits[i].column:], k, w)
 		}
 	}
 	for c := range out {
 		out[c].fill(s, y, k, c)
 	}
-	for _, node := range union {
-		nd := &s.nodes[node]
+	for _, v := range visits {
+		nd := &s.nodes[v.node]
 		clear(y[int(nd.first)*k : int(nd.first+nd.width)*k])
 	}
 	return out
+}
+
+// forwardColumn is forward for one of several right-hand sides: y's unknowns
+// lie stride apart.
+func (f *Factor) forwardColumn(node int, y []float64, stride int, w *workspace) {
+	s := f.s
+	nd, p := &s.nodes[node], s.panelOf(node)
+	l := f.value[nd.panel:][:p.size()]
+	v := w.pivots[:p.wide()]
+	for j := range p.w {
+		v[j] = y[(int(nd.first)+j)*stride]
+	}
+	clear(v[p.w:])
+	forwardPivots(p, l, v)
+	for j := range p.w {
+		y[(int(nd.first)+j)*stride] = v[j]
+	}
+	rows := s.below[nd.rowLo:nd.rowHi]
+	for q := 0; 4*q < len(rows); q++ {
+		a0, a1, a2, a3 := sliverTimes(l[p.lowerSliver(q):], v)
+		part := [4]float64{a0, a1, a2, a3}
+		for i, r := range rows[4*q : min(4*q+4, len(rows))] {
+			y[int(r)*stride] -= part[i]
+		}
+	}
 }
 
 // emptyPath is the path of v with its values yet zero.
