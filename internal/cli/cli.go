@@ -64,22 +64,29 @@ func Main(args []string, env Env) int {
 	return run(ctx, args, env)
 }
 
+// patienceAfterInterrupt is how long an interrupted command may take to put things right.
+const patienceAfterInterrupt = 2 * time.Second
+
 // run runs the command in the background, so that an interrupt ends the
 // program even while a long computation does not look at ctx.
 func run(ctx context.Context, args []string, env Env) int {
 	done := make(chan error, 1)
 	go func() { done <- dispatch(ctx, args, env) }()
+	return await(ctx, done, env.Err, patienceAfterInterrupt)
+}
+
+// await waits for the command's end or an interrupt, and reports.
+func await(ctx context.Context, done <-chan error, w io.Writer, patience time.Duration) int {
 	select {
 	case err := <-done:
-		return report(env.Err, err)
+		return report(w, err)
 	case <-ctx.Done():
 	}
-	const patience = 2 * time.Second
 	select {
 	case <-done:
 	case <-time.After(patience):
 	}
-	return report(env.Err, context.Canceled)
+	return report(w, context.Canceled)
 }
 
 // dispatch finds the command and runs it.

@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"strconv"
 	"strings"
 
 	"ohmward/internal/bench"
@@ -152,11 +153,10 @@ func (b *bedside) Choose(advice []bench.Next) (bench.Choice, error) {
 func chosen(words []string, advice []bench.Next) (bench.Choice, error) {
 	switch len(words) {
 	case 1:
-		var n int
 		if words[0] == "done" {
 			return bench.Choice{Stop: true}, nil
 		}
-		if _, err := fmt.Sscan(words[0], &n); err == nil && n >= 1 && n <= len(advice) {
+		if n, err := strconv.Atoi(words[0]); err == nil && n >= 1 && n <= len(advice) {
 			a := advice[n-1]
 			return bench.Choice{Kind: a.Kind, From: a.From, To: a.To, Current: a.Current, Sense: a.Sense}, nil
 		}

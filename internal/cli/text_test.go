@@ -1,0 +1,126 @@
+package cli
+
+import (
+	"bytes"
+	"path/filepath"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"ohmward/internal/bench"
+	"ohmward/internal/check"
+)
+
+// located is an answer with everything in it.
+func located() *bench.LocateAnswer {
+	worst := 2
+	best := bench.Site{Rank: 1, Probability: 0.92, Kind: "gap", Layer: "L1", X: 36.2, Y: 24.1, X2: 36.2, Y2: 24.22,
+		Gap: 0.12, Extent: 1.4, Near: []string{"C7.1", "C7.2", "U3.5"}, Hidden: true, Covered: true,
+		Ohms: bench.Range{Low: 0.0041, Median: 0.0187, High: 0.033}}
+	second := bench.Site{Rank: 2, Probability: 0.0041, Kind: "part", Layer: "L1", X: 30, Y: 20, X2: 31, Y2: 20,
+		Near: []string{"C9.1", "C9.2"}, Part: "C9", Ohms: bench.Range{Low: 0.01, Median: 0.02, High: 0.03}}
+	return &bench.LocateAnswer{
+		Header: bench.NewHeader(), Board: "demo", Nets: []string{"+3V3", "GND"}, Readings: 5,
+		Sites: []bench.Site{best, second}, Elsewhere: 0.031,
+		Best: &bench.Best{Site: best, RadiusMM: 0.8, RadiusMass: 0.912},
+		Fit:  bench.Fit{Verdict: bench.OneShort, Chi2: 3.12, DoF: 4, P: 0.54, WorstReading: &worst},
+		Next: []bench.Next{
+			{Kind: "two-wire", From: "C9.1", To: "C10.2", Bits: 1.02, Seconds: 15, Why: "The nearest pads on either side."},
+			{Kind: "four-wire", Current: []string{"U3.5", "J1.1"}, Sense: []string{"C9.1", "C12.1"}, Bits: 0.5, Seconds: 120, Why: "Needs two clips."},
+		},
+		Repair: []bench.Repair{{What: "clean and look at C7 with a loupe, light from the side", Probability: 0.92, Minutes: 2, Why: "Cheap and harmless."}},
+		Reach:  &bench.Reach{TwoWireMM: 2, Note: "Two-wire readings with this meter come within 2 mm here."},
+		Cautions: []string{
+			"Unplug everything and unscrew the board.",
+			"Read d.c. volts on both nets first: a millivolt left there fakes an ohm at 1 mA.",
+		},
+		Doubts:  []bench.Doubt{{File: "top.gbr", Line: 12, What: "net name differs from the netlist's"}},
+		Picture: "where.png",
+	}
+}
+
+func printed(colour bool, words func(*page)) string {
+	var out bytes.Buffer
+	words(&page{out: &out, colour: colour})
+	return out.String()
+}
+
+func TestLocateText(t *testing.T) {
+	text := printed(false, func(p *page) { locateText(p, located()) })
+	check.Golden(t, filepath.Join("testdata", "locate.txt"), []byte(text))
+	for _, line := range strings.Split(text, "\n") {
+		if n := utf8.RuneCountInString(line); n > columns {
+			t.Errorf("%d columns: %s", n, line)
+		}
+	}
+}
+
+// TestFinding: what is not to be trusted is not said as if it were.
+func TestFinding(t *testing.T) {
+	a := located()
+	for verdict, want := range map[string]string{
+		bench.OneShort:    "The short is within 0.8 mm of L1@36.20,24.16, between C7.1 and C7.2.",
+		bench.Disagree:    "Not to be trusted (readings disagree): the best guess is L1@36.20,24.16, between C7.1 and C7.2.",
+		bench.NotAShort:   "These readings are not a short.",
+		bench.MoreThanOne: "Not to be trusted (more than one): the best guess is L1@36.20,24.16, between C7.1 and C7.2.",
+	} {
+		if got := finding(a.Best, bench.Fit{Verdict: verdict}); got != want {
+			t.Errorf("%s:\n got %s\nwant %s", verdict, got, want)
+		}
+	}
+	if got := finding(nil, bench.Fit{Verdict: bench.Disagree}); got != "The readings point at no place: readings disagree." {
+		t.Errorf("without a best place: %s", got)
+	}
+}
+
+func TestChance(t *testing.T) {
+	for p, want := range map[float64]string{1: ">99 %", 0.994: "99 %", 0.5: "50 %", 0.031: "3.1 %", 0.0001: "<0.1 %", 0: "<0.1 %"} {
+		if got := chance(p); got != want {
+			t.Errorf("chance(%g) = %s, want %s", p, got, want)
+		}
+	}
+}
+
+func TestTable(t *testing.T) {
+	text := printed(false, func(p *page) {
+		p.Table([]string{"net", ">pads"}, [][]string{{"GND", "120"}, {"a\x1b[31mb", "3"}, {strings.Repeat("x", 100), "1"}})
+	})
+	for _, line := range strings.Split(text, "\n") {
+		if utf8.RuneCountInString(line) > columns {
+			t.Errorf("too wide: %s", line)
+		}
+	}
+	if strings.Contains(text, "\x1b") {
+		t.Error("an escape from outside reached the terminal")
+	}
+}
+
+func TestColour(t *testing.T) {
+	plain := printed(false, func(p *page) { p.Headline("here") })
+	bold := printed(true, func(p *page) { p.Headline("here") })
+	if plain != "here\n" || bold != "\x1b[1mhere\x1b[0m\n" {
+		t.Errorf("plain %q, bold %q", plain, bold)
+	}
+}
+
+func TestChosen(t *testing.T) {
+	advice := located().Next
+	for typed, want := range map[string]bench.Choice{
+		"1":         {Kind: "two-wire", From: "C9.1", To: "C10.2"},
+		"2":         {Kind: "four-wire", Current: []string{"U3.5", "J1.1"}, Sense: []string{"C9.1", "C12.1"}},
+		"C1.1 C2.2": {Kind: "two-wire", From: "C1.1", To: "C2.2"},
+		"a b c d":   {Kind: "four-wire", Current: []string{"a", "b"}, Sense: []string{"c", "d"}},
+		"done":      {Stop: true},
+	} {
+		got, err := chosen(strings.Fields(typed), advice)
+		if err != nil || reading(got.From, got.To, got.Current, got.Sense) != reading(want.From, want.To, want.Current, want.Sense) ||
+			got.Kind != want.Kind || got.Stop != want.Stop {
+			t.Errorf("%q: got %+v, %v; want %+v", typed, got, err, want)
+		}
+	}
+	for _, typed := range []string{"", "0", "3", "1x", "a b c"} {
+		if got, err := chosen(strings.Fields(typed), advice); err == nil {
+			t.Errorf("%q taken as %+v", typed, got)
+		}
+	}
+}
