@@ -90,7 +90,7 @@ func (p *opened) atWork(ctx context.Context, c *record.Case) (*work, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &work{session: s}, nil
+	return &work{session: s, hands: locate.DefaultHands()}, nil
 }
 
 // work is a session with what has been read and found so far.
@@ -98,6 +98,7 @@ type work struct {
 	*session
 	meter     locate.Meter
 	knowledge locate.Copper
+	hands     locate.Hands
 	readings  []locate.Reading
 	taken     []contacts
 	findings  []locate.Finding

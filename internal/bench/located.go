@@ -43,6 +43,8 @@ type LocateAnswer struct {
 	Best      *Best    `json:"best"` // nil when there is nothing to point at
 	Fit       Fit      `json:"fit"`
 	Next      []Next   `json:"next"`
+	Enough    bool     `json:"enough"` // another reading is not worth its time
+	EnoughWhy string   `json:"enough_why,omitempty"`
 	Repair    []Repair `json:"repair"`
 	Reach     *Reach   `json:"reach,omitempty"`
 	Cautions  []string `json:"cautions,omitempty"`

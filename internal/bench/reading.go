@@ -25,11 +25,19 @@ func (c contacts) spots() []copper.Spot {
 }
 
 // contactsOf finds the places of a case's reading.
-func (p *opened) contactsOf(r record.Reading) (c contacts, err error) {
-	texts := []string{r.From, r.To, r.From, r.To}
-	if r.FourWire {
+func (p *opened) contactsOf(r record.Reading) (contacts, error) {
+	return p.contactsNamed(r.FourWire, r.From, r.To, r.Current[:], r.Sense[:])
+}
+
+// contactsNamed finds the places of a reading by their names.
+func (p *opened) contactsNamed(fourWire bool, from, to string, current, sense []string) (c contacts, err error) {
+	texts := []string{from, to, from, to}
+	if fourWire {
+		if len(current) != 2 || len(sense) != 2 {
+			return c, fmt.Errorf("a four-wire reading needs two places for the current and two for the volts")
+		}
 		c.fourWire = true
-		texts = []string{r.Current[0], r.Current[1], r.Sense[0], r.Sense[1]}
+		texts = append(append([]string{}, current...), sense...)
 	}
 	for i, into := range []*copper.Spot{&c.in, &c.out, &c.high, &c.low} {
 		if *into, err = p.resolve(texts[i]); err != nil {

@@ -75,5 +75,7 @@ func (s *session) best(post *locate.Posterior) *Best {
 }
 
 func distanceMM(a, b geom.Point) float64 {
-	return math.Hypot(float64(a.X-b.X), float64(a.Y-b.Y)) * 1e-6
+	return hypotMM(float64(a.X-b.X)*1e-6, float64(a.Y-b.Y)*1e-6)
 }
+
+func hypotMM(dx, dy float64) float64 { return math.Hypot(dx, dy) }

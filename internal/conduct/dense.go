@@ -85,21 +85,26 @@ func inverse(a []float64, n int) ([]float64, error) {
 	for c := range n {
 		clear(col)
 		col[c] = 1
-		for i := range n {
-			for k := range i {
-				col[i] -= a[i*n+k] * col[k]
-			}
-			col[i] /= a[i*n+i]
-		}
-		for i := n - 1; i >= 0; i-- {
-			for k := i + 1; k < n; k++ {
-				col[i] -= a[k*n+i] * col[k]
-			}
-			col[i] /= a[i*n+i]
-		}
+		solveCholesky(a, n, col)
 		for i := range n {
 			out[i*n+c] = col[i]
 		}
 	}
 	return out, nil
+}
+
+// solveCholesky solves L L' x = b in place of b.
+func solveCholesky(l []float64, n int, b []float64) {
+	for i := range n {
+		for k := range i {
+			b[i] -= l[i*n+k] * b[k]
+		}
+		b[i] /= l[i*n+i]
+	}
+	for i := n - 1; i >= 0; i-- {
+		for k := i + 1; k < n; k++ {
+			b[i] -= l[k*n+i] * b[k]
+		}
+		b[i] /= l[i*n+i]
+	}
 }

@@ -1,0 +1,139 @@
+package bench
+
+import (
+	"context"
+
+	"ohmward/internal/board"
+	"ohmward/internal/conduct"
+	"ohmward/internal/copper"
+	"ohmward/internal/locate"
+)
+
+// mostProbes bounds the places of one net that a plan considers.
+const mostProbes = 160
+
+// tabulate prepares what planning needs: what the reachable places and the
+// sites see of each other.
+func (s *session) tabulate(ctx context.Context) error {
+	s.progress("preparing the places to touch")
+	for g := range s.tables {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		s.probes[g] = spread(s.probes[g], mostProbes)
+		var discs []conduct.Disc
+		for _, p := range s.probes[g] {
+			discs = append(discs, s.disc(p.Spot))
+		}
+		t, err := s.bridge.Table(g, discs)
+		if err != nil {
+			return bad(err)
+		}
+		s.tables[g] = locate.Table{R: t.R, G: t.G, GP: t.Own}
+		for _, p := range s.probes[g] {
+			s.tables[g].Probes = append(s.tables[g].Probes, s.probeAnswer(p))
+		}
+	}
+	return nil
+}
+
+func (s *session) probeAnswer(p copper.ProbePlace) locate.Probe {
+	x, y := p.At.MM()
+	out := locate.Probe{
+		ID: s.placeText(p.Spot), X: x, Y: y, SizeMM: float64(p.Width) * 1e-6,
+		Reach: true, Clip: p.Kind == "pin" || p.Kind == "via",
+	}
+	if p.Sides[board.Top] {
+		out.Sides |= locate.Top
+	}
+	if p.Sides[board.Bottom] {
+		out.Sides |= locate.Bottom
+	}
+	return out
+}
+
+// placeText writes a spot so that a case file takes it: by its pin where that
+// names one pad, else by its point.
+func (s *session) placeText(spot copper.Spot) string {
+	if spot.Pin != "" {
+		if at, err := s.resolve(spot.Pin); err == nil && at.Layer == spot.Layer && at.At == spot.At {
+			return spot.Pin
+		}
+	}
+	return copper.Place{Layer: spot.Layer, At: spot.At}.String()
+}
+
+// spread keeps at most n places, each the farthest from all kept before it,
+// beginning with the widest.
+func spread(places []copper.ProbePlace, n int) []copper.ProbePlace {
+	if len(places) <= n {
+		return places
+	}
+	far := make([]float64, len(places))
+	for i := range far {
+		far[i] = distanceMM(places[i].At, places[0].At)
+	}
+	kept := []copper.ProbePlace{places[0]}
+	for len(kept) < n {
+		next := 0
+		for i, d := range far {
+			if d > far[next] {
+				next = i
+			}
+		}
+		kept = append(kept, places[next])
+		for i := range far {
+			far[i] = min(far[i], distanceMM(places[i].At, places[next].At))
+		}
+	}
+	return kept
+}
+
+// plan lists the readings worth taking, best first, and says whether another
+// is worth its time.
+func (w *work) plan(post *locate.Posterior, a *LocateAnswer) error {
+	moves, err := post.Next(w.tables[0], w.tables[1], w.hands)
+	if err != nil {
+		return err
+	}
+	a.Next = []Next{}
+	for _, m := range moves {
+		a.Next = append(a.Next, w.nextAnswer(m))
+	}
+	advice := post.Stop(moves)
+	a.Enough, a.EnoughWhy = advice.Enough, advice.Why
+	return nil
+}
+
+func (w *work) nextAnswer(m locate.Move) Next {
+	n := Next{Kind: "two-wire", Bits: m.Bits, Seconds: m.Seconds, Why: m.Why}
+	c := w.contactsOfMove(m)
+	for _, spot := range c.spots() {
+		n.At = append(n.At, *w.place(spot))
+	}
+	if !m.FourWire {
+		n.From, n.To = w.placeText(c.in), w.placeText(c.out)
+		return n
+	}
+	n.Kind = "four-wire"
+	n.Current = []string{w.placeText(c.in), w.placeText(c.out)}
+	n.Sense = []string{w.placeText(c.high), w.placeText(c.low)}
+	return n
+}
+
+// contactsOfMove gives the places of an advised reading.
+func (w *work) contactsOfMove(m locate.Move) contacts {
+	at := func(g, i int) copper.Spot { return w.probes[g][i].Spot }
+	if !m.FourWire {
+		from, to := at(0, m.From), at(1, m.To)
+		return contacts{in: from, out: to, high: from, low: to}
+	}
+	sense := 0
+	if m.SenseOnB {
+		sense = 1
+	}
+	return contacts{
+		fourWire: true, in: at(0, m.CurrentA), out: at(1, m.CurrentB),
+		high: at(sense, m.SenseM), low: at(sense, m.SenseN),
+	}
+}

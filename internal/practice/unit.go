@@ -1,0 +1,140 @@
+// Package practice is a bench without hardware: a unit with a hidden short
+// and a meter that answers SCPI, noise, lead residue and all.
+//
+// The unit is solved apart from what the program itself solves: a finer mesh
+// of another shape, its own thickness of every layer and of the plating, a
+// fault off the sample grid, and its own laws of noise. So a search on it
+// does not grade its own model. Values are SI.
+package practice
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"ohmward/internal/conduct"
+	"ohmward/internal/copper"
+	"ohmward/internal/suspect"
+)
+
+// Bench is what a unit is made from.
+type Bench struct {
+	Nets     *copper.Nets
+	Groups   [2][]int
+	Links    [2][]conduct.Link
+	Material conduct.Material // as designed
+	Probes   []conduct.Probe  // where tips may go
+	Kind     string           // kind of fault, or "" for any
+}
+
+// Unit is one board with one short.
+type Unit struct {
+	Fault  suspect.Site
+	Ohms   float64 // of the short itself
+	bridge *conduct.Bridge
+}
+
+// Spread of the copper of one unit around the design: each layer and the
+// plating by itself (BENCH.md, What the copper files do not show: outer
+// ±20 %, plating ±20 % as limits).
+const (
+	layerSpread   = 0.08
+	platingSpread = 0.10
+)
+
+// faultStep is the spacing, in metres, of the places from which a fault is
+// drawn: no multiple of the spacing that the program searches at.
+const faultStep = 0.131e-3
+
+// NewUnit draws a unit: where its short is, how many ohms it has, and how
+// thick its copper came out.
+func NewUnit(ctx context.Context, b Bench, rng *rand.Rand) (*Unit, error) {
+	site, err := b.drawFault(rng)
+	if err != nil {
+		return nil, err
+	}
+	u := &Unit{Fault: site, Ohms: drawOhms(rng, site.Kind)}
+	mat := b.Material
+	for range b.Nets.Board.Layers {
+		mat.Layer = append(mat.Layer, near1(rng, layerSpread))
+	}
+	mat.Plating = near1(rng, platingSpread)
+	var models [2]*conduct.Model
+	discs := [2][]conduct.Disc{
+		{{Layer: site.LayerA, At: site.A, Diameter: contact}},
+		{{Layer: site.LayerB, At: site.B, Diameter: contact}},
+	}
+	for g := range models {
+		group := conduct.FromNets(b.Nets, b.Groups[g], b.Links[g], mat)
+		if models[g], err = conduct.Build(ctx, group, b.meshing(g, discs[g])); err != nil {
+			return nil, err
+		}
+	}
+	u.bridge, err = conduct.NewBridge(ctx, models, discs)
+	return u, err
+}
+
+// contact is the diameter of the short's contacts, nanometres.
+const contact = 300_000
+
+// meshing asks for a finer mesh than the program's own, of another shape.
+func (b Bench) meshing(g int, fault []conduct.Disc) conduct.Options {
+	o := conduct.Options{MaxEdge: 1_300_000, Grading: 0.33, MinAngle: 28, Simplify: 400, Discs: fault}
+	for _, p := range b.Probes {
+		if p.Group == g {
+			o.Discs = append(o.Discs, p.Disc)
+		}
+	}
+	return o
+}
+
+// drawFault draws a place by its prior chance.
+func (b Bench) drawFault(rng *rand.Rand) (suspect.Site, error) {
+	sites, _ := suspect.List(suspect.Question{
+		Board: b.Nets.Board, Nets: b.Nets, Groups: b.Groups, Rates: suspect.DefaultRates(), Step: faultStep, Most: 20000,
+	})
+	var total float64
+	for _, s := range sites {
+		if b.Kind == "" || s.Kind.String() == b.Kind {
+			total += s.Prior
+		}
+	}
+	if total == 0 {
+		return suspect.Site{}, fmt.Errorf("no place of kind %q between these nets", b.Kind)
+	}
+	at := rng.Float64() * total
+	for _, s := range sites {
+		if b.Kind != "" && s.Kind.String() != b.Kind {
+			continue
+		}
+		if at -= s.Prior; at <= 0 {
+			return s, nil
+		}
+	}
+	return sites[len(sites)-1], nil
+}
+
+// drawOhms draws the resistance of a short: solder and slivers of metal from
+// 0.1 to 100 mohm, a part's inside up to 2 ohm (common practice, no source).
+func drawOhms(rng *rand.Rand, kind suspect.Kind) float64 {
+	top := 0.1
+	if kind == suspect.Part {
+		top = 2
+	}
+	return 1e-4 * math.Pow(top/1e-4, rng.Float64())
+}
+
+// near1 draws a factor around one.
+func near1(rng *rand.Rand, spread float64) float64 {
+	return max(0.5, min(1.5, 1+spread*rng.NormFloat64()))
+}
+
+// Reads gives what a perfect meter would read.
+func (u *Unit) Reads(r conduct.Reading) (float64, error) {
+	copper, bridge, err := u.bridge.Predict(r)
+	if err != nil {
+		return 0, err
+	}
+	return copper[0] + bridge*u.Ohms, nil
+}
