@@ -194,3 +194,15 @@ func triArea(m *Mesh, v [3]int32) float64 {
 	bx, by := m.X[v[2]]-m.X[v[0]], m.Y[v[2]]-m.Y[v[0]]
 	return (ax*by - ay*bx) / 2
 }
+
+// leastAngle is the smallest angle of a triangle, in degrees.
+func leastAngle(m *Mesh, v [3]int32) float64 {
+	least := 180.0
+	for i := range 3 {
+		a, b, c := v[i], v[(i+1)%3], v[(i+2)%3]
+		bx, by := m.X[b]-m.X[a], m.Y[b]-m.Y[a]
+		cx, cy := m.X[c]-m.X[a], m.Y[c]-m.Y[a]
+		least = min(least, math.Atan2(bx*cy-by*cx, bx*cx+by*cy)*180/math.Pi)
+	}
+	return least
+}
