@@ -9,16 +9,21 @@ import (
 // 2e+1 runs v→u; a half-edge belongs to the face on its left.
 type faces struct {
 	net   *network
-	next  []int32 // next half-edge around the face on the left
-	cycle []int32 // closed walk of each half-edge
-	first []int32 // one half-edge of each cycle
-	home  []int32 // face of each cycle: itself, or the face around its component
-	// Cycles that lie in a face beside its own: other components' outer walks.
+	half  []halfEdge
+	first []int32 // one half-edge of each closed walk around a face
+	// Faces have the number of their own walk; the unbounded face, which has
+	// none, has the number len(first). A face's guests are the outer walks of
+	// the components that lie in it.
 	guest, sibling []int32
 }
 
-// plane numbers the unbounded face in home.
-const plane = int32(-1)
+type halfEdge struct {
+	next int32 // around the face on the left
+	face int32
+}
+
+// plane is the unbounded face.
+func (f *faces) plane() int32 { return int32(len(f.first)) }
 
 func (f *faces) tail(h int32) int32 {
 	if h&1 == 0 {
@@ -60,7 +65,7 @@ func (f *faces) link() (last []int32) {
 		out[at[n.v[e]]] = int32(2*e + 1)
 		at[n.v[e]]++
 	}
-	f.next = make([]int32, 2*len(n.u))
+	f.half = make([]halfEdge, 2*len(n.u))
 	last = make([]int32, len(n.pts))
 	for p := range n.pts {
 		last[p] = -1
@@ -69,7 +74,7 @@ func (f *faces) link() (last []int32) {
 		f.sortTurn(out[mid[p]:start[p+1]])
 		for i, h := range star {
 			before := star[(i+len(star)-1)%len(star)]
-			f.next[h^1] = before
+			f.half[h^1].next = before
 		}
 		if mid[p] > start[p] {
 			last[p] = out[mid[p]-1]
@@ -96,19 +101,19 @@ func (f *faces) sortTurn(star []int32) {
 	slices.SortFunc(star, turn)
 }
 
+// walkCycles numbers the closed walks; until nest, they all count as faces.
 func (f *faces) walkCycles() {
-	f.cycle = make([]int32, len(f.next))
-	for i := range f.cycle {
-		f.cycle[i] = -1
+	for h := range f.half {
+		f.half[h].face = -1
 	}
-	for h := range f.next {
-		if f.cycle[h] >= 0 {
+	for h := range f.half {
+		if f.half[h].face >= 0 {
 			continue
 		}
 		id := int32(len(f.first))
 		f.first = append(f.first, int32(h))
-		for g := int32(h); f.cycle[g] < 0; g = f.next[g] {
-			f.cycle[g] = id
+		for g := int32(h); f.half[g].face < 0; g = f.half[g].next {
+			f.half[g].face = id
 		}
 	}
 }
@@ -122,19 +127,17 @@ func (f *faces) nest(last []int32) {
 	for e := range n.u {
 		sets.join(n.u[e], n.v[e])
 	}
-	f.home = make([]int32, len(f.first))
-	f.guest = make([]int32, len(f.first)+1) // the last entry is the plane's
+	f.guest = make([]int32, len(f.first)+1)
 	f.sibling = make([]int32, len(f.first))
-	for c := range f.home {
-		f.home[c], f.guest[c], f.sibling[c] = int32(c), -1, -1
+	for c := range f.guest {
+		f.guest[c] = -1
 	}
-	f.guest[len(f.first)] = -1
 	var rays *rayGrid
 	for p := range n.pts { // ascending: the first vertex of a set is its leftmost
 		if last[p] < 0 || sets.find(int32(p)) != int32(p) {
 			continue
 		}
-		around := plane
+		around := f.plane()
 		if p > 0 {
 			if rays == nil {
 				rays = newRayGrid(len(n.u), func(e int32) (Point, Point) { return n.pts[n.u[e]], n.pts[n.v[e]] })
@@ -144,16 +147,14 @@ func (f *faces) nest(last []int32) {
 				if n.pts[n.u[e]].Y < n.pts[n.v[e]].Y {
 					h++ // the right side of the rising edge
 				}
-				around = f.home[f.cycle[h]]
+				around = f.half[h].face // settled: that component begins further left
 			}
 		}
-		c := f.cycle[last[p]]
-		f.home[c] = around
-		slot := around
-		if around == plane {
-			slot = int32(len(f.first))
+		c := f.half[last[p]].face
+		for h := last[p]; f.half[h].face != around; h = f.half[h].next {
+			f.half[h].face = around
 		}
-		f.sibling[c], f.guest[slot] = f.guest[slot], c
+		f.sibling[c], f.guest[around] = f.guest[around], c
 	}
 }
 

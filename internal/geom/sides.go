@@ -7,60 +7,58 @@ type windings interface {
 	inside() bool
 }
 
-// judge walks through all faces from the outside and tells for every cycle
-// whether its face is inside.
-func (f *faces) judge(state windings) (inside []bool) {
-	inside = make([]bool, len(f.first))
-	seen := make([]bool, len(f.first))
+const (
+	unseen uint8 = iota
+	out
+	in
+)
+
+// judge walks through all faces from the outside and tells for every face
+// whether it is in or out.
+func (f *faces) judge(state windings) (side []uint8) {
+	side = make([]uint8, len(f.first)+1)
 	type frame struct {
-		entered  int32 // half-edge crossed to come here, seen from outside
+		entered  int32 // half-edge crossed to come here, on the side left
 		at, stop int32 // walk around the present cycle
-		guests   int32 // next cycle of the same face
+		guests   int32 // next guest of the face
 	}
 	var stack []frame
-	// enter pushes a face by its own cycle (-1 for the plane).
 	enter := func(face, by int32) {
-		slot := face
-		if face == plane {
-			slot = int32(len(f.first))
+		side[face] = out
+		if state.inside() {
+			side[face] = in
 		}
-		in := state.inside()
-		top := frame{entered: by, at: -1, stop: -1, guests: f.guest[slot]}
-		if face != plane {
-			inside[face], seen[face] = in, true
+		top := frame{by, -1, -1, f.guest[face]}
+		if face != f.plane() {
 			top.at, top.stop = f.first[face], f.first[face]
-		}
-		for g := top.guests; g >= 0; g = f.sibling[g] {
-			inside[g], seen[g] = in, true
 		}
 		stack = append(stack, top)
 	}
-	enter(plane, -1)
+	enter(f.plane(), -1)
 	for len(stack) > 0 {
 		top := &stack[len(stack)-1]
-		if top.at < 0 {
-			if top.guests >= 0 {
-				top.at = f.first[top.guests]
-				top.stop = top.at
-				top.guests = f.sibling[top.guests]
-				continue
+		switch {
+		case top.at >= 0:
+			h := top.at
+			if top.at = f.half[h].next; top.at == top.stop {
+				top.at = -1
 			}
+			if face := f.half[h^1].face; side[face] == unseen {
+				f.pass(state, h)
+				enter(face, h)
+			}
+		case top.guests >= 0:
+			top.at = f.first[top.guests]
+			top.stop = top.at
+			top.guests = f.sibling[top.guests]
+		default:
 			if top.entered >= 0 {
 				f.pass(state, top.entered^1)
 			}
 			stack = stack[:len(stack)-1]
-			continue
-		}
-		h := top.at
-		if top.at = f.next[h]; top.at == top.stop {
-			top.at = -1
-		}
-		if face := f.home[f.cycle[h^1]]; face >= 0 && !seen[face] {
-			f.pass(state, h)
-			enter(face, h)
 		}
 	}
-	return inside
+	return side
 }
 
 // pass crosses from the left of half-edge h to its right. An edge u→v of

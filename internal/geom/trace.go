@@ -8,10 +8,10 @@ import (
 // region traces the boundary between inside and outside faces. Connected
 // inside faces make one polygon: its rings are found by the faces they bound,
 // so nothing has to be tested for lying within another.
-func (f *faces) region(inside []bool) Region {
+func (f *faces) region(side []uint8) Region {
 	n := f.net
-	wall := func(h int32) bool { return inside[f.cycle[h]] != inside[f.cycle[h^1]] }
-	one := newSets(len(f.first))
+	wall := func(h int32) bool { return side[f.half[h].face] != side[f.half[h^1].face] }
+	one := newSets(len(f.first) + 1)
 	corners := make([]uint8, len(n.pts)) // walls at each vertex, up to 3
 	for e := range n.u {
 		h := int32(2 * e)
@@ -20,24 +20,24 @@ func (f *faces) region(inside []bool) Region {
 			for _, p := range [2]int32{n.u[e], n.v[e]} {
 				corners[p] = min(corners[p]+1, 3)
 			}
-		case inside[f.cycle[h]]:
-			one.join(f.home[f.cycle[h]], f.home[f.cycle[h^1]])
+		case side[f.half[h].face] == in:
+			one.join(f.half[h].face, f.half[h^1].face)
 		}
 	}
 	t := tracer{faces: f, corners: corners, at: make([]int32, len(n.pts)), index: map[int32]int{}}
-	done := make([]bool, len(f.next))
-	for h := range int32(len(f.next)) {
-		if done[h] || !inside[f.cycle[h]] || !wall(h) {
+	done := make([]bool, len(f.half))
+	for h := range int32(len(f.half)) {
+		if done[h] || side[f.half[h].face] != in || !wall(h) {
 			continue
 		}
-		t.piece = one.find(f.home[f.cycle[h]])
+		t.piece = one.find(f.half[h].face)
 		t.chain = t.chain[:0]
 		for g := h; !done[g]; {
 			done[g] = true
 			t.push(f.tail(g))
-			g = f.next[g]
+			g = f.half[g].next
 			for !wall(g) {
-				g = f.next[g^1]
+				g = f.half[g^1].next
 			}
 		}
 		t.push(f.tail(h))
