@@ -66,10 +66,14 @@ type Facing struct {
 	Dist float64 // nanometres
 }
 
+// farthest bounds distances asked for: beyond it lies everything.
+const farthest = 8 * MaxCoord
+
 // Near gives every segment that accept lets through (nil: all) within a
 // distance of s, in nanometres, in ascending order of index.
 func (x *EdgeIndex) Near(s Segment, within int64, accept func(i int32) bool) []Facing {
 	var out []Facing
+	within = min(within, farthest)
 	for _, e := range x.Query(s.Bounds().Grow(within), nil) {
 		if accept != nil && !accept(e) {
 			continue
@@ -84,9 +88,10 @@ func (x *EdgeIndex) Near(s Segment, within int64, accept func(i int32) bool) []F
 // Nearest gives the segment nearest to p that accept lets through (nil: all)
 // within a distance in nanometres; of equals the lowest index.
 func (x *EdgeIndex) Nearest(p Point, within int64, accept func(i int32) bool) (found Facing, ok bool) {
-	if len(x.edges) == 0 {
+	if len(x.edges) == 0 || within < 0 {
 		return Facing{}, false
 	}
+	within = min(within, farthest)
 	found.Dist = math.Inf(1)
 	for d := min(x.grid.cell, within); ; d = min(4*d, within) {
 		for _, e := range x.Query(Box{p, p}.Grow(d), nil) {

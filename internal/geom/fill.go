@@ -97,8 +97,21 @@ func (in *intake) ring(r Ring, ch int32) {
 	}
 }
 
+// region adds outer rings counter-clockwise and holes clockwise, also those
+// that a caller turned the wrong way.
 func (in *intake) region(r Region, ch int32) {
-	r.Rings(func(ring Ring) { in.ring(ring, ch) })
+	add := func(ring Ring, turn float64) {
+		if ring.Area()*turn < 0 {
+			ring = ring.Reverse()
+		}
+		in.ring(ring, ch)
+	}
+	for _, p := range r {
+		add(p.Outer, 1)
+		for _, h := range p.Holes {
+			add(h, -1)
+		}
+	}
 }
 
 func clampPoint(p Point) Point {

@@ -1,8 +1,51 @@
 package geom
 
-import "testing"
+import (
+	"math"
+	"testing"
+)
 
 func square(x, y, s int64) Ring { return Rectangle(Box{Point{x, y}, Point{x + s, y + s}}) }
+
+// TestWrongTurns: set operations take hand-made regions turned either way.
+func TestWrongTurns(t *testing.T) {
+	a := Region{{Outer: square(0, 0, 30).Reverse(), Holes: []Ring{square(10, 10, 10)}}}
+	b := Region{{Outer: square(5, 5, 10)}}
+	if got := Union(a, b).Area(); got != 825 {
+		t.Errorf("union: area %v, want 825", got)
+	}
+	if got := Difference(a, b).Area(); got != 725 {
+		t.Errorf("difference: area %v, want 725", got)
+	}
+}
+
+// TestExtremes: nothing panics or hangs on sizes that make no sense.
+func TestExtremes(t *testing.T) {
+	const huge = 1 << 62
+	if n := len(Circle(Point{}, huge, 0)); n > 1_000_000 {
+		t.Errorf("a circle of %d vertices", n)
+	}
+	if n := len(ArcPoints(Point{huge, 0}, Point{0, huge}, Point{}, true, -5)); n > 1_000_000 {
+		t.Errorf("an arc of %d vertices", n)
+	}
+	r := Region{{Outer: Ring{{0, 0}, {0, 0}, {100, 0}, {100, 100}, {100, 100}}}}
+	if got := Offset(r, huge, 1000).Bounds(); got.Max.X != MaxCoord || got.Min.Y != -MaxCoord {
+		t.Errorf("grown beyond all bounds: %v", got)
+	}
+	if got := Offset(r, -huge, 1000); got != nil {
+		t.Errorf("shrunk beyond all bounds: %v", got)
+	}
+	x := NewEdgeIndex([]TaggedSegment{{Segment{Point{1, 1}, Point{5, 5}}, 7}})
+	if f, ok := x.Nearest(Point{-MaxCoord, 0}, math.MaxInt64, nil); !ok || f.On != (Vec{1, 1}) {
+		t.Errorf("nearest of all is %v, %v", f, ok)
+	}
+	if _, ok := x.Nearest(Point{1, 1}, -1, nil); ok {
+		t.Error("something is nearer than -1 nm")
+	}
+	if got := NewEdgeIndex(nil).Query(Box{}, nil); got != nil {
+		t.Errorf("found %v in nothing", got)
+	}
+}
 
 func TestFillBasics(t *testing.T) {
 	for _, c := range []struct {

@@ -1,12 +1,16 @@
 package geom
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Offset moves the boundary of a clean region outward by a distance (or
 // inward, if it is negative) with round joins: all points within the distance
 // are added or taken away. Round joins are chords with an error of at most tol
 // nanometres, on the side of too little movement.
 func Offset(r Region, by int64, tol int64) Region {
+	by = max(-2*MaxCoord, min(by, 2*MaxCoord))
 	switch {
 	case by == 0:
 		return Union(r)
@@ -25,7 +29,14 @@ func Offset(r Region, by int64, tol int64) Region {
 // border adds the strip of the given width on the right of a ring: a rectangle
 // at every edge and a sector at every vertex that turns left.
 func (in *intake) border(r Ring, ch int32, by, tol int64) {
+	r = slices.Compact(slices.Clone(r))
+	for len(r) > 1 && r[0] == r[len(r)-1] {
+		r = r[:len(r)-1]
+	}
 	n := len(r)
+	if n < 2 {
+		return
+	}
 	chord := 2 * math.Pi / float64(sides(float64(by), tol))
 	for i, b := range r {
 		a, c := r[(i+n-1)%n], r[(i+1)%n]

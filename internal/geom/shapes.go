@@ -6,6 +6,7 @@ import "math"
 // the chord error of a full circle within tol (at least 1 nm).
 func sides(radius float64, tol int64) int {
 	t := math.Max(float64(tol), 1)
+	radius = math.Min(radius, 4*MaxCoord)
 	if radius <= t {
 		return 12
 	}
