@@ -39,11 +39,14 @@ func runLocate(ctx context.Context, k *call) error {
 }
 
 func locateText(p *page, a *bench.LocateAnswer) {
-	p.Headline("%s", finding(a.Best, a.Fit))
-	if a.Best != nil {
+	p.Headline("%s", finding(a))
+	if a.Best != nil && a.Readings > 0 {
 		bestFacts(p, *a.Best)
 	}
 	fitLines(p, a)
+	if note := reachNote(a.Reach); note != "" {
+		p.Line("%s", note)
+	}
 	siteTable(p, a.Sites, 6)
 	p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
 	nextLines(p, a.Next)
@@ -56,8 +59,11 @@ func locateText(p *page, a *bench.LocateAnswer) {
 }
 
 // finding is the answer in one line.
-func finding(b *bench.Best, f bench.Fit) string {
+func finding(a *bench.LocateAnswer) string {
+	b, f := a.Best, a.Fit
 	switch {
+	case a.Readings == 0:
+		return fmt.Sprintf("No reading yet: the short could be in any of %s.", many(len(a.Sites), "place"))
 	case f.Verdict == bench.NotAShort:
 		return "These readings are not a short."
 	case b == nil:
@@ -99,6 +105,9 @@ func bestFacts(p *page, b bench.Best) {
 }
 
 func fitLines(p *page, a *bench.LocateAnswer) {
+	if a.Readings == 0 {
+		return
+	}
 	p.Heading("%s between %s", many(a.Readings, "reading"), strings.Join(a.Nets, " and "))
 	if a.Fit.DoF > 0 {
 		p.Line("fit: %s (chi-square %.1f for %d, p %.2g)", a.Fit.Verdict, a.Fit.Chi2, a.Fit.DoF, a.Fit.P)
@@ -111,9 +120,6 @@ func fitLines(p *page, a *bench.LocateAnswer) {
 	if a.Fit.Note != "" {
 		p.Line("%s", a.Fit.Note)
 	}
-	if a.Reach != nil && a.Reach.Note != "" {
-		p.Line("%s", a.Reach.Note)
-	}
 }
 
 func nextLines(p *page, next []bench.Next) {
@@ -123,7 +129,11 @@ func nextLines(p *page, next []bench.Next) {
 	const most = 3
 	p.Heading("Touch next")
 	for i, n := range next[:min(most, len(next))] {
-		p.Line("%d. %s: %s, about %.0f s. %s", i+1, reading(n.From, n.To, n.Current, n.Sense), gain(n.Bits), n.Seconds, n.Why)
+		why := n.Why
+		if why == "" {
+			why = gain(n.Bits)
+		}
+		p.Line("%d. %s, about %.0f s: %s", i+1, reading(n.From, n.To, n.Current, n.Sense), n.Seconds, why)
 	}
 }
 

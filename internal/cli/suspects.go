@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"ohmward/internal/bench"
-	"ohmward/internal/unit"
 )
 
 func suspectsCommand() *command {
@@ -92,7 +91,9 @@ func kindWords(s bench.Site) string {
 	return s.Kind
 }
 
-func gap(mm float64) string { return unit.Length(mm * float64(unit.Millimetre)).String() }
+// gap prints a distance to a hundredth of a millimetre, which is as fine as
+// anything about it is known.
+func gap(mm float64) string { return fmt.Sprintf("%.2f mm", mm) }
 
 // chance prints a probability without claiming certainty.
 func chance(p float64) string {

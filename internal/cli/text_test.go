@@ -25,8 +25,8 @@ func located() *bench.LocateAnswer {
 		Best: &bench.Best{Site: best, RadiusMM: 0.8, RadiusMass: 0.912},
 		Fit:  bench.Fit{Verdict: bench.OneShort, Chi2: 3.12, DoF: 4, P: 0.54, WorstReading: &worst},
 		Next: []bench.Next{
-			{Kind: "two-wire", From: "C9.1", To: "C10.2", Bits: 1.02, Seconds: 15, Why: "The nearest pads on either side."},
-			{Kind: "four-wire", Current: []string{"U3.5", "J1.1"}, Sense: []string{"C9.1", "C12.1"}, Bits: 0.5, Seconds: 120, Why: "Needs two clips."},
+			{Kind: "two-wire", From: "C9.1", To: "C10.2", Bits: 1.02, Seconds: 15, Why: "halves the list"},
+			{Kind: "four-wire", Current: []string{"U3.5", "J1.1"}, Sense: []string{"C9.1", "C12.1"}, Bits: 0.5, Seconds: 120, Why: ""},
 		},
 		Repair: []bench.Repair{{What: "clean and look at C7 with a loupe, light from the side", Probability: 0.92, Minutes: 2, Why: "Cheap and harmless."}},
 		Reach:  &bench.Reach{TwoWireMM: 2, Note: "Two-wire readings with this meter come within 2 mm here."},
@@ -64,12 +64,18 @@ func TestFinding(t *testing.T) {
 		bench.NotAShort:   "These readings are not a short.",
 		bench.MoreThanOne: "Not to be trusted (more than one): the best guess is L1@36.20,24.16, between C7.1 and C7.2.",
 	} {
-		if got := finding(a.Best, bench.Fit{Verdict: verdict}); got != want {
+		a.Fit.Verdict = verdict
+		if got := finding(a); got != want {
 			t.Errorf("%s:\n got %s\nwant %s", verdict, got, want)
 		}
 	}
-	if got := finding(nil, bench.Fit{Verdict: bench.Disagree}); got != "The readings point at no place: readings disagree." {
+	a.Best, a.Fit.Verdict = nil, bench.Disagree
+	if got := finding(a); got != "The readings point at no place: readings disagree." {
 		t.Errorf("without a best place: %s", got)
+	}
+	a.Readings = 0
+	if got := finding(a); got != "No reading yet: the short could be in any of 2 places." {
+		t.Errorf("without readings: %s", got)
 	}
 }
 

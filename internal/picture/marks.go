@@ -78,11 +78,15 @@ func drawNext(c canvas, m Mark, v view, box rect) {
 		c.ring(hub, nextRadius-4, 5, ink)
 		sign = ink
 	}
+	letter := m.Sign
+	if letter == "" {
+		letter = [...]string{"R", "B"}[m.Lead]
+	}
 	size := 24.0
-	if len([]rune(m.Sign)) > 1 {
+	if len([]rune(letter)) > 1 {
 		size = 18
 	}
-	c.text(pt{hub.x, hub.y + size*0.36}, middle, size, true, m.Sign, sign)
+	c.text(pt{hub.x, hub.y + size*0.36}, middle, size, true, letter, sign)
 	if m.Text != "" {
 		text := fitted(m.Text, nextText, true, v.frame.w/2)
 		c.text(pt{box.x + 2*nextRadius + 12, box.y + box.h/2 + nextText*0.35}, left, nextText, true, text, ink)

@@ -71,7 +71,7 @@ const (
 )
 
 // Mark is a place with what is written at it. Sign is one or two letters
-// inside the mark: "R", "I+", "3".
+// inside the mark: "R", "I+", "3"; a large mark without one has its lead's.
 type Mark struct {
 	At   geom.Point
 	Lead Lead
