@@ -1,0 +1,156 @@
+// Package repair orders what to do about a short: cleaning and looking before
+// any iron, then by chance of clearing it per cost, damage priced in.
+//
+// It works on a posterior of package locate; probabilities are of the short
+// being gone after the action. Minutes are bench minutes. It keeps nothing
+// and may be used from several goroutines.
+package repair
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"ohmward/internal/locate"
+	"ohmward/internal/suspect"
+)
+
+// Part is what the order needs to know of a component.
+type Part struct {
+	Ref     string
+	Pins    int
+	PitchMM float64 // nearest pins, centre to centre; 0: not known
+	BigTabs bool    // soldered shell or heat-sink pad
+	Ceramic bool    // ceramic capacitor: not refitted once removed
+	Heats   int     // times its pads were heated already
+}
+
+// Action is one thing to do.
+type Action struct {
+	What        string  // clean and look, wick, reflow, remove
+	Part        string  // of a part; or
+	Site        int     // of a site, -1 where the part says it
+	Probability float64 // that the short is gone after it, or seen
+	Minutes     float64
+	DamageRisk  float64 // chance of harm to board or part
+	Why         string
+	rate        float64
+	stage       int
+}
+
+// Deeds, by What, as findings name them.
+var done = map[string]string{
+	"clean and look": "cleaned", "wick": "wicked", "reflow": "reflowed", "remove": "removed",
+}
+
+// Done gives the word by which a finding records the action.
+func (a Action) Done() string { return done[a.What] }
+
+const (
+	minSite  = 0.01 // places with less are not worth an action of their own
+	reachMM  = 1.5  // an iron or a brush reaches about so far
+	mostActs = 12
+)
+
+// Advise lists actions in the order advised. Cleaning and looking comes
+// first wherever it has not been done, then the hot actions by p/(cost), with
+// cost the minutes plus the damage risk priced at damageMinutes: for a single
+// fault and independent actions that order has the least mean cost (Blackwell;
+// Stone, Theory of Optimal Search, 4.3).
+func Advise(p *locate.Posterior, parts []Part) []Action {
+	var list []Action
+	list = append(list, looks(p)...)
+	list = append(list, hot(p, parts)...)
+	arrange(list)
+	return list[:min(len(list), mostActs)]
+}
+
+// arrange sorts by stage, then by chance per cost.
+func arrange(list []Action) {
+	for i := range list {
+		a := &list[i]
+		a.rate = a.Probability / (a.Minutes + damageMinutes*a.DamageRisk)
+	}
+	sort.SliceStable(list, func(i, j int) bool {
+		a, b := list[i], list[j]
+		if a.stage != b.stage {
+			return a.stage < b.stage
+		}
+		return a.rate > b.rate
+	})
+}
+
+// tried tells whether a deed was done at a site before.
+func tried(p *locate.Posterior, deed string, s suspect.Site) bool {
+	for _, f := range p.Case.Findings {
+		if f.Done == deed && f.Lies(s) != locate.Apart {
+			return true
+		}
+	}
+	return false
+}
+
+// looks lists cleaning and looking, one for each spot not yet cleaned.
+func looks(p *locate.Posterior) []Action {
+	var out []Action
+	for _, pl := range spots(p) {
+		s := p.Case.Sites[pl.site]
+		if pl.mass < minSite || tried(p, "cleaned", s) {
+			continue
+		}
+		chance := 0.0
+		for _, t := range pl.sites {
+			q := p.Case.Sites[t]
+			seen := locate.Clears("looked", locate.Beside, q)
+			gone := locate.Clears("cleaned", locate.Beside, q)
+			chance += p.P[t] * (1 - (1-seen)*(1-gone))
+		}
+		out = append(out, Action{
+			What: "clean and look", Part: s.Part, Site: pl.site, Probability: chance, Minutes: 3,
+			Why: fmt.Sprintf("%s holds %.0f %%; no heat, nothing can break%s", locate.Name(s), 100*pl.mass, hint(s)),
+		})
+	}
+	return out
+}
+
+func hint(s suspect.Site) string {
+	switch {
+	case s.Hidden:
+		return "; use a mirror, light from the side or X-ray"
+	case s.Covered:
+		return "; look for copper shining through the mask"
+	}
+	return ""
+}
+
+// spot is what one pair of hands works on at once: all sites within reach.
+type spot struct {
+	site  int
+	sites []int
+	mass  float64
+}
+
+// spots gathers all sites near the listed places, heaviest first; each site
+// counts once.
+func spots(p *locate.Posterior) []spot {
+	taken := make([]bool, len(p.P))
+	var out []spot
+	for _, pl := range p.Places {
+		if taken[pl.Site] {
+			continue
+		}
+		x, y := p.Case.Sites[pl.Site].Mid()
+		sp := spot{site: pl.Site}
+		for t, q := range p.Case.Sites {
+			qx, qy := q.Mid()
+			if !taken[t] && p.P[t] > 0 && math.Hypot(qx-x, qy-y) <= reachMM {
+				taken[t] = true
+				sp.sites = append(sp.sites, t)
+				sp.mass += p.P[t]
+			}
+		}
+		out = append(out, sp)
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].mass > out[j].mass })
+	return out
+}

@@ -1,0 +1,199 @@
+package repair
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+
+	"ohmward/internal/locate"
+	"ohmward/internal/suspect"
+)
+
+// cost is what a hot action takes: common practice, no source; edit here.
+type cost struct{ minutes, damage float64 }
+
+// damageMinutes is what a damaged board or part costs in bench minutes.
+const damageMinutes = 240
+
+// perHeat is the added risk for each time the pads were heated before; at the
+// second heat BENCH.md warns, at the third it stops.
+const (
+	perHeat  = 0.05
+	maxHeats = 2
+)
+
+// removal is the cost of taking a part off and cleaning its pads.
+func (q Part) removal() cost {
+	c := cost{minutes: 4, damage: 0.01} // two-pin chip
+	switch {
+	case q.BigTabs:
+		c = cost{45, 0.20}
+	case q.Pins > 40:
+		c = cost{40, 0.12}
+	case q.Pins > 8:
+		c = cost{25, 0.08}
+	case q.Pins > 3:
+		c = cost{12, 0.04}
+	}
+	if q.fine() {
+		c.minutes *= 1.3
+		c.damage += 0.03
+	}
+	if q.Ceramic {
+		c.minutes++ // a new one must be found: the old one is not refitted
+	}
+	c.damage += perHeat * float64(q.Heats)
+	return c
+}
+
+func (q Part) fine() bool { return q.PitchMM > 0 && q.PitchMM < 0.65 }
+
+// touchUp is the cost of wicking or reflowing at one place.
+func touchUp(q Part, what string) cost {
+	c := cost{3, 0.01}
+	if what == "wick" {
+		c = cost{4, 0.015} // the wick itself may bridge
+	}
+	if q.fine() {
+		c.minutes *= 1.5
+		c.damage += 0.02
+	}
+	if q.BigTabs {
+		c.minutes *= 3
+		c.damage += 0.02
+	}
+	c.damage += perHeat * float64(q.Heats)
+	return c
+}
+
+// hot lists everything that needs an iron.
+func hot(p *locate.Posterior, parts []Part) []Action {
+	known := map[string]Part{}
+	for _, q := range parts {
+		known[q.Ref] = q
+	}
+	var out []Action
+	for _, sp := range spots(p) {
+		if sp.mass >= minSite {
+			out = append(out, touchUps(p, sp, known)...)
+		}
+	}
+	return append(out, removals(p, known)...)
+}
+
+// touchUps are wicking and reflowing at one spot.
+func touchUps(p *locate.Posterior, sp spot, known map[string]Part) []Action {
+	s := p.Case.Sites[sp.site]
+	part, has := known[owner(s)]
+	if has && part.Heats > maxHeats {
+		return nil
+	}
+	var out []Action
+	for _, what := range []string{"wick", "reflow"} {
+		if tried(p, done[what], s) {
+			continue
+		}
+		chance := 0.0
+		for _, t := range sp.sites {
+			chance += p.P[t] * locate.Clears(done[what], locate.Beside, p.Case.Sites[t])
+		}
+		if chance < minSite {
+			continue
+		}
+		c := touchUp(part, what)
+		out = append(out, Action{
+			What: what, Site: sp.site, Part: s.Part, Probability: chance, Minutes: c.minutes, DamageRisk: c.damage,
+			Why:   fmt.Sprintf("%s: %.0f %% that the short is here%s", locate.Name(s), 100*sp.mass, warn(part)),
+			stage: 1,
+		})
+	}
+	return out
+}
+
+// removals are taking off each part that may hold the short.
+func removals(p *locate.Posterior, known map[string]Part) []Action {
+	chance, inside := map[string]float64{}, map[string]float64{}
+	for t, s := range p.Case.Sites {
+		if p.P[t] == 0 {
+			continue
+		}
+		for _, ref := range owners(s) {
+			f := locate.Finding{Part: ref}
+			chance[ref] += p.P[t] * locate.Clears("removed", f.Lies(s), s)
+			if f.Lies(s) == locate.Inside {
+				inside[ref] += p.P[t]
+			}
+		}
+	}
+	refs := make([]string, 0, len(chance))
+	for ref := range chance {
+		refs = append(refs, ref)
+	}
+	sort.Strings(refs)
+	var out []Action
+	for _, ref := range refs {
+		part, has := known[ref]
+		if !has {
+			part = Part{Ref: ref, Pins: 10} // not known: taken as dear
+		}
+		if chance[ref] < minSite || part.Heats > maxHeats || gone(p, ref) {
+			continue
+		}
+		c := part.removal()
+		out = append(out, Action{
+			What: "remove", Part: ref, Site: -1, Probability: chance[ref], Minutes: c.minutes, DamageRisk: c.damage,
+			Why: fmt.Sprintf("%.0f %% in or under %s%s", 100*inside[ref], ref, warn(part)), stage: 1,
+		})
+	}
+	return out
+}
+
+func gone(p *locate.Posterior, ref string) bool {
+	for _, f := range p.Case.Findings {
+		if f.Part == ref && f.Done == "removed" {
+			return true
+		}
+	}
+	return false
+}
+
+func warn(q Part) string {
+	switch {
+	case q.Heats == maxHeats:
+		return "; its pads take one more heat at most"
+	case q.BigTabs:
+		return "; big tabs: dear, let readings and looking rule it out first"
+	case q.Ceramic:
+		return "; fit a new one, never the old"
+	}
+	return ""
+}
+
+// owner is the part that a site belongs to, or is nearest.
+func owner(s suspect.Site) string {
+	if o := owners(s); len(o) > 0 {
+		return o[0]
+	}
+	return ""
+}
+
+// owners are the parts whose removal would bare the site.
+func owners(s suspect.Site) []string {
+	var out []string
+	add := func(ref string) {
+		for _, o := range out {
+			if o == ref {
+				return
+			}
+		}
+		if ref != "" {
+			out = append(out, ref)
+		}
+	}
+	add(s.Part)
+	for _, pin := range s.Near {
+		ref, _, _ := strings.Cut(pin, ".")
+		add(ref)
+	}
+	return out
+}
