@@ -28,7 +28,7 @@ func (e *UnsupportedError) Error() string {
 // Limits: the largest drill files of real boards hold some ten thousand hits.
 const (
 	maxBytes    = 256 << 20 // of the file
-	maxHits     = 4_000_000 // repeats and chords counted
+	usualHits   = 2_000_000 // repeats and chords counted
 	maxWarnings = 1000
 	maxTool     = 99_999
 )

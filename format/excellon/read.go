@@ -49,6 +49,7 @@ type reader struct {
 	patterns int // one past its last hit; -1: open
 	shift    geom.Point
 
+	most   int // hits allowed
 	known  int
 	warned map[string]bool
 }
@@ -57,13 +58,15 @@ type reader struct {
 // only. It returns a *MalformedError or an *UnsupportedError, or what the
 // stream failed with. A file cut off before its end is not an error: Complete
 // tells.
-func Read(in io.Reader, name string) (*File, error) {
+func Read(in io.Reader, name string) (*File, error) { return read(in, name, usualHits) }
+
+func read(in io.Reader, name string, most int) (*File, error) {
 	data, err := io.ReadAll(io.LimitReader(in, maxBytes+1))
 	if err != nil {
 		return nil, fmt.Errorf("excellon: reading %s: %w", name, err)
 	}
 	r := &reader{
-		name: name, line: 1,
+		name: name, line: 1, most: most,
 		file:  &File{Attributes: map[string][]string{}},
 		tools: map[int]*tool{}, hints: map[int]*tool{},
 		pattern: -1, patterns: -1,

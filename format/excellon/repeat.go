@@ -8,7 +8,7 @@ func (r *reader) repeat(words []token) error {
 	if !ok || n < 0 {
 		return r.malformed("malformed repeat count %q", shorten(words[0].value))
 	}
-	if n > maxHits {
+	if n > r.most {
 		return r.unsupported("too large: %d repeats", n)
 	}
 	r.known++
@@ -67,7 +67,7 @@ func (r *reader) repeatPattern(n int, words []token) error {
 		r.patterns = len(r.file.Hits)
 	}
 	count := r.patterns - r.pattern
-	if count > 0 && n > maxHits/count {
+	if count > 0 && n > r.most/count {
 		return r.unsupported("too large: %d repeats of %d hits", n, count)
 	}
 	for range n {
@@ -85,8 +85,8 @@ func (r *reader) repeatPattern(n int, words []token) error {
 }
 
 func (r *reader) copyHit(h Hit, d geom.Point) (Hit, error) {
-	if len(r.file.Hits) >= maxHits {
-		return h, r.unsupported("too large: more than %d hits", maxHits)
+	if len(r.file.Hits) >= r.most {
+		return h, r.unsupported("too large: more than %d hits", r.most)
 	}
 	h.At = geom.Point{X: h.At.X + d.X, Y: h.At.Y + d.Y}
 	h.To = geom.Point{X: h.To.X + d.X, Y: h.To.Y + d.Y}

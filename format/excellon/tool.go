@@ -11,6 +11,9 @@ import (
 func (r *reader) toolLine(s string, words []token) error {
 	first, last, ok := toolRange(words)
 	if !ok {
+		if words[0].value == "" && r.known == 0 {
+			return r.odd(s) // prose, not a drill file
+		}
 		return r.malformed("malformed tool number in %q", shorten(s))
 	}
 	size, sized, other := 0.0, false, false
@@ -40,8 +43,23 @@ func (r *reader) toolLine(s string, words []token) error {
 	if !r.header {
 		r.liftTool()
 		r.current = r.chosen(first, words[0].value)
+		return r.afterTool(words[1:])
 	}
 	return nil
+}
+
+// afterTool runs coordinates that follow a tool in its own line.
+func (r *reader) afterTool(words []token) error {
+	var m motion
+	for _, w := range words {
+		if (w.letter == 'X' || w.letter == 'Y') && w.value != "" {
+			m.set(w)
+		}
+	}
+	if !m.given {
+		return nil
+	}
+	return r.move(m)
 }
 
 func (r *reader) newTool(size float64, sized bool) *tool {
@@ -78,8 +96,8 @@ func (r *reader) chosen(n int, digits string) int {
 
 // hit adds a hole, slot or cut with the tool in hand.
 func (r *reader) hit(from, to geom.Point, routed bool) error {
-	if len(r.file.Hits) >= maxHits {
-		return r.unsupported("too large: more than %d hits", maxHits)
+	if len(r.file.Hits) >= r.most {
+		return r.unsupported("too large: more than %d hits", r.most)
 	}
 	if r.current == 0 {
 		r.warnOnce("hits without a tool; diameter 0")
