@@ -1,6 +1,8 @@
 package format
 
 import (
+	"bytes"
+	"maps"
 	"os"
 	"path/filepath"
 	"testing"
@@ -25,37 +27,50 @@ func shared(t *testing.T) string {
 	return boards
 }
 
+// TestSharedBoards: what attributes say and what names alone say must agree
+// wherever both say something, and every file is taken for what it is.
 func TestSharedBoards(t *testing.T) {
 	files, _ := filepath.Glob(filepath.Join(shared(t), "*", "*"))
+	kinds := map[Kind]int{}
 	for _, f := range files {
-		in, err := os.Open(f)
+		data, err := os.ReadFile(f)
 		if err != nil {
 			t.Fatal(err)
 		}
-		head := make([]byte, 8192)
-		n, _ := in.Read(head)
-		in.Seek(0, 0)
 		name := filepath.Base(f)
-		k := Sniff(name, head[:n])
-		var bare, told Role
-		var why string
+		k := Sniff(name, data[:min(len(data), 8192)])
+		kinds[k]++
 		switch k {
 		case Gerber:
-			img, err := gerber.Read(in, name)
+			img, err := gerber.Read(bytes.NewReader(data), name)
 			if err != nil {
 				t.Error(err)
+				continue
 			}
-			bare, _ = GerberRole(name, nil)
-			told, why = GerberRole(name, img)
+			named, _ := GerberRole(name, nil)
+			told, why := GerberRole(name, img)
+			if named.Class != told.Class || named.Side != told.Side {
+				t.Errorf("%s: name says %v, file says %v (%s)", name, named, told, why)
+			}
+			if told.Class == Copper && told.Layer == 0 {
+				t.Errorf("%s: copper of no layer", name)
+			}
 		case Excellon:
-			d, err := excellon.Read(in, name)
+			d, err := excellon.Read(bytes.NewReader(data), name)
 			if err != nil {
 				t.Error(err)
+				continue
 			}
-			bare, _ = DrillRole(name, nil)
-			told, why = DrillRole(name, d)
+			named, _ := DrillRole(name, nil)
+			told, why := DrillRole(name, d)
+			if named.Plated != excellon.Unsaid && named.Plated != told.Plated {
+				t.Errorf("%s: name says %v, file says %v (%s)", name, named, told, why)
+			}
 		}
-		in.Close()
-		t.Logf("%-38s %-10v | %-22v | %-22v | %s", name, k, bare, told, why)
+	}
+	// Counted by endings in the listing of the folder.
+	want := map[Kind]int{Gerber: 101, Excellon: 15, IPCD356: 2, IPC2581: 1, Job: 1, Zip: 2, Unknown: 12}
+	if !maps.Equal(kinds, want) {
+		t.Errorf("kinds %v, want %v", kinds, want)
 	}
 }
