@@ -86,7 +86,7 @@ type buckets struct{ start, items []int32 }
 
 func (b *buckets) of(c int) []int32 { return b.items[b.start[c]:b.start[c+1]] }
 
-// fill makes buckets of n cells: each calls put with every (cell, item) pair
+// fillBuckets makes buckets of n cells: each calls put with every (cell, item) pair
 // and is run twice.
 func fillBuckets(n int, each func(put func(cell int, item int32))) buckets {
 	start := make([]int32, n+1)

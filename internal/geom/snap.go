@@ -143,6 +143,6 @@ func (b *bender) path(u, v int32, lo, hi, depth int) {
 // the edge serve the edge and three generations of links.
 const maxBends = 3
 
-// close tells whether a point of the segment's box, with cross product c
+// closeBy tells whether a point of the segment's box, with cross product c
 // against the segment, is a candidate: |c| over the length is at most 3.5.
 func closeBy(dx, dy, c int64) bool { return 2*abs(c) <= 7*(abs(dx)+abs(dy)) }
