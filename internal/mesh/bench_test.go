@@ -1,6 +1,11 @@
 package mesh
 
-import "testing"
+import (
+	"math/rand/v2"
+	"testing"
+
+	"ohmward/internal/geom"
+)
 
 // BenchmarkBuild times the triangulation alone and with refinement on a plane
 // with 5,000 antipads of 0.7 mm with a chord error of 0.25 um.
@@ -35,4 +40,24 @@ func BenchmarkBuild(b *testing.B) {
 			b.ReportMetric(float64(n), "triangles")
 		})
 	}
+}
+
+// BenchmarkSizes asks for 10,000 sizes on an open plane.
+func BenchmarkSizes(b *testing.B) {
+	in := Input{Region: one(rect(0, 0, 100*mm, 100*mm)), MaxEdge: 5 * mm}
+	rng := rand.New(rand.NewPCG(3, 4))
+	for range 10_000 {
+		at := geom.Point{X: rng.Int64N(100 * mm), Y: rng.Int64N(100 * mm)}
+		in.Sizes = append(in.Sizes, Size{At: at, Radius: 200 * um, Edge: 200 * um})
+	}
+	n := 0
+	for b.Loop() {
+		m, err := Triangulate(in)
+		if err != nil {
+			b.Fatal(err)
+		}
+		n = len(m.Triangle)
+	}
+	b.ReportMetric(float64(n)*float64(b.N)/b.Elapsed().Seconds(), "triangles/s")
+	b.ReportMetric(float64(n), "triangles")
 }

@@ -278,3 +278,44 @@ func TestTouching(t *testing.T) {
 		}
 	}
 }
+
+// TestTouchingAlong checks touching that is more than corner to corner.
+func TestTouchingAlong(t *testing.T) {
+	corner := geom.Region{{Outer: rect(0, 0, 4*mm, mm)}, {Outer: geom.Ring{{X: 2 * mm, Y: mm}, {X: 3 * mm, Y: 2 * mm}, {X: mm, Y: 2 * mm}}}}
+	in := Input{Region: corner}
+	m := mustMesh(t, in)
+	checkMesh(t, in, m)
+	for k, nb := range m.Neighbour {
+		for _, n := range nb {
+			if n >= 0 && m.Piece[n] != m.Piece[k] {
+				t.Errorf("a corner on an edge joins pieces %d and %d", m.Piece[k], m.Piece[n])
+			}
+		}
+	}
+	// A shared edge joins the pieces electrically.
+	m = mustMesh(t, Input{Region: geom.Region{{Outer: rect(0, 0, mm, mm)}, {Outer: rect(mm, 0, 2*mm, mm)}}})
+	joined := 0
+	for k, nb := range m.Neighbour {
+		for _, n := range nb {
+			if n >= 0 && m.Piece[n] != m.Piece[k] {
+				joined++
+			}
+		}
+	}
+	if joined == 0 || math.Abs(m.Area-2e-6) > 1e-15 {
+		t.Errorf("%d joints over the shared edge, area %g m2", joined, m.Area)
+	}
+}
+
+// TestAngles checks that any allowed least angle is reached where the input
+// allows it.
+func TestAngles(t *testing.T) {
+	for _, s := range shapes {
+		for _, angle := range []float64{5, 20, 30, 33} {
+			m := mustMesh(t, Input{Region: s.region, MinAngle: angle, MaxVertices: 200_000})
+			if s.tame && m.WorstAngle < angle-1e-6 {
+				t.Errorf("%s: least angle %g, want %g", s.name, m.WorstAngle, angle)
+			}
+		}
+	}
+}

@@ -39,6 +39,14 @@ func randomInput(seed uint64) Input {
 	if rng.IntN(3) == 0 {
 		in.Simplify = 1 + rng.Int64N(scale*2)
 	}
+	if rng.IntN(2) == 0 {
+		in.MaxEdge = 1 + scale*(2+rng.Int64N(40))
+	}
+	for range rng.IntN(4) {
+		in.Sizes = append(in.Sizes, Size{At: at(), Radius: rng.Int64N(scale * 3), Edge: 1 + rng.Int64N(scale*4)})
+	}
+	in.MinAngle = []float64{0, 10, 30, 33}[rng.IntN(4)]
+	in.Weld = rng.IntN(2) == 0
 	in.MinEdge = max(scale/8, 1)
 	in.MaxVertices = 300_000
 	return in

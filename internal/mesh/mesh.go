@@ -32,8 +32,8 @@ type Input struct {
 	MinEdge     int64   // edges are not split below this, nanometres; 0: 1000
 	MaxVertices int     // error beyond; 0: 5 million
 	// Simplify lets the outline move by up to this many nanometres so as to
-	// need fewer points; 0: not at all. Outline points that are also points
-	// of a curve stay.
+	// need fewer points; 0: not at all. Points where a curve meets the
+	// outline stay; curves that run along it follow.
 	Simplify int64
 	// Weld keeps one vertex where parts of the region touch in a point.
 	// Otherwise each part has its own there, so that no current passes

@@ -108,25 +108,39 @@ func (o *outline) moved(k collapse, e geom.Point) float64 {
 	if count > 100 {
 		return math.Inf(1)
 	}
-	chain := [5]geom.Point{o.at[z], o.at[k.a], e, o.at[k.d], o.at[f]}
-	worst, nearest := 0.0, math.Inf(1)
+	// Four pieces of the new chain, relative to e, in float64: exact enough
+	// for a tolerance.
+	rel := func(p geom.Point) point { return point{float64(p.X - e.X), float64(p.Y - e.Y)} }
+	chain := [5]point{rel(o.at[z]), rel(o.at[k.a]), {}, rel(o.at[k.d]), rel(o.at[f])}
+	worst, nearest, tol2 := 0.0, math.Inf(1), o.tol*o.tol
 	for i, j := from, int32(0); j <= count; j++ {
-		p := o.original[i]
-		d := math.Inf(1)
-		for s := range 4 {
-			d = min(d, geom.DistPointSegment(p, chain[s], chain[s+1]))
+		p := rel(o.original[i])
+		d := min(distSegment2(p, chain[1], chain[2]), distSegment2(p, chain[2], chain[3]))
+		if d > tol2 {
+			d = min(d, distSegment2(p, chain[0], chain[1]), distSegment2(p, chain[3], chain[4]))
 		}
-		if worst = max(worst, d); worst > o.tol {
+		if worst = max(worst, d); worst > tol2 {
 			return math.Inf(1)
 		}
 		if i++; i == end {
 			i = base
 		}
 		if j < count {
-			nearest = min(nearest, geom.DistPointSegment(e, p, o.original[i]))
+			nearest = min(nearest, distSegment2(point{}, p, rel(o.original[i])))
 		}
 	}
-	return max(worst, nearest)
+	return math.Sqrt(max(worst, nearest))
+}
+
+// distSegment2 is the squared distance from p to the segment a-b.
+func distSegment2(p, a, b point) float64 {
+	dx, dy := b.x-a.x, b.y-a.y
+	px, py := p.x-a.x, p.y-a.y
+	if l := dx*dx + dy*dy; l > 0 {
+		t := min(max((px*dx+py*dy)/l, 0), 1)
+		px, py = px-t*dx, py-t*dy
+	}
+	return px*px + py*py
 }
 
 // free tells whether nothing else lies where the chain moves.
