@@ -1,5 +1,10 @@
 // Package excellon reads drill and rout files (IPC-NC-349, XNC and their
 // common dialects) into holes and slots on integer nanometres.
+//
+// The frame is the file's own, y up. A routed arc becomes slots along chords
+// at most 2 um inside it. What a file leaves unsaid (unit, zeros) is taken
+// from its own numbers, with a warning, and Trusted is false. Calls may run at
+// the same time; a File belongs to the caller, but hits share Function slices.
 package excellon
 
 import "ohmward/internal/geom"

@@ -27,7 +27,8 @@ func (e *UnsupportedError) Error() string {
 
 // Limits: the largest drill files of real boards hold some ten thousand hits.
 const (
-	maxBytes    = 256 << 20 // of the file
+	maxBytes    = 64 << 20  // of the file
+	maxLine     = 64 << 10  // bytes of one line
 	usualHits   = 2_000_000 // repeats and chords counted
 	maxWarnings = 1000
 	maxTool     = 99_999

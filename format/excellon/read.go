@@ -80,7 +80,9 @@ func read(in io.Reader, name string, most int) (*File, error) {
 		if r.file.Complete {
 			return nil
 		}
-		r.line = line
+		if r.line = line; len(s) > maxLine {
+			return r.unsupported("too large: a line of more than %d bytes", maxLine)
+		}
 		return r.run(s)
 	})
 	if err != nil {

@@ -129,6 +129,10 @@ func TestNoHeader(t *testing.T) {
 	if way(f) != "T1 1,2; T2 3,4; " || f.Hits[1].Diameter != 800_000 {
 		t.Errorf("got %s %+v", way(f), f.Hits)
 	}
+	f = mustRead(t, "M48\nMETRIC\nT1C0.5\nT2C0.8\nT1\nX1.0Y2.0\nT2\nX3.0Y4.0\nM30\n") // it never ends
+	if way(f) != "T1 1,2; T2 3,4; " || f.Hits[1].Diameter != 800_000 {
+		t.Errorf("header without end: %s %+v", way(f), f.Hits)
+	}
 }
 
 // TestArcs: chords stay within 2 um of the circle, ends are exact.
@@ -199,6 +203,7 @@ func TestPlating(t *testing.T) {
 // TestTooLarge: repeats of repeats end at the limit.
 func TestTooLarge(t *testing.T) {
 	for _, body := range []string{
+		"X" + strings.Repeat("1", maxLine) + "\n",
 		"X1.0\n" + strings.Repeat("R90X0.0\n", 20),
 		"M25\nX1.0\nX2.0\nM01\n" + strings.Repeat("R90M02X0.0\n", 20),
 		strings.Repeat("X1.0\n", 2000),

@@ -8,6 +8,9 @@ func (r *reader) survey(data []byte) {
 	var saidZeros, saidUnit, zeroFirst, zeroLast, short bool
 	widest, largest := 0, 0.0
 	eachLine(data, func(_ int, s string) error {
+		if len(s) > maxLine {
+			return nil
+		}
 		s = strings.ToUpper(s)
 		if s[0] == ';' {
 			saidZeros = saidZeros || strings.Contains(s, "SUPPRESS")

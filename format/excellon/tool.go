@@ -35,12 +35,13 @@ func (r *reader) toolLine(s string, words []token) error {
 		}
 	}
 	r.known++
-	if sized || r.header || other {
+	known := r.tools[first] != nil
+	if sized || r.header && !known || other && !known {
 		for n := first; n <= last; n++ {
 			r.tools[n] = r.newTool(size, sized)
 		}
 	}
-	if !r.header {
+	if !r.header || known && !sized { // some headers never end
 		r.liftTool()
 		r.current = r.chosen(first, words[0].value)
 		return r.afterTool(words[1:])

@@ -46,6 +46,10 @@ func (r *reader) comment(s string) error {
 
 // attribute runs TF, TA, TO or TD; s is what follows the two letters.
 func (r *reader) attribute(code, s string) error {
+	if err := r.keep(len(s)); err != nil {
+		return err
+	}
+	s = strings.ToValidUTF8(s, "\ufffd")
 	fields := strings.Split(strings.TrimSpace(s), ",")
 	for i, f := range fields {
 		fields[i] = unescape(strings.TrimSpace(f))

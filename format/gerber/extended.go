@@ -157,6 +157,9 @@ func (r *reader) macroWord(w word) error {
 		}
 		return r.extended(s)
 	}
+	if err := r.keep(len(s)); err != nil {
+		return err
+	}
 	if err := r.macro.add(s, w.line); err != nil {
 		return r.unsupported("%v", err)
 	}

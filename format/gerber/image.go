@@ -1,6 +1,18 @@
-// Package gerber reads layer images in the Gerber format (Ucamco
-// specification; older dialects are widened later) into exact outlines on
+// Package gerber reads layer images in the Gerber format (Ucamco's Gerber
+// Layer Format Specification, X2 and the older dialects) into outlines on
 // integer nanometres, with file, aperture and object attributes.
+//
+// The frame is the file's own, y up. Every curve becomes chords with their
+// corners on the curve and at most 0.25 um inside it; all else is exact to
+// the nanometre. Outlines run counter-clockwise, holes clockwise; rings of
+// one object may overlap and are meant for non-zero filling.
+//
+// Attributes are reported as they stand in the file: some writers leave a pin
+// standing on vias and regions, and it is for the caller to judge.
+//
+// An Image belongs to the caller, but objects share attribute slices (Nets,
+// Function) with one another: do not change those. Nothing here is kept
+// between calls; calls may run at the same time.
 package gerber
 
 import "ohmward/internal/geom"

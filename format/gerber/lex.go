@@ -28,7 +28,11 @@ type lexer struct {
 }
 
 func newLexer(in io.Reader) *lexer {
-	return &lexer{in: bufio.NewReaderSize(in, 1<<16), line: 1}
+	l := &lexer{in: bufio.NewReaderSize(in, 1<<16), line: 1}
+	if mark, _ := l.in.Peek(3); string(mark) == "\ufeff" {
+		l.in.Discard(3)
+	}
+	return l
 }
 
 // next gives the next word, or io.EOF. A word at the end of the file without

@@ -11,6 +11,7 @@ const (
 	maxPrimitive = 100_000   // primitives and assignments in one macro
 	maxOutline   = 50_000    // corners of one macro's shapes before they are joined
 	maxEvaluated = 256 << 20 // bytes of macro text evaluated for all apertures
+	maxText      = 256 << 20 // bytes of attributes and macros kept
 	maxDepth     = 32        // nesting of blocks and steps, of parentheses in expressions
 	maxApertures = 1_000_000 // definitions in one file
 	maxWarnings  = 1000
@@ -23,7 +24,7 @@ type limits struct {
 	corners int // of all rings, likewise
 }
 
-var usual = limits{objects: 2_000_000, corners: 20_000_000}
+var usual = limits{objects: 1_000_000, corners: 20_000_000}
 
 // errTooLarge marks what is refused for its size, not its form.
 var errTooLarge = errors.New("too large")

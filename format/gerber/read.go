@@ -46,6 +46,7 @@ type reader struct {
 	labels             labels
 
 	frames  []*frame
+	text    int // bytes of attributes and macros so far
 	objects int // in the image and all open frames
 	corners int
 	known   int // words understood
@@ -100,6 +101,14 @@ func (r *reader) run(l *lexer) error {
 		if err := r.word(w); err != nil {
 			return err
 		}
+	}
+	return nil
+}
+
+// keep counts text that stays in memory against its limit.
+func (r *reader) keep(bytes int) error {
+	if r.text += bytes; r.text > maxText {
+		return r.unsupported("too large: more than %d bytes of attributes and macros", maxText)
 	}
 	return nil
 }
