@@ -1,6 +1,8 @@
 package board
 
 import (
+	"slices"
+
 	"ohmward/format/gerber"
 	"ohmward/internal/geom"
 )
@@ -8,6 +10,10 @@ import (
 // confirmShare is the part of a region's area that mask openings must cover
 // to make it a pad.
 const confirmShare = 0.5
+
+// bodyOverFlash is how much larger than the flash in it a region may be and
+// still be the pad's body where no mask opening tells.
+const bodyOverFlash = 6
 
 // pinKey is one pin on one layer.
 type pinKey struct {
@@ -24,10 +30,11 @@ type padder struct {
 }
 
 // collect gives the layer's pads. A flash that carries a pin is a pad, unless
-// it is a via's land. A region that carries a pin belongs to the pad whose
-// flash lies in it; alone it is a pad only when mask openings show most of
-// it. Strokes are never pads: some writers leave pin attributes standing on
-// what follows a pad.
+// its aperture is a via's or a conductor's. A region that carries a pin
+// belongs to the pad whose flash lies in it, whichever pin it names; without
+// a flash it is a pad when mask openings show most of it and the pin's other
+// pads are of its net. Strokes are never pads. All this because some writers
+// leave pin attributes standing on what follows a pad.
 func (c *padder) collect(img *gerber.Image) []Pad {
 	var pads []Pad
 	byPin := map[pinKey][]int{}
@@ -54,11 +61,16 @@ func (c *padder) collect(img *gerber.Image) []Pad {
 		if len(body) == 0 {
 			continue
 		}
-		if j := flashInside(pads, byPin[key(o)], o.Rings); j >= 0 {
-			pads[j].Shape = geom.Union(pads[j].Shape, body)
+		open := c.opened(body)
+		if inside := flashesInside(pads, o.Rings, body.Bounds()); len(inside) > 0 {
+			j := inside[0]
+			fits := open || body.Area() <= bodyOverFlash*pads[j].Shape.Area()
+			if len(inside) == 1 && fits && pads[j].Net == netName(o) {
+				pads[j].Shape = geom.Union(pads[j].Shape, body)
+			}
 			continue
 		}
-		if !c.opened(body) {
+		if !open || otherNet(pads, byPin[key(o)], netName(o)) {
 			continue
 		}
 		at, ok := padMiddle(o)
@@ -164,13 +176,21 @@ func sameFlash(pads []Pad, of []int, at geom.Point) int {
 	return -1
 }
 
-func flashInside(pads []Pad, of []int, rings []geom.Ring) int {
-	for _, j := range of {
-		if winding(rings, pads[j].At) != 0 {
-			return j
+// flashesInside lists the pads whose flash lies in a region.
+func flashesInside(pads []Pad, rings []geom.Ring, box geom.Box) []int {
+	var out []int
+	for j := range pads {
+		if box.Holds(pads[j].At) && winding(rings, pads[j].At) != 0 {
+			out = append(out, j)
 		}
 	}
-	return -1
+	return out
+}
+
+// otherNet tells whether the pin's pads so far are of another net: then the
+// pin was left standing from an earlier object.
+func otherNet(pads []Pad, of []int, net string) bool {
+	return slices.ContainsFunc(of, func(j int) bool { return pads[j].Net != net })
 }
 
 // padMiddle is the middle of the region's box when it lies inside, else a

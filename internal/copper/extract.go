@@ -24,6 +24,13 @@ func Extract(ctx context.Context, b *board.Board, opt Options) (*Nets, error) {
 	}
 	n.join()
 	n.name()
+	if opt.Close > 0 {
+		if err := n.closeSlits(ctx, opt.Close); err != nil {
+			return nil, err
+		}
+	} else {
+		n.findHairlines()
+	}
 	n.placePads()
 	return n, nil
 }

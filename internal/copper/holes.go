@@ -14,15 +14,21 @@ func holeRing(h board.Hole) geom.Ring {
 	return geom.Stroke(h.At, h.To, h.Diameter, chordError)
 }
 
-// drilled takes every hole's circle or slot, plated or not, out of a layer's
-// painted copper.
-func drilled(b *board.Board, layer int) geom.Region {
+// holeRings are the outlines of all holes through a layer.
+func holeRings(b *board.Board, layer int) []geom.Ring {
 	var holes []geom.Ring
 	for _, h := range b.Holes {
 		if h.From <= layer && layer <= h.Til && h.Diameter > 0 {
 			holes = append(holes, holeRing(h))
 		}
 	}
+	return holes
+}
+
+// drilled takes every hole's circle or slot, plated or not, out of a layer's
+// painted copper.
+func drilled(b *board.Board, layer int) geom.Region {
+	holes := holeRings(b, layer)
 	if len(holes) == 0 {
 		return b.Layers[layer].Copper
 	}

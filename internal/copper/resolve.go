@@ -39,7 +39,7 @@ func (n *Nets) resolvePoint(p Place) (Spot, error) {
 		return Spot{}, fmt.Errorf("place %s: the board has no layer %s: it has L1 to L%d", p, layerName(p.Layer), len(n.Layers))
 	}
 	if h := n.holes.at(p.Layer, p.At, true); h >= 0 && n.holeNet[h] >= 0 {
-		return n.rimSpot(p.Layer, h, n.padName(p.Layer, p.At, h)), nil
+		return n.discSpot(p.Layer, p.At, n.holeNet[h], n.padName(p.Layer, p.At, h)), nil
 	}
 	if net, ok := n.NetAt(p.Layer, p.At); ok {
 		return n.discSpot(p.Layer, p.At, net, n.padName(p.Layer, p.At, -1)), nil
