@@ -21,8 +21,14 @@ Every file is listed with what it was taken for. With --at, the net at each of
 many places is told as well, in the same order.`,
 		flags: withCommon(&option{"at", "FILE", "a JSON array of places, as [\"L1@12.30,45.60\", \"C7.1\"]",
 			text(func(s *settings) *string { return &s.at })}),
-		example: "ohmward board demo",
-		run:     runBoard,
+		example: `ohmward board demo
+demo: 60.0 × 45.0 mm, 2 copper layers, 78 nets, 93 parts
+
+Layers
+  layer  side    copper  file
+  L1     top      35 µm  RL-40-copper-top.gbr
+  …`,
+		run: runBoard,
 	}
 }
 

@@ -17,8 +17,9 @@ func locateCommand() *command {
 the readings and findings so far.`,
 		flags: withCommon(&option{"picture", "FILE", "draw the nets, the suspects and the next two\nplaces as a .png or .svg",
 			text(func(s *settings) *string { return &s.picture })}),
-		example: "ohmward locate case.toml --picture where.png",
-		run:     runLocate,
+		example: `ohmward locate demo/cases/shell.toml
+…`,
+		run: runLocate,
 	}
 }
 

@@ -26,9 +26,14 @@ func practiceCommand() *command {
 own noise, lead residue and copper. The program asks for readings, narrows
 down, says where, and then shows the truth. Without --auto you choose the
 places.`,
-		flags:   append(own, jsonFlag, timingFlag),
-		example: "ohmward practice --auto --seed 7",
-		run:     runPractice,
+		flags: append(own, jsonFlag, timingFlag),
+		example: `ohmward practice --auto --seed 7
+On the bench: unit 7 of the river-level logger. …
+…
+Found after 2 readings: …
+  the truth  …
+  error      …`,
+		run: runPractice,
 	}
 }
 
@@ -120,7 +125,7 @@ func (b *bedside) Read(s bench.PracticeStep) {
 		if s.Best != nil {
 			now = fmt.Sprintf("%s within %.1f mm (%s)", siteAt(s.Best.Site), s.Best.RadiusMM, chance(s.Best.RadiusMass))
 		}
-		p.Line("%2d. %s: %v. Now: %s", s.N, reading(s.From, s.To, s.Current, s.Sense), unit.Resistance(s.Ohms), now)
+		p.Line("%d. %s: %v. Now: %s", s.N, reading(s.From, s.To, s.Current, s.Sense), unit.Resistance(s.Ohms), now)
 	})
 }
 

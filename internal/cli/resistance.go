@@ -20,8 +20,13 @@ numerical error. With --pairs, many pairs are answered at once.`,
 			&option{"to", "PLACE", "the other", text(func(s *settings) *string { return &s.to })},
 			&option{"pairs", "FILE", "a JSON array of {\"from\": PLACE, \"to\": PLACE}",
 				text(func(s *settings) *string { return &s.pairs })}),
-		example: "ohmward resistance demo --from C7.1 --to J1.1",
-		run:     runResistance,
+		example: `ohmward resistance demo --from C5.1 --to R4.1
+42.3 mΩ
+  net      +3V3
+  from     C5.1 (L1@24.40,22.85)
+  to       R4.1 (L1@38.80,31.65)
+  bracket  41.6 mΩ to 42.9 mΩ`,
+		run: runResistance,
 	}
 }
 

@@ -1,0 +1,55 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"regexp"
+	"strings"
+	"testing"
+
+	"ohmward/internal/check"
+)
+
+var figures = regexp.MustCompile(`[0-9]+`)
+
+// TestExamples runs the example of each command's help and looks for its
+// lines, in order, in what is printed. Figures may have moved since, and what
+// follows an ellipsis is left open.
+func TestExamples(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs every command on the demo: some seconds")
+	}
+	t.Chdir(check.Root(t))
+	for _, c := range commands() {
+		lines := strings.Split(c.example, "\n")
+		var out, errs bytes.Buffer
+		args := strings.Fields(strings.TrimPrefix(lines[0], "ohmward "))
+		if code := run(context.Background(), args, Env{In: strings.NewReader(""), Out: &out, Err: &errs}); code != exitDone {
+			t.Errorf("%s: exit code %d: %s", lines[0], code, errs.String())
+			continue
+		}
+		if len(lines) < 2 {
+			t.Errorf("%s: its output is not shown", lines[0])
+		}
+		printed := strings.Split(out.String(), "\n")
+		for _, want := range lines[1:] {
+			if printed = after(printed, want); printed == nil {
+				t.Errorf("%s: does not print %q after the lines before it:\n%s", lines[0], want, out.String())
+				break
+			}
+		}
+	}
+}
+
+// after gives the lines after the first that agrees with want, or nil.
+func after(lines []string, want string) []string {
+	want, open := strings.CutSuffix(strings.TrimRight(want, " "), "…")
+	want = figures.ReplaceAllString(strings.TrimSpace(want), "#")
+	for i, line := range lines {
+		got := figures.ReplaceAllString(strings.TrimSpace(line), "#")
+		if got == want || open && strings.HasPrefix(got, want) {
+			return lines[i+1:]
+		}
+	}
+	return nil
+}
