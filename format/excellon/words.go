@@ -102,6 +102,8 @@ func (r *reader) general(n int, move *motion) error {
 	case 93:
 		move.zero = true
 	case 4, 7, 40, 80:
+	case 32, 33, 34, 35, 82, 83, 84, 86, 87: // passing these over would lose holes
+		return r.unsupported("canned circle or row of holes (G%02d)", n)
 	case 41, 42:
 		r.warnOnce("cutter compensation (G41, G42) passed over; the tool's own way is taken")
 	default:
