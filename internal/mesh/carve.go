@@ -11,7 +11,7 @@ func (m *tin) carve() (piece []int32, err error) {
 		if state[start] != 0 {
 			continue
 		}
-		poly, outside := none32, false
+		poly, outside := int32(none), false
 		group = append(group[:0], int32(start))
 		state[start] = 1
 		for k := 0; k < len(group); k++ {

@@ -37,11 +37,9 @@ func (m *tin) force(a, b, s int32, depth int) error {
 			a = on
 			continue
 		}
-		reached, crossed, err := m.channel(a, b, t, i, s)
-		if err != nil {
-			return err
-		}
+		reached, crossed := m.channel(a, b, t, i, s)
 		if crossed != none {
+			var err error
 			if reached, err = m.cross(a, b, s, crossed, depth); err != nil {
 				return err
 			}
@@ -135,16 +133,14 @@ func (m *tin) where(v int32) string {
 // on the line to it, and lays the edge. It starts through edge i of face t.
 // If a constrained edge stands in the way nothing is changed and that
 // half-edge is given.
-func (m *tin) channel(a, b, t, i, s int32) (reached, crossed int32, err error) {
+func (m *tin) channel(a, b, t, i, s int32) (reached, crossed int32) {
 	pa, pb := m.p[a], m.p[b]
-	f := &m.t[t]
-	u, w := f.v[next3[i]], f.v[prev3[i]]
 	faces := append(m.cavity[:0], t)
 	right := []chainEdge{m.chainEdge(t, prev3[i])}
 	left := []chainEdge{m.chainEdge(t, next3[i])}
 	for {
 		if m.t[t].s[i] != 0 {
-			return none, 4*t + i, nil
+			return none, 4*t + i
 		}
 		g := m.t[t].n[i]
 		t, i = g>>2, g&3
@@ -156,11 +152,9 @@ func (m *tin) channel(a, b, t, i, s int32) (reached, crossed int32, err error) {
 		}
 		if side <= 0 {
 			right = append(right, m.chainEdge(t, next3[i]))
-			u = c
 		}
 		if side >= 0 {
 			left = append(left, m.chainEdge(t, prev3[i]))
-			w = c
 		}
 		switch {
 		case side < 0:
@@ -170,10 +164,9 @@ func (m *tin) channel(a, b, t, i, s int32) (reached, crossed int32, err error) {
 		default:
 			slices.Reverse(left)
 			m.cavity = faces
-			m.rebuild(left, right, u, a, s)
-			return u, none, nil
+			m.rebuild(left, right, c, a, s)
+			return c, none
 		}
-		_ = w
 	}
 }
 
@@ -287,7 +280,7 @@ func (m *tin) cross(a, b, s, h int32, depth int) (int32, error) {
 			math.Round(x.x + (off[0]*dx-off[1]*dy)/length),
 			math.Round(x.y + (off[0]*dy+off[1]*dx)/length),
 		}
-		v := none32
+		v := int32(none)
 		switch q {
 		case m.p[u]:
 			v = u
@@ -315,8 +308,6 @@ var crossingTries = [...][2]float64{
 	{0, 0}, {0, 2}, {0, -2}, {4, 0}, {-4, 0}, {0, 16}, {0, -16},
 	{64, 0}, {-64, 0}, {64, 4}, {64, -4}, {-64, 4}, {-64, -4}, {1024, 16}, {1024, -16}, {-1024, 16}, {-1024, -16},
 }
-
-const none32 = int32(none)
 
 // meet gives where the lines a-b and u-w cross, to float64 accuracy.
 func meet(a, b, u, w point) point {

@@ -12,7 +12,7 @@ func TestPredicates(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 6))
 	zeroO, zeroC := 0, 0
 	for range 20000 {
-		bits := 1 + rng.IntN(50)
+		bits := 1 + rng.IntN(51)
 		span := int64(1) << bits
 		at := func() point {
 			return point{float64(rng.Int64N(2*span+1) - span), float64(rng.Int64N(2*span+1) - span)}

@@ -12,7 +12,6 @@ type rules struct {
 	sizes      *sizeField
 	maxVertex  int
 	minEdge    float64
-	shellsOnly bool
 }
 
 func dist2(a, b point) float64 {

@@ -26,6 +26,7 @@ type refiner struct {
 	edges  []edgeRef
 	faces  [buckets + 1][]faceRef
 	lowest int
+	walls  []edgeRef // scratch of upset
 }
 
 func (r *refiner) run() error {
@@ -120,11 +121,9 @@ func (r *refiner) split(h int32) bool {
 	f := &r.t[h>>2]
 	i := h & 3
 	a, b := f.v[next3[i]], f.v[prev3[i]]
-	v, ok := r.splitEdge(h, r.splitPoint(a, b))
-	if !ok {
+	if _, ok := r.splitEdge(h, r.splitPoint(a, b)); !ok {
 		return false
 	}
-	_ = v
 	for _, t := range r.fresh {
 		r.review(t)
 		for i := range int32(3) {
@@ -157,7 +156,7 @@ func (r *refiner) improve(t int32) {
 	where, wall := r.aim(t, corner, p)
 	if wall >= 0 {
 		if r.splittable(wall) && r.split(wall) {
-			r.again(t)
+			r.review(t)
 		}
 		return
 	}
@@ -165,24 +164,15 @@ func (r *refiner) improve(t int32) {
 		return
 	}
 	ok := r.digFace(p, where)
-	did, walls := false, len(r.edges)
-	for _, e := range r.rim {
-		if e.s != 0 && r.inLens(r.p[e.a], r.p[e.b], p) {
-			r.edges = append(r.edges, edgeRef{none, e.a, e.b})
-		}
-	}
-	if len(r.edges) > walls {
-		// Name each edge by the half-edge inside the cavity before any moves.
-		list := append([]edgeRef(nil), r.edges[walls:]...)
-		r.edges = r.edges[:walls]
-		r.nameHalfEdges(list)
-		for _, e := range list {
+	if walls := r.upset(p); len(walls) > 0 {
+		did := false
+		for _, e := range walls {
 			if r.stands(e) && r.splittable(e.h) && r.split(e.h) {
 				did = true
 			}
 		}
 		if did {
-			r.again(t)
+			r.review(t)
 		}
 		return
 	}
@@ -195,6 +185,21 @@ func (r *refiner) improve(t int32) {
 		r.review(f)
 		r.watch(f, 0)
 	}
+}
+
+// upset lists the constrained edges round the cavity of p that p would stand
+// too close to, each as the half-edge inside the cavity.
+func (r *refiner) upset(p point) []edgeRef {
+	r.walls = r.walls[:0]
+	for _, e := range r.rim {
+		if e.s != 0 && r.inLens(r.p[e.a], r.p[e.b], p) {
+			r.walls = append(r.walls, edgeRef{none, e.a, e.b})
+		}
+	}
+	if len(r.walls) > 0 {
+		r.nameHalfEdges(r.walls)
+	}
+	return r.walls
 }
 
 // nameHalfEdges finds the half-edges of the listed edges among the faces of
@@ -210,11 +215,6 @@ func (r *refiner) nameHalfEdges(list []edgeRef) {
 			}
 		}
 	}
-}
-
-// again queues face t once more if it is still bad.
-func (r *refiner) again(t int32) {
-	r.review(t)
 }
 
 // aim walks in a straight line from a corner of face t to p and gives the
