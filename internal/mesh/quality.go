@@ -4,14 +4,14 @@ import "math"
 
 // rules are the wishes of an Input in the inner units.
 type rules struct {
-	sin2       float64 // squared sine of the least angle
-	lens       float64 // squared cosine of twice the least angle
-	offset     float64 // distance of an off-centre from the edge it serves, in edge lengths
-	minEdge2   float64 // squared ticks
-	maxEdge2   float64 // squared ticks
-	sizes      *sizeField
-	maxVertex  int
-	minEdge    float64
+	sin2      float64 // squared sine of the least angle
+	lens      float64 // squared cosine of twice the least angle
+	offset    float64 // distance of an off-centre from the edge it serves, in edge lengths
+	minEdge2  float64 // squared ticks
+	maxEdge2  float64 // squared ticks
+	sizes     *sizeField
+	maxVertex int
+	minEdge   float64
 }
 
 func dist2(a, b point) float64 {
