@@ -133,6 +133,9 @@ type suspectKey struct {
 
 func (p *Posterior) suspect(s int) suspectKey {
 	q := p.Case.Sites[s]
+	if q.Part != "" {
+		q.Cluster = 0 // several pairs of pins, one part
+	}
 	return suspectKey{int(q.Kind), q.LayerA, q.LayerB, q.Cluster, q.Part}
 }
 
