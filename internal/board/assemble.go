@@ -70,7 +70,7 @@ func (a *assembly) settle() error {
 		if s.err == nil {
 			continue
 		}
-		if s.use == useNone || s.use == useOther || s.use == usePaste {
+		if s.use == useNone || s.use == useOther || s.use == usePaste || s.use == useComponents {
 			a.doubt(Doubt{File: s.path, What: s.err.Error()})
 			s.pass("cannot be read")
 			continue
@@ -185,7 +185,13 @@ func (a *assembly) sheet(u use, side Side) *geom.Region {
 func (a *assembly) attributes() {
 	b := a.b
 	values := map[string]string{}
-	for _, s := range a.of(useValues) {
+	bodies := map[string]told{}
+	for _, s := range a.of(useComponents) {
+		for ref, t := range components(s.img, s.side) {
+			bodies[ref] = t
+		}
+	}
+	for _, s := range append(a.of(useComponents), a.of(useValues)...) {
 		for ref, v := range s.values {
 			if values[ref] == "" {
 				values[ref] = v
@@ -210,7 +216,7 @@ func (a *assembly) attributes() {
 		b.Labels = append(b.Labels, found[i]...)
 		b.Pads = append(b.Pads, pads[i]...)
 	}
-	b.Parts = parts(b.Pads, len(a.layers), values)
+	b.Parts = parts(b.Pads, len(a.layers), values, bodies)
 }
 
 // maskOver gives the mask openings over a layer, nil for inner ones.

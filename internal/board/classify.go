@@ -97,6 +97,13 @@ func (s *source) useGerber() {
 			r, why = format.DrillRole(s.path, (*excellon.File)(nil))
 		}
 		s.drillRole(r, why)
+	case format.Component:
+		s.use = useComponents
+		s.side = Top
+		if r.Side == format.Bottom || r.Side == format.NoSide && r.Layer > 1 {
+			s.side = Bottom
+		}
+		s.values = componentValues(s.data)
 	case format.Other:
 		s.use = useOther
 		s.pass("shows nothing of the board itself: " + why)

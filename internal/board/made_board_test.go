@@ -194,3 +194,21 @@ func TestDrillAsGerber(t *testing.T) {
 		}
 	}
 }
+
+func TestComponentLayer(t *testing.T) {
+	layer := "%FSLAX46Y46*%\n%MOMM*%\n%TF.FileFunction,Component,L2,Bot*%\nG01*\n" +
+		"%TA.AperFunction,ComponentMain*%\n%ADD10C,0.3*%\n%TA.AperFunction,ComponentOutline,Body*%\n%ADD11C,0.1*%\n" +
+		"%TA.AperFunction,ComponentOutline,Courtyard*%\n%ADD12C,0.1*%\n%TD*%\n" +
+		"%TO.C,C1*%\n%TO.CVal,1\\u002C5 uF*%\nD10*\n" + flash(6, 12) +
+		"D12*\n" + box(3, 10, 9, 14) + "D11*\n" + box(4, 11, 8, 13) +
+		"%TO.C,SH1*%\n%TO.CVal,shell*%\nD11*\n" + box(10, 10, 14, 14) + "%TD*%\nM02*\n"
+	b := mustRead(t, put(smallBoard(), "b-parts-bottom.gbr", []byte(layer)), Options{})
+	got := map[string]string{}
+	for _, p := range b.Parts {
+		got[p.Ref] = fmt.Sprintf("%q %v %v %.1f", p.Value, p.Side, p.Guessed, p.Body.Area()*1e-12)
+	}
+	want := map[string]string{"C1": `"1,5 uF" 1 false 8.0`, "SH1": `"shell" 1 false 16.0`, "R1": `"" 0 true 20.7`}
+	if fmt.Sprint(got) != fmt.Sprint(want) {
+		t.Errorf("parts %v, want %v", got, want)
+	}
+}

@@ -12,9 +12,15 @@ import (
 // pads' hull, in nanometres.
 const chipGrowth = 100_000
 
-// parts groups the pads by reference.
-func parts(pads []Pad, layers int, values map[string]string) []Part {
+// parts groups the pads by reference. What a component layer tells of sides
+// and bodies wins over guesses, and adds parts that have no pads.
+func parts(pads []Pad, layers int, values map[string]string, known map[string]told) []Part {
 	byRef := map[string][]int{}
+	for ref, t := range known {
+		if t.body != nil {
+			byRef[ref] = nil
+		}
+	}
 	for i, p := range pads {
 		byRef[p.Ref] = append(byRef[p.Ref], i)
 	}
@@ -26,10 +32,15 @@ func parts(pads []Pad, layers int, values map[string]string) []Part {
 	out := make([]Part, 0, len(refs))
 	for _, r := range refs {
 		own := byRef[r]
-		out = append(out, Part{
-			Ref: r, Value: values[r], Side: partSide(pads, own, layers),
-			Pads: own, Body: guessBody(pads, own), Guessed: true,
-		})
+		p := Part{Ref: r, Value: values[r], Pads: own}
+		t, told := known[r]
+		if p.Side = t.side; !told {
+			p.Side = partSide(pads, own, layers)
+		}
+		if p.Body = t.body; p.Body == nil {
+			p.Body, p.Guessed = guessBody(pads, own), true
+		}
+		out = append(out, p)
 	}
 	return out
 }

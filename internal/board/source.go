@@ -25,6 +25,7 @@ const (
 	useDrill
 	useJob
 	useValues
+	useComponents
 	useOther // read, but nothing here is taken from it
 )
 

@@ -56,12 +56,16 @@ func (n *Nets) underOwnBody(p *board.Pad) bool {
 	return false
 }
 
-// inset is the least distance of a shape from the ring around it, in
-// nanometres.
+// inset is how far inside the ring a shape lies, in nanometres; 0 where it
+// sticks out.
 func inset(body geom.Ring, shape geom.Region) float64 {
 	least := -1.0
 	shape.Rings(func(r geom.Ring) {
 		for _, v := range r {
+			if !body.Contains(v) {
+				least = 0
+				return
+			}
 			body.Edges(func(e geom.Segment) {
 				if d := geom.DistPointSegment(v, e.A, e.B); least < 0 || d < least {
 					least = d

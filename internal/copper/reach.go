@@ -91,7 +91,7 @@ func (n *Nets) addHole(out []ProbePlace, net, hole int, kind string, pad *board.
 	}
 	var q ProbePlace
 	found := false
-	for _, layer := range []int{0, len(n.Layers) - 1} {
+	for _, layer := range n.outerLayers() {
 		side, _ := n.outer(layer)
 		if h.From > layer || h.Til < layer || n.underBody(side, at, ref) {
 			continue
@@ -147,70 +147,70 @@ func (n *Nets) inPad(hole int) bool {
 
 // addOpenings adds bare copper that is no pad: what mask openings show.
 func (n *Nets) addOpenings(out []ProbePlace, net int) []ProbePlace {
-	for _, layer := range []int{0, len(n.Layers) - 1} {
+	for _, layer := range n.outerLayers() {
 		side, _ := n.outer(layer)
 		mask := n.Board.Mask[side]
-		if mask == nil || layer == 0 && side != board.Top {
+		if mask == nil {
 			continue
 		}
-		copper := n.Copper(net, layer)
-		box := copper.Bounds()
+		box := n.Copper(net, layer).Bounds()
 		for _, opening := range *mask {
-			if !opening.Bounds().Touches(box) || n.opensListed(out, opening, layer) {
+			if !opening.Bounds().Touches(box) || n.showsPad(opening, layer) || opensListed(out, opening, side) {
 				continue
 			}
-			bare := geom.Intersection(geom.Region{opening}, near(copper, opening.Bounds()))
-			at, width := widest(bare)
-			if width < leastWidth || n.underBody(side, at, "") || n.onPad(layer, at) {
+			at, width := n.widest(opening, net, layer)
+			if width < leastWidth || n.underBody(side, at, "") {
 				continue
 			}
 			q := ProbePlace{Spot: n.discSpot(layer, at, net, ""), Kind: "copper", Width: int64(width)}
 			q.Sides[side] = true
 			out = append(out, q)
 		}
-		if len(n.Layers) == 1 {
-			break
-		}
 	}
 	return out
+}
+
+// outerLayers lists the layers that face a side.
+func (n *Nets) outerLayers() []int {
+	if len(n.Layers) == 1 {
+		return []int{0}
+	}
+	return []int{0, len(n.Layers) - 1}
 }
 
 // opensListed tells whether a place listed already lies in the opening.
-func (n *Nets) opensListed(out []ProbePlace, opening geom.Polygon, layer int) bool {
-	side, _ := n.outer(layer)
+func opensListed(out []ProbePlace, opening geom.Polygon, side board.Side) bool {
+	box := opening.Bounds()
 	return slices.ContainsFunc(out, func(q ProbePlace) bool {
-		return q.Sides[side] && opening.Bounds().Holds(q.At) && opening.Contains(q.At)
+		return q.Sides[side] && box.Holds(q.At) && opening.Contains(q.At)
 	})
 }
 
-func (n *Nets) onPad(layer int, at geom.Point) bool {
+// showsPad tells whether the opening is a pad's.
+func (n *Nets) showsPad(opening geom.Polygon, layer int) bool {
+	box := opening.Bounds()
 	return slices.ContainsFunc(n.Board.Pads, func(p board.Pad) bool {
-		return p.Layer == layer && p.Shape.Contains(at)
+		return p.Layer == layer && box.Holds(p.At) && opening.Contains(p.At)
 	})
 }
 
-// near keeps the polygons whose boxes touch a box.
-func near(r geom.Region, b geom.Box) geom.Region {
-	var out geom.Region
-	for _, p := range r {
-		if p.Bounds().Touches(b) {
-			out = append(out, p)
-		}
-	}
-	return out
-}
-
-// widest gives, of some places inside a region, the one with most room, and
-// the diameter of that room in nanometres.
-func widest(r geom.Region) (geom.Point, float64) {
+// widest gives the place in an opening with most of a net's copper bare
+// around it, and the diameter of that copper in nanometres.
+func (n *Nets) widest(opening geom.Polygon, net, layer int) (geom.Point, float64) {
 	var best geom.Point
 	most := 0.0
-	for _, p := range r {
-		one := geom.Region{p}
-		for _, q := range board.InsidePoints(one) {
-			if d := 2 * insideDistance(one, q); d > most {
-				best, most = q, d
-			}
+	open := geom.Region{opening}
+	for _, p := range board.InsidePoints(open) {
+		k := n.locators[layer].Locate(p)
+		if k < 0 || n.pieceNet[layer][k] != net {
+			continue
+		}
+		room := 2 * insideDistance(open, p)
+		if room > most {
+			room = min(room, 2*insideDistance(n.Layers[layer][k:k+1], p))
+		}
+		if room > most {
+			best, most = p, room
 		}
 	}
 	return best, most

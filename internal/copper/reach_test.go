@@ -62,6 +62,11 @@ func TestUnderOwnBody(t *testing.T) {
 	if got := len(n.ProbePlaces(0)); got != 8 {
 		t.Errorf("%d places, want the 8 pins outside", got)
 	}
+	// A body narrower than the rows: the pins stick out by 0.2 mm only.
+	b.Parts[0].Body = rect(0.5, 0.3, 7.5, 7.7)[0].Outer
+	if got := len(extract(t, b, Options{}).ProbePlaces(0)); got != 8 {
+		t.Errorf("%d places under a narrower body, want 8", got)
+	}
 }
 
 func TestClose(t *testing.T) {

@@ -105,18 +105,25 @@ func tieKind(p *board.Part) (kind string, ohms unit.Resistance, sigma float64) {
 	return "", 0, 0
 }
 
-// lowOhms finds a resistance of at most mostShunt among the words of a value
-// such as "0R", "10mR 1%" or "0402, 0".
+// packageCode is a chip's size, as 0402 or 2512, which is no resistance.
+var packageCode = regexp.MustCompile(`^[0-3][0-9]{3}$`)
+
+// lowOhms reads the first resistance among the words of a value such as "0R",
+// "10mR 1 %" or "0402, 0", and tells whether it is at most mostShunt.
 func lowOhms(value string) (unit.Resistance, bool) {
 	words := strings.FieldsFunc(value, func(c rune) bool { return strings.ContainsRune(" ,;/_", c) })
-	for _, w := range words {
+	for i, w := range words {
+		if i+1 < len(words) { // "10 mohm"
+			if r, err := unit.ParseReading(w + " " + words[i+1]); err == nil {
+				return r, r >= 0 && r <= mostShunt
+			}
+		}
 		// "5mR" and "10mΩ" are milliohms; "0R" and "R005" plain ones.
 		if t := strings.TrimSuffix(w, "R"); strings.HasSuffix(t, "m") {
 			w = t
 		}
-		r, err := unit.ParseReading(w)
-		if err == nil && !r.IsOpen() && r >= 0 && r <= mostShunt {
-			return r, true
+		if r, err := unit.ParseReading(w); err == nil && !packageCode.MatchString(w) {
+			return r, r >= 0 && r <= mostShunt
 		}
 	}
 	return 0, false
