@@ -17,6 +17,9 @@ const (
 	lookSeconds = 30
 	enoughMM    = 0.5 // nobody looks at less of a board than this
 	enoughBits  = 0.1
+	// leastReadings is enough without a reading to spare, where readings of one
+	// net leave nothing over.
+	leastReadings = 4
 )
 
 // Stop weighs the best move against looking at the places as they stand. With
@@ -25,6 +28,9 @@ const (
 func (p *Posterior) Stop(moves []Move) Advice {
 	if p.Fit.Verdict != OneShort {
 		return Advice{false, p.Fit.Why}
+	}
+	if p.Fit.DoF < 1 && len(moves) > 0 && len(p.model.read) < leastReadings {
+		return Advice{false, "one more reading checks the others: so far a slipped tip would not show"}
 	}
 	if p.Best.RadiusMM <= enoughMM && p.Best.RadiusMass >= radiusMass {
 		return Advice{true, fmt.Sprintf("nine chances in ten lie within %.1f mm: look there", p.Best.RadiusMM)}
