@@ -1,6 +1,9 @@
 package locate
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // Verdicts, as the contract has them.
 const (
@@ -22,6 +25,7 @@ type Fit struct {
 	// MendsP is P with the worst reading left out, at the place that fits best
 	// then.
 	MendsP    float64
+	Two       [2]int    // MoreThanOne: the two sites; else both -1
 	Predicted []float64 // per reading of the case at the best place, ohms; NaN for those left out
 }
 
@@ -31,7 +35,7 @@ const pDisagree = 0.001
 
 // judge compares readings with the best explanation and gives the verdict.
 func (p *Posterior) judge() Fit {
-	f := Fit{Verdict: OneShort, Worst: -1, P: 1}
+	f := Fit{Verdict: OneShort, Worst: -1, P: 1, Two: [2]int{-1, -1}}
 	f.Predicted = p.predicted()
 	if v, why := p.opens(); v != "" {
 		f.Verdict, f.Why = v, why
@@ -63,11 +67,30 @@ func (p *Posterior) verdict(f *Fit) {
 		f.Verdict, f.Why = Disagree, "a place that is not listed fits better than any listed one"
 	case p.steadyPart():
 		f.Verdict, f.Why = Intermittent, "the readings free of the short's own resistance agree, the others do not: its resistance changes"
+	case p.twoFit(f):
+		x, y := p.Case.Sites[f.Two[0]], p.Case.Sites[f.Two[1]]
+		f.Verdict, f.Why = MoreThanOne, fmt.Sprintf("two shorts at once explain the readings: %s and %s", Name(x), Name(y))
 	case f.MendsP > 0.01:
 		f.Verdict, f.Why = Disagree, "one reading does not fit; without it the rest agree: touch that place again"
 	default:
 		f.Verdict, f.Why = Disagree, "no single place explains the readings, nor does leaving one out"
 	}
+}
+
+// twoFit tells whether two bridges fit where one does not, and better than
+// one bridge with a reading left out: two take three more numbers to say, a
+// slipped tip one, so both must be told apart by more than that.
+func (p *Posterior) twoFit(f *Fit) bool {
+	b, dof, ok := p.both()
+	if !ok || dof < 1 {
+		return false
+	}
+	two := chiSquareTail(b.chi2, dof)
+	if two < 0.01 || f.MendsP > 0.01 {
+		return false
+	}
+	f.Two = [2]int{b.s, b.t}
+	return true
 }
 
 // bestChi2 is the smallest misfit over the places that findings allow.

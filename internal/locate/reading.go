@@ -77,6 +77,10 @@ type Case struct {
 	Findings  []Finding
 	Meter     Meter
 	Copper    Copper
+	// Loop gives, in ohms at scale 1, the copper between the contacts of two
+	// sites on net A plus that between their contacts on net B. nil: two
+	// bridges at once are not tried where one does not fit.
+	Loop func(s, t int) float64
 }
 
 // Check tells what makes the case impossible to work with.

@@ -1,0 +1,210 @@
+package locate
+
+import (
+	"math"
+	"sort"
+)
+
+// Two bridges at once. With x of the current through the bridge at s and 1-x
+// through that at t, a two-wire reading dissipates
+//
+//	x·c(s) + (1-x)·c(t) - x(1-x)·loop(s,t) + x²·R1 + (1-x)²·R2,
+//
+// where c is the reading's coefficient for one bridge and loop the copper
+// between the two contacts on net A plus that on net B. The current divides
+// so that this is least (Thomson), and the least is the reading. Only loop is
+// needed beside what one bridge needs. Four-wire readings would need the
+// coefficient of their current contacts too, and are left out here.
+
+// twoBridge is a pair of sites with resistances and what it reads.
+type twoBridge struct {
+	s, t   int
+	r1, r2 float64
+	chi2   float64
+}
+
+// divided is a two-wire reading's copper and bridges for both bridges closed.
+func divided(cs, ct, loop, r1, r2 float64) float64 {
+	d := 2 * (loop + r1 + r2)
+	if d <= 0 {
+		return math.Min(cs, ct)
+	}
+	x := math.Min(1, math.Max(0, (ct-cs+loop+2*r2)/d))
+	return x*cs + (1-x)*ct - x*(1-x)*loop + x*x*r1 + (1-x)*(1-x)*r2
+}
+
+const (
+	coarse      = 60 // places tried in pairs
+	refined     = 6  // pairs worked out finely
+	fewestPairs = 6  // readings: two places, two resistances, one to spare, one more
+)
+
+// ladder is where the resistances of bridges are tried, ohms.
+var ladder = []float64{0.1e-3, 0.5e-3, 2e-3, 5e-3, 15e-3, 50e-3, 0.2, 1}
+
+// both looks for the pair of bridges that fits best; ok is false where
+// readings are too few or the copper between sites is not known.
+func (p *Posterior) both() (best twoBridge, dof int, ok bool) {
+	if p.Case.Loop == nil {
+		return best, 0, false
+	}
+	m := newModel(p.Case, p.links, func(_ int, r Reading) bool {
+		return !r.Skip && !r.open() && !r.FourWire
+	})
+	if len(m.read) < fewestPairs {
+		return best, 0, false
+	}
+	f := &pairFit{m: m, w: m.room(), loop: p.Case.Loop}
+	reps := p.representatives(coarse)
+	var found []twoBridge
+	for i, s := range reps {
+		for _, t := range reps[:i] {
+			found = append(found, f.resistances(s, t, ladder))
+		}
+	}
+	sort.SliceStable(found, func(i, j int) bool { return found[i].chi2 < found[j].chi2 })
+	best.chi2 = math.Inf(1)
+	for _, b := range found[:min(refined, len(found))] {
+		if b = f.refine(p, b); b.chi2 < best.chi2 {
+			best = b
+		}
+	}
+	return best, max(len(m.read)-4, 0), len(found) > 0
+}
+
+// representatives are sites spread over the plan, each the farthest from all
+// before it, beginning with the first that findings allow.
+func (p *Posterior) representatives(n int) []int {
+	x, y := mids(p.Case.Sites)
+	var out []int
+	far := make([]float64, len(x))
+	for s := range far {
+		far[s] = math.Inf(1)
+		if p.Case.Sites[s].Prior == 0 || !p.allowed(s) {
+			far[s] = 0
+		}
+	}
+	for len(out) < n {
+		at, d := -1, 0.0
+		for s, v := range far {
+			if v > d {
+				at, d = s, v
+			}
+		}
+		if at < 0 {
+			break
+		}
+		out = append(out, at)
+		for s := range far {
+			far[s] = math.Min(far[s], math.Hypot(x[s]-x[at], y[s]-y[at]))
+		}
+	}
+	return out
+}
+
+// pairFit works out misfits of pairs; it keeps its room between calls.
+type pairFit struct {
+	m    *model
+	w    *work
+	loop func(s, t int) float64
+}
+
+// misfit is the chi-square of a pair with given resistances, copper scale and
+// residue integrated. Loadings follow the divided value.
+func (f *pairFit) misfit(s, t int, loop, r1, r2 float64) float64 {
+	m, w := f.m, f.w
+	clear(w.u)
+	for k, r := range m.read {
+		c := r.predict(s)
+		rest := 0.0
+		if r.D != 0 {
+			c = divided(c, r.predict(t), loop, r1, r2)
+			rest = math.Min(r1*r2/(r1+r2), c)
+		}
+		w.c[k] = c
+		row := w.u[k*m.cols : (k+1)*m.cols]
+		row[0] = m.copper.Scale * (c - rest)
+		row[m.column[r.Null]] = m.meter.NullOhms
+		w.sd[k] = m.deviation(r, s, c)
+		w.level[k] = 0
+		w.touches[k] = touch{}
+		if m.meter.skewed(r) {
+			w.touches[k] = newTouch(w.sd[k])
+		}
+	}
+	return m.gauss(w, -1, true).a
+}
+
+// resistances tries all pairs of values.
+func (f *pairFit) resistances(s, t int, values []float64) twoBridge {
+	best := twoBridge{s: s, t: t, chi2: math.Inf(1)}
+	loop := f.loop(s, t)
+	for _, r1 := range values {
+		for _, r2 := range values {
+			if x := f.misfit(s, t, loop, r1, r2); x < best.chi2 {
+				best.r1, best.r2, best.chi2 = r1, r2, x
+			}
+		}
+	}
+	return best
+}
+
+// refine moves one site at a time to where the misfit is least, and the
+// resistances by ever smaller factors.
+func (f *pairFit) refine(p *Posterior, b twoBridge) twoBridge {
+	for range 4 {
+		before := b.chi2
+		for side := range 2 {
+			b = f.slide(p, b, side)
+			b = f.tune(b)
+		}
+		if before-b.chi2 < 0.01 {
+			break
+		}
+	}
+	return b
+}
+
+// slide tries every allowed site for one of the two.
+func (f *pairFit) slide(p *Posterior, b twoBridge, side int) twoBridge {
+	best := b
+	for s := range p.Case.Sites {
+		if p.Case.Sites[s].Prior == 0 || !p.allowed(s) {
+			continue
+		}
+		c := b
+		if side == 0 {
+			c.s = s
+		} else {
+			c.t = s
+		}
+		if c.s == c.t {
+			continue
+		}
+		if c.chi2 = f.misfit(c.s, c.t, f.loop(c.s, c.t), c.r1, c.r2); c.chi2 < best.chi2 {
+			best = c
+		}
+	}
+	return best
+}
+
+// tune searches both resistances at fixed sites.
+func (f *pairFit) tune(b twoBridge) twoBridge {
+	loop := f.loop(b.s, b.t)
+	for factor := 3.0; factor > 1.01; factor = math.Sqrt(factor) {
+		for again := true; again; {
+			again = false
+			for _, step := range [][2]float64{{factor, 1}, {1 / factor, 1}, {1, factor}, {1, 1 / factor}} {
+				c := b
+				c.r1, c.r2 = c.r1*step[0], c.r2*step[1]
+				if c.r1 < bridgePrior.low || c.r2 < bridgePrior.low || c.r1 > OpenOhms || c.r2 > OpenOhms {
+					continue
+				}
+				if c.chi2 = f.misfit(c.s, c.t, loop, c.r1, c.r2); c.chi2 < b.chi2-1e-6 {
+					b, again = c, true
+				}
+			}
+		}
+	}
+	return b
+}
