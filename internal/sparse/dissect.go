@@ -45,6 +45,7 @@ type dissection struct {
 	start []int   // neighbours of v: next[start[v]:start[v+1]]
 	next  []int32
 	x, y  []float64
+	u, v  []float64 // coordinates along the slanting axes
 	level []float64 // distance along the graph, where it serves
 	piece []int32   // the vertices, piece by piece; in the end, the order
 	spare []int32   // beside piece: room to rearrange it
@@ -74,7 +75,8 @@ const hubDegree = 24
 func newDissection(m *Matrix, x, y []float64) *dissection {
 	n := m.N
 	d := &dissection{
-		x: make([]float64, n), y: make([]float64, n), level: make([]float64, n),
+		x: make([]float64, n), y: make([]float64, n),
+		u: make([]float64, n), v: make([]float64, n), level: make([]float64, n),
 		piece: make([]int32, n), spare: make([]int32, n),
 		class: make([]uint8, n), flags: make([]uint8, n),
 		ahead: make([]int32, n), back: make([]int32, n),
@@ -84,6 +86,8 @@ func newDissection(m *Matrix, x, y []float64) *dissection {
 	for v, old := range d.old {
 		number[old] = int32(v)
 		d.x[v], d.y[v] = finite(x[old]), finite(y[old])
+		d.u[v] = slantCos*d.x[v] + slantSin*d.y[v]
+		d.v[v] = slantCos*d.y[v] - slantSin*d.x[v]
 		d.piece[v] = int32(v)
 		d.ahead[v], d.back[v] = none, none
 	}
@@ -180,8 +184,15 @@ func (d *dissection) split(lo, hi int, wait *sync.WaitGroup) {
 func (d *dissection) cut(lo, hi int) (left, right int, ok bool) {
 	piece := d.piece[lo:hi]
 	best := line{cost: math.Inf(1)}
-	for _, along := range []direction{byX, byY} {
-		if l := d.bestLine(piece, along); l.cost < best.cost {
+	for _, along := range []direction{byU, byV, byX, byY} {
+		if along >= byX && len(piece) < uprightSize {
+			break
+		}
+		l := d.bestLine(piece, along)
+		if along >= byX {
+			l.cost *= upright
+		}
+		if l.cost < best.cost {
 			best = l
 		}
 	}
@@ -208,10 +219,7 @@ func (d *dissection) cut(lo, hi int) (left, right int, ok bool) {
 // alignSeparator sorts the separator along its line: rows that are neighbours
 // in space are then neighbours in the factor too.
 func (d *dissection) alignSeparator(sep []int32, along direction) {
-	across := d.y
-	if along == byY {
-		across = d.x
-	}
+	across := d.coordinates([...]direction{byU: byV, byV: byU, byX: byY, byY: byX, byLevel: byU}[along])
 	slices.SortFunc(sep, func(a, b int32) int {
 		return cmp.Or(cmp.Compare(across[a], across[b]), int(a-b))
 	})

@@ -5,24 +5,35 @@ import (
 	"slices"
 )
 
-// direction is what a cutting line is perpendicular to.
+// direction is what a cutting line is perpendicular to: one of two slanting
+// axes, one of the plan's own, or the distance along the graph.
 type direction int
 
 const (
-	byX direction = iota
+	byU direction = iota
+	byV
+	byX
 	byY
-	byLevel // the distance along the graph
+	byLevel
+)
+
+// Boards are upright rectangles, and parallel cuts of a rectangle leave
+// pieces with much border. Cuts along axes turned by some 35 degrees leave
+// less: on a square mesh, a fifth fewer entries in the factor and a quarter
+// less work.
+const slantCos, slantSin = 0.82, 0.57
+
+// Where holes stand in rows an upright cut may be so short as to be better
+// all the same: its cost is taken times upright to decide. It is not sought
+// in pieces smaller than uprightSize.
+const (
+	upright     = 1.8
+	uprightSize = 3000
 )
 
 // coordinates of all vertices in a direction.
 func (d *dissection) coordinates(along direction) []float64 {
-	switch along {
-	case byX:
-		return d.x
-	case byY:
-		return d.y
-	}
-	return d.level
+	return [...][]float64{byU: d.u, byV: d.v, byX: d.x, byY: d.y, byLevel: d.level}[along]
 }
 
 // line cuts a piece between the bins last and last+1 of its scale.

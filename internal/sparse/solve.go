@@ -4,7 +4,8 @@ package sparse
 type workspace struct {
 	pivots []float64 // of one node, for up to maxBatch right-hand sides
 	rows   []float64 // below one node, likewise
-	dense  []float64 // all unknowns, likewise; zero between uses
+	dense  []float64 // all unknowns, likewise
+	seen   []bool    // of each node; false between uses
 }
 
 // maxBatch is how many right-hand sides are taken through the factor at once.
@@ -14,6 +15,7 @@ func newWorkspace(s *Symbolic) *workspace {
 	return &workspace{
 		pivots: make([]float64, (s.widest+4)*maxBatch),
 		rows:   make([]float64, (s.most+4)*maxBatch),
+		seen:   make([]bool, len(s.nodes)),
 	}
 }
 
@@ -89,8 +91,7 @@ func (f *Factor) forward(k int, y []float64, end int, top []float64, w *workspac
 	copy(y[nd.first:], v[:n])
 	rows := s.below[nd.rowLo:nd.rowHi]
 	for q := 0; 4*q < len(rows); q++ {
-		a0, a1, a2, a3 := sliverTimes(l[p.lowerSliver(q):], v)
-		part := [4]float64{a0, a1, a2, a3}
+		part := sliverTimes(l[p.lowerSliver(q):], v)
 		for i, r := range rows[4*q : min(4*q+4, len(rows))] {
 			if int(r) < end {
 				y[r] -= part[i]
@@ -102,7 +103,8 @@ func (f *Factor) forward(k int, y []float64, end int, top []float64, w *workspac
 }
 
 // sliverTimes is the product of a sliver with v.
-func sliverTimes(l, v []float64) (a0, a1, a2, a3 float64) {
+func sliverTimes(l, v []float64) [4]float64 {
+	var a0, a1, a2, a3 float64
 	l = l[:4*len(v)]
 	for _, x := range v {
 		c := l[:4:4]
@@ -112,19 +114,19 @@ func sliverTimes(l, v []float64) (a0, a1, a2, a3 float64) {
 		a3 += c[3] * x
 		l = l[4:]
 	}
-	return
+	return [4]float64{a0, a1, a2, a3}
 }
 
 // forwardPivots solves with the pivot block, v := L⁻¹ v.
 func forwardPivots(p panel, l, v []float64) {
 	for t := 0; t < p.blocks(); t++ {
 		x := l[p.pivotSliver(t):]
-		a0, a1, a2, a3 := sliverTimes(x, v[:4*t])
+		a := sliverTimes(x, v[:4*t])
 		d, z := x[16*t:][:16], v[4*t:][:4]
-		z[0] = (z[0] - a0) * d[0]
-		z[1] = (z[1] - a1 - d[1]*z[0]) * d[5]
-		z[2] = (z[2] - a2 - d[2]*z[0] - d[6]*z[1]) * d[10]
-		z[3] = (z[3] - a3 - d[3]*z[0] - d[7]*z[1] - d[11]*z[2]) * d[15]
+		z[0] = (z[0] - a[0]) * d[0]
+		z[1] = (z[1] - a[1] - d[1]*z[0]) * d[5]
+		z[2] = (z[2] - a[2] - d[2]*z[0] - d[6]*z[1]) * d[10]
+		z[3] = (z[3] - a[3] - d[3]*z[0] - d[7]*z[1] - d[11]*z[2]) * d[15]
 	}
 }
 

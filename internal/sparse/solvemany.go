@@ -10,7 +10,7 @@ func (f *Factor) SolveMany(cols [][]float64) {
 		return
 	}
 	size := maxBatch
-	if len(cols) <= maxBatch {
+	if len(cols) <= 2*maxBatch {
 		size = 8
 	}
 	each((len(cols)+size-1)/size, func(i int) {
@@ -28,6 +28,7 @@ func (f *Factor) solveBatch(cols [][]float64, w *workspace) {
 	y := w.vectors(s.n, k)
 	for i, old := range s.order {
 		row := y[i*k:][:k]
+		clear(row[len(cols):])
 		for c := range cols {
 			row[c] = cols[c][old]
 		}
@@ -44,7 +45,6 @@ func (f *Factor) solveBatch(cols [][]float64, w *workspace) {
 			cols[c][old] = row[c]
 		}
 	}
-	clear(y)
 }
 
 // forwardBatch is forward for k right-hand sides.
