@@ -3,7 +3,9 @@ package board
 import (
 	"context"
 	"fmt"
+	"runtime"
 	"slices"
+	"strings"
 	"sync"
 
 	"ohmward/format/gerber"
@@ -75,6 +77,9 @@ func (a *assembly) settle() error {
 			s.pass("cannot be read")
 			continue
 		}
+		if s.use == useDrill && strings.Contains(s.err.Error(), "beyond a metre") {
+			return fmt.Errorf("%w: is the file's unit right (inches against millimetres)?", s.err)
+		}
 		return s.err
 	}
 	a.dropTwins()
@@ -131,17 +136,11 @@ func (a *assembly) paint(ctx context.Context) error {
 			func() { b.Mask[side] = a.sheet(useMask, side) },
 			func() { b.Paste[side] = a.sheet(usePaste, side) })
 	}
-	var wait sync.WaitGroup
-	for _, job := range jobs {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			if ctx.Err() == nil {
-				job()
-			}
-		}()
-	}
-	wait.Wait()
+	inParallel(len(jobs), func(i int) {
+		if ctx.Err() == nil {
+			jobs[i]()
+		}
+	})
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
@@ -151,6 +150,27 @@ func (a *assembly) paint(ctx context.Context) error {
 		}
 	}
 	return nil
+}
+
+// inParallel runs n jobs on all cores, no more than that at once, since each
+// may need much memory.
+func inParallel(n int, job func(i int)) {
+	work := make(chan int)
+	var wait sync.WaitGroup
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			for i := range work {
+				job(i)
+			}
+		}()
+	}
+	for i := range n {
+		work <- i
+	}
+	close(work)
+	wait.Wait()
 }
 
 // painted is the image taken literally.
@@ -200,18 +220,13 @@ func (a *assembly) attributes() {
 	}
 	found := make([][]Label, len(a.layers))
 	pads := make([][]Pad, len(a.layers))
-	var wait sync.WaitGroup
-	for i, s := range a.layers {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			in := func(p geom.Point) bool { return a.located[i].Locate(p) >= 0 }
-			found[i] = labels(i, s.path, s.img, in, a.grid)
-			c := padder{layer: i, file: s.path, holes: a.grid, mask: openings(a.maskOver(i))}
-			pads[i] = c.collect(s.img)
-		}()
-	}
-	wait.Wait()
+	inParallel(len(a.layers), func(i int) {
+		s := a.layers[i]
+		in := func(p geom.Point) bool { return a.located[i].Locate(p) >= 0 }
+		found[i] = labels(i, s.path, s.img, in, a.grid)
+		c := padder{layer: i, file: s.path, holes: a.grid, mask: openings(a.maskOver(i))}
+		pads[i] = c.collect(s.img)
+	})
 	for i := range a.layers {
 		b.Labels = append(b.Labels, found[i]...)
 		b.Pads = append(b.Pads, pads[i]...)

@@ -32,6 +32,8 @@ func TestBadInput(t *testing.T) {
 		{"the bottom missing, drills tell", put(put(good, "b-bottom.gbr", nil), "b.drl", append([]byte("M48\n; #@! TF.FileFunction,Plated,1,2,PTH\n"), good["b.drl"].Data[4:]...)), []string{"b.drl", "L2"}},
 		{"two files for one layer", put(good, "b-top2.gbr", gerberText("Copper,L1,Top", "D11*\n"+flash(5, 5))), []string{"b-top.gbr", "b-top2.gbr", "two files"}},
 		{"drill in inches read as millimetres", put(good, "b.drl", inch), []string{"b.drl", "inches"}},
+		{"drill with the other zeros", put(good, "b.drl", []byte("M48\nMETRIC,LZ,000.000\nT1C0.800\nT2C0.300\n%\nT1\nX5000Y5000\nX15000Y5000\nT2\nX10000Y10000\nX10000Y12000\nM30\n")), []string{"b.drl", "read with"}},
+		{"the bottom missing, its mask there", put(put(good, "b-bottom.gbr", nil), "b-mask.gbr", gerberText("Soldermask,Bot", "D11*\n"+flash(5, 5))), []string{"bottom", "b-mask.gbr"}},
 		{"drill shifted", put(good, "b.drl", shifted), []string{"b.drl", "shifted by -50.000,0.000 mm"}},
 		{"garbage in a copper file", put(good, "b-top.gbr", gerberText("Copper,L1,Top", "D99*\n"+flash(1, 1))), []string{"b-top.gbr"}},
 		{"a copper file that is no Gerber", put(good, "b-top.gbr", []byte{0, 1, 2}), []string{"L1", "b-top.gbr"}},
@@ -77,7 +79,7 @@ func TestDoubtfulInput(t *testing.T) {
 		{"a gap in the outline", put(good, "b-profile.gbr", gerberText("Profile,NP", "D10*\n"+line(0, 0, 20, 0)+line(20, 0.1, 20, 16)+line(20, 16, 0, 16)+line(0, 16, 0, 0))), []string{"gaps"}},
 		{"a listed file missing", put(good, "b.gbrjob", []byte(`{"GeneralSpecs":{"LayerNumber":2},"FilesAttributes":[{"Path":"b-mask.gbr","FileFunction":"SolderMask,Top"}]}`)), []string{"b-mask.gbr", "not there"}},
 		{"a broken job file", put(good, "b.gbrjob", []byte(`{"GeneralSpecs":`)), []string{"b.gbrjob", "cannot be read"}},
-		{"drills of another board", put(good, "b.drl", drillText("T1\nX1.3Y2.9\nX3.7Y8.1\nX18.2Y1.4\nX11.1Y14.7\n")), []string{"b.drl", "fall into pads"}},
+		{"drills of another board", put(good, "b.drl", drillText("T1\nX1.3Y2.9\nX3.7Y8.1\nX18.2Y1.4\nX11.1Y14.7\n")), []string{"b.drl", "fall into no pad"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if b := mustRead(t, c.set, Options{}); !hasDoubt(b, c.want...) {

@@ -10,10 +10,13 @@ import (
 )
 
 // Shares of plated holes in pads that decide whether a drill file fits the
-// copper. Real boards reach nearly one; a wrong unit leaves next to none.
+// copper. Real boards reach nearly one; a wrong unit leaves next to none, wrong
+// zeros leave those whose digits are all written.
 const (
 	fitsWell   = 0.8
-	fitsBadly  = 0.4
+	fitsFully  = 0.95
+	fitsBetter = 0.05   // by which another reading must be better
+	mayMiss    = 0.1    // of holes outside any copper without a doubt
 	padNear    = 60_000 // nanometres between a hole and the flash it belongs to
 	fewestHits = 3      // fewer holes cannot tell
 )
@@ -49,11 +52,11 @@ func (f *padFinder) around(p geom.Point) []geom.Point {
 	return out
 }
 
-// share gives the part of the places that lie at a flash after a change.
-func (f *padFinder) share(places []geom.Point, change func(geom.Point) geom.Point) float64 {
+// share gives the part of the places that lie at a flash.
+func (f *padFinder) share(places []geom.Point) float64 {
 	n := 0
 	for _, p := range places {
-		if f.near(change(p)) {
+		if f.near(p) {
 			n++
 		}
 	}
@@ -79,39 +82,68 @@ var misreadings = []misreading{
 	{1 / 0.254, "in millimetres and with two digits fewer after the point"},
 }
 
-// checkDrill compares one drill file's plated holes with the copper. flashes
-// are the places of all flashes on copper; onCopper tells whether a place
-// lies in copper of some layer. A file that fits only when read otherwise is
-// an error, one that fits in no way a doubt.
-func checkDrill(file string, places []geom.Point, flashes *padFinder, onCopper func(geom.Point) bool) (*Doubt, error) {
-	if len(places) < fewestHits {
+// drillFit is one drill file held against the copper.
+type drillFit struct {
+	file     string
+	places   []geom.Point                // of its plated round holes
+	zeros    func() ([]geom.Point, bool) // the same with the other zeros kept
+	flashes  *padFinder                  // all lands on copper
+	onCopper func(geom.Point) bool
+}
+
+// check compares the plated holes with the copper. A file that fits only when
+// read otherwise is an error; one that fits in no way is a doubt.
+func (c drillFit) check() (*Doubt, error) {
+	if len(c.places) < fewestHits {
 		return nil, nil
 	}
-	asIs := flashes.share(places, func(p geom.Point) geom.Point { return p })
-	if asIs >= fitsBadly {
+	asIs := c.flashes.share(c.places)
+	if asIs >= fitsFully {
 		return nil, nil
 	}
-	best, bestShare := misreading{}, 0.0
-	for _, m := range misreadings {
-		s := flashes.share(places, func(p geom.Point) geom.Point { return scaled(p, m.factor) })
-		if s > bestShare {
-			best, bestShare = m, s
+	if as, s := c.bestReading(); s >= max(fitsWell, asIs+fitsBetter) {
+		return nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is read %s: export the drill file again with its unit and format stated",
+			c.file, 100*asIs, 100*s, as)
+	}
+	var off []geom.Point
+	for _, p := range c.places {
+		if !c.flashes.near(p) && !c.onCopper(p) {
+			off = append(off, p)
 		}
 	}
-	if bestShare >= fitsWell {
-		return nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is read %s: export the drill file again with its unit and format stated",
-			file, 100*asIs, 100*bestShare, best.what)
-	}
-	if share := copperShare(places, onCopper); share >= 1-fitsBadly/4 {
-		return nil, nil // pads drawn as strokes or regions
-	}
-	if by, s := bestShift(places, flashes); s >= fitsWell {
+	if by, s := bestShift(c.places, c.flashes); len(off) > 0 && s >= max(fitsWell, asIs+2*fitsBetter) {
 		x, y := by.MM()
 		return nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is shifted by %.3f,%.3f mm: export copper and drill files with the same origin",
-			file, 100*asIs, 100*s, x, y)
+			c.file, 100*asIs, 100*s, x, y)
 	}
-	return &Doubt{File: file, What: fmt.Sprintf(
-		"only %.0f %% of its plated holes fall into pads: wrong unit, wrong origin or another board's file", 100*asIs)}, nil
+	if share := float64(len(off)) / float64(len(c.places)); share > mayMiss {
+		return &Doubt{File: c.file, What: fmt.Sprintf(
+			"%d of %d plated holes fall into no pad nor other copper, as at %s: wrong unit, wrong origin or another board's file",
+			len(off), len(c.places), place(off[0]))}, nil
+	}
+	return nil, nil
+}
+
+// bestReading tries the usual misreadings and gives the one that fits best.
+func (c drillFit) bestReading() (as string, share float64) {
+	for _, m := range misreadings {
+		moved := make([]geom.Point, len(c.places))
+		for i, p := range c.places {
+			moved[i] = scaled(p, m.factor)
+		}
+		if s := c.flashes.share(moved); s > share {
+			as, share = m.what, s
+		}
+	}
+	if c.zeros == nil {
+		return as, share
+	}
+	if other, ok := c.zeros(); ok && len(other) > 0 {
+		if s := c.flashes.share(other); s > share {
+			as, share = "with the other zeros left out (LZ against TZ)", s
+		}
+	}
+	return as, share
 }
 
 func scaled(p geom.Point, f float64) geom.Point {
@@ -119,16 +151,6 @@ func scaled(p geom.Point, f float64) geom.Point {
 		return int64(math.Round(min(max(float64(v)*f, -geom.MaxCoord), geom.MaxCoord)))
 	}
 	return geom.Point{X: at(p.X), Y: at(p.Y)}
-}
-
-func copperShare(places []geom.Point, onCopper func(geom.Point) bool) float64 {
-	n := 0
-	for _, p := range places {
-		if onCopper(p) {
-			n++
-		}
-	}
-	return float64(n) / float64(len(places))
 }
 
 // bestShift finds the shift that most often carries a hole onto a flash, by
@@ -152,8 +174,11 @@ func bestShift(places []geom.Point, f *padFinder) (geom.Point, float64) {
 	bestShare := 0.0
 	for _, k := range keys[:min(len(keys), 5)] {
 		by := geom.Point{X: k.X*(padNear/2) + padNear/4, Y: k.Y*(padNear/2) + padNear/4}
-		s := f.share(places, func(p geom.Point) geom.Point { return geom.Point{X: p.X + by.X, Y: p.Y + by.Y} })
-		if s > bestShare {
+		moved := make([]geom.Point, len(places))
+		for i, p := range places {
+			moved[i] = geom.Point{X: p.X + by.X, Y: p.Y + by.Y}
+		}
+		if s := f.share(moved); s > bestShare {
 			best, bestShare = by, s
 		}
 	}

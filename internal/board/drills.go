@@ -1,8 +1,10 @@
 package board
 
 import (
+	"bytes"
 	"fmt"
 	"math"
+	"regexp"
 
 	"ohmward/format"
 	"ohmward/format/excellon"
@@ -22,13 +24,8 @@ func (a *assembly) drill() error {
 			return err
 		}
 		holes := s.holes(from, til)
-		var plated []geom.Point
-		for _, h := range holes {
-			if h.Plated && h.At == h.To {
-				plated = append(plated, h.At)
-			}
-		}
-		d, err := checkDrill(s.path, plated, flashes, a.onCopper)
+		fit := drillFit{s.path, platedPlaces(holes), s.otherZeros, flashes, a.onCopper}
+		d, err := fit.check()
 		if err != nil {
 			return err
 		}
@@ -43,6 +40,41 @@ func (a *assembly) drill() error {
 	a.doubt(doubts...)
 	a.grid = newHoleGrid(a.b.Holes)
 	return nil
+}
+
+// platedPlaces lists where the plated round holes are.
+func platedPlaces(holes []Hole) []geom.Point {
+	var out []geom.Point
+	for _, h := range holes {
+		if h.Plated && h.At == h.To {
+			out = append(out, h.At)
+		}
+	}
+	return out
+}
+
+var unitLine = regexp.MustCompile(`(?m)^(INCH|METRIC)(,[LT]Z)?`)
+
+// otherZeros reads the drill file again with the other zeros kept, as if its
+// header said so.
+func (s *source) otherZeros() ([]geom.Point, bool) {
+	m := unitLine.FindSubmatch(s.data)
+	if s.drill == nil || m == nil {
+		return nil, false
+	}
+	var out []geom.Point
+	for _, zeros := range []string{",LZ", ",TZ"} {
+		if string(m[2]) == zeros {
+			continue
+		}
+		text := unitLine.ReplaceAll(s.data, []byte("${1}"+zeros))
+		if f, err := excellon.Read(bytes.NewReader(text), s.path); err == nil {
+			again := *s
+			again.drill = f
+			out = append(out, platedPlaces(again.holes(0, 0))...)
+		}
+	}
+	return out, len(out) > 0
 }
 
 // drillFiles lists the drill files to use: Gerber ones only where no other

@@ -49,6 +49,9 @@ func (a *assembly) orderCopper() error {
 			return fmt.Errorf("board: %s: copper layer L%d of a board of %d layers", s.path, i, n)
 		}
 		if o := a.layers[i-1]; o != nil {
+			if path.Dir(o.path) != path.Dir(s.path) {
+				return fmt.Errorf("board: %s and %s: two files for copper layer L%d: if these are two boards, name the folder of one", o.path, s.path, i)
+			}
 			return fmt.Errorf("board: %s and %s: two files for copper layer L%d: leave one in the folder", o.path, s.path, i)
 		}
 		a.layers[i-1], s.layer = s, i
@@ -71,6 +74,13 @@ func (a *assembly) orderCopper() error {
 	}
 	if err := a.putInner(inner, put); err != nil {
 		return err
+	}
+	if n == 1 {
+		for _, s := range a.set {
+			if (s.use == useMask || s.use == usePaste) && s.side == Bottom {
+				return fmt.Errorf("board: no copper file for the bottom, but %s is its %s: add the bottom copper, or take that file away if the board has none", s.path, s.role)
+			}
+		}
 	}
 	for i, s := range a.layers {
 		if s == nil {

@@ -117,7 +117,9 @@ func (s *source) read(fsys fs.FS) {
 		return
 	}
 	s.parse()
-	s.data = nil
+	if s.drill == nil {
+		s.data = nil // a drill file may have to be read again
+	}
 }
 
 func (s *source) readGerber() {
