@@ -41,6 +41,10 @@ func (p *Posterior) judge() Fit {
 		f.Verdict, f.Why = v, why
 		return f
 	}
+	if len(p.Places) == 0 {
+		f.Verdict, f.P, f.Why = Disagree, 0, "the findings exclude every listed place"
+		return f
+	}
 	k := len(p.model.read)
 	if k == 0 {
 		f.Why = "no reading yet"

@@ -56,8 +56,8 @@ func (m Meter) check() error {
 		{"noise_ohms", m.NoiseOhms}, {"noise_four_wire_ohms", m.NoiseFourWireOhms},
 		{"reading_fraction", m.ReadingFraction}, {"null_ohms", m.NullOhms}, {"placement", m.PlacementM},
 	} {
-		if !(f.value >= 0) || math.IsInf(f.value, 1) {
-			return fmt.Errorf("meter: %s is %g; it must be zero or more", f.name, f.value)
+		if !(f.value >= 0 && f.value <= 1e3) {
+			return fmt.Errorf("meter: %s is %g; it must be zero or more, and below 1000", f.name, f.value)
 		}
 	}
 	return nil

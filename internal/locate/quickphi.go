@@ -25,7 +25,10 @@ var phiTable = sync.OnceValue(func() []phiNode {
 
 // quickPhi is logPhi by interpolation.
 func quickPhi(u float64) (log, mills float64) {
-	if !(u > phiFrom && u < phiTo) {
+	if u >= phiTo {
+		return 0, 0 // below 1e-14
+	}
+	if !(u > phiFrom) {
 		return logPhi(u)
 	}
 	x := (u - phiFrom) / phiStep

@@ -135,28 +135,34 @@ func (c Copper) check() error {
 	return nil
 }
 
+// Beyond these a number is no reading of copper; they keep all sums finite.
+const (
+	mostOhms  = 1e6 // of a coefficient or an uncertainty
+	mostSlope = 1e6 // ohms per metre
+)
+
 func (c Case) checkReading(r Reading) error {
 	if math.IsNaN(r.Ohms) || math.IsInf(r.Ohms, 0) {
 		return fmt.Errorf("value %g is not a number of ohms", r.Ohms)
 	}
-	if !(r.U >= 0) || math.IsInf(r.U, 0) {
+	if math.Abs(r.Ohms) > mostOhms && !r.open() {
+		return fmt.Errorf("value %.4g ohm cannot come from copper; is the meter in overload, or a tip off?", r.Ohms)
+	}
+	if !(r.U >= 0 && r.U <= mostOhms) {
 		return fmt.Errorf("uncertainty %g ohm; it must be zero or more", r.U)
 	}
-	for l, row := range r.C {
-		if len(row) != 1 && len(row) != len(c.Sites) {
-			return fmt.Errorf("component %d has %d coefficients for %d sites", l, len(row), len(c.Sites))
-		}
-		for _, v := range row {
-			if math.IsNaN(v) || math.IsInf(v, 0) {
-				return fmt.Errorf("component %d holds a coefficient that is no number", l)
-			}
-		}
-	}
-	if n := len(r.Slope); n > 1 && n != len(c.Sites) {
-		return fmt.Errorf("%d slopes for %d sites", n, len(c.Sites))
-	}
-	if math.IsNaN(r.D) || math.IsInf(r.D, 0) {
+	if !(math.Abs(r.D) <= 1e3) {
 		return fmt.Errorf("factor of the short's resistance is %g", r.D)
+	}
+	for l, row := range r.C {
+		if err := checkRow(row, len(c.Sites), mostOhms); err != nil {
+			return fmt.Errorf("component %d: %w", l, err)
+		}
+	}
+	if r.Slope != nil {
+		if err := checkRow(r.Slope, len(c.Sites), mostSlope); err != nil {
+			return fmt.Errorf("slope: %w", err)
+		}
 	}
 	if r.FourWire {
 		return nil
@@ -164,6 +170,18 @@ func (c Case) checkReading(r Reading) error {
 	u := math.Hypot(c.Meter.sigma(r), c.Meter.NullOhms)
 	if r.Ohms < -4*u {
 		return fmt.Errorf("two-wire value %.6g ohm is negative beyond four times its uncertainty of %.2g ohm; null the leads again or swap them", r.Ohms, u)
+	}
+	return nil
+}
+
+func checkRow(row []float64, sites int, most float64) error {
+	if len(row) != 1 && len(row) != sites {
+		return fmt.Errorf("%d coefficients for %d sites", len(row), sites)
+	}
+	for s, v := range row {
+		if !(math.Abs(v) <= most) {
+			return fmt.Errorf("coefficient %g at site %d is no number of ohms", v, s)
+		}
 	}
 	return nil
 }

@@ -12,9 +12,9 @@ type Advice struct {
 }
 
 const (
-	// lookSeconds is what it takes to look at one more place with a loupe:
-	// common practice, no source.
-	lookSeconds = 30
+	// lookSeconds is what it takes to clean one more place and look at it,
+	// package repair's three minutes: common practice, no source.
+	lookSeconds = 180
 	enoughMM    = 0.5 // nobody looks at less of a board than this
 	enoughBits  = 0.1
 	// leastReadings is enough without a reading to spare, where readings of one

@@ -32,8 +32,8 @@ func (t Table) check(net string, sites int) error {
 		return fmt.Errorf("locate: net %s has %d rows for %d places", net, len(t.R), len(t.Probes))
 	}
 	for i, row := range t.R {
-		if len(row) != sites {
-			return fmt.Errorf("locate: net %s: place %s has %d values for %d sites", net, t.Probes[i].ID, len(row), sites)
+		if err := checkRow(row, sites, mostOhms); err != nil || len(row) != sites {
+			return fmt.Errorf("locate: net %s: place %s: its row of %d does not suit %d sites (%v)", net, t.Probes[i].ID, len(row), sites, err)
 		}
 	}
 	if t.GP == nil {
