@@ -14,7 +14,7 @@ func BenchmarkBuild(b *testing.B) {
 	b.Run("coarse", func(b *testing.B) {
 		n := 0
 		for b.Loop() {
-			m, err := construct(region, nil, 1e7)
+			m, err := construct(region, nil, 1e7, 0)
 			if err != nil {
 				b.Fatal(err)
 			}

@@ -17,11 +17,22 @@ type chainEdge struct {
 // first, so that curves are cut by outlines and not the other way round.
 func (m *tin) forceAll() error {
 	count := len(m.segs) // crossings and overlaps append copies
+	m.fixed = make([]bool, len(m.p))
+	curves := false
 	for i := 0; i < count; i++ {
 		s := m.segs[i]
+		if s.poly >= 0 {
+			m.fixed[s.a], m.fixed[s.b] = true, true
+		} else if !curves {
+			curves = true
+			m.bendAll()
+		}
 		if err := m.force(s.a, s.b, int32(i+1), 0); err != nil {
 			return err
 		}
+	}
+	if curves {
+		m.bendAll()
 	}
 	return nil
 }
@@ -94,12 +105,7 @@ func (m *tin) mark(t, i, s int32) error {
 	f := &m.t[t]
 	g := f.n[i]
 	old, seg := f.s[i], &m.segs[s-1]
-	if old == 0 {
-		f.s[i] = s
-		m.t[g>>2].s[g&3] = -s
-		return nil
-	}
-	if seg.poly >= 0 { // two outline edges on one another
+	if old != 0 && seg.poly >= 0 && m.segs[segIndex(old)].poly >= 0 { // two outline edges on one another
 		back := m.t[g>>2].s[g&3]
 		if old > 0 || back < 0 {
 			return fmt.Errorf("mesh: near %s: the outline runs twice along the same edge; unite the shapes first", m.where(f.v[next3[i]]))
@@ -107,20 +113,7 @@ func (m *tin) mark(t, i, s int32) error {
 		f.s[i] = s // run once each way: copper on both sides
 		return nil
 	}
-	both := m.segs[segIndex(old)]
-	if slices.Contains(both.curves, seg.curves[0]) {
-		return nil
-	}
-	both.curves = append(slices.Clone(both.curves), seg.curves...)
-	m.segs = append(m.segs, both)
-	code := int32(len(m.segs))
-	if old < 0 {
-		code = -code
-	}
-	f.s[i] = code
-	if back := &m.t[g>>2].s[g&3]; *back == -old {
-		*back = -code
-	}
+	m.join(4*t+i, s)
 	return nil
 }
 
@@ -273,6 +266,16 @@ func (m *tin) cross(a, b, s, h int32, depth int) (int32, error) {
 		return none, fmt.Errorf("mesh: near %s: curves and outline cannot be told apart; move the curve by some nanometres", m.where(u))
 	}
 	x := meet(m.p[a], m.p[b], m.p[u], m.p[w])
+	if depth < snapDepth {
+		switch g := f.n[h&3]; {
+		case u != b && m.near(x, m.p[u]):
+			return u, m.force(a, u, s, depth+1)
+		case w != b && m.near(x, m.p[w]):
+			return w, m.force(a, w, s, depth+1)
+		case f.v[h&3] == a && m.bend(h>>2, h&3), m.t[g>>2].v[g&3] == b && m.bend(g>>2, g&3):
+			return a, nil
+		}
+	}
 	dx, dy := m.p[w].x-m.p[u].x, m.p[w].y-m.p[u].y
 	length := math.Hypot(dx, dy)
 	for _, off := range crossingTries {
@@ -295,11 +298,16 @@ func (m *tin) cross(a, b, s, h int32, depth int) (int32, error) {
 				continue
 			}
 			v = n
+			m.fixed = append(m.fixed, old.poly >= 0)
 		}
 		return v, m.force(a, v, s, depth+1)
 	}
 	return none, fmt.Errorf("mesh: near %s: curve and outline meet at too flat an angle; move the curve by some nanometres", m.where(u))
 }
+
+// snapDepth is how deep a line may be led through vertices beside it before
+// it must take its own way.
+const snapDepth = 8
 
 // crossingTries are shifts of a crossing along and across the line that is
 // split, in ticks (millionths of a nanometre): where a face of less than a

@@ -11,6 +11,7 @@ type rules struct {
 	maxEdge2  float64 // squared ticks
 	sizes     *sizeField
 	maxVertex int
+	snap      float64 // ticks; lines nearer than this are led together
 	minEdge   float64
 }
 

@@ -31,6 +31,9 @@ type tin struct {
 	segs []segment
 	on   []int32 // segment+1 on which an added vertex lies, else 0
 
+	fixed []bool  // vertices on outlines, while curves are forced in
+	snap  float64 // ticks; see bend
+
 	// Scratch of dig and fill.
 	stack, cavity, fresh []int32
 	rim                  []rimEdge

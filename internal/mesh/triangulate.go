@@ -35,7 +35,7 @@ func Triangulate(in Input) (*Mesh, error) {
 
 // refined builds, carves and refines.
 func refined(region geom.Region, curves [][]geom.Point, r rules) (*tin, error) {
-	m, err := construct(region, curves, r.maxVertex)
+	m, err := construct(region, curves, r.maxVertex, r.snap)
 	if err != nil {
 		return nil, err
 	}
@@ -82,6 +82,7 @@ func readRules(in Input) (rules, error) {
 		maxVertex: min(most, 1<<28),
 	}
 	r.minEdge2 = r.minEdge * r.minEdge
+	r.snap = min(ticksPerNM, r.minEdge/1000)
 	if in.MaxEdge > 0 {
 		e := max(float64(in.MaxEdge), float64(least)) * ticksPerNM
 		r.maxEdge2 = e * e
@@ -125,7 +126,7 @@ func checkPoints(in Input) error {
 
 // construct gives the constrained Delaunay triangulation of all points and
 // lines in a wide square.
-func construct(region geom.Region, curves [][]geom.Point, most int) (*tin, error) {
+func construct(region geom.Region, curves [][]geom.Point, most int, snap float64) (*tin, error) {
 	b := newBasis()
 	for i, poly := range region {
 		b.ring(poly.Outer, int32(i), 0)
@@ -157,48 +158,11 @@ func construct(region geom.Region, curves [][]geom.Point, most int) (*tin, error
 			panic("mesh: a point lies on no face")
 		}
 	}
-	m.segs = b.segs
+	m.segs, m.snap = b.segs, snap
 	for i := range m.segs {
 		m.segs[i].a, m.segs[i].b = number[m.segs[i].a], number[m.segs[i].b]
 	}
 	return m, m.forceAll()
-}
-
-// basis collects distinct points and the lines between them.
-type basis struct {
-	index  map[geom.Point]int32
-	points []point
-	segs   []segment
-}
-
-func newBasis() *basis { return &basis{index: map[geom.Point]int32{}} }
-
-func (b *basis) vertex(p geom.Point) int32 {
-	if i, ok := b.index[p]; ok {
-		return i
-	}
-	i := int32(len(b.points))
-	b.index[p] = i
-	b.points = append(b.points, point{float64(p.X) * ticksPerNM, float64(p.Y) * ticksPerNM})
-	return i
-}
-
-func (b *basis) ring(r geom.Ring, poly, ring int32) {
-	for i, p := range r {
-		q := r[(i+1)%len(r)]
-		if p != q {
-			b.segs = append(b.segs, segment{a: b.vertex(p), b: b.vertex(q), poly: poly, ring: ring})
-		}
-	}
-}
-
-func (b *basis) curve(c []geom.Point, curve int32) {
-	for i, p := range c {
-		v := b.vertex(p)
-		if i+1 < len(c) && c[i+1] != p {
-			b.segs = append(b.segs, segment{a: v, b: b.vertex(c[i+1]), poly: none, ring: none, curves: []int32{curve}})
-		}
-	}
 }
 
 // regionArea is the area of a region in square nanometres.
