@@ -65,16 +65,24 @@ func (p *Posterior) weigh() {
 	log[last] += p.model.elsewhere(weight)
 	total := logSumExp(log)
 	p.P = make([]float64, last)
-	if math.IsInf(total, -1) {
-		// Findings excluded every place, and elsewhere had no prior.
+	list := logSumExp(log[:last])
+	if math.IsInf(list, -1) { // findings exclude every place
 		p.Elsewhere = 1
 		return
 	}
-	for s := range sites {
-		p.P[s] = math.Exp(log[s] - total)
+	share := math.Exp(list - total)
+	if share < leastListed {
+		share = leastListed // keeps their order when none of them fits
 	}
-	p.Elsewhere = math.Exp(log[last] - total)
+	for s := range sites {
+		p.P[s] = share * math.Exp(log[s]-list)
+	}
+	p.Elsewhere = math.Min(math.Exp(log[last]-total), 1-share)
 }
+
+// leastListed is the least that all listed places hold together: no model is
+// surer of its own broad alternative than that.
+const leastListed = 1e-12
 
 // prior is the log chance of each site, elsewhere last, with the findings.
 func (p *Posterior) prior() []float64 {

@@ -16,15 +16,16 @@ const (
 	// package repair's three minutes: common practice, no source.
 	lookSeconds = 180
 	enoughMM    = 0.5 // nobody looks at less of a board than this
-	enoughBits  = 0.1
+	enoughBits  = 0.15
 	// leastReadings is enough without a reading to spare, where readings of one
 	// net leave nothing over.
 	leastReadings = 4
 )
 
 // Stop weighs the best move against looking at the places as they stand. With
-// H bits of doubt left about 2^H places are to be looked at, half of them on
-// average; a reading of b bits leaves 2^(H-b).
+// H bits of doubt left about n = 2^H places are to be looked at, half of them
+// on average; a reading of b bits leaves n·2^-b. Within one place a reading
+// still saves a little: half a place is counted for where in it to look.
 func (p *Posterior) Stop(moves []Move) Advice {
 	if p.Fit.Verdict != OneShort {
 		return Advice{false, p.Fit.Why}
@@ -43,22 +44,36 @@ func (p *Posterior) Stop(moves []Move) Advice {
 		return Advice{true, "no place that can be touched would say much more"}
 	}
 	n := math.Exp2(p.doubt())
-	saved := 0.5 * lookSeconds * n * (1 - math.Exp2(-m.Bits))
+	saved := 0.5 * lookSeconds * (n - 0.5) * (1 - math.Exp2(-m.Bits))
 	if saved < m.Seconds {
 		return Advice{true, fmt.Sprintf("looking at the %.0f places left takes less time than telling them apart", math.Max(1, math.Round(n)))}
 	}
 	return Advice{false, "the next reading saves more looking than it takes"}
 }
 
-// doubt is the entropy over the listed places, in bits; places are as people
-// look at them, a millimetre or so each.
+// doubt is the entropy over what is looked at in one go, spots of about a
+// millimetre, in bits.
 func (p *Posterior) doubt() float64 {
-	h, total := 0.0, 0.0
+	var spots []Place
+	total := 0.0
 	for _, pl := range p.Places {
+		x, y := p.Case.Sites[pl.Site].Mid()
 		total += pl.P
+		joined := false
+		for i := range spots {
+			u, v := p.Case.Sites[spots[i].Site].Mid()
+			if joined = math.Hypot(x-u, y-v) < placeMM; joined {
+				spots[i].P += pl.P
+				break
+			}
+		}
+		if !joined {
+			spots = append(spots, pl)
+		}
 	}
-	for _, pl := range p.Places {
-		if q := pl.P / total; q > 0 {
+	h := 0.0
+	for _, s := range spots {
+		if q := s.P / total; q > 0 {
 			h -= q * math.Log2(q)
 		}
 	}
