@@ -82,6 +82,16 @@ func (a *assembly) settle() error {
 		}
 		return s.err
 	}
+	for _, s := range a.set {
+		if s.img == nil || !s.img.Negative || s.use == useNone || s.use == useOther {
+			continue
+		}
+		if s.use == useCopper {
+			return fmt.Errorf("board: %s: a negative image (IPNEG) of %s is not read: export it as a positive", s.path, s.role)
+		}
+		a.doubt(Doubt{File: s.path, What: "a negative image (IPNEG): passed over"})
+		s.pass("negative image")
+	}
 	a.dropTwins()
 	if err := a.orderCopper(); err != nil {
 		return err

@@ -150,12 +150,16 @@ func TestPinsOfNetlist(t *testing.T) {
 	}
 }
 
-var attributes = regexp.MustCompile(`(?m)^(%T[AO][^%]*%|G04 #@! T[AO].*|%TD[^%]*%)\r?\n`)
+var attributes = regexp.MustCompile(`(?m)^(%T[FAOD][^%]*%|G04 #@! T[FAOD].*|; #@! T.*)\r?\n`)
 
-// Without attributes of apertures and objects the copper falls into the same
-// pieces.
+// Without any attributes the names of the files tell the layers, and the
+// copper falls into the same pieces.
 func TestStrippedAttributes(t *testing.T) {
-	for _, name := range []string{"openrpncalc", "fomu-dvt1a"} {
+	names := []string{"openrpncalc", "fomu-dvt1a"}
+	if !testing.Short() {
+		names = append(names, "orangecrab")
+	}
+	for _, name := range names {
 		dir := os.DirFS(shared(t, "checks", "boards", name))
 		files, err := fs.ReadDir(dir, ".")
 		if err != nil {
