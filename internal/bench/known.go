@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"math"
 
@@ -74,7 +76,16 @@ func readingError(c *record.Case, i int, err error) error {
 	return bad(&record.Error{File: c.File, Line: c.Readings[i].Line, What: fmt.Sprintf("reading %d: %v", i+1, err)})
 }
 
-// caseError names the case an error belongs to.
+// caseError names the case an error belongs to; a hint and the kind stay.
 func caseError(c *record.Case, err error) error {
+	var known *Error
+	switch {
+	case errors.Is(err, context.Canceled):
+		return err
+	case errors.As(err, &known):
+		named := *known
+		named.What = c.File + ": " + known.What
+		return &named
+	}
 	return bad(&record.Error{File: c.File, What: err.Error()})
 }

@@ -18,13 +18,13 @@ func Locate(ctx context.Context, casePath, picture string, o Options) (*LocateAn
 	if err != nil {
 		return nil, bad(err)
 	}
+	meter, err := meterOf(c.Meter)
+	if err != nil {
+		return nil, caseError(c, err)
+	}
 	p, err := open(ctx, c.BoardPath(), o.under(c.Copper))
 	if err != nil {
 		return nil, err
-	}
-	meter, err := meterOf(c.Meter)
-	if err != nil {
-		return nil, bad(&record.Error{File: c.File, What: err.Error()})
 	}
 	w, err := p.atWork(ctx, c)
 	if err != nil {
@@ -88,7 +88,7 @@ func (p *opened) atWork(ctx context.Context, c *record.Case) (*work, error) {
 	}
 	s, err := p.newSession(ctx, q)
 	if err != nil {
-		return nil, err
+		return nil, caseError(c, err)
 	}
 	return &work{session: s, hands: locate.DefaultHands()}, nil
 }

@@ -101,11 +101,17 @@ func (p *opened) doubts() []Doubt {
 }
 
 // trusted gives the error that goes with an answer from files only part-read.
+// It names the first such file.
 func (p *opened) trusted() error {
-	if p.board.Partial {
-		return &Error{Kind: Doubtful, What: "a fabrication file was read only in part: see the doubts"}
+	if !p.board.Partial {
+		return nil
 	}
-	return nil
+	for _, d := range p.board.Doubts {
+		if strings.Contains(d.What, "is cut off") {
+			return &Error{Kind: Doubtful, What: d.File + ": " + d.What, Hint: "what is printed holds for the part that was read"}
+		}
+	}
+	return &Error{Kind: Doubtful, What: "a fabrication file was read only in part: see the doubts"}
 }
 
 // disc is the contact of a probe at a spot.

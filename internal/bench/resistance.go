@@ -102,11 +102,11 @@ func (p *opened) resolvePair(pair Pair) (from, to copper.Spot, err error) {
 // solvePairs solves one net both ways and fills in its pairs.
 func (p *opened) solvePairs(ctx context.Context, net int, j *netPairs, results []Resistor) error {
 	group := conduct.FromNets(p.nets, []int{net}, nil, p.material)
-	model, err := conduct.Build(ctx, group, conduct.Options{Discs: j.discs, Edge: true, Progress: p.progress})
-	if err != nil {
-		return bad(err)
+	var pairs [][2]int
+	for _, pair := range j.pairs {
+		pairs = append(pairs, [2]int{pair[1], pair[2]})
 	}
-	contacts, err := model.Prepare(j.discs, 0)
+	contacts, err := conduct.Solve(ctx, group, conduct.Options{Discs: j.discs, Progress: p.progress}, pairs, 0)
 	if err != nil {
 		return bad(err)
 	}

@@ -3,6 +3,7 @@ package conduct
 import (
 	"context"
 	"errors"
+	"slices"
 )
 
 // probePieces and sitePieces are how finely the rims of a probe's and a
@@ -86,16 +87,28 @@ func (b *Bridge) fixed(r Reading) (float64, error) {
 	if r.High.Group != r.In.Group {
 		return 0, nil
 	}
-	discs := []Disc{r.In.Disc, r.Out.Disc, r.High.Disc, r.Low.Disc}
+	var discs []Disc
+	var at [4]int
+	for k, p := range []Probe{r.In, r.Out, r.High, r.Low} {
+		if at[k] = slices.Index(discs, p.Disc); at[k] < 0 {
+			at[k] = len(discs)
+			discs = append(discs, p.Disc)
+		}
+	}
 	c, err := b.Models[r.In.Group].Prepare(discs, probePieces)
 	if err != nil {
 		return 0, err
 	}
-	z, err := c.Impedance([]int{0, 1, 2, 3})
+	all := make([]int, len(discs))
+	for i := range all {
+		all[i] = i
+	}
+	z, err := c.Impedance(all)
 	if err != nil {
 		return 0, err
 	}
-	return z[2][0] - z[2][1] - z[3][0] + z[3][1], nil
+	in, out, high, low := at[0], at[1], at[2], at[3]
+	return z[high][in] - z[high][out] - z[low][in] + z[low][out], nil
 }
 
 // part is what one group contributes: currents and volts at its contacts,

@@ -137,31 +137,14 @@ func (c *Contacts) Impedance(contacts []int) ([][]float64, error) {
 // Z = (E' G^-1 E)^-1.
 func (f *felt) impedance(c *Contacts, contacts []int) ([][]float64, error) {
 	cluster, n := c.clusters(contacts)
-	var paths []sparse.Path
-	var owner []int
-	seen := map[int32]bool{}
-	component := int32(-1)
-	for k, i := range contacts {
-		if slices.ContainsFunc(contacts[:k], func(j int) bool { return c.Discs[i] == c.Discs[j] }) {
-			continue
-		}
-		for a, arc := range f.arcs[i] {
-			at := f.space.component[arc.Index[0]]
-			if component >= 0 && at != component {
-				return nil, ErrApart
-			}
-			component = at
-			if len(arc.Index) == 1 {
-				if seen[arc.Index[0]] {
-					continue
-				}
-				seen[arc.Index[0]] = true
-			}
-			paths = append(paths, f.paths[i][a])
-			owner = append(owner, cluster[k])
-		}
+	if err := f.joined(contacts); err != nil {
+		return nil, err
 	}
-	reduced, err := reduce(sparse.Gram(paths, paths), owner, n)
+	_, g, owner := f.gather(contacts)
+	for i, k := range owner {
+		owner[i] = cluster[k]
+	}
+	reduced, err := reduce(g, owner, n)
 	if err != nil {
 		return nil, err
 	}
@@ -173,6 +156,44 @@ func (f *felt) impedance(c *Contacts, contacts []int) ([][]float64, error) {
 		}
 	}
 	return z, nil
+}
+
+// joined checks that copper joins all of the contacts.
+func (f *felt) joined(contacts []int) error {
+	for _, i := range contacts {
+		if f.component(i) != f.component(contacts[0]) {
+			return ErrApart
+		}
+	}
+	return nil
+}
+
+// component is the connected piece of copper that a contact stands on.
+func (f *felt) component(i int) int32 { return f.space.component[f.arcs[i][0].Index[0]] }
+
+// gather lists the arcs of some contacts, their Green's function (row-major)
+// and, for each, which of the contacts it belongs to. An unknown that stands
+// for a whole rim comes once, and so does a contact that is named twice.
+func (f *felt) gather(contacts []int) (arcs []arc, g []float64, owner []int) {
+	var paths []sparse.Path
+	seen := map[int32]bool{}
+	for k, i := range contacts {
+		if slices.Contains(contacts[:k], i) {
+			continue
+		}
+		for a, arc := range f.arcs[i] {
+			if len(arc.Index) == 1 {
+				if seen[arc.Index[0]] {
+					continue
+				}
+				seen[arc.Index[0]] = true
+			}
+			arcs = append(arcs, arc)
+			paths = append(paths, f.paths[i][a])
+			owner = append(owner, k)
+		}
+	}
+	return arcs, sparse.Gram(paths, paths), owner
 }
 
 // clusters numbers the contacts, giving those that overlap one number.

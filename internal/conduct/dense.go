@@ -52,6 +52,26 @@ func reduce(g []float64, owner []int, n int) ([]float64, error) {
 	return inverse(y, n)
 }
 
+// currents gives the arcs' currents when unit current enters the first owner
+// and leaves the second, with each at one potential: i = G^-1 E Z (in, out).
+func currents(g []float64, owner []int, flow [2]float64) ([]float64, error) {
+	size := len(owner)
+	z, err := reduce(g, owner, 2)
+	if err != nil {
+		return nil, err
+	}
+	l := append([]float64(nil), g...)
+	if !cholesky(l, size) {
+		return nil, errDependent
+	}
+	out := make([]float64, size)
+	for i, o := range owner {
+		out[i] = z[2*o]*flow[0] + z[2*o+1]*flow[1]
+	}
+	solveCholesky(l, size, out)
+	return out, nil
+}
+
 // cholesky overwrites the lower triangle of a (row-major) by its factor; it
 // reports whether a is positive definite.
 func cholesky(a []float64, n int) bool {

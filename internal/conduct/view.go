@@ -152,7 +152,4 @@ func (v *View) block(contacts []int, site int, cluster []int, siteCluster int) (
 }
 
 // component is the connected piece of copper that a contact stands on.
-func (c *Contacts) component(i int) int32 {
-	f := c.spaces[0]
-	return f.space.component[f.arcs[i][0].Index[0]]
-}
+func (c *Contacts) component(i int) int32 { return c.spaces[0].component(i) }

@@ -26,6 +26,8 @@ type Bench struct {
 	Material conduct.Material // as designed
 	Probes   []conduct.Probe  // where tips may go
 	Kind     string           // kind of fault, or "" for any
+	Fault    *suspect.Site    // this fault; nil: drawn
+	Ohms     float64          // of this fault
 }
 
 // Unit is one board with one short.
@@ -50,11 +52,16 @@ const faultStep = 0.131e-3
 // NewUnit draws a unit: where its short is, how many ohms it has, and how
 // thick its copper came out.
 func NewUnit(ctx context.Context, b Bench, rng *rand.Rand) (*Unit, error) {
-	site, err := b.drawFault(rng)
-	if err != nil {
+	u := &Unit{Ohms: b.Ohms}
+	var err error
+	if b.Fault != nil {
+		u.Fault = *b.Fault
+	} else if u.Fault, err = b.drawFault(rng); err != nil {
 		return nil, err
+	} else {
+		u.Ohms = drawOhms(rng, u.Fault.Kind)
 	}
-	u := &Unit{Fault: site, Ohms: drawOhms(rng, site.Kind)}
+	site := u.Fault
 	mat := b.Material
 	for range b.Nets.Board.Layers {
 		mat.Layer = append(mat.Layer, near1(rng, layerSpread))

@@ -1,0 +1,158 @@
+package bench
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io/fs"
+	"math"
+	"math/rand/v2"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"ohmward/demo"
+	"ohmward/internal/check"
+	"ohmward/internal/conduct"
+	"ohmward/internal/copper"
+	"ohmward/internal/geom"
+	"ohmward/internal/locate"
+	"ohmward/internal/practice"
+	"ohmward/internal/record"
+	"ohmward/internal/suspect"
+	"ohmward/internal/unit"
+)
+
+// demoFault is the truth about one failed unit, from demo/faults.json.
+type demoFault struct {
+	Case   string      `json:"case"`
+	Kind   string      `json:"kind"`
+	Nets   []string    `json:"nets"`
+	Layer  string      `json:"layer"`
+	X      float64     `json:"x_mm"`
+	Y      float64     `json:"y_mm"`
+	X2     float64     `json:"x2_mm"`
+	Y2     float64     `json:"y2_mm"`
+	Ohms   float64     `json:"ohms"`
+	Probes [][2]string `json:"probes"`
+	OnA    string      `json:"on_a"`
+}
+
+func demoFaults(t *testing.T) []demoFault {
+	t.Helper()
+	data, err := fs.ReadFile(demo.Files(), "faults.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var list struct{ Faults []demoFault }
+	if err := json.Unmarshal(data, &list); err != nil {
+		t.Fatal(err)
+	}
+	return list.Faults
+}
+
+func (f demoFault) path(t *testing.T) string {
+	return filepath.Join(check.Root(t), "demo", "cases", f.Case+".toml")
+}
+
+// The three failed units: the true place comes first and inside the radius.
+func TestDemoCases(t *testing.T) {
+	for i, f := range demoFaults(t) {
+		t.Run(f.Case, func(t *testing.T) {
+			check.Golden(t, f.path(t), f.text(t, uint64(i)))
+			a, err := Locate(context.Background(), f.path(t), "", Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			dx, dy := (a.Best.X+a.Best.X2-f.X-f.X2)/2, (a.Best.Y+a.Best.Y2-f.Y-f.Y2)/2
+			off := math.Hypot(dx, dy)
+			t.Logf("%s: %.2f mm off, radius %.2f mm, %d readings, %s", f.Case, off, a.Best.RadiusMM, a.Readings, a.Fit.Verdict)
+			if off > a.Best.RadiusMM {
+				t.Errorf("the truth is %.2f mm from the best place, outside its radius of %.2f mm", off, a.Best.RadiusMM)
+			}
+			if off > math.Max(0.5, a.Best.Extent/2) {
+				t.Errorf("the best place is %.2f mm off: %+v", off, a.Best.Site)
+			}
+			if a.Fit.Verdict != OneShort {
+				t.Errorf("verdict %q: %s", a.Fit.Verdict, a.Fit.Note)
+			}
+		})
+	}
+}
+
+// text is the case file of a unit: its head as written by hand, and readings
+// that a simulated meter takes on a simulated unit.
+func (f demoFault) text(t *testing.T, seed uint64) []byte {
+	t.Helper()
+	head, err := fs.ReadFile(demo.Cases(), f.Case+".toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	before, _, _ := strings.Cut(string(head), "\n[[reading]]")
+	out := strings.TrimRight(before, "\n") + "\n"
+	for _, r := range f.readings(t, seed) {
+		out += fmt.Sprintf("\n[[reading]]\nfrom = %q\nto   = %q\nohms = %.5f\n", r.From, r.To, float64(r.Ohms))
+	}
+	return []byte(out)
+}
+
+// readings measures the unit with the profile that its case names.
+func (f demoFault) readings(t *testing.T, seed uint64) []record.Reading {
+	t.Helper()
+	ctx := context.Background()
+	p, err := open(ctx, demoName, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &session{opened: p}
+	if err := s.chooseNets(f.Nets); err != nil {
+		t.Fatal(err)
+	}
+	layer, err := copper.ParsePlace(f.Layer + "@0,0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	site := suspect.Site{LayerA: layer.Layer, LayerB: layer.Layer, A: geom.FromMM(f.X, f.Y), B: geom.FromMM(f.X2, f.Y2)}
+	b := practice.Bench{Nets: s.nets, Groups: s.groups, Links: s.links, Material: s.material, Fault: &site, Ohms: f.Ohms}
+	var list []conduct.Reading
+	for _, pair := range f.Probes {
+		at, err := p.contactsNamed(false, pair[0], pair[1], nil, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		list = append(list, conduct.Reading{In: s.probe(at.in), Out: s.probe(at.out), High: s.probe(at.high), Low: s.probe(at.low)})
+		b.Probes = append(b.Probes, s.probe(at.in), s.probe(at.out))
+	}
+	rng := rand.New(rand.NewPCG(seed, 40))
+	unit, err := practice.NewUnit(ctx, b, rng)
+	if err != nil {
+		t.Fatal(err)
+	}
+	profile, err := locate.Profile(defaultMeter)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return measured(t, unit, practice.NewMeter(noiseOf(profile), rng), list, f.Probes)
+}
+
+func measured(t *testing.T, board *practice.Unit, meter *practice.Meter, list []conduct.Reading, names [][2]string) []record.Reading {
+	t.Helper()
+	d := &drill{unit: board, meter: meter}
+	if err := d.nullLeads(); err != nil {
+		t.Fatal(err)
+	}
+	var out []record.Reading
+	for i, r := range list {
+		exact, err := board.Reads(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		meter.Touch(exact, false)
+		v, err := d.ask()
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, record.Reading{From: names[i][0], To: names[i][1], Ohms: unit.Resistance(v - d.null)})
+	}
+	return out
+}
