@@ -184,10 +184,7 @@ func (d *dissection) split(lo, hi int, wait *sync.WaitGroup) {
 func (d *dissection) cut(lo, hi int) (left, right int, ok bool) {
 	piece := d.piece[lo:hi]
 	best := line{cost: math.Inf(1)}
-	for _, along := range []direction{byU, byV, byX, byY} {
-		if along >= byX && len(piece) < uprightSize {
-			break
-		}
+	for _, along := range d.worthTrying(piece) {
 		l := d.bestLine(piece, along)
 		if along >= byX {
 			l.cost *= upright

@@ -1,6 +1,7 @@
 package sparse
 
 import (
+	"math"
 	"testing"
 )
 
@@ -29,6 +30,48 @@ func TestFillIsThatOfNestedDissection(t *testing.T) {
 		}
 		if s.NNZ() > c.limit {
 			t.Errorf("%s: %d entries in the factor, want at most %d", c.name, s.NNZ(), c.limit)
+		}
+	}
+}
+
+// Whatever the graph and the coordinates, the order is one and serves.
+func TestDissectOnAnyGraph(t *testing.T) {
+	rng := source()
+	odd := []float64{math.NaN(), math.Inf(1), math.Inf(-1), math.MaxFloat64, -math.MaxFloat64, 0, 1e-320}
+	for trial := range 60 {
+		n := 1 + rng.IntN(1500)
+		l := &laplacian{}
+		for range n {
+			x, y := rng.NormFloat64(), rng.NormFloat64()
+			switch {
+			case trial%3 == 1 && rng.IntN(10) == 0:
+				x, y = odd[rng.IntN(len(odd))], odd[rng.IntN(len(odd))]
+			case trial%3 == 2:
+				x, y = math.Round(x), 0
+			}
+			l.node(x, y)
+		}
+		hubs := 1 + rng.IntN(5)
+		for v := 1; v < n; v++ {
+			switch rng.IntN(10) {
+			case 0:
+			case 1:
+				l.edge(v, rng.IntN(min(v, hubs)), 1)
+			default:
+				l.edge(v, rng.IntN(v), 1+rng.Float64())
+			}
+			l.edge(v, max(0, v-1-rng.IntN(30)), 1)
+		}
+		m := l.matrix(1)
+		f, err := Factorise(m, l.x, l.y)
+		if err != nil {
+			t.Fatalf("trial %d, n %d: %v", trial, n, err)
+		}
+		b := random(n, rng)
+		x := append([]float64(nil), b...)
+		f.Solve(x)
+		if r := f.Residual(m, x, b); !(r <= 1e-14) {
+			t.Errorf("trial %d, n %d: scaled residual %.2e", trial, n, r)
 		}
 	}
 }

@@ -2,6 +2,7 @@ package sparse
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"sync"
 )
@@ -14,8 +15,9 @@ type Factor struct {
 }
 
 // NotPositiveError tells that a matrix is not positive definite, or so nearly
-// singular that rounding hides it. A Laplacian without a grounded row is the
-// usual case.
+// singular that rounding hides it. A Laplacian with a part that is not
+// grounded is the usual case, found if its conductances do not range too far
+// (some four powers of ten).
 type NotPositiveError struct {
 	Unknown int // in the caller's numbering
 }
@@ -25,8 +27,12 @@ func (e *NotPositiveError) Error() string {
 }
 
 // vanishing is the share of an unknown's diagonal entry below which its pivot
-// is nothing but rounding.
-const vanishing = 16 * 0x1p-52
+// is nothing but rounding. Rounding makes each unknown of a Laplacian without
+// ground leak a little, and the last pivot is the sum of n such leaks: up to
+// some ten times sqrt(n) units where conductances are alike (measured to n =
+// 90,000), more where they range over many powers of ten. The least pivot of
+// properly grounded ones is a million times that.
+func vanishing(n int) float64 { return 30 * math.Sqrt(float64(n)) * 0x1p-52 }
 
 // Factorise orders, analyses and factors a matrix whose unknowns lie at the
 // plan coordinates (x, y), in any unit.
@@ -50,7 +56,7 @@ func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
 	if m.N != s.n || len(m.Value) != len(s.row) || !slices.Equal(m.Start, s.start) || !slices.Equal(m.Row, s.row) {
 		return nil, fmt.Errorf("sparse: matrix of size %d differs in pattern from the one analysed", m.N)
 	}
-	w := &factoring{s: s, m: m, value: make([]float64, s.storage), update: make([][]float64, len(s.nodes))}
+	w := &factoring{s: s, m: m, vanishing: vanishing(m.N), value: make([]float64, s.storage), update: make([][]float64, len(s.nodes))}
 	failed := make([]int32, len(s.tasks))
 	each(len(s.tasks), func(i int) {
 		failed[i] = w.run(s.tasks[i].lo, s.tasks[i].hi, alone)
@@ -74,6 +80,8 @@ type factoring struct {
 	m      *Matrix
 	value  []float64
 	update [][]float64 // of each node, until its parent has taken it
+
+	vanishing float64
 }
 
 // run factors nodes lo .. hi-1 and returns the column that failed, or -1.
@@ -106,7 +114,7 @@ func (w *factoring) eliminate(k int, spare *store, cores crew) int {
 	}
 	least := spare.least(p.wide())
 	for j := range p.w {
-		least[j] = max(0, l[p.diagonal(j)]*vanishing)
+		least[j] = max(0, l[p.diagonal(j)]*w.vanishing)
 	}
 	c := spare.take(updateSize(p.u))
 	clearUpdate(p.u, c)

@@ -130,7 +130,7 @@ func (d *dissection) bestLine(piece []int32, along direction) line {
 // scale lays the bins over the middle of a piece, by the quantiles of a
 // sample. It reports false if all lies at one place.
 func (d *dissection) scale(piece []int32, l *line) bool {
-	var sample [256]float64
+	var sample [64]float64
 	n := min(len(piece), len(sample))
 	position := d.coordinates(l.along)
 	for i := range n {
@@ -182,4 +182,23 @@ func (d *dissection) spread(queue []int32, v int32, level float64) []int32 {
 		}
 	}
 	return queue
+}
+
+// worthTrying lists the directions in which to seek a line.
+func (d *dissection) worthTrying(piece []int32) []direction {
+	if len(piece) >= uprightSize {
+		return []direction{byU, byV, byX, byY}
+	}
+	if len(piece) > 300 {
+		return []direction{byU, byV}
+	}
+	ulo, uhi, vlo, vhi := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for _, w := range piece {
+		ulo, uhi = min(ulo, d.u[w]), max(uhi, d.u[w])
+		vlo, vhi = min(vlo, d.v[w]), max(vhi, d.v[w])
+	}
+	if uhi-ulo > vhi-vlo {
+		return []direction{byU}
+	}
+	return []direction{byV}
 }

@@ -237,7 +237,7 @@ func TestPathIsShort(t *testing.T) {
 
 func TestNotPositive(t *testing.T) {
 	var not *NotPositiveError
-	for name, l := range map[string]*laplacian{"grid": grid(50, 50), "mesh": jittered(120, source()), "line": grid(9, 1)} {
+	for name, l := range map[string]*laplacian{"grid": grid(50, 50), "mesh": jittered(220, source()), "line": grid(9, 1), "edge elements": edges(60, source())} {
 		m := l.matrix(0)
 		if _, err := Factorise(m, l.x, l.y); !errors.As(err, &not) {
 			t.Errorf("%s without ground: error %v, want NotPositiveError", name, err)
