@@ -22,39 +22,77 @@ func (e *UnitError) Error() string {
 		e.Reading+1, e.Ohms, e.Probably, typed, meant)
 }
 
-// checkUnits compares each two-wire value with what the copper can give. A
-// value is suspect when it is far outside the range of predictions and a
-// thousandth (or thousand times) of it lies inside. The limits: a metallic
-// short adds less than 1 ohm to its copper, and copper reads no less than
-// half of the least prediction. Suspect values that agree with each other are
-// a real resistance, which reads the same everywhere; copper does not.
+// checkUnits compares each value with what the copper can give. A value is
+// suspect when it is far outside the range of predictions and a thousandth (or
+// thousand times) of it lies inside. The limits: a metallic short adds less
+// than 1 ohm to its copper, and copper reads from half of the least prediction
+// to half more than the greatest. Suspect values across the short that agree
+// with each other are a real resistance, which reads the same everywhere;
+// copper does not. A value that the short does not enter has no such excuse.
 func (c Case) checkUnits() error {
 	big, small, plain := []int{}, []int{}, 0
 	for i, r := range c.Readings {
-		if r.Skip || r.FourWire || r.Ohms <= 0 {
+		if r.Skip {
 			continue
 		}
-		low, high := c.range1(r)
-		slack := 4 * math.Hypot(c.Meter.sigma(r), c.Meter.NullOhms)
-		fits := func(v float64) bool { return v > 0.5*low && v < high+c.extra(r) }
-		switch {
-		case r.Ohms > 1 && r.Ohms > 20*high && fits(r.Ohms/1000):
+		switch c.unitOf(r) {
+		case inMilli:
+			if !r.across() {
+				return c.unitError(i, 1e-3)
+			}
 			big = append(big, i)
-		case r.Ohms < 0.02*low-slack && fits(r.Ohms*1000):
+		case inKilo:
 			small = append(small, i)
-		case r.Ohms < 1:
-			plain++
+		default:
+			if !r.FourWire && r.Ohms < 1 {
+				plain++
+			}
 		}
 	}
 	if len(big) > 0 && (plain > 0 || c.varies(big)) {
-		i := big[0]
-		return &UnitError{i, c.Readings[i].Ohms, c.Readings[i].Ohms / 1000}
+		return c.unitError(big[0], 1e-3)
 	}
 	if len(small) > 0 {
-		i := small[0]
-		return &UnitError{i, c.Readings[i].Ohms, c.Readings[i].Ohms * 1000}
+		return c.unitError(small[0], 1e3)
 	}
 	return nil
+}
+
+func (c Case) unitError(i int, factor float64) error {
+	v := c.Readings[i].Ohms
+	return &UnitError{i, v, v * factor}
+}
+
+// unitFit is how a value suits the copper.
+type unitFit uint8
+
+const (
+	asTyped unitFit = iota
+	inMilli         // a thousandth of it would suit
+	inKilo          // a thousand times it would
+)
+
+// unitOf judges one value by itself.
+func (c Case) unitOf(r Reading) unitFit {
+	low, high := c.range1(r)
+	if r.FourWire && !r.SameNet {
+		// Zero and both signs are to be expected: only a value that no copper
+		// gives speaks.
+		most := math.Max(math.Abs(low), math.Abs(high))
+		if v := math.Abs(r.Ohms); v > 1 && v > 20*most && v/1000 < 1.5*most {
+			return inMilli
+		}
+		return asTyped
+	}
+	slack := 4 * math.Hypot(c.Meter.sigma(r), c.Meter.NullOhms)
+	fits := func(v float64) bool { return v > 0.5*low-slack && v < 1.5*high+slack+c.extra(r) }
+	switch {
+	case r.Ohms > 1 && r.Ohms > 20*high && fits(r.Ohms/1000):
+		return inMilli
+	case r.Ohms > 0 && r.Ohms < 0.02*low-slack && fits(r.Ohms*1000):
+		return inKilo
+	}
+	return asTyped
 }
 
 // varies tells whether the values differ by a quarter, as copper makes them;
