@@ -25,6 +25,7 @@ type lexer struct {
 	buf      []byte
 	cr       bool // the last byte was a CR
 	stray    bool // the last word lacked its asterisk
+	cut      bool // because the file ends there
 }
 
 func newLexer(in io.Reader) *lexer {
@@ -36,15 +37,15 @@ func newLexer(in io.Reader) *lexer {
 }
 
 // next gives the next word, or io.EOF. A word at the end of the file without
-// its asterisk is given with stray set.
+// its asterisk is given with stray and cut set.
 func (l *lexer) next() (word, error) {
-	l.buf, l.stray = l.buf[:0], false
+	l.buf, l.stray, l.cut = l.buf[:0], false, false
 	start, fresh := l.line, true
 	for {
 		c, err := l.in.ReadByte()
 		if err != nil {
 			if err == io.EOF && !blank(l.buf) {
-				l.stray = true
+				l.stray, l.cut = true, true
 				return word{string(l.buf), start, l.extended, false}, nil
 			}
 			return word{line: l.line}, err

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"ohmward/internal/geom"
 )
@@ -95,6 +96,11 @@ func (r *reader) run(l *lexer) error {
 		case err != nil:
 			return fmt.Errorf("gerber: reading %s: %w", r.name, err)
 		}
+		if l.cut && r.known > 0 && !isEnd(w.text) {
+			// Half a command draws what the whole one would not.
+			r.warn("the file breaks off within the command %q, which is left out", shorten(w.text))
+			return nil
+		}
 		if l.stray {
 			r.warn("command %q has no asterisk at its end", shorten(w.text))
 		}
@@ -103,6 +109,15 @@ func (r *reader) run(l *lexer) error {
 		}
 	}
 	return nil
+}
+
+// isEnd tells whether a word is one of the commands that end a file.
+func isEnd(text string) bool {
+	switch strings.TrimSpace(text) {
+	case "M02", "M2", "M00", "M0", "M30":
+		return true
+	}
+	return false
 }
 
 // keep counts text that stays in memory against its limit.
