@@ -85,7 +85,7 @@ func (c Case) unitOf(r Reading) unitFit {
 		return asTyped
 	}
 	slack := 4 * math.Hypot(c.Meter.sigma(r), c.Meter.NullOhms)
-	fits := func(v float64) bool { return v > 0.5*low-slack && v < 1.5*high+slack+c.extra(r) }
+	fits := func(v float64) bool { return v > 0.5*low && v < 1.5*high+c.extra(r) }
 	switch {
 	case r.Ohms > 1 && r.Ohms > 20*high && fits(r.Ohms/1000):
 		return inMilli
