@@ -287,3 +287,41 @@ func TestBadInput(t *testing.T) {
 		t.Errorf("slightly negative: %v", err)
 	}
 }
+
+// TestUnitsOfOtherReadings: a same-net value in milliohms has no short to
+// excuse it, a four-wire one neither; a real resistance that reads the same
+// everywhere is not a slip of units, and an open net is not either.
+func TestUnitsOfOtherReadings(t *testing.T) {
+	m, _ := Profile("bench-6.5-digit")
+	base := func() Case { return supplyTrack(t, []float64{5, 20}, []float64{0.007, 0.022}, m) }
+	for _, b := range []struct {
+		name   string
+		slip   bool
+		change func(*Case)
+	}{
+		{"same net in milliohms", true, func(c *Case) {
+			c.Readings = append(c.Readings, Reading{Ohms: 41.2, SameNet: true, C: [][]float64{{0.0412}}})
+		}},
+		{"four-wire in milliohms", true, func(c *Case) {
+			r := c.Readings[0]
+			r.Ohms, r.FourWire, r.D = -9, true, 0
+			c.Readings = append(c.Readings, r)
+		}},
+		{"the same 22 ohm everywhere", false, func(c *Case) { c.Readings[0].Ohms, c.Readings[1].Ohms = 22, 22.02 }},
+		{"open nets", false, func(c *Case) { c.Readings[0].Ohms, c.Readings[1].Ohms = 38e3, 20e3 }},
+		{"one open", false, func(c *Case) { c.Readings[1].Ohms = 20e3 }},
+		{"small four-wire value", false, func(c *Case) {
+			r := c.Readings[0]
+			r.Ohms, r.FourWire, r.D = 3e-6, true, 0
+			c.Readings = append(c.Readings, r)
+		}},
+	} {
+		c := base()
+		b.change(&c)
+		_, err := Solve(c)
+		var u *UnitError
+		if got := errors.As(err, &u); got != b.slip {
+			t.Errorf("%s: error %v, want a unit error: %v", b.name, err, b.slip)
+		}
+	}
+}
