@@ -12,7 +12,7 @@ import (
 // Accuracy is the default half-width of the bracket that Solve refines to,
 // relative to the resistance. The answer between the bounds is several times
 // better: on the checks' boards a tenth of the bracket in the middle.
-const Accuracy = 0.01
+const Accuracy = 0.006
 
 // mostRounds bounds how often Solve meshes anew.
 const mostRounds = 4

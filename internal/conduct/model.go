@@ -140,12 +140,26 @@ func findRims(ms *mesh.Mesh, curved []Disc) map[Disc][]halfEdge {
 			a, b := tri[(k+1)%3], tri[(k+2)%3]
 			key := [2]int32{min(a, b), max(a, b)}
 			for _, c := range wanted[key] {
-				rims[curved[c]] = append(rims[curved[c]], halfEdge{t, k})
+				if d := curved[c]; d.onRim(ms, a) && d.onRim(ms, b) {
+					rims[d] = append(rims[d], halfEdge{t, k})
+				}
 			}
 			delete(wanted, key)
 		}
 	}
 	return rims
+}
+
+// discSlack is how far, in metres, a vertex on a disc's rim may lie from it:
+// where the rim touches an outline it follows that, as simplified.
+const discSlack = 2e-6
+
+// onRim tells whether a vertex on the disc's curve lies on the disc: a curve
+// that runs along an outline may be led on to the outline's next vertex.
+func (d Disc) onRim(ms *mesh.Mesh, v int32) bool {
+	r := float64(d.Diameter) / 2 * 1e-9
+	away := math.Hypot(ms.X[v]-float64(d.At.X)*1e-9, ms.Y[v]-float64(d.At.Y)*1e-9)
+	return math.Abs(away-r) < 0.01*r+discSlack
 }
 
 // contactEdges is how many edges of the mesh span a contact's diameter around
@@ -156,13 +170,15 @@ const contactEdges = 8
 const rimSides = 24
 
 // rim is the contact's outline: a polygon of the disc's area, whose spreading
-// resistance is the disc's to better than a part in a thousand.
+// resistance is the disc's to better than a part in a thousand. Its corners
+// point along the axes and the diagonals, so that on copper just as wide as
+// the disc they cut the outline instead of leaving a hair of copper beside it.
 func (d Disc) rim() geom.Ring {
 	step := 2 * math.Pi / rimSides
 	r := float64(d.Diameter) / 2 * math.Sqrt(step/math.Sin(step))
 	ring := make(geom.Ring, rimSides)
 	for i := range ring {
-		a := step * (float64(i) + 0.5)
+		a := step * float64(i)
 		ring[i] = geom.Point{
 			X: d.At.X + int64(math.Round(r*math.Cos(a))),
 			Y: d.At.Y + int64(math.Round(r*math.Sin(a))),
