@@ -20,6 +20,9 @@ const (
 	// leastReadings is enough without a reading to spare, where readings of one
 	// net leave nothing over.
 	leastReadings = 4
+	// mostDoubtful readings without settling whether the place is listed, and
+	// more of them will not.
+	mostDoubtful = 8
 )
 
 // Stop weighs the best move against looking at the places as they stand. With
@@ -32,6 +35,9 @@ func (p *Posterior) Stop(moves []Move) Advice {
 	}
 	if p.Fit.DoF < 1 && len(moves) > 0 && len(p.model.read) < leastReadings {
 		return Advice{false, "one more reading checks the others: so far a slipped tip would not show"}
+	}
+	if p.Elsewhere > 1-radiusMass && len(moves) > 0 && len(p.model.read) < mostDoubtful {
+		return Advice{false, "a place that is not on the list is still likely; more readings settle it"}
 	}
 	if p.Best.RadiusMM <= enoughMM && p.Best.RadiusMass >= radiusMass {
 		return Advice{true, fmt.Sprintf("nine chances in ten lie within %.1f mm: look there", p.Best.RadiusMM)}

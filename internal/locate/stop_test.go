@@ -1,0 +1,48 @@
+package locate
+
+import (
+	"strings"
+	"testing"
+)
+
+// TestStop: as many unknowns as readings is not enough; a radius that one look
+// takes in is; a likely unlisted place is not.
+func TestStop(t *testing.T) {
+	sure := func() *Posterior {
+		c := supplyTrack(t, []float64{5, 20, 45, 55, 0}, fiveAtNine(), Meter{NoiseOhms: 0.1e-3, NullOhms: 0.1e-3})
+		p, err := Solve(c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	moves := []Move{{Bits: 0.5, Seconds: 17}}
+	p := sure()
+	if p.Best.RadiusMM > enoughMM {
+		t.Fatalf("radius %.2f mm", p.Best.RadiusMM)
+	}
+	if a := p.Stop(moves); !a.Enough {
+		t.Errorf("found, yet: %s", a.Why)
+	}
+	p.Elsewhere = 0.3
+	if a := p.Stop(moves); a.Enough || !strings.Contains(a.Why, "not on the list") {
+		t.Errorf("elsewhere at 0.3: %+v", a)
+	}
+	c := supplyTrack(t, []float64{5, 20}, []float64{0.0076, 0.0156}, Meter{NoiseOhms: 0.1e-3})
+	q, err := Solve(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a := q.Stop(moves); a.Enough {
+		t.Errorf("two readings: %+v", a)
+	}
+	if a := q.Stop(nil); !a.Enough {
+		t.Errorf("nothing left to touch: %+v", a)
+	}
+}
+
+// fiveAtNine is a short of 3 mΩ at 9 mm on the supply track, at 0.98 mΩ/mm and the
+// ground's logarithm, for places at 5, 20, 45, 55 and 0 mm.
+func fiveAtNine() []float64 {
+	return []float64{0.007442, 0.014464, 0.039152, 0.048991, 0.012472}
+}
