@@ -1,0 +1,94 @@
+package ipc2581
+
+import "strings"
+
+// bill is what the bills of materials tell: values by part and by item.
+type bill struct {
+	byRef, byItem map[string]string
+	absent        map[string]bool
+	entries       int
+}
+
+func newBill() bill {
+	return bill{map[string]string{}, map[string]string{}, map[string]bool{}, 0}
+}
+
+func (b *bill) value(ref, item string) string {
+	if v := b.byRef[ref]; v != "" {
+		return v
+	}
+	return b.byItem[item]
+}
+
+func (r *reader) readBom() error {
+	return r.each(func(e *element) error {
+		if e.name != "BomItem" {
+			return nil
+		}
+		return r.bomItem(e)
+	})
+}
+
+func (r *reader) bomItem(e *element) error {
+	item := e.attr("OEMDesignNumberRef")
+	var refs []string
+	value, rank := "", 0
+	err := r.each(func(e *element) error {
+		switch e.name {
+		case "RefDes":
+			name := e.attr("name")
+			refs = append(refs, name)
+			if !yes(e.attr("populate"), true) {
+				r.bom.absent[name] = true
+			}
+			r.bom.entries++
+			return r.full(r.bom.entries, "lines of the bill of materials")
+		case "Characteristics":
+			return r.each(func(e *element) error {
+				if v, n := characteristic(e); n > rank {
+					value, rank = v, n
+				}
+				return nil
+			})
+		}
+		return nil
+	})
+	if err != nil || value == "" {
+		return err
+	}
+	for _, ref := range refs {
+		r.bom.byRef[ref] = value
+	}
+	if item != "" {
+		r.bom.byItem[item] = value
+	}
+	return r.full(len(r.bom.byItem), "items")
+}
+
+// characteristic reads one Textual, Enumerated, Measured or Ranged element;
+// the rank tells how surely its text is the part's value (0: it is not). The
+// names are those that writers use; the format itself leaves them open.
+func characteristic(e *element) (value string, rank int) {
+	var name string
+	switch e.name {
+	case "Textual":
+		name, value = e.attr("textualCharacteristicName"), e.attr("textualCharacteristicValue")
+	case "Enumerated":
+		name, value = e.attr("enumeratedCharacteristicName"), e.attr("enumeratedCharacteristicValue")
+	case "Measured":
+		name, value = e.attr("measuredCharacteristicName"), e.attr("measuredCharacteristicValue")
+		value += e.attr("engineeringUnitOfMeasure")
+	}
+	if value == "" {
+		return "", 0
+	}
+	switch strings.ToLower(name) {
+	case "value":
+		return value, 4
+	case "val", "comment", "part_value", "part value":
+		return value, 3
+	case "resistance", "capacitance", "inductance", "impedance":
+		return value, 2
+	}
+	return "", 0
+}

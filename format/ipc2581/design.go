@@ -1,0 +1,137 @@
+// Package ipc2581 reads a board from one IPC-2581 file, revisions A to C: its
+// copper, holes, mask, stack-up, parts and nets.
+//
+// The file is streamed, never held as a tree. Coordinates are integer
+// nanometres in the frame of the chosen step, y up; arcs become chords within
+// 0.25 micrometres, everything else is exact to the nanometre. Copper layers
+// run from top to bottom in the order of the stack-up's sequence numbers. The
+// caller owns all that is returned. Several files may be read at once.
+package ipc2581
+
+import "ohmward/internal/geom"
+
+// Design is one board.
+type Design struct {
+	Name     string // of the Ecad element, or of the step
+	Revision string // of the format: "A", "B" or "C"
+	Step     string // the step that was chosen
+
+	Layers      []Layer // copper, top to bottom
+	Mask, Paste Sides   // mask: the openings, whatever polarity the layer claims
+	Profile     []geom.Ring
+	Holes       []Hole
+	Components  []Component
+
+	// NetPins gives the pins ("R1.2") of each net: as LogicalNet elements
+	// declare them, or if there are none (NetsDeclared is false) as the pads
+	// that carry a pin and a net say. Ascending, without repeats.
+	NetPins      map[string][]string
+	NetsDeclared bool
+	NetClass     map[string]string // CLK, FIXED, GROUND, SIGNAL, POWER, UNUSED
+	Points       []NetPoint        // of PhyNet elements
+	Shorts       []Short           // intended
+
+	Stack     []StackLayer // top to bottom, dielectrics too
+	Thickness int64        // of the whole board as stated, nm; 0: not stated
+	Measured  string       // where: LAMINATE, METAL, MASK, OTHER
+
+	Repeats  []Repeat // panels that other steps describe
+	Warnings []Warning
+}
+
+// Sides are the images of a layer that is there on both faces.
+type Sides struct{ Top, Bottom []Object }
+
+// Layer is one copper layer.
+type Layer struct {
+	Name      string
+	Side      string // TOP, BOTTOM or INTERNAL
+	Function  string // CONDUCTOR, SIGNAL, PLANE, MIXED, ...
+	Negative  bool   // Objects begin with a flood of the profile
+	Thickness int64  // nm; 0: not stated
+	Below     int64  // dielectric down to the next copper layer, nm; 0: not stated
+	Objects   []Object
+}
+
+// Object is one step of painting a layer: the non-zero filling of its rings,
+// dark or clear.
+type Object struct {
+	Dark  bool
+	Rings []geom.Ring
+	Net   string // empty: none given
+	// Ref and Pin are the part and pin of a pad; Ref alone is the part that a
+	// graphic belongs to.
+	Ref, Pin string
+	Usage    string // padUsage: TERMINATION, VIA, PLANE, ...
+	IsPad    bool
+	At       geom.Point // a pad's place; otherwise the first corner
+	Line     int
+}
+
+// Hole is a drilled hole or a milled slot.
+type Hole struct {
+	At, To   geom.Point // equal for a round hole, else the slot's end centres
+	Diameter int64      // or the slot's width, nm
+	Outline  geom.Ring  // the exact outline of a slot or cavity; nil for a round hole
+	Plated   bool
+	Status   string // PLATED, NONPLATED, VIA, VIA_CAPPED
+	// First and Last are indices of Design.Layers: the span, inclusive.
+	First, Last int
+	Net         string
+	Line        int
+}
+
+// Component is one part on the board.
+type Component struct {
+	Ref, Package, Part, Value string
+	Mount                     string // SMT, THMT, OTHER
+	Side                      string // TOP or BOTTOM
+	At                        geom.Point
+	Rotation                  float64 // degrees, as the file has it
+	Mirror                    bool
+	Body                      geom.Ring // the package's outline in place; nil: not given
+	Pins                      []Pin     // of the package, in place
+	Absent                    bool      // the bill of materials says: not fitted
+	Line                      int
+}
+
+// Pin is a part's pin in place.
+type Pin struct {
+	Number string
+	At     geom.Point
+}
+
+// NetPoint is a point of a physical net.
+type NetPoint struct {
+	Net, Layer string
+	At         geom.Point
+	Pin        string // "R1.2", or empty
+}
+
+// Short is a place where nets are meant to touch.
+type Short struct {
+	Nets []string
+	Line int
+}
+
+// StackLayer is one row of the stack-up.
+type StackLayer struct {
+	Name, Function string
+	Thickness      int64 // nm
+	Sequence       int
+	Material       string // as its specification has it; may be empty
+	Copper         bool
+}
+
+// Repeat tells that a step places copies of another.
+type Repeat struct {
+	Panel, Of string
+	NX, NY    int
+	Line      int
+}
+
+// Warning tells of something passed over or taken for granted.
+type Warning struct {
+	Line int // 1-based
+	What string
+}

@@ -1,0 +1,148 @@
+package ipc2581
+
+import (
+	"io"
+)
+
+// reader is the state while a file is read.
+type reader struct {
+	name   string
+	in     *stream
+	out    *Design
+	limits limits
+	warned map[string]bool
+
+	scale float64 // nanometres per unit; 0: not said
+
+	standards, users map[string]*shape
+	lines            map[string]lineStyle
+	fills            map[string]string
+	layers           map[string]*layerInfo
+	order            []string // layers as declared
+	specs            map[string]string
+	stacks           []*stack
+	wanted           []string // steps that Content names
+	best             *stepData
+	step             *stepData
+	bom              bill
+
+	objects, corners, visits, stored int
+	thin                             int // outlines without width
+}
+
+type lineStyle struct {
+	width int64
+	ends  string
+}
+
+// Read reads one board. The name stands in errors and warnings only. It
+// returns a *MalformedError or an *UnsupportedError, or what the stream
+// failed with. A file cut off before its end is malformed.
+func Read(in io.Reader, name string) (*Design, error) { return read(in, name, usual) }
+
+func read(in io.Reader, name string, l limits) (*Design, error) {
+	r := &reader{
+		name:      name,
+		in:        newStream(in, l.bytes),
+		out:       &Design{NetPins: map[string][]string{}, NetClass: map[string]string{}},
+		limits:    l,
+		warned:    map[string]bool{},
+		standards: map[string]*shape{},
+		users:     map[string]*shape{},
+		lines:     map[string]lineStyle{},
+		fills:     map[string]string{},
+		layers:    map[string]*layerInfo{},
+		specs:     map[string]string{},
+		bom:       newBill(),
+	}
+	if err := r.document(); err != nil {
+		return nil, err
+	}
+	if err := r.finish(); err != nil {
+		return nil, err
+	}
+	return r.out, nil
+}
+
+// document reads the root and what follows it.
+func (r *reader) document() error {
+	root, err := r.next()
+	if err == io.EOF {
+		return r.malformed("empty: no IPC-2581 element")
+	}
+	if err != nil {
+		return err
+	}
+	if root.name != "IPC-2581" {
+		return r.malformed("the root element is <%s>, not <IPC-2581>", shorten(root.name))
+	}
+	r.out.Revision = root.attr("revision")
+	switch r.out.Revision {
+	case "A", "B", "C":
+	default:
+		r.warn("revision %q is not known; read as C", shorten(r.out.Revision))
+	}
+	if err := r.each(r.section); err != nil {
+		return err
+	}
+	switch _, err := r.next(); {
+	case err == io.EOF:
+		return nil
+	case err != nil:
+		return err
+	}
+	r.warn("something follows the end of the file's root; passed over")
+	return nil
+}
+
+func (r *reader) section(e *element) error {
+	switch e.name {
+	case "Content":
+		return r.content()
+	case "Bom":
+		return r.readBom()
+	case "Ecad":
+		if r.out.Name == "" {
+			r.out.Name = e.attr("name")
+		}
+		return r.each(r.ecad)
+	}
+	return nil
+}
+
+func (r *reader) ecad(e *element) error {
+	switch e.name {
+	case "CadHeader":
+		if r.scale = perUnit(e.attr("units")); r.scale == 0 {
+			return r.malformed("CadHeader has units %q, not MILLIMETER, MICRON or INCH", shorten(e.attr("units")))
+		}
+		return r.each(func(e *element) error {
+			if e.name == "Spec" {
+				return r.spec(e)
+			}
+			return nil
+		})
+	case "CadData":
+		return r.each(func(e *element) error {
+			switch e.name {
+			case "Layer":
+				return r.layer(e)
+			case "Stackup":
+				return r.stackup(e)
+			case "Step":
+				return r.readStep(e)
+			}
+			r.flexible(e)
+			return nil
+		})
+	}
+	return nil
+}
+
+// full tells that a table may not grow.
+func (r *reader) full(n int, what string) error {
+	if n >= maxEntries {
+		return r.unsupported("too large: more than %d %s", maxEntries, what)
+	}
+	return nil
+}

@@ -1,0 +1,242 @@
+package ipc2581
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// layerInfo is a Layer element.
+type layerInfo struct {
+	name, function, side string
+	negative             bool
+	from, to             string // of its span
+	line                 int
+}
+
+func (l *layerInfo) copper() bool {
+	switch l.function {
+	case "CONDUCTOR", "SIGNAL", "PLANE", "MIXED", "CONDFOIL", "CONDFILM", "POWER_GROUND":
+		return true
+	}
+	return false
+}
+
+func (l *layerInfo) mask() bool { return l.function == "SOLDERMASK" }
+
+func (l *layerInfo) paste() bool {
+	return l.function == "SOLDERPASTE" || l.function == "PASTEMASK"
+}
+
+func (r *reader) layer(e *element) error {
+	l := &layerInfo{
+		name: e.attr("name"), function: strings.ToUpper(e.attr("layerFunction")),
+		side: strings.ToUpper(e.attr("side")), negative: strings.EqualFold(e.attr("polarity"), "NEGATIVE"), line: e.line,
+	}
+	if l.name == "" {
+		return r.malformed("a Layer has no name")
+	}
+	switch {
+	case r.layers[l.name] != nil:
+		r.warn("layer %q is declared twice; the first counts", shorten(l.name))
+	default:
+		r.layers[l.name] = l
+		r.order = append(r.order, l.name)
+	}
+	switch l.function {
+	case "COVERLAY", "COVERCOAT", "STIFFENER", "FLEX", "BENDAREA":
+		r.flex("layer " + strconv.Quote(shorten(l.name)) + " is a " + strings.ToLower(l.function))
+	}
+	if err := r.full(len(r.order), "layers"); err != nil {
+		return err
+	}
+	return r.each(func(e *element) error {
+		if e.name == "Span" {
+			l.from, l.to = e.attr("fromLayer"), e.attr("toLayer")
+		}
+		return nil
+	})
+}
+
+// flexible tells of elements that describe flexible zones.
+func (r *reader) flexible(e *element) {
+	if strings.Contains(e.name, "Zone") || strings.Contains(e.name, "Bend") || strings.HasPrefix(e.name, "Flex") {
+		r.flex("<" + shorten(e.name) + ">")
+	}
+}
+
+func (r *reader) flex(why string) {
+	r.warnOnce("rigid-flex: %s; zones are passed over, one stack-up is taken for the whole board", why)
+}
+
+// stack is one Stackup element.
+type stack struct {
+	thickness int64
+	measured  string
+	groups    []*group
+}
+
+// group is a run of stack-up rows.
+type group struct {
+	name string
+	rows []row
+}
+
+type row struct {
+	ref, spec string
+	thickness int64
+	sequence  int
+	numbered  bool
+}
+
+func (r *reader) stackup(e *element) error {
+	s := &stack{measured: e.attr("whereMeasured")}
+	var err error
+	if s.thickness, err = r.whole(e, "overallThickness"); err != nil {
+		return err
+	}
+	if err := r.full(len(r.stacks), "stack-ups"); err != nil {
+		return err
+	}
+	r.stacks = append(r.stacks, s)
+	loose := &group{}
+	err = r.each(func(e *element) error {
+		switch e.name {
+		case "StackupGroup":
+			g := &group{name: e.attr("name")}
+			if err := r.full(len(s.groups), "stack-up groups"); err != nil {
+				return err
+			}
+			s.groups = append(s.groups, g)
+			return r.each(func(e *element) error { return r.row(e, g) })
+		case "StackupLayer":
+			return r.row(e, loose)
+		}
+		r.flexible(e)
+		return nil
+	})
+	if len(loose.rows) > 0 {
+		s.groups = append(s.groups, loose)
+	}
+	return err
+}
+
+func (r *reader) row(e *element, g *group) error {
+	if e.name != "StackupLayer" {
+		r.flexible(e)
+		return nil
+	}
+	w := row{ref: e.attr("layerOrGroupRef")}
+	var err error
+	if w.thickness, err = r.whole(e, "thickness"); err != nil {
+		return err
+	}
+	if w.thickness < 0 {
+		return r.malformed("stack-up layer %q has a negative thickness", shorten(w.ref))
+	}
+	v, given, err := r.number(e, "sequence")
+	if err != nil {
+		return err
+	}
+	if w.numbered = given; given {
+		if v != math.Trunc(v) || math.Abs(v) > 1e6 {
+			return r.malformed("sequence of stack-up layer %q is not a whole number", shorten(w.ref))
+		}
+		w.sequence = int(v)
+	}
+	if err := r.full(len(g.rows), "stack-up layers"); err != nil {
+		return err
+	}
+	err = r.each(func(e *element) error {
+		if e.name == "SpecRef" {
+			w.spec = e.attr("id")
+		}
+		return nil
+	})
+	g.rows = append(g.rows, w)
+	return err
+}
+
+// rows gives the stack-up's rows from the top, groups that rows refer to put
+// in their places.
+func (s *stack) rows() []row {
+	byName := map[string]*group{}
+	used := map[string]bool{}
+	for _, g := range s.groups {
+		slices.SortStableFunc(g.rows, func(a, b row) int {
+			if !a.numbered || !b.numbered {
+				return 0
+			}
+			return a.sequence - b.sequence
+		})
+		if g.name != "" {
+			byName[g.name] = g
+		}
+	}
+	for _, g := range s.groups {
+		for _, w := range g.rows {
+			if byName[w.ref] != nil && byName[w.ref] != g {
+				used[w.ref] = true
+			}
+		}
+	}
+	var out []row
+	var expand func(g *group, depth int)
+	expand = func(g *group, depth int) {
+		for _, w := range g.rows {
+			if in := byName[w.ref]; in != nil && in != g && depth < 8 {
+				if used[w.ref] {
+					used[w.ref] = false // once, whatever the file says
+					expand(in, depth+1)
+				}
+			} else {
+				out = append(out, w)
+			}
+		}
+	}
+	top := map[*group]bool{}
+	for _, g := range s.groups {
+		top[g] = !used[g.name] || g.name == ""
+	}
+	flat := len(used) == 0
+	for _, g := range s.groups {
+		if top[g] {
+			expand(g, 0)
+		}
+	}
+	if flat && distinct(out) {
+		slices.SortStableFunc(out, func(a, b row) int { return a.sequence - b.sequence })
+	}
+	return out
+}
+
+// distinct tells whether all rows have numbers and no two the same, so that
+// the numbers order rows of several groups together.
+func distinct(rows []row) bool {
+	seen := map[int]bool{}
+	for _, w := range rows {
+		if !w.numbered || seen[w.sequence] {
+			return false
+		}
+		seen[w.sequence] = true
+	}
+	return true
+}
+
+// spec keeps the first text of a material specification.
+func (r *reader) spec(e *element) error {
+	name := e.attr("name")
+	if err := r.full(len(r.specs), "specifications"); err != nil {
+		return err
+	}
+	return r.each(func(e *element) error {
+		material := e.name == "General" && e.attr("type") == "MATERIAL"
+		return r.each(func(e *element) error {
+			if text := e.attr("text"); material && text != "" && r.specs[name] == "" {
+				r.specs[name] = text
+			}
+			return nil
+		})
+	})
+}

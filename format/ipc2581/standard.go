@@ -1,0 +1,199 @@
+package ipc2581
+
+import (
+	"math"
+
+	"ohmward/internal/geom"
+)
+
+// standard reads the primitives whose sizes have names. All are centred on
+// the origin, but for RectCorner.
+func (r *reader) standard(e *element, s *shape) (*shape, error) {
+	var area []geom.Ring
+	var err error
+	switch e.name {
+	case "Circle":
+		var d []float64
+		if d, err = r.sizes(e, "diameter"); err == nil {
+			area = one(geom.Circle(geom.Point{}, half(d[0]), chord))
+		}
+	case "RectCenter", "RectRound", "RectCham", "Oval", "Ellipse", "Diamond":
+		var d []float64
+		if d, err = r.sizes(e, "width", "height"); err == nil {
+			area, err = r.boxed(e, d[0]/2, d[1]/2)
+		}
+	case "RectCorner":
+		area, err = r.rectCorner(e)
+	case "Triangle":
+		var d []float64
+		if d, err = r.sizes(e, "base", "height"); err == nil {
+			b, h := d[0]/2, d[1]/2
+			area = one(corners(-b, -h, b, -h, 0, h))
+		}
+	case "Hexagon", "Octagon":
+		var d []float64
+		if d, err = r.sizes(e, "length"); err == nil {
+			area = one(regular(e.name, d[0]/2))
+		}
+	case "Donut":
+		area, err = r.donut(e)
+	case "Thermal":
+		area, err = r.thermal(e)
+	case "Moire":
+		area, err = r.moire(e)
+	case "Butterfly":
+		r.warnOnce("a Butterfly primitive is passed over")
+		return nil, nil
+	default:
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	s.named, s.area = true, area
+	for _, ring := range area {
+		s.edges = append(s.edges, ringPath(ring))
+	}
+	return s, r.dressed(s, nil)
+}
+
+// half is half a size in whole nanometres.
+func half(v float64) int64 { return int64(math.Round(v / 2)) }
+
+// one is a list of one ring, or none if it has no area.
+func one(ring geom.Ring) []geom.Ring {
+	if len(ring) < 3 || ring.Area() == 0 {
+		return nil
+	}
+	return []geom.Ring{ring}
+}
+
+// corners makes a ring from coordinates in nanometres, without repeats.
+func corners(xy ...float64) geom.Ring {
+	var out geom.Ring
+	for i := 0; i+1 < len(xy); i += 2 {
+		p := geom.Vec{X: xy[i], Y: xy[i+1]}.Round()
+		if len(out) == 0 || out[len(out)-1] != p {
+			out = append(out, p)
+		}
+	}
+	for len(out) > 1 && out[0] == out[len(out)-1] {
+		out = out[:len(out)-1]
+	}
+	return out
+}
+
+// boxed makes the shapes that fill a box of half sizes w and h.
+func (r *reader) boxed(e *element, w, h float64) ([]geom.Ring, error) {
+	switch e.name {
+	case "RectRound", "RectCham":
+		size := map[string]string{"RectRound": "radius", "RectCham": "chamfer"}[e.name]
+		d, err := r.sizes(e, size)
+		if err != nil {
+			return nil, err
+		}
+		return one(nipped(w, h, math.Min(d[0], math.Min(w, h)), flags(e), e.name == "RectRound")), nil
+	case "Oval":
+		if w >= h {
+			return one(geom.Stroke(corner(h-w, 0), corner(w-h, 0), int64(math.Round(2*h)), chord)), nil
+		}
+		return one(geom.Stroke(corner(0, w-h), corner(0, h-w), int64(math.Round(2*w)), chord)), nil
+	case "Ellipse":
+		return one(ellipse(w, h)), nil
+	case "Diamond":
+		return one(corners(w, 0, 0, h, -w, 0, 0, -h)), nil
+	}
+	return one(corners(-w, -h, w, -h, w, h, -w, h)), nil
+}
+
+func corner(x, y float64) geom.Point { return geom.Vec{X: x, Y: y}.Round() }
+
+// flags tells which corners are rounded or chamfered: lower left, lower
+// right, upper right, upper left. Where a file names none, all are.
+func flags(e *element) (on [4]bool) {
+	any := false
+	for i, name := range [4]string{"lowerLeft", "lowerRight", "upperRight", "upperLeft"} {
+		text := e.attr(name)
+		any = any || text != ""
+		on[i] = yes(text, false)
+	}
+	if !any {
+		on = [4]bool{true, true, true, true}
+	}
+	return on
+}
+
+// nipped is a rectangle of half sizes w and h with some corners rounded or
+// chamfered by c.
+func nipped(w, h, c float64, on [4]bool, round bool) geom.Ring {
+	signs := [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}}
+	var out geom.Ring
+	for i, s := range signs {
+		x, y := s[0]*w, s[1]*h
+		if !on[i] || c <= 0 {
+			out = append(out, corner(x, y))
+			continue
+		}
+		// Going round, a corner is met along y at 0 and 2, along x at 1 and 3.
+		a, b := corner(x, y-s[1]*c), corner(x-s[0]*c, y)
+		if i%2 == 1 {
+			a, b = b, a
+		}
+		out = append(out, a)
+		if round {
+			out = append(out, geom.ArcPoints(a, b, corner(x-s[0]*c, y-s[1]*c), true, chord)...)
+		}
+		out = append(out, b)
+	}
+	tidy := geom.Ring{out[0]}
+	for _, p := range out[1:] {
+		tidy = appendNew(tidy, p)
+	}
+	for len(tidy) > 1 && tidy[0] == tidy[len(tidy)-1] {
+		tidy = tidy[:len(tidy)-1]
+	}
+	return tidy
+}
+
+// ellipse has half axes a and b. The chord error of equal steps of the
+// parameter is at most that of the circle about it.
+func ellipse(a, b float64) geom.Ring {
+	n := 4 * int(math.Ceil(math.Pi/4/math.Sqrt(2*chord/math.Max(math.Max(a, b), 4*chord))))
+	var xy []float64
+	for k := range n {
+		s, c := geom.SinCos(360 * float64(k) / float64(n))
+		xy = append(xy, a*c, b*s)
+	}
+	return corners(xy...)
+}
+
+// regular is a regular polygon whose corners lie r from the centre: a hexagon
+// with corners on the x axis, an octagon with sides across both axes.
+func regular(kind string, r float64) geom.Ring {
+	n, turn := 6, 0.0
+	if kind == "Octagon" {
+		n, turn = 8, 22.5
+	}
+	var xy []float64
+	for k := range n {
+		s, c := geom.SinCos(turn + 360*float64(k)/float64(n))
+		xy = append(xy, r*c, r*s)
+	}
+	return corners(xy...)
+}
+
+func (r *reader) rectCorner(e *element) ([]geom.Ring, error) {
+	a, err := r.point(e, "lowerLeftX", "lowerLeftY")
+	if err != nil {
+		return nil, err
+	}
+	b, err := r.point(e, "upperRightX", "upperRightY")
+	if err != nil {
+		return nil, err
+	}
+	box := geom.EmptyBox().Extend(a).Extend(b)
+	if box.Min.X == box.Max.X || box.Min.Y == box.Max.Y {
+		return nil, nil
+	}
+	return one(geom.Rectangle(box)), nil
+}

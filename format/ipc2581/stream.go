@@ -1,0 +1,194 @@
+package ipc2581
+
+import (
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+)
+
+// element is an open tag; names are without their namespace prefixes.
+type element struct {
+	name  string
+	attrs []xml.Attr
+	line  int
+}
+
+// attr gives an attribute's value; a missing one is empty.
+func (e *element) attr(name string) string {
+	for i := range e.attrs {
+		if e.attrs[i].Name.Local == name && e.attrs[i].Name.Space != "xmlns" {
+			return strings.TrimSpace(e.attrs[i].Value)
+		}
+	}
+	return ""
+}
+
+var (
+	errTokenTooLong = errors.New("one tag or text is too long")
+	errFileTooLong  = errors.New("the file is too long")
+)
+
+// gauge counts what the decoder takes in, so that neither one endless tag nor
+// an endless file is gathered in memory.
+type gauge struct {
+	in    io.Reader
+	since int
+	left  int64
+}
+
+func (g *gauge) Read(p []byte) (int, error) {
+	if g.since > maxToken {
+		return 0, errTokenTooLong
+	}
+	if g.left <= 0 {
+		return 0, errFileTooLong
+	}
+	n, err := g.in.Read(p)
+	g.since += n
+	g.left -= int64(n)
+	return n, err
+}
+
+// stream is the decoder with the elements open at the moment.
+type stream struct {
+	dec   *xml.Decoder
+	gauge *gauge
+	open  []string
+	line  int
+}
+
+func newStream(in io.Reader, bytes int64) *stream {
+	g := &gauge{in: in, left: bytes}
+	d := xml.NewDecoder(g)
+	d.CharsetReader = latin
+	return &stream{dec: d, gauge: g, line: 1}
+}
+
+// latin serves the one-byte encodings that old writers name.
+func latin(label string, in io.Reader) (io.Reader, error) {
+	switch strings.ToLower(label) {
+	case "iso-8859-1", "latin1", "windows-1252", "us-ascii", "ascii":
+		return &latinReader{in: in}, nil
+	}
+	return nil, fmt.Errorf("encoding %q is not read; save the file as UTF-8", label)
+}
+
+type latinReader struct {
+	in   io.Reader
+	rest []byte
+}
+
+func (l *latinReader) Read(p []byte) (int, error) {
+	if len(l.rest) == 0 {
+		var buf [2048]byte
+		n, err := l.in.Read(buf[:])
+		if n == 0 {
+			return 0, err
+		}
+		l.rest = l.rest[:0]
+		for _, b := range buf[:n] {
+			l.rest = append(l.rest, string(rune(b))...)
+		}
+	}
+	n := copy(p, l.rest)
+	l.rest = l.rest[n:]
+	return n, nil
+}
+
+func (r *reader) at() int { return r.in.line }
+
+// next gives the next open or close tag: an element, or nil at a close tag.
+func (r *reader) next() (*element, error) {
+	s := r.in
+	for {
+		token, err := s.dec.RawToken()
+		s.line, _ = s.dec.InputPos()
+		s.gauge.since = 0
+		if err != nil {
+			return nil, r.broken(err)
+		}
+		switch t := token.(type) {
+		case xml.StartElement:
+			if len(s.open) >= maxDepth {
+				return nil, r.unsupported("more than %d elements inside each other", maxDepth)
+			}
+			s.open = append(s.open, t.Name.Local)
+			return &element{t.Name.Local, t.Attr, s.line}, nil
+		case xml.EndElement:
+			if len(s.open) == 0 || s.open[len(s.open)-1] != t.Name.Local {
+				return nil, r.malformed("</%s> closes nothing that is open", shorten(t.Name.Local))
+			}
+			s.open = s.open[:len(s.open)-1]
+			return nil, nil
+		}
+	}
+}
+
+// broken turns a decoder's failure into one of ours.
+func (r *reader) broken(err error) error {
+	var syntax *xml.SyntaxError
+	switch {
+	case errors.Is(err, errTokenTooLong), errors.Is(err, errFileTooLong):
+		return r.unsupported("too large: %v", err)
+	case err == io.EOF && len(r.in.open) == 0:
+		return io.EOF
+	case err == io.EOF, errors.As(err, &syntax) && strings.Contains(syntax.Msg, "unexpected EOF"):
+		return r.malformed("the file ends inside %s: it is cut off; get it whole", r.where())
+	case errors.As(err, &syntax):
+		return r.malformed("not well-formed XML: %s", shorten(syntax.Msg))
+	case strings.HasPrefix(err.Error(), "xml: "):
+		return r.unsupported("%s", shorten(strings.TrimPrefix(err.Error(), "xml: ")))
+	}
+	return fmt.Errorf("ipc2581: reading %s: %w", r.name, err)
+}
+
+func (r *reader) where() string {
+	if n := len(r.in.open); n > 0 {
+		return "<" + shorten(r.in.open[n-1]) + ">"
+	}
+	return "a tag"
+}
+
+// each visits the elements inside the one just opened, up to its close tag.
+// What a visit does not read itself is passed over.
+func (r *reader) each(visit func(e *element) error) error {
+	level := len(r.in.open)
+	for {
+		e, err := r.next()
+		if err != nil {
+			return r.inside(err)
+		}
+		if e == nil {
+			if len(r.in.open) < level {
+				return nil
+			}
+			continue
+		}
+		if err := visit(e); err != nil {
+			return err
+		}
+		for len(r.in.open) > level {
+			if _, err := r.next(); err != nil {
+				return r.inside(err)
+			}
+		}
+	}
+}
+
+// inside turns a plain end of file into an error; within an element there is
+// none.
+func (r *reader) inside(err error) error {
+	if err == io.EOF {
+		return r.malformed("the file ends early: it is cut off; get it whole")
+	}
+	return err
+}
+
+func shorten(s string) string {
+	if len(s) > 60 {
+		s = strings.ToValidUTF8(s[:60], "") + "..."
+	}
+	return s
+}
