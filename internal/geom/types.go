@@ -17,7 +17,7 @@ const MaxCoord = 1_000_000_000
 type Point struct{ X, Y int64 }
 
 // MM gives the point's coordinates in millimetres.
-func (p Point) MM() (x, y float64) { return float64(p.X) * 1e-6, float64(p.Y) * 1e-6 }
+func (p Point) MM() (x, y float64) { return float64(p.X) / 1e6, float64(p.Y) / 1e6 }
 
 // FromMM rounds millimetres to the nearest nanometre point.
 func FromMM(x, y float64) Point {
