@@ -17,13 +17,14 @@ func TestMain(m *testing.M) {
 
 // TestScripts runs the whole-program scripts: what is printed where, the exit
 // codes, and the files left behind. In a script, "exits N COMMAND..." runs
-// ohmward and wants exit code N; demoboard, cut and swap make spoilt boards.
+// ohmward and wants exit code N; answers looks into a JSON answer;
+// demoboard, cut and swap make spoilt boards.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:                 "../../testdata/script",
 		RequireExplicitExec: true,
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits, "demoboard": demoboard, "cut": cut, "swap": swap,
+			"exits": exits, "answers": answers, "demoboard": demoboard, "cut": cut, "swap": swap,
 		},
 	})
 }
