@@ -1,0 +1,73 @@
+// Package placement reads parts tables: pick-and-place (centroid) lists and
+// bills of materials as text, with commas, semicolons, tabs or blanks between
+// the columns and titles by any of their customary names.
+//
+// Places are in the table's own frame, in integer nanometres; angles in
+// degrees as written, brought into 0 to 360. A text that is no such table is
+// not an error: its Kind is None and Why says what is missing. Calls may run
+// at the same time; a Table belongs to the caller.
+package placement
+
+import "ohmward/internal/geom"
+
+// Kind is what a table tells.
+type Kind uint8
+
+// The kinds of tables.
+const (
+	None      Kind = iota // not a parts table
+	Parts                 // a bill of materials: values, no places
+	Positions             // a pick-and-place list
+)
+
+func (k Kind) String() string {
+	return [...]string{"no parts table", "bill of materials", "pick-and-place list"}[k]
+}
+
+// Side is the side of the board a part sits on.
+type Side uint8
+
+// The sides.
+const (
+	SideUnsaid Side = iota
+	Top
+	Bottom
+)
+
+func (s Side) String() string { return [...]string{"unsaid", "top", "bottom"}[s] }
+
+// Row is one part. Of a line that names several, each is a Row.
+type Row struct {
+	Ref, Value, Package string
+	At                  geom.Point
+	HasAt               bool
+	Rotation            float64 // degrees, 0 to below 360
+	HasRotation         bool
+	Side                Side
+	NotFitted           bool // marked as not to be placed
+	Line                int
+}
+
+// Column is a title and what it was taken for.
+type Column struct {
+	Title string
+	Role  Role // Unused: passed over
+}
+
+// Warning is something passed over or doubtful, with its place.
+type Warning struct {
+	Line int
+	What string
+}
+
+// Table is one table as read.
+type Table struct {
+	Kind     Kind
+	Why      string // of None: what is missing
+	Header   int    // line of the titles
+	Columns  []Column
+	Rows     []Row
+	LeftOut  int  // lines below the titles that name no part
+	UnitSaid bool // the unit stands in titles, cells or above; else it is guessed
+	Warnings []Warning
+}
