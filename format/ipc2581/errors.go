@@ -27,10 +27,10 @@ func (e *UnsupportedError) Error() string {
 
 // Limits that keep a hostile or broken file from eating memory or time.
 const (
-	maxDepth    = 64       // open elements
-	maxRefs     = 16       // primitives that refer to primitives
-	maxToken    = 16 << 20 // bytes of one tag, text or comment
-	maxEntries  = 1 << 20  // names of each kind: primitives, parts, nets, pins
+	maxDepth    = 64      // open elements
+	maxRefs     = 16      // primitives that refer to primitives
+	maxToken    = 4 << 20 // bytes of one tag, text or comment
+	maxEntries  = 1 << 20 // names of each kind: primitives, parts, nets, pins
 	maxWarnings = 1000
 	maxSides    = 1 << 20 // corners of one primitive
 )
@@ -68,9 +68,13 @@ func (r *reader) warnAt(line int, format string, args ...any) {
 
 // warnOnce is warn for what would repeat itself through a whole file.
 func (r *reader) warnOnce(format string, args ...any) {
+	r.warnOnceAt(r.at(), format, args...)
+}
+
+func (r *reader) warnOnceAt(line int, format string, args ...any) {
 	what := fmt.Sprintf(format, args...)
 	if !r.warned[what] && len(r.warned) <= maxWarnings {
 		r.warned[what] = true
-		r.warn("%s", what)
+		r.warnAt(line, "%s", what)
 	}
 }

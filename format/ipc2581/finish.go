@@ -118,7 +118,7 @@ func (r *reader) drills(s *stepData) {
 		case okA && okB:
 			h.First, h.Last = min(a, b), max(a, b)
 		case from != "" || to != "":
-			r.warnOnce("a drill span from %q to %q is not between copper layers: taken as through", shorten(from), shorten(to))
+			r.warnOnceAt(h.Line, "a drill span from %q to %q is not between copper layers: taken as through", shorten(from), shorten(to))
 		}
 		r.out.Holes = append(r.out.Holes, h.Hole)
 	}

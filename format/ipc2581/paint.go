@@ -30,7 +30,7 @@ func (r *reader) paint(s *shape, at placing, depth int, emit func(leaf) error) e
 		return r.paint(in, at, depth+1, emit)
 	}
 	for _, part := range s.parts {
-		if err := r.paint(part, at, depth+1, emit); err != nil {
+		if err := r.paint(part, at, depth, emit); err != nil {
 			return err
 		}
 	}

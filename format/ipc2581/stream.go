@@ -72,7 +72,13 @@ func latin(label string, in io.Reader) (io.Reader, error) {
 	case "iso-8859-1", "latin1", "windows-1252", "us-ascii", "ascii":
 		return &latinReader{in: in}, nil
 	}
-	return nil, fmt.Errorf("encoding %q is not read; save the file as UTF-8", label)
+	return nil, &encodingError{label}
+}
+
+type encodingError struct{ label string }
+
+func (e *encodingError) Error() string {
+	return fmt.Sprintf("encoding %q is not read; save the file as UTF-8", shorten(e.label))
 }
 
 type latinReader struct {
@@ -129,7 +135,10 @@ func (r *reader) next() (*element, error) {
 // broken turns a decoder's failure into one of ours.
 func (r *reader) broken(err error) error {
 	var syntax *xml.SyntaxError
+	var coded *encodingError
 	switch {
+	case errors.As(err, &coded):
+		return r.unsupported("%v", coded)
 	case errors.Is(err, errTokenTooLong), errors.Is(err, errFileTooLong):
 		return r.unsupported("too large: %v", err)
 	case err == io.EOF && len(r.in.open) == 0:
