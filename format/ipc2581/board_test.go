@@ -103,6 +103,24 @@ func TestHoles(t *testing.T) {
 	}
 }
 
+// A span may end on a mask or a dielectric: it then holds the copper between.
+func TestSpans(t *testing.T) {
+	cases := []struct {
+		from, to    string
+		first, last int
+	}{
+		{"A", "B", 0, 1}, {"D", "C", 2, 3}, {"m", "B", 0, 1}, {"core", "D", 2, 3}, {"B", "core", 1, 1}, {"m", "n", 0, 3}, {"n", "m", 0, 3}, {"A", "?", 0, 3},
+	}
+	for _, c := range cases {
+		d := made{layers: four + `<Layer name="x" layerFunction="DRILL"><Span fromLayer="` + c.from + `" toLayer="` + c.to + `"/></Layer>`,
+			stack: `<Stackup><StackupGroup>` + rows("m", "0", "0", "A", "0", "1", "B", "0", "2", "core", "1", "3", "C", "0", "4", "D", "0", "5", "n", "0", "6") + `</StackupGroup></Stackup>`,
+			more:  `<LayerFeature layerRef="x"><Set><Hole diameter="1" platingStatus="VIA" x="0" y="0"/></Set></LayerFeature>`}.read(t)
+		if h := d.Holes[0]; h.First != c.first || h.Last != c.last {
+			t.Errorf("from %s to %s: got %d to %d, want %d to %d", c.from, c.to, h.First, h.Last, c.first, c.last)
+		}
+	}
+}
+
 const via = `<PadStackDef name="via"><PadstackHoleDef name="h" diameter="0.2" platingStatus="VIA" x="0" y="0"/>
 <PadstackPadDef layerRef="Top" padUse="REGULAR"><Location x="0" y="0"/><Circle diameter="0.5"/></PadstackPadDef>
 <PadstackPadDef layerRef="Top" padUse="ANTIPAD"><Location x="0" y="0"/><Circle diameter="0.9"/></PadstackPadDef></PadStackDef>`

@@ -43,7 +43,7 @@ type limits struct {
 	visits  int   // primitives looked at while painting
 }
 
-var usual = limits{bytes: 4 << 30, objects: 4_000_000, corners: 40_000_000, visits: 20_000_000}
+var usual = limits{bytes: 4 << 30, objects: 4_000_000, corners: 20_000_000, visits: 20_000_000}
 
 func (r *reader) malformed(format string, args ...any) error {
 	return &MalformedError{r.name, r.at(), fmt.Sprintf(format, args...)}

@@ -8,15 +8,13 @@ import (
 
 // set is one Set of a layer's features: what they share.
 type set struct {
-	layer  *layerInfo
-	ref    string // of the layer, as written
-	shown  bool   // the layer is one that is kept
-	net    string
-	usage  string
-	part   string
-	clear  bool
-	stack  string // padstack that "geometry" names
-	source *element
+	layer *layerInfo
+	ref   string // of the layer, as written
+	shown bool   // the layer is one that is kept
+	net   string
+	usage string
+	part  string
+	clear bool
 }
 
 func (r *reader) layerFeature(e *element) error {
@@ -34,7 +32,7 @@ func (r *reader) layerFeature(e *element) error {
 			return nil
 		}
 		s := &set{layer: l, ref: ref, shown: shown, net: netName(e.attr("net")), usage: e.attr("padUsage"),
-			part: e.attr("componentRef"), stack: e.attr("geometry"), source: e}
+			part: e.attr("componentRef")}
 		s.clear = strings.EqualFold(e.attr("polarity"), "NEGATIVE")
 		if l.negative && l.copper() {
 			s.clear = !s.clear
@@ -53,6 +51,9 @@ func (r *reader) inSet(e *element, s *set) error {
 		return r.netShort(e, s)
 	}
 	if !s.shown {
+		if f := s.layer.function; (f == "DRILL" || f == "ROUT") && (e.name == "Features" || e.name == "Pad") {
+			r.warnOnce("<%s> on %s layer %q is passed over: only Hole and SlotCavity are taken as holes", e.name, strings.ToLower(f), shorten(s.ref))
+		}
 		return nil
 	}
 	switch e.name {

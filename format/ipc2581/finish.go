@@ -102,26 +102,50 @@ func (r *reader) drills(s *stepData) {
 		x, y := lost[0].At.MM()
 		r.warnAt(lost[0].Line, "%d pads have a hole in their pad stack that no drill layer holds; the first at (%.3f, %.3f) mm", len(lost), x, y)
 	}
-	index := map[string]int{}
-	for i, l := range r.out.Layers {
-		index[l.Name] = i
-	}
+	first, last := r.reaches()
 	for _, h := range all {
 		from, to := h.from, h.to
 		if l := r.layers[h.layer]; l != nil && from == "" && to == "" {
 			from, to = l.from, l.to
 		}
 		h.First, h.Last = 0, len(r.out.Layers)-1
-		a, okA := index[from]
-		b, okB := index[to]
+		a, okA := first[from]
+		_, okB := first[to]
 		switch {
 		case okA && okB:
-			h.First, h.Last = min(a, b), max(a, b)
+			b := last[to]
+			if a > b {
+				a, b = first[to], last[from]
+			}
+			if a > b {
+				r.warnOnceAt(h.Line, "a drill span from %q to %q holds no copper layer", shorten(from), shorten(to))
+				continue
+			}
+			h.First, h.Last = a, b
 		case from != "" || to != "":
-			r.warnOnceAt(h.Line, "a drill span from %q to %q is not between copper layers: taken as through", shorten(from), shorten(to))
+			r.warnOnceAt(h.Line, "a drill span from %q to %q is not between layers of the stack-up: taken as through", shorten(from), shorten(to))
 		}
 		r.out.Holes = append(r.out.Holes, h.Hole)
 	}
+}
+
+// reaches gives for each layer of the stack-up the first copper layer at it
+// or below, and the last at it or above.
+func (r *reader) reaches() (first, last map[string]int) {
+	first, last = map[string]int{}, map[string]int{}
+	index := map[string]int{}
+	for i, l := range r.out.Layers {
+		index[l.Name], first[l.Name], last[l.Name] = i, i, i
+	}
+	above := -1
+	for _, w := range r.out.Stack {
+		if i, ok := index[w.Name]; ok {
+			above = i
+			continue
+		}
+		first[w.Name], last[w.Name] = above+1, above
+	}
+	return first, last
 }
 
 // missing gives the holes that no hole of the drill layers covers.
@@ -218,6 +242,9 @@ func sortedKeys(m map[string][]string) []string {
 
 // doubts tells of what is missing or at odds in the whole.
 func (r *reader) doubts(s *stepData) {
+	if r.boards > 1 {
+		r.warnAt(s.line, "the file holds %d boards; step %q is read", r.boards, shorten(s.name))
+	}
 	if len(s.profile) == 0 {
 		r.warnAt(s.line, "the step has no profile: the board's outline is not known")
 	}

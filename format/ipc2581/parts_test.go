@@ -83,6 +83,16 @@ func TestPanel(t *testing.T) {
 	}
 }
 
+// Two boards in one file: the first is read, and that is told.
+func TestTwoBoards(t *testing.T) {
+	text := made{features: `<Features><Circle diameter="1"/></Features>`}.text()
+	other := `<Step name="other" type="BOARD"><LayerFeature layerRef="Top"><Set><Features><Circle diameter="9"/></Features></Set></LayerFeature></Step>`
+	d, err := Read(strings.NewReader(strings.Replace(text, `</Step>`, `</Step>`+other, 1)), "p.xml")
+	if err != nil || d.Step != "board" || !warned(d, "holds 2 boards") {
+		t.Errorf("got %v, %+v", err, d)
+	}
+}
+
 // Zones of a rigid-flex board are told of.
 func TestRigidFlex(t *testing.T) {
 	d := made{layers: four + `<Layer name="st" layerFunction="STIFFENER" side="BOTTOM"/>`}.read(t)

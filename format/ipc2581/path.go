@@ -116,6 +116,9 @@ func (r *reader) readPath(other func(e *element) error) (*path, error) {
 			if corners += n; corners > maxSides {
 				return r.unsupported("too large: a path of more than %d corners", maxSides)
 			}
+			if r.stored += n; r.stored > r.limits.corners {
+				return r.unsupported("too large: more than %d corners", r.limits.corners)
+			}
 			p.steps = append(p.steps, s)
 			return nil
 		}

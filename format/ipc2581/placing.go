@@ -2,6 +2,7 @@ package ipc2581
 
 import (
 	"math"
+	"slices"
 
 	"ohmward/internal/geom"
 )
@@ -100,8 +101,8 @@ func (p placing) point(q geom.Point) (out geom.Point, ok bool) {
 
 // ring gives a ring in place, its direction of turn kept.
 func (p placing) ring(in geom.Ring) (geom.Ring, bool) {
-	if p.still() {
-		return in, true
+	if p.still() { // a copy still: primitives of a dictionary are used again
+		return slices.Clone(in), true
 	}
 	out := make(geom.Ring, len(in))
 	for i, q := range in {

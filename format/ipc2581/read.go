@@ -1,8 +1,6 @@
 package ipc2581
 
-import (
-	"io"
-)
+import "io"
 
 // reader is the state while a file is read.
 type reader struct {
@@ -26,8 +24,10 @@ type reader struct {
 	step             *stepData
 	bom              bill
 
-	objects, corners, visits, stored int
-	thin                             int // outlines without width
+	objects, corners, visits int
+	stored                   int // corners and primitives read
+	thin                     int // outlines without width
+	boards                   int // steps with copper that place no copies
 }
 
 type lineStyle struct {

@@ -15,22 +15,24 @@ type style struct {
 
 // shape is one primitive as read: in its own frame, with its own placing.
 type shape struct {
-	kind   string
-	area   []geom.Ring // what it covers when filled
-	edges  []*path     // its outline, or the line itself
-	line   bool        // Line, Arc, Polyline, Outline: never filled
-	named  bool        // a size is given by name: its outline's width adds nothing
-	style  style
-	place  placing
-	ref    string // StandardPrimitiveRef or UserPrimitiveRef
-	user   bool   // ref is to a user primitive
-	parts  []*shape
-	number int // corners, for the limits
+	kind  string
+	area  []geom.Ring // what it covers when filled
+	edges []*path     // its outline, or the line itself
+	line  bool        // Line, Arc, Polyline, Outline: never filled
+	named bool        // a size is given by name: its outline's width adds nothing
+	style style
+	place placing
+	ref   string // StandardPrimitiveRef or UserPrimitiveRef
+	user  bool   // ref is to a user primitive
+	parts []*shape
 }
 
 // readShape reads the primitive just opened; nil for an element that is none.
 func (r *reader) readShape(e *element) (*shape, error) {
 	s := &shape{kind: e.name, place: unmoved}
+	if r.stored++; r.stored > r.limits.corners {
+		return nil, r.unsupported("too large: more than %d corners", r.limits.corners)
+	}
 	switch e.name {
 	case "StandardPrimitiveRef", "UserPrimitiveRef":
 		s.ref, s.user = e.attr("id"), e.name == "UserPrimitiveRef"

@@ -51,6 +51,9 @@ func (r *reader) readStep(e *element) error {
 		}
 		r.warnAt(p.Line, "step %q is a panel: %d by %d copies of step %q; one board is read", shorten(p.Panel), p.NX, p.NY, shorten(p.Of))
 	}
+	if r.step.images > 0 && len(r.step.repeats) == 0 {
+		r.boards++
+	}
 	switch {
 	case r.best == nil:
 		r.best = r.step
