@@ -1,0 +1,56 @@
+package bench
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// TestPracticeCalibration: 100 units with a hidden short, each with copper, a
+// mesh and a meter of its own. The median error is at most 1 mm, and a radius
+// said to hold nine chances in ten holds the truth in 83 to 97 (two and a half
+// standard deviations of a fair count are 7.5).
+func TestPracticeCalibration(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs 100 units: left out of -short")
+	}
+	const units = 100
+	var table strings.Builder
+	fmt.Fprintf(&table, "%4s %-8s %8s %8s %6s %8s  %s\n", "seed", "truth", "error/mm", "radius", "mass", "readings", "verdict")
+	inside, claimed, variance, offs, reads := 0, 0.0, 0.0, []float64{}, 0
+	for seed := range uint64(units) {
+		a, err := Practice(context.Background(), PracticeOptions{Seed: seed, Auto: true, Meter: "bench-6.5-digit"})
+		if err != nil {
+			t.Fatalf("seed %d: %v", seed, err)
+		}
+		if a.Best == nil {
+			t.Fatalf("seed %d: no place found: %s", seed, a.Verdict)
+		}
+		mass := math.Min(a.Best.RadiusMass, 1)
+		claimed, variance = claimed+mass, variance+mass*(1-mass)
+		offs, reads = append(offs, a.ErrorMM), reads+a.Readings
+		mark := " "
+		if a.InsideRadius {
+			inside++
+		} else {
+			mark = "*"
+		}
+		fmt.Fprintf(&table, "%4d %-8s %8.2f %7.2f%s %6.3f %8d  %s\n", seed, a.Truth.Kind, a.ErrorMM, a.Best.RadiusMM, mark, mass, a.Readings, a.Verdict)
+	}
+	slices.Sort(offs)
+	t.Logf("%smedian error %.2f mm, nine in ten within %.2f mm; inside the radius %d, claimed %.1f; %.1f readings each",
+		&table, offs[units/2], offs[units*9/10], inside, claimed, float64(reads)/units)
+	if offs[units/2] > 1 {
+		t.Errorf("median error %.2f mm, want at most 1 mm", offs[units/2])
+	}
+	if inside < 83 || inside > 97 {
+		t.Errorf("the truth lies inside the radius in %d of %d, want 83 to 97", inside, units)
+	}
+	// DESIGN, Location: hits and claimed mass differ by at most 2.5 deviations.
+	if off := math.Abs(float64(inside) - claimed); off > 2.5*math.Sqrt(variance) {
+		t.Errorf("%d hits against %.1f claimed: off by %.1f, allowed %.1f", inside, claimed, off, 2.5*math.Sqrt(variance))
+	}
+}
