@@ -51,7 +51,7 @@ const (
 	candidates = 24   // offsets tried on a sample
 	finalists  = 3    // of them, tried on all places
 	trySample  = 400  // places of that sample
-	enough     = 0.9  // share at which no mirror is tried
+	enough     = 0.8  // share at which no mirror is tried
 	better     = 1.25 // a mirror must fit so many times the places
 )
 
@@ -60,7 +60,7 @@ const (
 // sample spread over the list, and a point votes for the offset between them;
 // the best offsets are tried on all records and refined by the median. Where
 // several fit as well (copies in a panel), the shortest offset wins; a mirror
-// is tried only where less than nine tenths fit without, and must fit a
+// is tried only where less than four fifths fit without, and must fit a
 // quarter more. A share below a half is no sure fit. It is false where there
 // are no records or no points.
 func Fit(records []Record, points []geom.Point) (Move, bool) {

@@ -152,6 +152,7 @@ const (
 	midAt             = 31
 	tailFrom          = 32
 	earliestTail      = 17
+	latestTail        = 100
 	continuationStart = 3
 )
 
@@ -166,7 +167,7 @@ func findTail(c columns, from int) (at int, t tail, ok bool) {
 	if full && inColumns(c) {
 		return tailFrom, nominal, true
 	}
-	for at = from; at < len(c); at++ {
+	for at = from; at < min(len(c), latestTail); at++ {
 		switch unicode.ToUpper(c[at]) {
 		case 'D', 'A', 'X':
 		default:

@@ -108,11 +108,16 @@ type near struct {
 
 const nearCell = 2 * voteReach
 
+// mostInCell bounds the work where points lie in a heap; pads do not.
+const mostInCell = 32
+
 func newNear(points []geom.Point) *near {
 	n := &near{points, make(map[[2]int64][]int32, len(points))}
 	for i, p := range points {
 		c := [2]int64{floorDiv(p.X, nearCell), floorDiv(p.Y, nearCell)}
-		n.cells[c] = append(n.cells[c], int32(i))
+		if len(n.cells[c]) < mostInCell {
+			n.cells[c] = append(n.cells[c], int32(i))
+		}
 	}
 	return n
 }

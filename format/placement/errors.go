@@ -19,7 +19,8 @@ func (e *UnsupportedError) Error() string {
 
 // Limits: large boards hold some ten thousand parts.
 const (
-	maxBytes    = 32 << 20
+	maxBytes    = 16 << 20
+	maxLines    = 1_000_000
 	maxRows     = 500_000
 	maxColumns  = 200
 	maxRange    = 10_000 // parts in "R1-R9999"

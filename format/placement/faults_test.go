@@ -81,6 +81,8 @@ func TestLimits(t *testing.T) {
 		"parts":   {many.String(), "unsupported"},
 		"cell":    {"Ref,Value\nR1," + strings.Repeat("x", maxCell+1) + "\n", "unsupported"},
 		"columns": {"Ref,Value" + strings.Repeat(",x", maxColumns) + "\n" + rows, "none"},
+		"lines":   {"Ref,Value\n" + strings.Repeat("\n", maxLines), "unsupported"},
+		"bytes":   {strings.Repeat("x", maxBytes+1), "unsupported"},
 		"within":  {"Ref,Value\n" + rows, "fine"},
 	} {
 		table, err := Read(strings.NewReader(c.text), "f.csv")

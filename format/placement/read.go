@@ -3,13 +3,9 @@ package placement
 import (
 	"fmt"
 	"io"
-	"math"
 	"path"
 	"regexp"
-	"strconv"
 	"strings"
-
-	"ohmward/internal/geom"
 )
 
 type reader struct {
@@ -44,6 +40,9 @@ func Read(in io.Reader, name string) (*Table, error) {
 	text, ok := decode(data)
 	if !ok || strings.HasPrefix(text, "PK\x03\x04") {
 		return none("the file is not text"), nil
+	}
+	if strings.Count(text, "\n") > maxLines {
+		return nil, r.unsupported(1, "too large: more than %d lines", maxLines)
 	}
 	lines := strings.Split(text, "\n")
 	at, lay, h, ok := findHeading(lines)
@@ -203,169 +202,4 @@ func (r *reader) unitRow(c record) bool {
 func (r *reader) titlesAgain(c record) bool {
 	ref := r.h.column[RoleRef]
 	return ref < len(c.cells) && c.cells[ref] != "" && strings.EqualFold(c.cells[ref], r.h.titles[ref]) && len(c.cells) == len(r.h.titles)
-}
-
-// refs are the parts a line names.
-func (r *reader) refs(c record) []string {
-	cell := r.cell(c, RoleRef)
-	if r.table.Kind == Positions { // one part a line
-		if !plausible(cell) {
-			if !empty(c) {
-				r.warnOnce(c.line, "%q is not the name of a part: line left out (first such line is told)", shorten(cell))
-			}
-			return nil
-		}
-		return []string{cell}
-	}
-	quantity, _ := strconv.Atoi(r.cell(c, RoleQuantity))
-	refs, rest := expand(cell, quantity)
-	if len(rest) > 0 {
-		r.warnOnce(c.line, "%q is not the name of a part: left out (first such is told)", shorten(rest[0]))
-	}
-	return refs
-}
-
-// fill reads all but the reference.
-func (r *reader) fill(row *Row, c record) coordinate {
-	row.Value, row.Package = r.cell(c, RoleValue), r.cell(c, RolePackage)
-	row.NotFitted = yes(r.cell(c, RoleNotFitted)) || r.h.has(RoleFitted) && r.cell(c, RoleFitted) != "" && !yes(r.cell(c, RoleFitted))
-	row.Side = r.side
-	mirrored := yes(r.cell(c, RoleMirror))
-	if s := r.cell(c, RoleRotation); s != "" {
-		var m bool
-		if row.Rotation, m, row.HasRotation = angle(s); !row.HasRotation {
-			r.warn(c.line, "rotation %q is no angle", shorten(s))
-		}
-		mirrored = mirrored || m
-	}
-	if r.h.has(RoleMirror) {
-		row.Side = Top
-	}
-	if mirrored {
-		row.Side = Bottom
-	}
-	if s := r.cell(c, RoleSide); s != "" {
-		side, ok := sideOf(s)
-		if !ok {
-			r.warn(c.line, "side %q is not known", shorten(s))
-		} else if side != SideUnsaid {
-			row.Side = side
-		}
-	}
-	return r.place(c)
-}
-
-func (r *reader) place(c record) (p coordinate) {
-	sx, sy := r.cell(c, RoleX), r.cell(c, RoleY)
-	if sx == "" && sy == "" {
-		return p
-	}
-	x, ux, okX := length(sx)
-	y, uy, okY := length(sy)
-	if !okX || !okY {
-		r.warn(c.line, "place %q, %q is no pair of lengths", shorten(sx), shorten(sy))
-		return p
-	}
-	return coordinate{x, y, ux, uy, true}
-}
-
-// add takes a row, unless the part was there already.
-func (r *reader) add(row Row, place coordinate) {
-	if i, had := r.placed[row.Ref]; had {
-		if was := r.table.Rows[i]; was.Value != row.Value || r.raw[i] != place {
-			r.warn(row.Line, "part %s stands already in line %d, otherwise: the first holds", shorten(row.Ref), was.Line)
-		}
-		return
-	}
-	r.placed[row.Ref] = len(r.table.Rows)
-	r.table.Rows = append(r.table.Rows, row)
-	r.raw = append(r.raw, place)
-}
-
-// finish turns places into nanometres and decides whether this is a table.
-func (r *reader) finish() *Table {
-	t := r.table
-	if why := r.doubt(); why != "" {
-		return none(why)
-	}
-	guess := r.guess()
-	t.UnitSaid = t.Kind == Positions
-	for i, c := range r.raw {
-		if !c.has {
-			continue
-		}
-		row := &t.Rows[i]
-		ux, uy := r.unitFor(c.ux, RoleX), r.unitFor(c.uy, RoleY)
-		if ux == 0 || uy == 0 {
-			t.UnitSaid = false
-			ux, uy = or(ux, guess), or(uy, guess)
-		}
-		x, y := math.Round(c.x*ux), math.Round(c.y*uy)
-		if math.Abs(x) > geom.MaxCoord || math.Abs(y) > geom.MaxCoord {
-			r.warn(row.Line, "part %s lies beyond a metre: place left out", shorten(row.Ref))
-			continue
-		}
-		row.At, row.HasAt = geom.Point{X: int64(x), Y: int64(y)}, true
-	}
-	return t
-}
-
-func or(a, b float64) float64 {
-	if a != 0 {
-		return a
-	}
-	return b
-}
-
-// unitFor is the unit of a coordinate: of the cell, the title or above.
-func (r *reader) unitFor(cell float64, role Role) float64 {
-	return or(cell, or(r.h.unit[role], r.unit))
-}
-
-// guess is millimetres, unless the parts would lie over more than a metre.
-func (r *reader) guess() float64 {
-	lowest, highest := math.Inf(1), math.Inf(-1)
-	for _, c := range r.raw {
-		if c.has && r.unitFor(c.ux, RoleX) == 0 {
-			lowest, highest = min(lowest, c.x, c.y), max(highest, c.x, c.y)
-		}
-	}
-	if max(highest, -lowest) > geom.MaxCoord/nmPerMM {
-		r.warn(r.table.Header, "unit not said: taken as mils, since millimetres would be beyond a metre")
-		return nmPerMil
-	}
-	return nmPerMM
-}
-
-// doubt says why what looked like a table is none; "": it is one.
-func (r *reader) doubt() string {
-	named := 0
-	for _, row := range r.table.Rows {
-		if numbered.MatchString(row.Ref) {
-			named++
-		}
-	}
-	rows := len(r.table.Rows)
-	switch {
-	case rows == 0 && (r.table.LeftOut > 0 || r.h.known < 3):
-		return "no part under the titles"
-	case rows > 0 && (2*named < rows || 2*rows < r.table.LeftOut):
-		return "the lines under the titles name few parts"
-	}
-	if r.table.Kind == Positions && rows > 0 {
-		places := 0
-		for _, c := range r.raw {
-			if c.has {
-				places++
-			}
-		}
-		if 2*places < rows {
-			if !r.h.has(RoleValue) && !r.h.has(RolePackage) {
-				return "most lines under the titles have no place"
-			}
-			r.warn(r.table.Header, "most parts have no place: taken as a bill of materials")
-			r.table.Kind = Parts
-		}
-	}
-	return ""
 }

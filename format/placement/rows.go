@@ -43,8 +43,8 @@ func (r *reader) records(lines []string, first int, lay layout, h heading) []rec
 
 func eachAlone(lines []string, first int, comma rune) (out []record) {
 	for i, l := range lines {
-		if got := cells(l, comma); got != nil {
-			out = append(out, record{got, first + i})
+		if l != "" {
+			out = append(out, record{cells(l, comma), first + i})
 		}
 	}
 	return out

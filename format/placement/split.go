@@ -1,7 +1,6 @@
 package placement
 
 import (
-	"encoding/csv"
 	"regexp"
 	"slices"
 	"strings"
@@ -107,18 +106,29 @@ func words(line string) (out []string) {
 	return out
 }
 
-// cells parts one line at its commas.
-func cells(line string, comma rune) []string {
-	r := csv.NewReader(strings.NewReader(line))
-	r.Comma, r.FieldsPerRecord, r.LazyQuotes, r.TrimLeadingSpace = comma, -1, true, comma != '\t'
-	out, err := r.Read()
-	if err != nil {
-		return nil
+// cells parts one line at its commas, but not at those between quotes. An open
+// quote ends with the line.
+func cells(line string, comma rune) (out []string) {
+	quoted, from := false, 0
+	for i, c := range line {
+		switch {
+		case c == '"':
+			quoted = !quoted
+		case c == comma && !quoted:
+			out = append(out, bare(line[from:i]))
+			from = i + len(string(c))
+		}
 	}
-	for i := range out {
-		out[i] = strings.TrimSpace(out[i])
+	return append(out, bare(line[from:]))
+}
+
+// bare takes blanks and quotes from a cell.
+func bare(s string) string {
+	s = strings.TrimSpace(s)
+	if in, ok := strings.CutPrefix(s, `"`); ok {
+		s = strings.ReplaceAll(strings.TrimSuffix(in, `"`), `""`, `"`)
 	}
-	return out
+	return strings.TrimSpace(s)
 }
 
 // starts gives the columns (in bytes) in which the titles of a line begin.

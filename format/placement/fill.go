@@ -1,0 +1,82 @@
+package placement
+
+import (
+	"strconv"
+)
+
+// refs are the parts a line names.
+func (r *reader) refs(c record) []string {
+	cell := r.cell(c, RoleRef)
+	if r.table.Kind == Positions { // one part a line
+		if !plausible(cell) {
+			if !empty(c) {
+				r.warnOnce(c.line, "%q is not the name of a part: line left out (first such line is told)", shorten(cell))
+			}
+			return nil
+		}
+		return []string{cell}
+	}
+	quantity, _ := strconv.Atoi(r.cell(c, RoleQuantity))
+	refs, rest := expand(cell, quantity)
+	if len(rest) > 0 {
+		r.warnOnce(c.line, "%q is not the name of a part: left out (first such is told)", shorten(rest[0]))
+	}
+	return refs
+}
+
+// fill reads all but the reference.
+func (r *reader) fill(row *Row, c record) coordinate {
+	row.Value, row.Package = r.cell(c, RoleValue), r.cell(c, RolePackage)
+	row.NotFitted = yes(r.cell(c, RoleNotFitted)) || r.h.has(RoleFitted) && r.cell(c, RoleFitted) != "" && !yes(r.cell(c, RoleFitted))
+	row.Side = r.side
+	mirrored := yes(r.cell(c, RoleMirror))
+	if s := r.cell(c, RoleRotation); s != "" {
+		var m bool
+		if row.Rotation, m, row.HasRotation = angle(s); !row.HasRotation {
+			r.warn(c.line, "rotation %q is no angle", shorten(s))
+		}
+		mirrored = mirrored || m
+	}
+	if r.h.has(RoleMirror) {
+		row.Side = Top
+	}
+	if mirrored {
+		row.Side = Bottom
+	}
+	if s := r.cell(c, RoleSide); s != "" {
+		side, ok := sideOf(s)
+		if !ok {
+			r.warn(c.line, "side %q is not known", shorten(s))
+		} else if side != SideUnsaid {
+			row.Side = side
+		}
+	}
+	return r.place(c)
+}
+
+func (r *reader) place(c record) (p coordinate) {
+	sx, sy := r.cell(c, RoleX), r.cell(c, RoleY)
+	if sx == "" && sy == "" {
+		return p
+	}
+	x, ux, okX := length(sx)
+	y, uy, okY := length(sy)
+	if !okX || !okY {
+		r.warn(c.line, "place %q, %q is no pair of lengths", shorten(sx), shorten(sy))
+		return p
+	}
+	return coordinate{x, y, ux, uy, true}
+}
+
+// add takes a row, unless the part was there already.
+func (r *reader) add(row Row, place coordinate) {
+	if i, had := r.placed[row.Ref]; had {
+		if was := r.table.Rows[i]; was.Value != row.Value || r.raw[i] != place {
+			r.warn(row.Line, "part %s stands already in line %d, otherwise: the first holds", shorten(row.Ref), was.Line)
+		}
+		return
+	}
+	r.placed[row.Ref] = len(r.table.Rows)
+	r.table.Rows = append(r.table.Rows, row)
+	r.raw = append(r.raw, place)
+}
