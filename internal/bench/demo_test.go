@@ -113,7 +113,7 @@ func (f demoFault) readings(t *testing.T, seed uint64) []record.Reading {
 		t.Fatal(err)
 	}
 	site := suspect.Site{LayerA: layer.Layer, LayerB: layer.Layer, A: geom.FromMM(f.X, f.Y), B: geom.FromMM(f.X2, f.Y2)}
-	b := practice.Bench{Nets: s.nets, Groups: s.groups, Links: s.links, Material: s.material, Fault: &site, Ohms: f.Ohms}
+	b := practice.Bench{Nets: s.nets, Groups: s.groups, Links: [2][]conduct.Link{s.plainLinks(0), s.plainLinks(1)}, Material: s.material, Fault: &site, Ohms: f.Ohms}
 	var list []conduct.Reading
 	for _, pair := range f.Probes {
 		at, err := p.contactsNamed(false, pair[0], pair[1], nil, nil)

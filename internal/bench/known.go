@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
 
 	"ohmward/internal/locate"
 	"ohmward/internal/record"
@@ -49,26 +48,46 @@ func meterOf(c record.Meter) (locate.Meter, error) {
 }
 
 // Defaults of what is known of the copper: outer copper ±20 %, inner ±12 %,
-// taken as limits of even chance (BENCH.md, What the copper files do not
-// show): 0.09 together.
+// each layer on its own (BENCH.md, What the copper files do not show), taken
+// as about two standard uncertainties of a common factor and each layer's.
 const (
-	defaultScale = 0.09
+	defaultScale = 0.05
+	defaultLayer = 0.08
 	// modelError is the solver's own error of one coefficient: what linear
 	// elements on the meshes used here differ from the two-sided value.
 	modelError = 0.004
 )
 
-// knowledgeOf gives how well a case knows its copper. Layers share one factor
-// until same-net readings of several layers tell them apart.
-func knowledgeOf(c record.Copper) locate.Copper {
-	scale, layer := defaultScale, 0.0
+// copperKnown gives how well the copper is known: one factor common to all,
+// one for each set of layers on top, and one for each low-ohm part.
+func (s *session) copperKnown(c record.Copper) locate.Copper {
+	scale := defaultScale
 	if c.Scale != nil {
 		scale = *c.Scale
 	}
-	if c.Layer != nil {
-		layer = *c.Layer
+	out := locate.Copper{Scale: scale, Model: modelError}
+	own := layerFraction(c)
+	for range len(s.layerSets) + 1 {
+		out.Own = append(out.Own, own)
 	}
-	return locate.Copper{Scale: math.Hypot(scale, layer), Model: modelError}
+	for _, links := range s.links {
+		for _, l := range links {
+			out.Own = append(out.Own, l.Spread)
+		}
+	}
+	return out
+}
+
+// layerFraction is the uncertainty of each layer's own factor. A case that
+// gives a common scale and no layer fraction means that there is none.
+func layerFraction(c record.Copper) float64 {
+	switch {
+	case c.Layer != nil:
+		return *c.Layer
+	case c.Scale != nil:
+		return 0
+	}
+	return defaultLayer
 }
 
 // readingError names the reading an error belongs to.

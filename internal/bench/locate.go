@@ -30,7 +30,7 @@ func Locate(ctx context.Context, casePath, picture string, o Options) (*LocateAn
 	if err != nil {
 		return nil, err
 	}
-	w.meter, w.knowledge = meter, knowledgeOf(c.Copper)
+	w.meter, w.knowledge = meter, w.copperKnown(c.Copper)
 	if err := w.takeAll(c); err != nil {
 		return nil, err
 	}
@@ -75,7 +75,7 @@ func (o Options) under(c record.Copper) Options {
 
 // atWork opens the session that a case is about.
 func (p *opened) atWork(ctx context.Context, c *record.Case) (*work, error) {
-	q := question{nets: c.Nets[:], rates: suspect.DefaultRates()}
+	q := question{nets: c.Nets[:], rates: suspect.DefaultRates(), layers: layerFraction(c.Copper) > 0}
 	for _, m := range c.Metal {
 		q.metal = append(q.metal, metalBody{m.Part, m.Net})
 	}
@@ -174,7 +174,7 @@ func (w *work) find(c *record.Case, f record.Finding) {
 func (w *work) posterior() (*locate.Posterior, error) {
 	return locate.Solve(locate.Case{
 		Sites: w.sites, Elsewhere: w.elsewhere, Readings: w.readings, Findings: w.findings,
-		Meter: w.meter, Copper: w.knowledge,
+		Meter: w.meter, Copper: w.knowledge, Loop: w.bridge.Loop,
 	})
 }
 

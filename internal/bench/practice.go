@@ -9,6 +9,7 @@ import (
 	"ohmward/internal/conduct"
 	"ohmward/internal/locate"
 	"ohmward/internal/practice"
+	"ohmward/internal/record"
 	"ohmward/internal/suspect"
 )
 
@@ -74,13 +75,13 @@ func newDrill(ctx context.Context, o PracticeOptions) (*drill, error) {
 	}
 	rng := rand.New(rand.NewPCG(o.Seed, 0x6f686d77617264))
 	pair := practicePairs[rng.IntN(len(practicePairs))]
-	s, err := p.newSession(ctx, question{nets: pair[:], rates: suspect.DefaultRates()})
+	s, err := p.newSession(ctx, question{nets: pair[:], rates: suspect.DefaultRates(), layers: true})
 	if err != nil {
 		return nil, err
 	}
 	d := &drill{options: o, work: &work{session: s, hands: locate.DefaultHands()}}
 	d.work.meter = profile
-	d.knowledge = locate.Copper{Scale: defaultScale, Model: modelError}
+	d.knowledge = s.copperKnown(record.Copper{})
 	p.progress("building the unit")
 	if d.unit, err = practice.NewUnit(ctx, s.practiceBench(o.Fault), rng); err != nil {
 		return nil, bad(err)
@@ -104,7 +105,7 @@ func noiseOf(m locate.Meter) practice.Noise {
 
 // practiceBench says what the unit is made from.
 func (s *session) practiceBench(kind string) practice.Bench {
-	b := practice.Bench{Nets: s.nets, Groups: s.groups, Links: s.links, Material: s.material, Kind: kind}
+	b := practice.Bench{Nets: s.nets, Groups: s.groups, Links: [2][]conduct.Link{s.plainLinks(0), s.plainLinks(1)}, Material: s.material, Kind: kind}
 	for g := range s.probes {
 		for _, p := range s.probes[g] {
 			b.Probes = append(b.Probes, conduct.Probe{Group: g, Disc: s.disc(p.Spot)})

@@ -84,7 +84,7 @@ func (s *session) nearestOn(spot copper.Spot) string {
 
 // predicted turns contacts into a reading whose value is yet to come.
 func (s *session) predicted(c contacts) (locate.Reading, error) {
-	coefficients, bridge, err := s.bridge.Predict(conduct.Reading{
+	rows, p, err := s.layers.Predict(conduct.Reading{
 		In: s.probe(c.in), Out: s.probe(c.out), High: s.probe(c.high), Low: s.probe(c.low),
 	})
 	if err != nil {
@@ -92,9 +92,9 @@ func (s *session) predicted(c contacts) (locate.Reading, error) {
 	}
 	return locate.Reading{
 		FourWire: c.fourWire,
-		SameNet:  len(coefficients) == 1,
-		C:        [][]float64{coefficients},
-		D:        bridge,
+		SameNet:  len(rows[0]) == 1,
+		C:        append(rows, p.Ties...),
+		D:        p.Bridge,
 	}, nil
 }
 

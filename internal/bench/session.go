@@ -18,11 +18,13 @@ type session struct {
 	*opened
 	names     [2]string
 	groups    [2][]int // nets of each group, the named one first
-	links     [2][]conduct.Link
+	links     [2][]tieLink
 	sites     []suspect.Site
 	elsewhere float64
 	probes    [2][]copper.ProbePlace
 	bridge    *conduct.Bridge
+	layerSets [][]int // layers whose thickness is told apart from the rest
+	layers    *conduct.Layers
 	tables    [2]locate.Table
 }
 
@@ -32,7 +34,8 @@ type question struct {
 	metal  []metalBody
 	spots  []copper.Spot // places that readings have touched
 	rates  suspect.Rates
-	mostOf int // most suspect samples; 0: as many as the board asks for
+	layers bool // tell the layers' thickness apart
+	mostOf int  // most suspect samples; 0: as many as the board asks for
 }
 
 type metalBody struct{ part, net string }
@@ -49,6 +52,9 @@ func (p *opened) newSession(ctx context.Context, q question) (*session, error) {
 	if len(s.sites) == 0 {
 		return nil, &Error{Kind: Bad, What: fmt.Sprintf("%s and %s come near each other nowhere on this board", s.names[0], s.names[1]),
 			Hint: "check the two names, or mark metal that the files do not show with [[metal]]"}
+	}
+	if q.layers {
+		s.layerSets = s.outerLayers()
 	}
 	return s, s.solve(ctx, q.spots)
 }
@@ -94,8 +100,19 @@ func groupOf(groups [][]int, net int) []int {
 	return []int{net}
 }
 
+// tieLink is a low-ohm part in a group, with the relative uncertainty of its
+// resistance.
+type tieLink struct {
+	conduct.Link
+	Spread float64
+}
+
+// mostSpread bounds a tie's uncertainty: beyond it a Gaussian factor would
+// often be negative.
+const mostSpread = 0.7
+
 // linksOf gives each group's low-ohm parts.
-func (s *session) linksOf(ties []copper.Tie) (links [2][]conduct.Link) {
+func (s *session) linksOf(ties []copper.Tie) (links [2][]tieLink) {
 	for _, t := range ties {
 		for g, nets := range s.groups {
 			if !slices.Contains(nets, t.NetA) {
@@ -103,7 +120,7 @@ func (s *session) linksOf(ties []copper.Tie) (links [2][]conduct.Link) {
 			}
 			a, b := s.padOf(t.PinA), s.padOf(t.PinB)
 			if a >= 0 && b >= 0 {
-				links[g] = append(links[g], conduct.Link{Part: t.Part, A: a, B: b, Ohms: float64(t.Ohms)})
+				links[g] = append(links[g], tieLink{conduct.Link{Part: t.Part, A: a, B: b, Ohms: float64(t.Ohms)}, min(t.Sigma, mostSpread)})
 			}
 		}
 	}
@@ -174,11 +191,39 @@ func (s *session) solve(ctx context.Context, spots []copper.Spot) error {
 	if s.bridge, err = conduct.NewBridge(ctx, models, s.siteDiscs()); err != nil {
 		return bad(err)
 	}
+	if len(s.layerSets) > 0 {
+		s.progress("telling the layers apart")
+	}
+	if s.layers, err = s.bridge.Layers(ctx, s.layerSets); err != nil {
+		return bad(err)
+	}
 	return s.tabulate(ctx)
 }
 
+// outerLayers gives the sets of layers that plating and etching change on
+// their own: the top, and the bottom where there are inner layers too. What
+// is left is the rest.
+func (s *session) outerLayers() [][]int {
+	switch n := len(s.board.Layers); {
+	case n < 2:
+		return nil
+	case n == 2:
+		return [][]int{{0}}
+	default:
+		return [][]int{{0}, {n - 1}}
+	}
+}
+
 func (s *session) group(g int, mat conduct.Material) conduct.Group {
-	return conduct.FromNets(s.nets, s.groups[g], s.links[g], mat)
+	return conduct.FromNets(s.nets, s.groups[g], s.plainLinks(g), mat)
+}
+
+func (s *session) plainLinks(g int) []conduct.Link {
+	var out []conduct.Link
+	for _, l := range s.links[g] {
+		out = append(out, l.Link)
+	}
+	return out
 }
 
 // siteEdge is the wished edge length, in nanometres, round a suspect.

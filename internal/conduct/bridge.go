@@ -4,6 +4,9 @@ import (
 	"context"
 	"errors"
 	"slices"
+	"sync"
+
+	"ohmward/internal/sparse"
 )
 
 // probePieces and sitePieces are how finely the rims of a probe's and a
@@ -18,6 +21,9 @@ const (
 type Bridge struct {
 	Models [2]*Model
 	Sites  [2]*Contacts // the bridge's contact on each group, in one order
+
+	once   [2]sync.Once
+	across [2][]float64 // potential across each tie for unit current into each site
 }
 
 // NewBridge prepares the sites of both groups: discs[g][s] is site s's contact
@@ -50,91 +56,79 @@ type Reading struct{ In, Out, High, Low Probe }
 // through copper.
 const farOhms = 1e6
 
-// Predict gives the reading's part from the copper, in ohms, for a bridge at
-// each site, and how the bridge's own resistance enters it (1, 0 or -1). A
-// reading that no bridge can change gives one value that holds everywhere.
-func (b *Bridge) Predict(r Reading) (copper []float64, bridge float64, err error) {
-	crossing := r.In.Group != r.Out.Group
-	if !crossing && r.High.Group == r.Low.Group {
-		v, err := b.fixed(r)
-		return []float64{v}, 0, err
-	}
-	copper = make([]float64, len(b.Sites[0].Discs))
-	if crossing && r.High.Group != r.Low.Group {
-		bridge = 1
-		if r.High.Group != r.In.Group {
-			bridge = -1
-		}
-	}
-	for g := range b.Models {
-		p, err := b.part(r, g, crossing)
-		if err != nil {
-			return nil, 0, err
-		}
-		if p == nil {
-			continue
-		}
-		if err := p.add(copper); err != nil {
-			return nil, 0, err
-		}
-	}
-	return copper, bridge, nil
+// Prediction is a reading for a bridge of no resistance at each site, in ohms,
+// by what it is made of. Its rows have one value for each site, or one value
+// that holds everywhere for a reading that no bridge can change.
+type Prediction struct {
+	Copper [2][]float64 // sheets and barrels of each group
+	Ties   [][]float64  // each low-ohm part, the first group's before the second's
+	Bridge float64      // how the bridge's own resistance enters: 1, 0 or -1
 }
 
-// fixed is a reading whose contacts make no current cross the bridge and no
-// volt depend on it: one group's own transfer resistance.
-func (b *Bridge) fixed(r Reading) (float64, error) {
-	if r.High.Group != r.In.Group {
-		return 0, nil
+// Predict gives the reading's parts to first order in each tie's resistance;
+// their sum is exact.
+func (b *Bridge) Predict(r Reading) (*Prediction, error) {
+	p := &Prediction{}
+	crossing := r.In.Group != r.Out.Group
+	split := r.High.Group != r.Low.Group
+	fixed := !crossing && !split
+	sites := len(b.Sites[0].Discs)
+	if fixed {
+		sites = 1
 	}
-	var discs []Disc
-	var at [4]int
-	for k, p := range []Probe{r.In, r.Out, r.High, r.Low} {
-		if at[k] = slices.Index(discs, p.Disc); at[k] < 0 {
-			at[k] = len(discs)
-			discs = append(discs, p.Disc)
+	if crossing && split {
+		p.Bridge = 1
+		if r.High.Group != r.In.Group {
+			p.Bridge = -1
 		}
 	}
-	c, err := b.Models[r.In.Group].Prepare(discs, probePieces)
-	if err != nil {
-		return 0, err
+	for g, m := range b.Models {
+		p.Copper[g] = make([]float64, sites)
+		ties := make([][]float64, len(m.Group.Ties))
+		for t := range ties {
+			ties[t] = make([]float64, sites)
+		}
+		p.Ties = append(p.Ties, ties...)
+		part, err := b.part(r, g, crossing)
+		if err == nil && part != nil {
+			if fixed {
+				err = part.fixed(p.Copper[g], ties)
+			} else {
+				err = part.add(p.Copper[g], ties)
+			}
+		}
+		if err != nil {
+			return nil, err
+		}
 	}
-	all := make([]int, len(discs))
-	for i := range all {
-		all[i] = i
-	}
-	z, err := c.Impedance(all)
-	if err != nil {
-		return 0, err
-	}
-	in, out, high, low := at[0], at[1], at[2], at[3]
-	return z[high][in] - z[high][out] - z[low][in] + z[low][out], nil
+	return p, nil
 }
 
 // part is what one group contributes: currents and volts at its contacts,
 // the site being the last.
 type part struct {
-	view           *View
-	contacts       []int
+	probes         *Contacts
+	sites          *Contacts
 	current, volts []float64 // weights, the site's last
+	tieProbe       []float64 // [tie][contact] potential across the tie
+	tieSite        []float64 // [tie][site]
 }
 
 // part gathers the contacts of a reading on a group; nil where it has no
 // current there or no volts.
 func (b *Bridge) part(r Reading, g int, crossing bool) (*part, error) {
-	p := &part{}
+	p := &part{sites: b.Sites[g]}
 	var discs []Disc
 	put := func(d Disc, current, volts float64) {
-		for i, known := range discs {
-			if known == d {
-				p.current[i] += current
-				p.volts[i] += volts
-				return
-			}
+		i := slices.Index(discs, d)
+		if i < 0 {
+			i = len(discs)
+			discs = append(discs, d)
+			p.current = append(p.current, 0)
+			p.volts = append(p.volts, 0)
 		}
-		discs = append(discs, d)
-		p.current = append(p.current, current)
-		p.volts = append(p.volts, volts)
+		p.current[i] += current
+		p.volts[i] += volts
 	}
 	var siteCurrent, siteVolts float64
 	for _, c := range []struct {
@@ -156,43 +150,56 @@ func (b *Bridge) part(r Reading, g int, crossing bool) (*part, error) {
 	if !anyOf(p.current) || !anyOf(p.volts) {
 		return nil, nil
 	}
-	contacts, err := b.Models[g].Prepare(discs, probePieces)
-	if err != nil {
+	var err error
+	if p.probes, err = b.Models[g].Prepare(discs, probePieces); err != nil {
 		return nil, err
 	}
-	for i := range discs {
-		p.contacts = append(p.contacts, i)
-	}
-	p.view = contacts.View(b.Sites[g])
+	ties := b.Models[g].tiePaths()
+	p.tieProbe = sparse.Gram(ties, p.probes.balanced().paths)
+	p.tieSite = b.tieSite(g, ties)
 	return p, nil
 }
 
 func anyOf(v []float64) bool {
-	for _, x := range v {
-		if x != 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(v, func(x float64) bool { return x != 0 })
 }
 
-// add adds the group's share of the reading at every site.
-func (p *part) add(copper []float64) error {
+// all lists the contacts.
+func (p *part) all() []int {
+	list := make([]int, len(p.probes.Discs))
+	for i := range list {
+		list[i] = i
+	}
+	return list
+}
+
+// fixed is one group's own transfer resistance.
+func (p *part) fixed(copper []float64, ties [][]float64) error {
+	z, err := p.probes.Impedance(p.all())
+	if err != nil {
+		return err
+	}
+	n := len(z)
+	total := quadratic(z, p.volts[:n], p.current[:n])
+	copper[0] = total - p.tieShare(ties, -1)
+	return nil
+}
+
+// add gives the group's share of the reading at every site.
+func (p *part) add(copper []float64, ties [][]float64) error {
+	view := p.probes.View(p.sites)
+	contacts := p.all()
 	return eachOnCores(context.Background(), (len(copper)+siteChunk-1)/siteChunk, func(chunk int) error {
 		for s := chunk * siteChunk; s < min(len(copper), (chunk+1)*siteChunk); s++ {
-			z, err := p.view.Impedance(p.contacts, s)
+			z, err := view.Impedance(contacts, s)
 			if errors.Is(err, ErrApart) {
-				copper[s] += farOhms
+				copper[s] = farOhms
 				continue
 			}
 			if err != nil {
 				return err
 			}
-			for i, v := range p.volts {
-				for j, c := range p.current {
-					copper[s] += v * c * z[i][j]
-				}
-			}
+			copper[s] = quadratic(z, p.volts, p.current) - p.tieShare(ties, s)
 		}
 		return nil
 	})
@@ -200,3 +207,67 @@ func (p *part) add(copper []float64) error {
 
 // siteChunk is how many sites one core takes at a time.
 const siteChunk = 64
+
+func quadratic(z [][]float64, v, c []float64) float64 {
+	var sum float64
+	for i, row := range z {
+		for j, x := range row {
+			sum += v[i] * c[j] * x
+		}
+	}
+	return sum
+}
+
+// tieShare sets each tie's part of the reading at a site (-1: no site) and
+// gives their sum. A tie of resistance R carries i = (V_A - V_B)/R; by
+// reciprocity it adds R i(current) i(volts).
+func (p *part) tieShare(ties [][]float64, site int) float64 {
+	n := len(p.probes.Discs)
+	var sum float64
+	for t := range ties {
+		var current, volts float64
+		for i := range n {
+			across := p.tieProbe[t*n+i]
+			current += p.current[i] * across
+			volts += p.volts[i] * across
+		}
+		at := max(site, 0)
+		if site >= 0 {
+			across := p.tieSite[t*len(p.sites.Discs)+site]
+			current += p.current[n] * across
+			volts += p.volts[n] * across
+		}
+		share := current * volts / p.probes.model.Group.Ties[t].Ohms
+		ties[t][at] = share
+		sum += share
+	}
+	return sum
+}
+
+// tieSite is the potential across each tie for unit current into each site.
+func (b *Bridge) tieSite(g int, ties []sparse.Path) []float64 {
+	b.once[g].Do(func() { b.across[g] = sparse.Gram(ties, b.Sites[g].balanced().paths) })
+	return b.across[g]
+}
+
+// tiePaths are the forward solutions of the ties: unit current from one end to
+// the other.
+func (m *Model) tiePaths() []sparse.Path {
+	m.tieOnce.Do(func() {
+		var vectors []sparse.Vector
+		for _, tie := range m.Group.Ties {
+			a, errA := m.mean(m.nodal, Disc{tie.A.Layer, tie.A.At, tieDiameter})
+			b, errB := m.mean(m.nodal, Disc{tie.B.Layer, tie.B.At, tieDiameter})
+			if errA != nil || errB != nil {
+				panic("conduct: a tie that was built has lost its copper")
+			}
+			for i, u := range b.Index {
+				a.Index = append(a.Index, u)
+				a.Value = append(a.Value, -b.Value[i])
+			}
+			vectors = append(vectors, a)
+		}
+		m.ties = m.nodal.factor.ForwardMany(vectors)
+	})
+	return m.ties
+}

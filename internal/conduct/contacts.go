@@ -22,6 +22,9 @@ type Contacts struct {
 
 	selfOnce sync.Once
 	self     [][]float64
+
+	balanceOnce sync.Once
+	balance     balance
 }
 
 // felt is what a space knows of the contacts: the arcs of each and their

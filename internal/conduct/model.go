@@ -10,6 +10,7 @@ import (
 
 	"ohmward/internal/geom"
 	"ohmward/internal/mesh"
+	"ohmward/internal/sparse"
 )
 
 // Disc is a contact: an equipotential disc on one layer, clipped to the
@@ -47,6 +48,9 @@ type Model struct {
 	rims     *rimFinder
 	nodal    *space
 	edge     *space // nil unless asked for
+
+	tieOnce sync.Once
+	ties    []sparse.Path
 }
 
 // Build meshes and factors a group. It fails on a group without copper, and

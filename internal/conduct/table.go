@@ -41,6 +41,20 @@ func (b *Bridge) Table(group int, discs []Disc) (*Table, error) {
 	return t, nil
 }
 
+// Loop is the copper's resistance between two sites on both groups together:
+// the loop that two bridges at once make, in ohms.
+func (b *Bridge) Loop(s, t int) float64 {
+	var sum float64
+	for _, sites := range b.Sites {
+		if sites.component(s) != sites.component(t) {
+			return farOhms
+		}
+		at := sites.balanced()
+		sum += max(0, at.self[s]+at.self[t]-2*sparse.Dot(at.paths[s], at.paths[t]))
+	}
+	return sum
+}
+
 // balance is each contact as one current distribution, equipotential by
 // itself, and its potential for unit current.
 type balance struct {
@@ -49,6 +63,11 @@ type balance struct {
 }
 
 func (c *Contacts) balanced() balance {
+	c.balanceOnce.Do(func() { c.balance = c.newBalance() })
+	return c.balance
+}
+
+func (c *Contacts) newBalance() balance {
 	b := balance{self: make([]float64, len(c.Discs))}
 	for i, g := range c.selves() {
 		paths := c.spaces[0].paths[i]

@@ -9,11 +9,15 @@ import (
 // rsPrior is what is believed of the short's own resistance before any
 // reading: log-uniform from low to usual, and a small tail on to high, so
 // that a dry bridge is unlikely and not impossible.
+//
+// A bridge of solder is 0.13 µΩ·m (REFERENCES A12) over a section of 0.01 mm²
+// and more: 13 mΩ a millimetre and less. A cracked ceramic capacitor or a
+// broken junction is seldom below some milliohms (common practice, no source).
 type rsPrior struct{ low, usual, high, tail float64 }
 
 var (
-	bridgePrior = rsPrior{low: 0.05e-3, usual: 1, high: OpenOhms, tail: 0.05}
-	partPrior   = rsPrior{low: 0.05e-3, usual: OpenOhms, high: OpenOhms, tail: 0}
+	bridgePrior = rsPrior{low: 0.05e-3, usual: 0.1, high: OpenOhms, tail: 0.1}
+	partPrior   = rsPrior{low: 2e-3, usual: OpenOhms, high: OpenOhms, tail: 0}
 )
 
 func priorOf(k suspect.Kind) rsPrior {

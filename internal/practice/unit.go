@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
@@ -73,7 +74,7 @@ func NewUnit(ctx context.Context, b Bench, rng *rand.Rand) (*Unit, error) {
 		{{Layer: site.LayerB, At: site.B, Diameter: contact}},
 	}
 	for g := range models {
-		group := conduct.FromNets(b.Nets, b.Groups[g], b.Links[g], mat)
+		group := conduct.FromNets(b.Nets, b.Groups[g], drawLinks(rng, b.Links[g]), mat)
 		if models[g], err = conduct.Build(ctx, group, b.meshing(g, discs[g])); err != nil {
 			return nil, err
 		}
@@ -123,13 +124,27 @@ func (b Bench) drawFault(rng *rand.Rand) (suspect.Site, error) {
 }
 
 // drawOhms draws the resistance of a short: solder and slivers of metal from
-// 0.1 to 100 mohm, a part's inside up to 2 ohm (common practice, no source).
+// 0.1 to 100 mohm, a part's inside from 5 mohm to 2 ohm (common practice, no
+// source).
 func drawOhms(rng *rand.Rand, kind suspect.Kind) float64 {
-	top := 0.1
+	low, high := 1e-4, 0.1
 	if kind == suspect.Part {
-		top = 2
+		low, high = 5e-3, 2
 	}
-	return 1e-4 * math.Pow(top/1e-4, rng.Float64())
+	return low * math.Pow(high/low, rng.Float64())
+}
+
+// tieSpread is the deviation of the logarithm of a low-ohm part's resistance
+// (common practice, no source).
+const tieSpread = 0.5
+
+// drawLinks gives every low-ohm part a resistance of its own.
+func drawLinks(rng *rand.Rand, links []conduct.Link) []conduct.Link {
+	out := slices.Clone(links)
+	for i := range out {
+		out[i].Ohms *= math.Exp(tieSpread * rng.NormFloat64())
+	}
+	return out
 }
 
 // near1 draws a factor around one.
@@ -139,9 +154,13 @@ func near1(rng *rand.Rand, spread float64) float64 {
 
 // Reads gives what a perfect meter would read.
 func (u *Unit) Reads(r conduct.Reading) (float64, error) {
-	copper, bridge, err := u.bridge.Predict(r)
+	p, err := u.bridge.Predict(r)
 	if err != nil {
 		return 0, err
 	}
-	return copper[0] + bridge*u.Ohms, nil
+	sum := p.Bridge * u.Ohms
+	for _, part := range append(p.Ties, p.Copper[:]...) {
+		sum += part[0]
+	}
+	return sum, nil
 }
