@@ -247,7 +247,7 @@ func TestBadInput(t *testing.T) {
 		{"no sites", "no place is listed", func(c *Case) { c.Sites = nil }},
 		{"NaN", "not a number", func(c *Case) { c.Readings[1].Ohms = math.NaN() }},
 		{"infinite", "not a number", func(c *Case) { c.Readings[1].Ohms = math.Inf(1) }},
-		{"negative", "reading 2: two-wire value -0.01 ohm is negative", func(c *Case) { c.Readings[1].Ohms = -0.01 }},
+		{"negative", "reading 2: two-wire value -10.0 mΩ is negative", func(c *Case) { c.Readings[1].Ohms = -0.01 }},
 		{"short row", "coefficients for", func(c *Case) { c.Readings[0].C[0] = make([]float64, 3) }},
 		{"meter", "noise_ohms", func(c *Case) { c.Meter.NoiseOhms = -1 }},
 		{"copper", "fraction", func(c *Case) { c.Copper.Scale = 9 }},

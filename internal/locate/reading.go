@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"ohmward/internal/suspect"
+	"ohmward/internal/unit"
 )
 
 // Copper is how well the copper's resistance is known, as standard
@@ -169,7 +170,7 @@ func (c Case) checkReading(r Reading) error {
 	}
 	u := math.Hypot(c.Meter.sigma(r), c.Meter.NullOhms)
 	if r.Ohms < -4*u {
-		return fmt.Errorf("two-wire value %.6g ohm is negative beyond four times its uncertainty of %.2g ohm; null the leads again or swap them", r.Ohms, u)
+		return fmt.Errorf("two-wire value %v is negative beyond four times its uncertainty of %v: null the leads again, or swap them", unit.Resistance(r.Ohms), unit.Resistance(u))
 	}
 	return nil
 }

@@ -3,6 +3,8 @@ package locate
 import (
 	"fmt"
 	"math"
+
+	"ohmward/internal/unit"
 )
 
 // UnitError says that a value looks like milliohms typed as ohms, or the
@@ -18,8 +20,8 @@ func (e *UnitError) Error() string {
 	if e.Probably > e.Ohms {
 		typed, meant = "ohms", "milliohms"
 	}
-	return fmt.Sprintf("reading %d: %.6g ohm does not suit this copper, %.4g ohm would: %s typed where %s belong?",
-		e.Reading+1, e.Ohms, e.Probably, typed, meant)
+	return fmt.Sprintf("reading %d: %v does not suit this copper, %v would: %s typed where %s belong?",
+		e.Reading+1, unit.Resistance(e.Ohms), unit.Resistance(e.Probably), typed, meant)
 }
 
 // checkUnits compares each value with what the copper can give. A value is

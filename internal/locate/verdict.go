@@ -27,11 +27,11 @@ func (p *Posterior) opens() (verdict, why string) {
 	case open == 0:
 		return "", ""
 	case open == across:
-		return NotShort, fmt.Sprintf("every reading across is above %d ohm; a metallic short reads under about 1 ohm", OpenOhms)
+		return NotShort, fmt.Sprintf("every reading across is above %d Ω; a metallic short reads under about 1 Ω", OpenOhms)
 	case last > lastShort && p.doneBetween(lastShort, last):
-		return NotShort, fmt.Sprintf("since the last repair the nets read above %d ohm", OpenOhms)
+		return NotShort, fmt.Sprintf("since the last repair the nets read above %d Ω", OpenOhms)
 	}
-	return Intermittent, fmt.Sprintf("some readings are of a short, others above %d ohm, and nothing was done in between", OpenOhms)
+	return Intermittent, fmt.Sprintf("some readings are of a short, others above %d Ω, and nothing was done in between", OpenOhms)
 }
 
 // doneBetween tells whether something was done after reading i and before j.
@@ -62,7 +62,7 @@ func (p *Posterior) repeats() (bool, string) {
 			}
 			d := math.Abs(a.Ohms - b.Ohms)
 			if d > 5*u && d > 0.05*math.Max(math.Abs(a.Ohms), math.Abs(b.Ohms)) {
-				return true, fmt.Sprintf("readings %d and %d touch the same places and differ by %.2g mohm", m.index[j]+1, m.index[i]+1, d*1e3)
+				return true, fmt.Sprintf("readings %d and %d touch the same places and differ by %s", m.index[j]+1, m.index[i]+1, milliohms(d))
 			}
 		}
 	}

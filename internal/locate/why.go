@@ -88,7 +88,7 @@ func cuts(bits float64) string {
 
 func milliohms(ohms float64) string {
 	if m := ohms * 1e3; m < 10 {
-		return fmt.Sprintf("%.2g mohm", m)
+		return fmt.Sprintf("%.2g mΩ", m)
 	}
-	return fmt.Sprintf("%.0f mohm", ohms*1e3)
+	return fmt.Sprintf("%.0f mΩ", ohms*1e3)
 }
