@@ -51,6 +51,9 @@ func locateText(p *page, a *bench.LocateAnswer) {
 	siteTable(p, a.Sites, 6)
 	p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
 	nextLines(p, a.Next)
+	if a.EnoughWhy != "" && a.Readings > 0 {
+		p.Line("%s", enough(a))
+	}
 	repairTable(p, a.Repair)
 	cautionLines(p, a.Cautions)
 	doubtLines(p, a.Doubts)
@@ -72,8 +75,14 @@ func finding(a *bench.LocateAnswer) string {
 	case f.Verdict != bench.OneShort:
 		return fmt.Sprintf("Not to be trusted (%s): the best guess is %s.", f.Verdict, bestPlace(*b))
 	}
+	if b.Probability < even {
+		return fmt.Sprintf("Not found yet: the likeliest place (%s) is %s.", chance(b.Probability), bestPlace(*b))
+	}
 	return fmt.Sprintf("The short is within %.1f mm of %s.", b.RadiusMM, bestPlace(*b))
 }
+
+// even is the probability below which a place is not given as the answer.
+const even = 0.5
 
 // bestPlace names a site by the pins it lies between and where it is.
 func bestPlace(b bench.Best) string {
@@ -134,8 +143,19 @@ func nextLines(p *page, next []bench.Next) {
 		if why == "" {
 			why = gain(n.Bits)
 		}
+		if i > 0 { // what it tells apart is mostly the same again
+			why, _, _ = strings.Cut(why, ";")
+		}
 		p.Line("%d. %s, about %.0f s: %s", i+1, reading(n.From, n.To, n.Current, n.Sense), n.Seconds, why)
 	}
+}
+
+// enough says whether another reading is worth its time.
+func enough(a *bench.LocateAnswer) string {
+	if a.Enough {
+		return "Enough read: " + a.EnoughWhy + "."
+	}
+	return "Read on: " + a.EnoughWhy + "."
 }
 
 // reading names the places of a reading.
@@ -168,6 +188,6 @@ func repairTable(p *page, repairs []bench.Repair) {
 	const most = 5
 	p.Heading("Then try, in this order")
 	for i, r := range repairs[:min(most, len(repairs))] {
-		p.Line("%d. %s (%s, %.0f min). %s", i+1, r.What, chance(r.Probability), r.Minutes, r.Why)
+		p.Line("%d. %s, %.0f min, clears it in %s: %s", i+1, r.What, r.Minutes, chance(r.Probability), r.Why)
 	}
 }

@@ -62,11 +62,7 @@ func runPractice(ctx context.Context, k *call) error {
 }
 
 func practiceText(p *page, a *bench.PracticeAnswer) {
-	if a.Best == nil {
-		p.Headline("No place found after %s: %s.", many(a.Readings, "reading"), a.Verdict)
-	} else {
-		p.Headline("Found after %s: %s.", many(a.Readings, "reading"), bestPlace(*a.Best))
-	}
+	p.Headline("%s", outcome(a))
 	inside := "outside"
 	if a.InsideRadius {
 		inside = "inside"
@@ -85,10 +81,27 @@ func practiceText(p *page, a *bench.PracticeAnswer) {
 	)
 }
 
+// outcome is the end of practice in one line.
+func outcome(a *bench.PracticeAnswer) string {
+	after := "after " + many(a.Readings, "reading")
+	switch {
+	case a.Best == nil:
+		return fmt.Sprintf("No place found %s: %s.", after, a.Verdict)
+	case a.Readings == 0:
+		return "No reading taken: the short could be anywhere on the list."
+	case a.Verdict != bench.OneShort:
+		return fmt.Sprintf("Not to be trusted %s (%s): the best guess is %s.", after, a.Verdict, bestPlace(*a.Best))
+	case a.Best.Probability < even:
+		return fmt.Sprintf("Not found %s: the likeliest place (%s) is %s.", after, chance(a.Best.Probability), bestPlace(*a.Best))
+	}
+	return fmt.Sprintf("Found %s: %s.", after, bestPlace(*a.Best))
+}
+
 // bedside is the dialogue of practice on a terminal or a pipe.
 type bedside struct {
-	in   *bufio.Scanner
-	call *call
+	in     *bufio.Scanner
+	call   *call
+	refuse bool // the last choice was refused: the advice still stands above
 }
 
 // tell prints a piece of the dialogue at once.
@@ -107,7 +120,9 @@ func (b *bedside) Begin(s bench.PracticeStart) {
 		p.Headline("On the bench: %s. %s read near zero ohms.", s.Unit, strings.Join(s.Nets, " and "))
 		p.Facts("meter", s.Meter, "suspects", many(s.Sites, "place"), "reach", reachNote(s.Reach))
 		cautionLines(p, s.Cautions)
-		p.Heading("Readings")
+		if b.call.set.auto {
+			p.Heading("Readings")
+		}
 	})
 }
 
@@ -125,28 +140,45 @@ func (b *bedside) Read(s bench.PracticeStep) {
 		if s.Best != nil {
 			now = fmt.Sprintf("%s within %.1f mm (%s)", siteAt(s.Best.Site), s.Best.RadiusMM, chance(s.Best.RadiusMass))
 		}
-		p.Line("%d. %s: %v. Now: %s", s.N, reading(s.From, s.To, s.Current, s.Sense), unit.Resistance(s.Ohms), now)
+		if b.call.set.auto {
+			p.Line("%d. %s: %v. Now: %s", s.N, reading(s.From, s.To, s.Current, s.Sense), unit.Resistance(s.Ohms), now)
+			return
+		}
+		p.Headline("%v, %s", unit.Resistance(s.Ohms), reading(s.From, s.To, s.Current, s.Sense))
+		p.Line("after %s: %s", many(s.N, "reading"), now)
 	})
 }
 
 // Refuse tells why a choice cannot be read.
 func (b *bedside) Refuse(err error) {
+	b.refuse = true
 	b.tell(func(p *page) { p.Line("%s", err) })
+}
+
+// prompt asks for a line on a terminal; a pipe needs no asking.
+func (b *bedside) prompt() {
+	if b.call.OutTTY {
+		fmt.Fprint(b.call.Out, "> ")
+	}
 }
 
 // Choose asks for the next reading: a number of the advice, two places, four
 // places, or "done".
 func (b *bedside) Choose(advice []bench.Next) (bench.Choice, error) {
-	b.tell(func(p *page) {
-		nextLines(p, advice)
-		p.Line("Type 1, or two places, or four (I+ I- V+ V-), or done:")
-	})
-	for b.in.Scan() {
+	if !b.refuse {
+		b.tell(func(p *page) {
+			nextLines(p, advice)
+			p.Line("Type a number of these, two places (C7.1 C7.2), four (I+ I- V+ V-), or done.")
+		})
+	}
+	b.refuse = false
+	for b.prompt(); b.in.Scan(); b.prompt() {
 		choice, err := chosen(strings.Fields(b.in.Text()), advice)
 		if err == nil {
 			return choice, nil
 		}
 		b.Refuse(err)
+		b.refuse = false
 	}
 	if err := b.in.Err(); err != nil {
 		return bench.Choice{}, err

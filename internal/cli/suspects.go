@@ -43,7 +43,9 @@ func suspectsText(p *page, a *bench.SuspectsAnswer) {
 	}
 	p.Headline("%s where %s could touch", many(len(a.Sites), "place"), between)
 	siteTable(p, a.Sites, 20)
-	p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
+	if len(a.Nets) == 2 {
+		p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
+	}
 	cautionLines(p, a.Cautions)
 	doubtLines(p, a.Doubts)
 }
