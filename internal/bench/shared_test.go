@@ -183,7 +183,7 @@ func sharedScore(a *LocateAnswer, c sharedShort) (off float64, rank int) {
 	}
 	away := func(s Site) float64 { return hypotMM((s.X+s.X2)/2-c.Truth.X, (s.Y+s.Y2)/2-c.Truth.Y) }
 	for _, s := range a.Sites {
-		if away(s) <= max(samePlace, s.Extent/2) {
+		if away(s) <= samePlace {
 			return away(a.Best.Site), s.Rank
 		}
 	}
