@@ -14,10 +14,24 @@ func locateCommand() *command {
 		name: "locate", operands: []string{"CASE"},
 		purpose: "where the short is, the next reading and the next repair",
 		about: `CASE is a case file (.toml or .json): the board, the two nets, the meter, and
-the readings and findings so far.`,
+the readings and findings so far. The least that one holds, and a reading:
+
+  board = "../board"          # relative to the case file
+  nets  = ["+3V3", "GND"]
+  [[reading]]
+  from = "C9.1"
+  to   = "C9.2"
+  ohms = 0.0187               # or as the meter shows it: "18.7m", "OL"
+
+Without a reading it says where to touch first.`,
 		flags: withCommon(&option{"picture", "FILE", "draw the nets, the suspects and the next two\nplaces as a .png or .svg",
 			text(func(s *settings) *string { return &s.picture })}),
 		example: `ohmward locate demo/cases/shell.toml
+The short is within 1.9 mm of L1@42.67,12.41, between J3.4 and J3.S5.
+…
+Touch next
+…
+Then try, in this order
 …`,
 		run: runLocate,
 	}

@@ -24,8 +24,9 @@ func practiceCommand() *command {
 		purpose: "the main job on an invented unit with a hidden short",
 		about: `A unit of the demo board with a hidden short, and a simulated meter with its
 own noise, lead residue and copper. The program asks for readings, narrows
-down, says where, and then shows the truth. Without --auto you choose the
-places.`,
+down, says where, and then shows the truth. Without --auto you choose: a
+number of its list, two places for a two-wire reading, four (I+ I- V+ V-) for
+a four-wire one, or done.`,
 		flags: append(own, jsonFlag, timingFlag),
 		example: `ohmward practice --auto --seed 7
 On the bench: unit 7 of the river-level logger. …

@@ -25,7 +25,7 @@ numerical error. With --pairs, many pairs are answered at once.`,
   net      +3V3
   from     C5.1 (L1@24.40,22.85)
   to       R4.1 (L1@38.80,31.65)
-  bracket  41.6 mΩ to 42.9 mΩ`,
+  bracket  42.0 mΩ to 42.5 mΩ`,
 		run: runResistance,
 	}
 }

@@ -17,7 +17,7 @@ Without --nets, all pairs of nets are looked at: where this design is prone to
 bridging.`,
 		flags: withCommon(&option{"nets", "A,B", "the two nets, as +3V3,GND", setNets}),
 		example: `ohmward suspects demo --nets +3V3,GND
-174 places where +3V3 and GND could touch
+170 places where +3V3 and GND could touch
 …`,
 		run: runSuspects,
 	}
