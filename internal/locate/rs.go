@@ -59,30 +59,46 @@ func (p rsPrior) quantile(q float64) float64 {
 // nodes puts quadrature points for ∫ prior(r)·L(r) dr over the part of the
 // prior's range that matters when L is about a Gaussian with its top at mode
 // and width sd, appending to r and to w (weights, prior included). Steps are
-// at most half a width near the top, where the trapezoid rule is exact to
-// 1e-6 and better.
+// at most a quarter of a width by Simpson's rule, which is good to 1e-5 for
+// the top as for a tail that the range cuts off.
 func (p rsPrior) nodes(mode, sd float64, r, w []float64) ([]float64, []float64) {
 	from, to, width := p.span(mode, sd)
+	first := len(r)
 	if to/from < 4 {
-		n := int(math.Ceil((to - from) / (0.5 * width)))
-		n = min(max(n, 16), 120)
+		n := even(min(max((to-from)/(0.25*width), 16), 240))
 		h := (to - from) / float64(n)
 		for i := range n + 1 {
 			x := from + float64(i)*h
 			r, w = append(r, x), append(w, h*p.density(x)/x)
 		}
 	} else {
-		h := math.Min(0.1, 0.5*width/(math.Max(mode, from)+2*width))
-		n := int(math.Ceil(math.Log(to/from) / math.Max(h, 0.02)))
+		h := math.Min(0.1, 0.25*width/(math.Max(mode, from)+2*width))
+		n := even(math.Log(to/from) / math.Max(h, 0.01))
 		h = math.Log(to/from) / float64(n)
 		for i := range n + 1 {
 			x := from * math.Exp(float64(i)*h)
 			r, w = append(r, x), append(w, h*p.density(x))
 		}
 	}
-	w[0] /= 2
-	w[len(w)-1] /= 2
+	simpson(w[first:])
 	return r, w
+}
+
+// even is the next even whole number.
+func even(x float64) int { return 2 * int(math.Ceil(x/2)) }
+
+// simpson turns the weights of an odd number of even steps into Simpson's.
+func simpson(w []float64) {
+	for i := range w {
+		switch {
+		case i == 0 || i == len(w)-1:
+			w[i] /= 3
+		case i%2 == 1:
+			w[i] *= 4.0 / 3
+		default:
+			w[i] *= 2.0 / 3
+		}
+	}
 }
 
 // span is the stretch of the prior's range outside which L is negligible.
