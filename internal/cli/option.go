@@ -58,9 +58,20 @@ var (
 	setCopper    = length(func(s *settings) (*unit.Length, *bool) { return &s.Copper, &s.GivenCopper }, unit.ParseFoil)
 	setPlating   = length(func(s *settings) (*unit.Length, *bool) { return &s.Plating, &s.GivenPlating }, unit.ParseLength)
 	setThickness = length(func(s *settings) (*unit.Length, *bool) { return &s.Thickness, &s.GivenThickness }, unit.ParseLength)
-	setTip       = length(func(s *settings) (*unit.Length, *bool) { return &s.Tip, &s.GivenTip }, unit.ParseLength)
+	setTip       = upTo(10*unit.Millimetre, length(func(s *settings) (*unit.Length, *bool) { return &s.Tip, &s.GivenTip }, unit.ParseLength))
 	setClose     = length(func(s *settings) (*unit.Length, *bool) { return &s.Close, &s.GivenClose }, unit.ParseLength)
 )
+
+// upTo narrows a length's range: a tip as wide as the board touches all of it
+// at once.
+func upTo(most unit.Length, set func(*settings, string) error) func(*settings, string) error {
+	return func(s *settings, v string) error {
+		if l, err := unit.ParseLength(v); err == nil && l > most {
+			return misuse("", "%q is out of range: above zero and at most %v", v, most)
+		}
+		return set(s, v)
+	}
+}
 
 func setTemp(s *settings, v string) error {
 	t, err := unit.ParseTemperature(v)
