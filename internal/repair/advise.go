@@ -48,7 +48,8 @@ func (a Action) Done() string { return done[a.What] }
 
 const (
 	minSite  = 0.01 // places with less are not worth an action of their own
-	reachMM  = 1.5  // an iron or a brush reaches about so far
+	reachMM  = 1.5  // an iron reaches about so far
+	lookMM   = 3.0  // one cleaning and one look take in so much
 	mostActs = 12
 )
 
@@ -93,7 +94,7 @@ func tried(p *locate.Posterior, deed string, s suspect.Site) bool {
 // looks lists cleaning and looking, one for each spot not yet cleaned.
 func looks(p *locate.Posterior) []Action {
 	var out []Action
-	for _, pl := range spots(p) {
+	for _, pl := range spots(p, lookMM) {
 		s := p.Case.Sites[pl.site]
 		if pl.mass < minSite || tried(p, "cleaned", s) {
 			continue
@@ -132,7 +133,7 @@ type spot struct {
 
 // spots gathers all sites near the listed places, heaviest first; each site
 // counts once.
-func spots(p *locate.Posterior) []spot {
+func spots(p *locate.Posterior, reach float64) []spot {
 	taken := make([]bool, len(p.P))
 	var out []spot
 	for _, pl := range p.Places {
@@ -143,7 +144,7 @@ func spots(p *locate.Posterior) []spot {
 		sp := spot{site: pl.Site}
 		for t, q := range p.Case.Sites {
 			qx, qy := q.Mid()
-			if !taken[t] && p.P[t] > 0 && math.Hypot(qx-x, qy-y) <= reachMM {
+			if !taken[t] && p.P[t] > 0 && math.Hypot(qx-x, qy-y) <= reach {
 				taken[t] = true
 				sp.sites = append(sp.sites, t)
 				sp.mass += p.P[t]

@@ -73,7 +73,7 @@ func hot(p *locate.Posterior, parts []Part) []Action {
 		known[q.Ref] = q
 	}
 	var out []Action
-	for _, sp := range spots(p) {
+	for _, sp := range spots(p, reachMM) {
 		if sp.mass >= minSite {
 			out = append(out, touchUps(p, sp, known)...)
 		}
