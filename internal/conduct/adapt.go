@@ -10,12 +10,11 @@ import (
 )
 
 // Accuracy is the default half-width of the bracket that Solve refines to,
-// relative to the resistance. The answer between the bounds is several times
-// better: on the checks' boards a tenth of the bracket in the middle.
-const Accuracy = 0.006
+// relative to the resistance.
+const Accuracy = 0.003
 
 // mostRounds bounds how often Solve meshes anew.
-const mostRounds = 4
+const mostRounds = 8
 
 // Solve builds a group with both spaces and refines its mesh until the
 // brackets of the listed pairs of discs are within accuracy (0: Accuracy) or

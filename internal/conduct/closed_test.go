@@ -43,9 +43,12 @@ func TestClosedForms(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			t.Logf("want %.6f squares, got %.6f, bounds %.6f to %.6f", c.want, r.Ohms, r.Low, r.High)
+			t.Logf("want %.6f squares, got %.6f, bracket %.6f to %.6f, bounds %.6f to %.6f", c.want, r.Ohms, r.Low, r.High, r.Lower, r.Upper)
+			if r.Lower > c.want+c.slack || r.Upper < c.want-c.slack {
+				t.Errorf("%.6f is outside the bounds %.6f to %.6f", c.want, r.Lower, r.Upper)
+			}
 			if r.Low > c.want+c.slack || r.High < c.want-c.slack {
-				t.Errorf("%.6f is outside the bounds %.6f to %.6f", c.want, r.Low, r.High)
+				t.Errorf("%.6f is outside the bracket %.6f to %.6f", c.want, r.Low, r.High)
 			}
 			if e := math.Abs(r.Ohms/c.want - 1); e > 0.003 {
 				t.Errorf("got %.6f squares, want %.6f: %.2g off", r.Ohms, c.want, e)
