@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"ohmward/internal/check"
+	"ohmward/internal/locate"
 	"ohmward/internal/record"
 )
 
@@ -128,12 +129,21 @@ func TestTrackCopper(t *testing.T) {
 	}
 	away := func(i int) float64 { return math.Abs(trackPads[i] - trackLands[0]) }
 	for i, r := range w.readings {
-		check.Approx(t, r.C[0][truth]+r.D*trackShort, trackReads[i], check.Tol{Abs: 0.0008},
+		check.Approx(t, copperOf(r, truth)+r.D*trackShort, trackReads[i], check.Tol{Abs: 0.0008},
 			fmt.Sprintf("common practice, no source: C%d", i+1))
 		// What all four share (vias, pads, the short's own contacts) drops out.
-		check.Approx(t, r.C[0][truth]-w.readings[0].C[0][truth], trackPerMM*(away(i)-away(0)), check.Tol{Rel: 0.02, Abs: 0.0003},
+		check.Approx(t, copperOf(r, truth)-copperOf(w.readings[0], truth), trackPerMM*(away(i)-away(0)), check.Tol{Rel: 0.02, Abs: 0.0003},
 			fmt.Sprintf("bar formula: copper of C%d beyond that of C1", i+1))
 	}
+}
+
+// copperOf is the copper's part of a reading at nominal thickness, over all
+// layers and the plating, if the short is at a site.
+func copperOf(r locate.Reading, site int) (ohms float64) {
+	for _, row := range r.C {
+		ohms += row[min(site, len(row)-1)]
+	}
+	return ohms
 }
 
 // distanceTo is how far a site lies from the true land along the track.
