@@ -34,7 +34,7 @@ func Resistance(ctx context.Context, path string, pairs []Pair, o Options) (*Res
 		a.Results[i].From, a.Results[i].To = p.place(from), p.place(to)
 	}
 	for _, net := range order {
-		if err := p.solvePairs(ctx, net, jobs[net], a.Results); err != nil {
+		if err := p.solvePairs(ctx, net, jobs[net], a.Results, o.Accuracy); err != nil {
 			return nil, err
 		}
 	}
@@ -100,13 +100,13 @@ func (p *opened) resolvePair(pair Pair) (from, to copper.Spot, err error) {
 }
 
 // solvePairs solves one net both ways and fills in its pairs.
-func (p *opened) solvePairs(ctx context.Context, net int, j *netPairs, results []Resistor) error {
+func (p *opened) solvePairs(ctx context.Context, net int, j *netPairs, results []Resistor, accuracy float64) error {
 	group := conduct.FromNets(p.nets, []int{net}, nil, p.material)
 	var pairs [][2]int
 	for _, pair := range j.pairs {
 		pairs = append(pairs, [2]int{pair[1], pair[2]})
 	}
-	contacts, err := conduct.Solve(ctx, group, conduct.Options{Discs: j.discs, Progress: p.progress}, pairs, 0)
+	contacts, err := conduct.Solve(ctx, group, conduct.Options{Discs: j.discs, Progress: p.progress}, pairs, accuracy)
 	if err != nil {
 		return bad(err)
 	}

@@ -45,7 +45,8 @@ type Options struct {
 	Tip            unit.Length   // diameter of a probe contact
 	Close          unit.Length   // fill same-net slits narrower than this
 	Temp           unit.Temperature
-	Ties           string // "auto" or "none"
+	Ties           string  // "auto" or "none"
+	Accuracy       float64 // relative half-width of a resistance's bracket; 0: the default
 	GivenCopper    bool
 	GivenPlating   bool
 	GivenThickness bool

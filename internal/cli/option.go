@@ -73,6 +73,20 @@ func upTo(most unit.Length, set func(*settings, string) error) func(*settings, s
 	}
 }
 
+// setAccuracy reads a relative accuracy such as "0.1%" or "0.001".
+func setAccuracy(s *settings, v string) error {
+	number, percent := strings.CutSuffix(strings.TrimSpace(v), "%")
+	a, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
+	if percent {
+		a /= 100
+	}
+	if err != nil || !(a >= 0.0005 && a <= 0.1) {
+		return misuse("", "%q is no accuracy from 0.05%% to 10%%", v)
+	}
+	s.Accuracy = a
+	return nil
+}
+
 func setTemp(s *settings, v string) error {
 	t, err := unit.ParseTemperature(v)
 	if err != nil {

@@ -18,6 +18,7 @@ numerical error. With --pairs, many pairs are answered at once.`,
 		flags: withCommon(
 			&option{"from", "PLACE", "one place", text(func(s *settings) *string { return &s.from })},
 			&option{"to", "PLACE", "the other", text(func(s *settings) *string { return &s.to })},
+			&option{"accuracy", "0.3%", "refine until the bracket is within this\n(default 0.3%; smaller takes longer)", setAccuracy},
 			&option{"pairs", "FILE", "a JSON array of {\"from\": PLACE, \"to\": PLACE}",
 				text(func(s *settings) *string { return &s.pairs })}),
 		example: `ohmward resistance demo --from C5.1 --to R4.1
