@@ -51,6 +51,9 @@ var allowed = map[string][]string{
 	"internal/bench": {"demo", "internal/board", "internal/conduct", "internal/copper", "internal/geom", "internal/locate", "internal/mesh", "internal/meter",
 		"internal/nearest", "internal/picture", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "internal/unit"},
 
+	// Measures the solver against a reference library, on meshes like a board's.
+	"speed": {"internal/geom", "internal/mesh", "internal/sparse"},
+
 	// What people see reaches the physics only through bench.
 	"internal/cli":    {"internal/bench", "internal/nearest", "internal/unit"},
 	"internal/web":    {"internal/bench", "internal/unit"},

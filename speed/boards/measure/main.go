@@ -1,0 +1,157 @@
+// Measure reads boards of growing size from their files to their nets and
+// prints what that costs. Each board is read by a process of its own.
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"strconv"
+	"strings"
+	"syscall"
+	"time"
+
+	"ohmward/format/gerber"
+	"ohmward/internal/board"
+	"ohmward/internal/copper"
+	"ohmward/speed/boards"
+)
+
+func main() {
+	sizes := flag.String("edges", "100000,300000,1000000,3000000", "sizes in edges over all layers, with commas")
+	seed := flag.Uint64("seed", 1, "seed of the boards")
+	read := flag.String("read", "", "read this folder once and print the figures of that as JSON")
+	keep := flag.String("keep", "", "write the boards into this folder and leave them there")
+	flag.Parse()
+	err := error(nil)
+	if *read != "" {
+		err = one(*read)
+	} else {
+		err = family(*sizes, *seed, *keep)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "measure: error:", err)
+		os.Exit(1)
+	}
+}
+
+// figures are what reading one board gave and cost.
+type figures struct {
+	Edges  int     `json:"edges"`
+	Wall   float64 `json:"wall_s"`
+	CPU    float64 `json:"cpu_s"`
+	Peak   float64 `json:"peak_mb"`
+	Nets   int     `json:"nets"`
+	Named  int     `json:"named"`
+	Doubts int     `json:"doubts"`
+}
+
+// one reads a folder to nets.
+func one(folder string) error {
+	begin := time.Now()
+	b, err := board.Open(context.Background(), folder, board.Options{}, func(string) {})
+	if err != nil {
+		return err
+	}
+	n, err := copper.Extract(context.Background(), b, copper.Options{})
+	if err != nil {
+		return err
+	}
+	f := figures{Wall: time.Since(begin).Seconds(), Nets: len(n.Nets), Doubts: len(b.Doubts) + len(n.Doubts)}
+	for i := range n.Nets {
+		if len(n.Nets[i].Pads) > 0 {
+			f.Named++
+		}
+	}
+	return json.NewEncoder(os.Stdout).Encode(f)
+}
+
+// family makes and reads boards of all sizes.
+func family(sizes string, seed uint64, keep string) error {
+	dir := keep
+	if dir == "" {
+		var err error
+		if dir, err = os.MkdirTemp("", "boards"); err != nil {
+			return err
+		}
+		defer os.RemoveAll(dir)
+	}
+	fmt.Printf("%d cores, %s\n\n", runtime.GOMAXPROCS(0), runtime.Version())
+	fmt.Println("| layers | size mm | edges | wall s | CPU s | peak MB | CPU s per million n·log2(n)/20 | nets | nets with pads | doubts |")
+	fmt.Println("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
+	for _, s := range strings.Split(sizes, ",") {
+		n, err := strconv.Atoi(s)
+		if err != nil || n < 1 {
+			return fmt.Errorf("%q is no number of edges", s)
+		}
+		folder := filepath.Join(dir, s)
+		if err := os.MkdirAll(folder, 0o755); err != nil {
+			return err
+		}
+		b := boards.New(n, seed)
+		if err := b.Write(folder); err != nil {
+			return err
+		}
+		f, err := child(folder)
+		if err != nil {
+			return err
+		}
+		if f.Edges, err = edges(folder); err != nil {
+			return err
+		}
+		e := float64(f.Edges)
+		fmt.Printf("| %d | %d x %d | %d | %.2f | %.2f | %.0f | %.2f | %d (of %d) | %d | %d |\n", b.Layers, 6*b.Across, 6*b.Along,
+			f.Edges, f.Wall, f.CPU, f.Peak, f.CPU/(e*math.Log2(e)/20e6), f.Nets, b.Nets(), f.Named, f.Doubts)
+	}
+	return nil
+}
+
+// child reads a folder in a process of its own.
+func child(folder string) (f figures, err error) {
+	cmd := exec.Command(os.Args[0], "-read", folder)
+	cmd.Stderr = os.Stderr
+	out, err := cmd.Output()
+	if err != nil {
+		return f, err
+	}
+	if err := json.Unmarshal(out, &f); err != nil {
+		return f, err
+	}
+	f.CPU = (cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()).Seconds()
+	if u, ok := cmd.ProcessState.SysUsage().(*syscall.Rusage); ok {
+		f.Peak = float64(u.Maxrss) / 1024
+	}
+	return f, nil
+}
+
+// edges counts the sides of all rings of all layers, as the reader hands them
+// to the painter.
+func edges(folder string) (n int, err error) {
+	names, err := filepath.Glob(filepath.Join(folder, "*.gbr"))
+	if err != nil {
+		return 0, err
+	}
+	for _, name := range names {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			return 0, err
+		}
+		img, err := gerber.Read(bytes.NewReader(data), filepath.Base(name))
+		if err != nil {
+			return 0, err
+		}
+		for i := range img.Objects {
+			for _, r := range img.Objects[i].Rings {
+				n += len(r)
+			}
+		}
+	}
+	return n, nil
+}
