@@ -21,20 +21,26 @@ type assembly struct {
 	job     *job
 	grid    *holeGrid
 	located []*geom.Locator // per layer, of the painted copper
+	points  []netPoint      // of the netlist
+	bare    []barePoint     // of them, pins without a flash
 }
 
 // assemble builds the board from the files read.
 func assemble(ctx context.Context, set []*source, name string, opt Options, progress func(string)) (*Board, error) {
+	set, err := unfoldWhole(set, name)
+	if err != nil {
+		return nil, err
+	}
 	a := &assembly{b: &Board{Name: name}, set: set, opt: opt}
 	if err := a.settle(); err != nil {
 		return nil, err
 	}
-	var err error
 	var doubts []Doubt
 	if a.b.Stack, doubts, err = makeStack(len(a.layers), opt, a.job); err != nil {
 		return nil, err
 	}
 	a.doubt(doubts...)
+	a.profile()
 	progress("painting")
 	if err := a.paint(ctx); err != nil {
 		return nil, err
@@ -44,8 +50,8 @@ func assemble(ctx context.Context, set []*source, name string, opt Options, prog
 		return nil, err
 	}
 	progress("finding pads and parts")
+	a.netlist()
 	a.attributes()
-	a.profile()
 	a.list()
 	return a.b, nil
 }
@@ -72,7 +78,7 @@ func (a *assembly) settle() error {
 		if s.err == nil {
 			continue
 		}
-		if s.use == useNone || s.use == useOther || s.use == usePaste || s.use == useComponents {
+		if s.use == useNone || s.use == useOther || s.use == usePaste || s.use == useComponents || s.use == useNetlist || s.use == useValues {
 			a.doubt(Doubt{File: s.path, What: s.err.Error()})
 			s.pass("cannot be read")
 			continue
@@ -109,6 +115,9 @@ func (a *assembly) settle() error {
 // warnings turns what a reader passed over, and a missing end, into doubts.
 func (a *assembly) warnings(s *source) {
 	complete := true
+	if s.use == useWhole {
+		a.doubt(s.designDoubts()...)
+	}
 	if s.img != nil && s.use != useNone && s.use != useOther {
 		complete = s.img.Complete
 		for _, w := range s.img.Warnings {
@@ -214,20 +223,7 @@ func (a *assembly) sheet(u use, side Side) *geom.Region {
 // attributes finds labels, pads and parts.
 func (a *assembly) attributes() {
 	b := a.b
-	values := map[string]string{}
-	bodies := map[string]told{}
-	for _, s := range a.of(useComponents) {
-		for ref, t := range components(s.img, s.side) {
-			bodies[ref] = t
-		}
-	}
-	for _, s := range append(a.of(useComponents), a.of(useValues)...) {
-		for ref, v := range s.values {
-			if values[ref] == "" {
-				values[ref] = v
-			}
-		}
-	}
+	known := a.knownParts()
 	found := make([][]Label, len(a.layers))
 	pads := make([][]Pad, len(a.layers))
 	inParallel(len(a.layers), func(i int) {
@@ -241,7 +237,8 @@ func (a *assembly) attributes() {
 		b.Labels = append(b.Labels, found[i]...)
 		b.Pads = append(b.Pads, pads[i]...)
 	}
-	b.Parts = parts(b.Pads, len(a.layers), values, bodies)
+	a.padsOfPoints()
+	b.Parts = a.parts(known)
 }
 
 // maskOver gives the mask openings over a layer, nil for inner ones.
@@ -273,6 +270,9 @@ func (a *assembly) profile() {
 // list writes down what every file was taken for.
 func (a *assembly) list() {
 	for _, s := range a.set {
+		if s.part {
+			continue
+		}
 		a.b.Files = append(a.b.Files, File{s.path, s.role, s.why})
 	}
 }

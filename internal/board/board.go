@@ -16,6 +16,7 @@ type Board struct {
 	Pads    []Pad
 	Parts   []Part
 	Labels  []Label         // what the attributes say of copper, for naming nets
+	Netlist []Label         // what a netlist beside the copper says of places
 	Mask    [2]*geom.Region // openings, top and bottom; nil where no file tells
 	Paste   [2]*geom.Region
 	Outline geom.Region // what the profile encloses; empty when unknown
@@ -76,9 +77,11 @@ type Pad struct {
 type Part struct {
 	Ref, Value string
 	Side       Side
-	Pads       []int     // indices into Board.Pads
-	Body       geom.Ring // outline of the body, given or guessed from the pads
-	Guessed    bool      // the body is guessed
+	Pads       []int      // indices into Board.Pads
+	Body       geom.Ring  // outline of the body, given or guessed from the pads
+	Guessed    bool       // the body is guessed
+	At         geom.Point // its place as listed, or the middle of the body
+	Absent     bool       // the files say: not fitted
 }
 
 // Label is one attribute-carrying object of a copper layer: a point inside

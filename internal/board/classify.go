@@ -11,28 +11,27 @@ import (
 // gerberEndings are endings that only layer images have.
 var gerberEndings = map[string]bool{".gbr": true, ".ger": true, ".pho": true, ".gtl": true, ".gbl": true, ".g1": true, ".g2": true, ".g3": true}
 
+// tableEndings are the endings of parts tables.
+var tableEndings = map[string]bool{
+	".csv": true, ".tsv": true, ".txt": true, ".tab": true, ".bom": true, ".pos": true, ".pnp": true,
+	".xy": true, ".xyr": true, ".xyrs": true, ".mnt": true, ".mnb": true, ".ctr": true, ".centroid": true, ".asc": true,
+}
+
 // wanted settles from the first bytes and the name what a file is read as;
 // false: it is not read.
 func (s *source) wanted(top []byte) bool {
 	s.kind = format.Sniff(s.path, top)
 	switch s.kind {
-	case format.Gerber, format.Excellon, format.Job:
+	case format.Gerber, format.Excellon, format.Job, format.IPCD356, format.IPC2581:
 		return true
 	case format.Zip:
 		s.role = zipRole
-		return false
-	case format.IPCD356:
-		s.pass("bare-board test netlist: not used, nets come from copper and attributes")
-		return false
-	case format.IPC2581:
-		s.pass("a whole board in IPC-2581: not read yet")
 		return false
 	}
 	if r, _ := format.GerberRole(s.path, nil); r.Class == format.Copper && gerberEndings[strings.ToLower(path.Ext(s.path))] {
 		s.misnamed = true
 	}
-	switch strings.ToLower(path.Ext(s.path)) {
-	case ".csv", ".tsv", ".txt":
+	if tableEndings[strings.ToLower(path.Ext(s.path))] {
 		return true
 	}
 	s.pass("no fabrication file")
@@ -53,12 +52,12 @@ func (s *source) parse() {
 	case format.Job:
 		s.use, s.role, s.why = useJob, "job", "its JSON fields"
 		s.job, s.err = readJob(s.path, s.data)
+	case format.IPC2581:
+		s.readDesign()
+	case format.IPCD356:
+		s.readNetlist()
 	default:
-		if s.values = readValues(s.data); len(s.values) == 0 {
-			s.pass("no fabrication file")
-			return
-		}
-		s.use, s.role, s.why = useValues, "parts list", "columns of references and values"
+		s.readTable()
 	}
 }
 
@@ -104,6 +103,9 @@ func (s *source) useGerber() {
 			s.side = Bottom
 		}
 		s.values = componentValues(s.data)
+		if s.img != nil {
+			s.told = components(s.img, s.side)
+		}
 	case format.Other:
 		s.use = useOther
 		s.pass("shows nothing of the board itself: " + why)

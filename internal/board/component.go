@@ -9,10 +9,16 @@ import (
 	"ohmward/internal/geom"
 )
 
-// told is what a Gerber X3 component layer says of one part.
+// told is what component layers, whole boards and parts tables say of one
+// part.
 type told struct {
-	side Side
-	body geom.Ring // nil when it draws none
+	side   Side
+	sided  bool      // the side is told
+	body   geom.Ring // nil when it draws none
+	at     geom.Point
+	placed bool // at is told
+	absent bool // not fitted
+	value  string
 }
 
 // components reads the parts' sides and bodies of a component layer. A body
@@ -26,7 +32,7 @@ func components(img *gerber.Image, side Side) map[string]told {
 		if o.Ref == "" {
 			continue
 		}
-		out[o.Ref] = told{side: side}
+		out[o.Ref] = told{side: side, sided: true}
 		if first(o.Function) != "ComponentOutline" || o.Kind == gerber.Flash {
 			continue
 		}
@@ -46,7 +52,7 @@ func components(img *gerber.Image, side Side) map[string]told {
 		if body == nil {
 			body = largestLoop(img, d.other)
 		}
-		out[ref] = told{side: side, body: body}
+		out[ref] = told{side: side, sided: true, body: body}
 	}
 	return out
 }

@@ -19,6 +19,10 @@ func (a *assembly) drill() error {
 	flashes := newPadFinder(a.flashes())
 	var all []Hole
 	for _, s := range files {
+		if s.made != nil {
+			all = append(all, s.made...)
+			continue
+		}
 		from, til, err := a.span(s)
 		if err != nil {
 			return err
@@ -83,11 +87,11 @@ func (a *assembly) drillFiles() []*source {
 	files := a.of(useDrill)
 	native := false
 	for _, s := range files {
-		native = native || s.drill != nil
+		native = native || s.drill != nil || s.made != nil
 	}
 	var out []*source
 	for _, s := range files {
-		if native && s.drill == nil {
+		if native && s.drill == nil && s.made == nil {
 			s.pass("drill holes as Gerber: the drill files beside it tell the same")
 			continue
 		}

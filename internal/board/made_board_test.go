@@ -3,6 +3,7 @@ package board
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"ohmward/internal/geom"
@@ -146,16 +147,26 @@ func TestOutlineLoops(t *testing.T) {
 	}
 }
 
-func TestValues(t *testing.T) {
-	for _, c := range []struct{ table, want string }{
-		{"Reference,Value,Footprint\nR1,0R,0402\n\"C1,C2\",100n,0402\n", "map[C1:100n C2:100n R1:0R]"},
-		{"\ufeffDesignator;Comment\nFB1;600R@100MHz\n", "map[FB1:600R@100MHz]"},
-		{"Comment\tQty\tDesignator\n10k\t2\tR1 R2\n", "map[R1:10k R2:10k]"},
-		{"x,y\n1,2\n", "map[]"},
-		{"no table", "map[]"},
+// Parts tables of several spellings give values, sides and places, and tell
+// what is not fitted.
+func TestPartsTables(t *testing.T) {
+	for _, c := range []struct{ name, table, want string }{
+		{"commas", "Reference,Value,Footprint\nR1,0R,0402\n\"C1,C2\",100n,0402\n", "C1 100n 0 false 6.0,12.0; R1 0R 0 false 10.0,5.0"},
+		{"semicolons and a mark in front", "\ufeffDesignator;Comment\nR1;600R@100MHz\n", "C1  0 false 6.0,12.0; R1 600R@100MHz 0 false 10.0,5.0"},
+		{"tabs, several on a line", "Comment\tQty\tDesignator\n10k\t2\tR1 C1\n", "C1 10k 0 false 6.0,12.0; R1 10k 0 false 10.0,5.0"},
+		{"places from another origin, a part without pads", "Ref,Val,PosX,PosY,Side\nR1,0R,110,-95,top\nC1,1u,106,-88,top\nM1,hole,100,-100,bottom\nC1x,,101,-99,bottom\n",
+			"C1 1u 0 false 6.0,12.0; R1 0R 0 false 10.0,5.0"},
+		{"not fitted", "Ref,Value,DNP\nR1,0R,DNP\nC1,1u,\n", "C1 1u 0 false 6.0,12.0; R1 0R 0 true 10.0,5.0"},
+		{"no table of parts", "x,y\n1,2\n", "C1  0 false 6.0,12.0; R1  0 false 10.0,5.0"},
 	} {
-		if got := fmt.Sprint(readValues([]byte(c.table))); got != c.want {
-			t.Errorf("%q: %s, want %s", c.table, got, c.want)
+		b := mustRead(t, put(smallBoard(), "parts.csv", []byte(c.table)), Options{})
+		var got []string
+		for _, p := range b.Parts {
+			x, y := p.At.MM()
+			got = append(got, fmt.Sprintf("%s %s %d %v %.1f,%.1f", p.Ref, p.Value, p.Side, p.Absent, x, y))
+		}
+		if s := strings.Join(got, "; "); s != c.want {
+			t.Errorf("%s: parts %s, want %s", c.name, s, c.want)
 		}
 	}
 }

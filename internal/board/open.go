@@ -9,9 +9,11 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"ohmward/format"
 )
 
-// Open reads a board from a folder or a zip. It never writes. Progress, when
+// Open reads a board from a folder, a zip or one IPC-2581 file. It never writes. Progress, when
 // not nil, is told each step.
 func Open(ctx context.Context, path string, opt Options, progress func(string)) (*Board, error) {
 	if progress == nil {
@@ -21,7 +23,7 @@ func Open(ctx context.Context, path string, opt Options, progress func(string)) 
 	info, err := os.Stat(path)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
-			return nil, fmt.Errorf("board: %s: no such folder or zip", path)
+			return nil, fmt.Errorf("board: %s: no such folder, zip or file", path)
 		}
 		return nil, fmt.Errorf("board: %w", err)
 	}
@@ -29,20 +31,29 @@ func Open(ctx context.Context, path string, opt Options, progress func(string)) 
 		return read(ctx, os.DirFS(path), name, opt, progress)
 	}
 	if !info.Mode().IsRegular() || info.Size() > maxTotal {
-		return nil, fmt.Errorf("board: %s: not a folder, nor a zip of at most %d MB", path, maxTotal>>20)
+		return nil, fmt.Errorf("board: %s: not a folder, nor a file of at most %d MB", path, maxTotal>>20)
 	}
 	data, err := os.ReadFile(path)
 	if err != nil {
 		return nil, fmt.Errorf("board: %w", err)
 	}
-	if !isZip(data) {
-		return nil, fmt.Errorf("board: %s: neither a folder nor a zip: give the folder or zip that holds the fabrication files", path)
+	switch kind := format.Sniff(name, data[:min(len(data), headSize)]); {
+	case kind == format.IPC2581:
+		return single(ctx, name, data, opt, progress)
+	case !isZip(data):
+		return nil, fmt.Errorf("board: %s: neither a folder, nor a zip, nor an IPC-2581 file: give the folder or zip that holds the fabrication files", path)
 	}
-	progress("unpacking " + name)
+	progress("unpacking")
 	a, err := unpack(data)
 	if err != nil {
 		return nil, fmt.Errorf("board: %s: %w", path, err)
 	}
+	return a.board(ctx, strings.TrimSuffix(name, filepath.Ext(name)), opt, progress)
+}
+
+// single reads a board of one IPC-2581 file.
+func single(ctx context.Context, name string, data []byte, opt Options, progress func(string)) (*Board, error) {
+	a := &archive{files: map[string][]byte{name: data}, order: []string{name}}
 	return a.board(ctx, strings.TrimSuffix(name, filepath.Ext(name)), opt, progress)
 }
 
@@ -90,7 +101,7 @@ func read(ctx context.Context, fsys fs.FS, name string, opt Options, progress fu
 		return nil, fmt.Errorf("board: %s: %w", name, err)
 	}
 	zips := slices.DeleteFunc(slices.Clone(set), func(s *source) bool { return s.role != zipRole })
-	copper := slices.ContainsFunc(set, func(s *source) bool { return s.use == useCopper })
+	copper := slices.ContainsFunc(set, func(s *source) bool { return s.use == useCopper || s.use == useWhole })
 	if copper || len(zips) == 0 {
 		for _, z := range zips {
 			z.pass("a zip beside unpacked files: left alone")
@@ -104,7 +115,7 @@ func read(ctx context.Context, fsys fs.FS, name string, opt Options, progress fu
 	if err != nil {
 		return nil, fmt.Errorf("board: %s: %w", zips[0].path, err)
 	}
-	progress("unpacking " + zips[0].path)
+	progress("unpacking")
 	a, err := unpack(data)
 	if err != nil {
 		return nil, fmt.Errorf("board: %s: %w", zips[0].path, err)

@@ -19,7 +19,7 @@ func (a *assembly) dropTwins() {
 	}
 	seen := map[key]*source{}
 	for _, s := range a.set {
-		if s.use == useNone || s.use == useOther || s.use == useValues {
+		if s.part || s.use == useNone || s.use == useOther || s.use == useValues {
 			continue
 		}
 		k := key{s.use, path.Base(s.path)}
@@ -77,7 +77,7 @@ func (a *assembly) orderCopper() error {
 	}
 	if n == 1 {
 		for _, s := range a.set {
-			if (s.use == useMask || s.use == usePaste) && s.side == Bottom {
+			if (s.use == useMask || s.use == usePaste) && s.side == Bottom && !s.part {
 				return fmt.Errorf("board: no copper file for the bottom, but %s is its %s: add the bottom copper, or take that file away if the board has none", s.path, s.role)
 			}
 		}

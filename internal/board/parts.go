@@ -12,12 +12,14 @@ import (
 // pads' hull, in nanometres.
 const chipGrowth = 100_000
 
-// parts groups the pads by reference. What a component layer tells of sides
-// and bodies wins over guesses, and adds parts that have no pads.
-func parts(pads []Pad, layers int, values map[string]string, known map[string]told) []Part {
+// parts groups the pads by reference. What files tell of sides and bodies wins
+// over guesses; parts that they place or draw are there without pads too.
+func (a *assembly) parts(known map[string]told) []Part {
+	pads := a.b.Pads
+	a.placeParts(known)
 	byRef := map[string][]int{}
 	for ref, t := range known {
-		if t.body != nil {
+		if t.body != nil || t.placed {
 			byRef[ref] = nil
 		}
 	}
@@ -31,14 +33,16 @@ func parts(pads []Pad, layers int, values map[string]string, known map[string]to
 	slices.SortFunc(refs, CompareRefs)
 	out := make([]Part, 0, len(refs))
 	for _, r := range refs {
-		own := byRef[r]
-		p := Part{Ref: r, Value: values[r], Pads: own}
-		t, told := known[r]
-		if p.Side = t.side; !told {
-			p.Side = partSide(pads, own, layers)
+		t, own := known[r], byRef[r]
+		p := Part{Ref: r, Value: t.value, Side: t.side, Pads: own, Body: t.body, At: t.at, Absent: t.absent}
+		if !t.sided {
+			p.Side = partSide(pads, own, len(a.layers))
 		}
-		if p.Body = t.body; p.Body == nil {
-			p.Body, p.Guessed = guessBody(pads, own), true
+		if p.Body == nil {
+			p.Body, p.Guessed = guessBody(pads, bodyPads(pads, own, p.Side, len(a.layers))), true
+		}
+		if len(p.Body) > 0 && !t.placed {
+			p.At = boxMid(p.Body.Bounds())
 		}
 		out = append(out, p)
 	}
@@ -129,4 +133,51 @@ func splitRef(s string) (string, int) {
 		return s, -1
 	}
 	return s[:i], n
+}
+
+// Bounds on how far a pad may lie from the middle of its part's pads and
+// still be the part's own, for the body: so many times the median distance
+// and so many nanometres. Sockets with pins at both ends of a board stay
+// whole, since most of their pins are far from the middle.
+const (
+	outlierTimes = 4
+	outlierMore  = 2_000_000
+)
+
+// bodyPads lists the pads that tell a part's body: those on its side and
+// drilled ones, without outliers, which pin attributes left standing make.
+func bodyPads(pads []Pad, own []int, side Side, layers int) []int {
+	face := 0
+	if side == Bottom {
+		face = layers - 1
+	}
+	var near []int
+	for _, i := range own {
+		if pads[i].Layer == face {
+			near = append(near, i)
+		}
+	}
+	if len(near) == 0 {
+		near = own
+	}
+	if len(near) < 3 {
+		return near
+	}
+	var xs, ys []int64
+	for _, i := range near {
+		xs, ys = append(xs, pads[i].At.X), append(ys, pads[i].At.Y)
+	}
+	mid := geom.Point{X: medianOf(xs), Y: medianOf(ys)}
+	var far []int64
+	for _, i := range near {
+		far = append(far, int64(geom.Distance(pads[i].At, mid)))
+	}
+	most := outlierTimes*medianOf(far) + outlierMore
+	var out []int
+	for k, i := range near {
+		if far[k] <= most {
+			out = append(out, i)
+		}
+	}
+	return out
 }

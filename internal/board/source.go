@@ -11,6 +11,9 @@ import (
 	"ohmward/format"
 	"ohmward/format/excellon"
 	"ohmward/format/gerber"
+	"ohmward/format/ipc2581"
+	"ohmward/format/ipcd356"
+	"ohmward/format/placement"
 )
 
 // use is what a file serves for.
@@ -26,6 +29,8 @@ const (
 	useJob
 	useValues
 	useComponents
+	useNetlist
+	useWhole // a board in one file
 	useOther // read, but nothing here is taken from it
 )
 
@@ -52,7 +57,13 @@ type source struct {
 	img    *gerber.Image
 	drill  *excellon.File
 	job    *job
-	values map[string]string
+	design *ipc2581.Design
+	list   *ipcd356.File
+	table  *placement.Table
+	made   []Hole            // drill: holes that come as such
+	told   map[string]told   // components: sides and bodies
+	values map[string]string // components: values
+	part   bool              // of a whole board in one file
 	data   []byte
 	err    error // it could not be read
 
@@ -88,9 +99,9 @@ func load(ctx context.Context, fsys fs.FS, files []entry, progress func(string))
 			}
 		}()
 	}
+	progress("reading the files")
 	for _, s := range out {
 		if s.role == "" {
-			progress("reading " + s.path)
 			work <- s
 		}
 	}

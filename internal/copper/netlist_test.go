@@ -77,7 +77,8 @@ func TestNetsOfNetlist(t *testing.T) {
 var d356 = regexp.MustCompile(`^3[12]7(.{14})   (.{6})-(.{4}).*X([+-][0-9]+)Y([+-][0-9]+)`)
 
 // unlabelled are pins whose lands in the Gerber file carry a part (.C) but no
-// pin (.P).
+// pin (.P): the netlist beside the copper names them, and nets.json, which
+// knows the Gerbers' names only, has them not.
 var unlabelled = map[string]bool{
 	"U1.1": true, "U1.2": true, "U1.3": true, "U1.4": true,
 	"U2.1": true, "U2.2": true, "U2.3": true, "U2.4": true,
@@ -104,13 +105,6 @@ func TestPinsOfNetlist(t *testing.T) {
 			continue
 		}
 		pin := strings.TrimSpace(m[2]) + "." + strings.TrimSpace(m[3])
-		if unlabelled[pin] {
-			if len(n.pins[pin]) > 0 {
-				t.Errorf("pin %s has a pad, but the file names none", pin)
-			}
-			listed[pin] = true
-			continue
-		}
 		x, _ := strconv.Atoi(m[4])
 		y, _ := strconv.Atoi(m[5])
 		at := geom.Point{X: int64(x) * 2540, Y: int64(y) * 2540}
@@ -167,6 +161,9 @@ func TestStrippedAttributes(t *testing.T) {
 		}
 		set := fstest.MapFS{}
 		for _, f := range files {
+			if strings.HasSuffix(f.Name(), ".d356") {
+				continue
+			}
 			data, err := fs.ReadFile(dir, f.Name())
 			if err != nil {
 				t.Fatal(err)
