@@ -98,8 +98,9 @@ func readingError(c *record.Case, i int, err error) error {
 // caseError names the case an error belongs to; a hint and the kind stay.
 func caseError(c *record.Case, err error) error {
 	var known *Error
+	var named *record.Error
 	switch {
-	case errors.Is(err, context.Canceled):
+	case errors.Is(err, context.Canceled), errors.As(err, &named):
 		return err
 	case errors.As(err, &known):
 		named := *known

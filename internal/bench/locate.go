@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 
-	"ohmward/internal/copper"
 	"ohmward/internal/locate"
 	"ohmward/internal/record"
 	"ohmward/internal/suspect"
@@ -79,12 +78,22 @@ func (p *opened) atWork(ctx context.Context, c *record.Case) (*work, error) {
 	for _, m := range c.Metal {
 		q.metal = append(q.metal, metalBody{m.Part, m.Net})
 	}
+	var touched []contacts
 	for i, r := range c.Readings {
 		at, err := p.contactsOf(r)
 		if err != nil {
 			return nil, readingError(c, i, err)
 		}
+		touched = append(touched, at)
 		q.spots = append(q.spots, at.spots()...)
+	}
+	q.check = func(s *session) error {
+		for i, at := range touched {
+			if err := s.onNets(at); err != nil {
+				return readingError(c, i, err)
+			}
+		}
+		return nil
 	}
 	s, err := p.newSession(ctx, q)
 	if err != nil {
@@ -109,9 +118,6 @@ type work struct {
 func (w *work) takeAll(c *record.Case) error {
 	for i, r := range c.Readings {
 		at, err := w.contactsOf(r)
-		if err == nil {
-			err = w.onNets(at)
-		}
 		if err != nil {
 			return readingError(c, i, err)
 		}
@@ -177,6 +183,3 @@ func (w *work) posterior() (*locate.Posterior, error) {
 		Meter: w.meter, Copper: w.knowledge, Loop: w.bridge.Loop,
 	})
 }
-
-// allProbes gives the reachable places of both groups.
-func (s *session) allProbes() [2][]copper.ProbePlace { return s.probes }

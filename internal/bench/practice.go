@@ -3,10 +3,13 @@ package bench
 import (
 	"context"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"strconv"
 
 	"ohmward/internal/conduct"
+	"ohmward/internal/copper"
+	"ohmward/internal/geom"
 	"ohmward/internal/locate"
 	"ohmward/internal/practice"
 	"ohmward/internal/record"
@@ -53,6 +56,7 @@ type drill struct {
 	unit    *practice.Unit
 	meter   *practice.Meter
 	null    float64 // ohms of the leads as nulled
+	rng     *rand.Rand
 	post    *locate.Posterior
 	ready   *LocateAnswer
 }
@@ -74,8 +78,7 @@ func newDrill(ctx context.Context, o PracticeOptions) (*drill, error) {
 		return nil, err
 	}
 	rng := rand.New(rand.NewPCG(o.Seed, 0x6f686d77617264))
-	pair := practicePairs[rng.IntN(len(practicePairs))]
-	s, err := p.newSession(ctx, question{nets: pair[:], rates: suspect.DefaultRates(), layers: true})
+	s, err := p.newSession(ctx, practiceQuestion(o.Fault, rng.IntN(len(practicePairs))))
 	if err != nil {
 		return nil, err
 	}
@@ -86,8 +89,22 @@ func newDrill(ctx context.Context, o PracticeOptions) (*drill, error) {
 	if d.unit, err = practice.NewUnit(ctx, s.practiceBench(o.Fault), rng); err != nil {
 		return nil, bad(err)
 	}
-	d.meter = practice.NewMeter(noiseOf(profile), rng)
+	d.meter, d.rng = practice.NewMeter(noiseOf(profile), rng), rng
 	return d, d.nullLeads()
+}
+
+// practiceQuestion is what a unit is about: one of the pairs of nets, with the
+// card socket's shell marked where it can take part. Only the first pair has
+// metal to touch.
+func practiceQuestion(kind string, n int) question {
+	if kind == suspect.Metal.String() {
+		n = 0
+	}
+	q := question{nets: practicePairs[n][:], rates: suspect.DefaultRates(), layers: true}
+	if n == 0 {
+		q.metal = []metalBody{{part: "J3", net: "GND"}}
+	}
+	return q
 }
 
 func known(kind string) bool {
@@ -105,7 +122,7 @@ func noiseOf(m locate.Meter) practice.Noise {
 
 // practiceBench says what the unit is made from.
 func (s *session) practiceBench(kind string) practice.Bench {
-	b := practice.Bench{Nets: s.nets, Groups: s.groups, Links: [2][]conduct.Link{s.plainLinks(0), s.plainLinks(1)}, Material: s.material, Kind: kind}
+	b := practice.Bench{Nets: s.nets, Groups: s.groups, Links: [2][]conduct.Link{s.plainLinks(0), s.plainLinks(1)}, Material: s.material, Kind: kind, Bodies: s.bodies}
 	for g := range s.probes {
 		for _, p := range s.probes[g] {
 			b.Probes = append(b.Probes, conduct.Probe{Group: g, Disc: s.disc(p.Spot)})
@@ -219,6 +236,7 @@ func (d *drill) placesOf(c Choice) (contacts, error) {
 
 // measure sets the tips down and reads.
 func (d *drill) measure(at contacts) (float64, error) {
+	at = d.landed(at)
 	exact, err := d.unit.Reads(conduct.Reading{
 		In: d.probe(at.in), Out: d.probe(at.out), High: d.probe(at.high), Low: d.probe(at.low),
 	})
@@ -233,6 +251,35 @@ func (d *drill) measure(at contacts) (float64, error) {
 	d.meter.Ask("CONF:RES")
 	v, err := d.ask()
 	return v - d.null, err
+}
+
+// landed moves held tips to where they really land. Two-wire, current and
+// volts share a tip.
+func (d *drill) landed(at contacts) contacts {
+	if d.work.meter.PlacementM == 0 {
+		return at
+	}
+	at.high, at.low = d.landedOn(at.high), d.landedOn(at.low)
+	if !at.fourWire {
+		at.in, at.out = at.high, at.low
+	}
+	return at
+}
+
+// landedOn moves a tip on its pad; one that would miss the net's copper stays.
+func (d *drill) landedOn(spot copper.Spot) copper.Spot {
+	if spot.Rim {
+		return spot
+	}
+	sigma := d.work.meter.PlacementM * 1e9
+	p := geom.Point{
+		X: spot.At.X + int64(sigma*d.rng.NormFloat64()/math.Sqrt2),
+		Y: spot.At.Y + int64(sigma*d.rng.NormFloat64()/math.Sqrt2),
+	}
+	if net, ok := d.nets.NetAt(spot.Layer, p); ok && net == spot.Net {
+		spot.At = p
+	}
+	return spot
 }
 
 // close compares what was found with the truth.

@@ -2,11 +2,13 @@ package bench
 
 import (
 	"fmt"
+	"math"
 
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
 	"ohmward/internal/locate"
 	"ohmward/internal/record"
+	"ohmward/internal/unit"
 )
 
 // contacts is a reading's four contacts; two-wire, volts are taken where the
@@ -69,7 +71,7 @@ func (p *opened) spotName(s copper.Spot) string {
 // nearestOn names the probe place of the two nets nearest to a spot.
 func (s *session) nearestOn(spot copper.Spot) string {
 	best, name := 0.0, ""
-	for _, probes := range s.allProbes() {
+	for _, probes := range s.probes {
 		for _, p := range probes {
 			if d := distanceMM(p.At, spot.At); name == "" || d < best {
 				best, name = d, s.spotName(p.Spot)
@@ -95,7 +97,28 @@ func (s *session) predicted(c contacts) (locate.Reading, error) {
 		SameNet:  len(rows[0]) == 1,
 		C:        append(rows, p.Ties...),
 		D:        p.Bridge,
+		Slope:    []float64{math.Hypot(s.slope(c.high), s.slope(c.low))},
 	}, nil
+}
+
+// slope is what a reading changes by, in ohms per metre, as a tip moves on the
+// copper it stands on: the sheet's resistance over the width of its pad, or of
+// the tip where there is no pad. On a drilled rim it does not matter where the
+// tip lands.
+func (s *session) slope(spot copper.Spot) float64 {
+	if spot.Rim {
+		return 0
+	}
+	width := float64(s.tip)
+	for _, i := range s.nets.Nets[spot.Net].Pads {
+		p := &s.board.Pads[i]
+		if box := p.Shape.Bounds(); p.Layer == spot.Layer && box.Holds(spot.At) {
+			width = float64(min(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y))
+			break
+		}
+	}
+	rho := float64(unit.CopperResistivity(s.material.Temp))
+	return rho / float64(s.board.Stack.Copper[spot.Layer]) / (width * 1e-9)
 }
 
 func (s *session) probe(spot copper.Spot) conduct.Probe {

@@ -21,6 +21,7 @@ type session struct {
 	links     [2][]tieLink
 	sites     []suspect.Site
 	elsewhere float64
+	bodies    []suspect.Body
 	probes    [2][]copper.ProbePlace
 	bridge    *conduct.Bridge
 	layerSets [][]int // layers whose thickness is told apart from the rest
@@ -34,8 +35,8 @@ type question struct {
 	metal  []metalBody
 	spots  []copper.Spot // places that readings have touched
 	rates  suspect.Rates
-	layers bool // tell the layers' thickness apart
-	mostOf int  // most suspect samples; 0: as many as the board asks for
+	layers bool                 // tell the layers' thickness apart
+	check  func(*session) error // looks at the chosen nets before any work; may be nil
 }
 
 type metalBody struct{ part, net string }
@@ -45,6 +46,12 @@ func (p *opened) newSession(ctx context.Context, q question) (*session, error) {
 	s := &session{opened: p}
 	if err := s.chooseNets(q.nets); err != nil {
 		return nil, err
+	}
+	s.reach()
+	if q.check != nil {
+		if err := q.check(s); err != nil {
+			return nil, err
+		}
 	}
 	if err := s.suspect(q); err != nil {
 		return nil, err
@@ -140,7 +147,7 @@ func (s *session) padOf(pin string) int {
 // suspect lists where the two groups could touch.
 func (s *session) suspect(q question) error {
 	s.progress("listing the suspects")
-	ask := suspect.Question{Board: s.board, Nets: s.nets, Groups: s.groups, Rates: q.rates, Most: q.mostOf}
+	ask := suspect.Question{Board: s.board, Nets: s.nets, Groups: s.groups, Rates: q.rates}
 	for _, m := range q.metal {
 		g, err := s.groupNamed(m.net)
 		if err != nil {
@@ -148,6 +155,7 @@ func (s *session) suspect(q question) error {
 		}
 		ask.Bodies = append(ask.Bodies, suspect.Body{Part: m.part, Group: g})
 	}
+	s.bodies = ask.Bodies
 	s.sites, s.elsewhere = suspect.List(ask)
 	return nil
 }
@@ -172,6 +180,15 @@ func (s *session) groupOfNet(net int) int {
 		}
 	}
 	return -1
+}
+
+// reach lists the places that a tip can touch on each group.
+func (s *session) reach() {
+	for g, nets := range s.groups {
+		for _, n := range nets {
+			s.probes[g] = append(s.probes[g], s.nets.ProbePlaces(n)...)
+		}
+	}
 }
 
 // solve meshes and factors both groups, prepares the sites and the tables.
@@ -232,11 +249,8 @@ const siteEdge = 150_000
 // meshing says where a group's mesh must follow contacts and suspects.
 func (s *session) meshing(g int, spots []copper.Spot) conduct.Options {
 	o := conduct.Options{Progress: s.progress}
-	for _, n := range s.groups[g] {
-		for _, p := range s.nets.ProbePlaces(n) {
-			s.probes[g] = append(s.probes[g], p)
-			o.Discs = append(o.Discs, s.disc(p.Spot))
-		}
+	for _, p := range s.probes[g] {
+		o.Discs = append(o.Discs, s.disc(p.Spot))
 	}
 	for _, spot := range spots {
 		if s.groupOfNet(spot.Net) == g {

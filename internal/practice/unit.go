@@ -26,6 +26,7 @@ type Bench struct {
 	Links    [2][]conduct.Link
 	Material conduct.Material // as designed
 	Probes   []conduct.Probe  // where tips may go
+	Bodies   []suspect.Body   // metal bodies marked
 	Kind     string           // kind of fault, or "" for any
 	Fault    *suspect.Site    // this fault; nil: drawn
 	Ohms     float64          // of this fault
@@ -100,7 +101,7 @@ func (b Bench) meshing(g int, fault []conduct.Disc) conduct.Options {
 // drawFault draws a place by its prior chance.
 func (b Bench) drawFault(rng *rand.Rand) (suspect.Site, error) {
 	sites, _ := suspect.List(suspect.Question{
-		Board: b.Nets.Board, Nets: b.Nets, Groups: b.Groups, Rates: suspect.DefaultRates(), Step: faultStep, Most: 20000,
+		Board: b.Nets.Board, Nets: b.Nets, Groups: b.Groups, Bodies: b.Bodies, Rates: suspect.DefaultRates(), Step: faultStep, Most: 20000,
 	})
 	var total float64
 	for _, s := range sites {
