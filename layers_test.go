@@ -59,6 +59,10 @@ var allowed = map[string][]string{
 	"internal/web":    {"internal/bench", "internal/unit"},
 	"internal/report": {"internal/bench", "internal/unit"},
 	"cmd/ohmward":     {"internal/cli"},
+
+	// Speed: boards made for measuring, and the program that reads them.
+	"speed/boards":         nil,
+	"speed/boards/measure": {"format/gerber", "internal/board", "internal/copper", "speed/boards"},
 }
 
 const module = "ohmward"

@@ -55,7 +55,7 @@ var stackUps = map[int][]role{
 
 // edgesPerTile is about how many edges one tile gives, all layers together,
 // with arcs as chords within a quarter of a micrometre.
-var edgesPerTile = map[int]float64{4: 1, 6: 1, 8: 1}
+var edgesPerTile = map[int]float64{4: 13_500, 6: 16_800, 8: 21_500}
 
 // point is a place in nanometres.
 type point struct{ x, y int64 }
@@ -84,13 +84,18 @@ func LayersFor(edges int) int {
 	return 8
 }
 
-// New lays out a board of about so many edges over all layers.
+// New lays out a board of at least about so many edges over all layers.
 func New(edges int, seed uint64) *Board {
 	n := LayersFor(edges)
 	tiles := max(1, float64(edges)/edgesPerTile[n])
 	w := max(1, int(math.Round(math.Sqrt(tiles))))
-	b := &Board{Layers: n, Across: w, Along: max(1, int(math.Round(tiles/float64(w)))), roles: stackUps[n]}
-	b.route(rand.New(rand.NewPCG(seed, uint64(edges))))
+	return layOut(n, w, max(1, int(math.Ceil(tiles/float64(w)))), seed)
+}
+
+// layOut lays out a board of so many layers and tiles.
+func layOut(layers, w, h int, seed uint64) *Board {
+	b := &Board{Layers: layers, Across: w, Along: h, roles: stackUps[layers]}
+	b.route(rand.New(rand.NewPCG(seed, uint64(layers))))
 	return b
 }
 

@@ -31,7 +31,7 @@ func newLayer(w io.Writer, function string) *layerWriter {
 	fmt.Fprintf(l, "%%TA%s,SMDPad,CuDef*%%\n%%ADD%dROUND,0.260X0.900X0.060*%%\n%%ADD%dROUND,0.500X0.500X0.120*%%\n%%TD*%%\n", function, apPad, apSmall)
 	fmt.Fprintf(l, "%%ADD%dC,0.400*%%\n%%ADD%dC,0.750*%%\n", apClearTrack, apClearVia)
 	fmt.Fprintf(l, "%%ADD%dROUND,0.560X1.200X0.210*%%\n%%ADD%dROUND,0.800X0.800X0.270*%%\n", apClearPad, apClearSmall)
-	fmt.Fprintf(l, "%%ADD%dC,0.120*%%\n%%ADD%dC,0.050*%%\nG01*\n", apText, apOutline)
+	fmt.Fprintf(l, "%%ADD%dC,0.120*%%\n%%ADD%dC,0.050*%%\nG01*\nG75*\n", apText, apOutline)
 	return l
 }
 
