@@ -39,6 +39,7 @@ type settings struct {
 	picture            string
 	seed               uint64
 	fault, meter       string
+	trial              trialFlags
 }
 
 // commands is the table, in the order of the help. A command stands here
@@ -46,6 +47,7 @@ type settings struct {
 func commands() []*command {
 	return []*command{
 		boardCommand(), resistanceCommand(), suspectsCommand(), locateCommand(), practiceCommand(),
+		trialCommand(),
 	}
 }
 

@@ -1,0 +1,175 @@
+package bench
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+
+	"ohmward/internal/locate"
+	"ohmward/internal/practice"
+	"ohmward/internal/record"
+	"ohmward/internal/suspect"
+)
+
+// Trial hides shorts on a board and lets the program find each: how well it
+// would do here with this meter.
+func Trial(ctx context.Context, path string, o TrialOptions) (*TrialAnswer, error) {
+	t, err := newTrial(ctx, path, o)
+	if err != nil {
+		return nil, err
+	}
+	t.progress("finding the faults")
+	runs, err := t.runAll(ctx)
+	if err != nil {
+		return nil, bad(err)
+	}
+	a := t.summary(runs)
+	a.Doubts = t.doubts()
+	return a, t.trusted()
+}
+
+const (
+	defaultFaults = 200
+	mostFaults    = 5000
+	// injectedAmps and differencedVolts are the four-wire reading that a trial
+	// assumes: 0.5 A, and 2 µV where current on and off are differenced.
+	injectedAmps     = 0.5
+	differencedVolts = 2e-6
+)
+
+// trial is what all faults of a trial share.
+type trial struct {
+	*session
+	options   TrialOptions
+	fourWire  bool
+	meter     locate.Meter
+	knowledge locate.Copper
+	hands     locate.Hands
+	halves    *halves
+	crowd     *practice.Crowd
+	pairs     [][2]int // the lowest-reading method's places, in their order
+	prior     *locate.Posterior
+	first     []locate.Move // what is advised before any reading
+}
+
+func newTrial(ctx context.Context, path string, o TrialOptions) (*trial, error) {
+	if err := o.check(); err != nil {
+		return nil, err
+	}
+	profile, err := locate.Profile(o.Meter)
+	if err != nil {
+		return nil, &Error{Kind: Misuse, What: err.Error()}
+	}
+	p, err := open(ctx, path, o.Options)
+	if err != nil {
+		return nil, err
+	}
+	s, err := p.newSession(ctx, question{nets: o.Nets, rates: suspect.DefaultRates(), layers: true})
+	if err != nil {
+		return nil, err
+	}
+	t := &trial{session: s, options: o, fourWire: o.Kind == "four-wire", meter: profile, hands: locate.DefaultHands(), halves: newHalves(s)}
+	if len(s.probes[0]) == 0 || len(s.probes[1]) == 0 {
+		return nil, &Error{Kind: Bad, What: fmt.Sprintf("%s or %s has no place that a tip can reach", s.names[0], s.names[1])}
+	}
+	t.knowledge = s.copperKnown(record.Copper{})
+	t.hands.FourWire = t.fourWire
+	if t.fourWire {
+		t.meter.NoiseFourWireOhms = differencedVolts / injectedAmps
+	}
+	if err := t.hide(ctx); err != nil {
+		return nil, err
+	}
+	t.pairs = t.lowestPairs()
+	if t.prior, err = t.posterior(nil); err != nil {
+		return nil, bad(err)
+	}
+	if t.first, err = t.moves(t.prior, t.hands); err != nil {
+		return nil, bad(err)
+	}
+	return t, nil
+}
+
+// check sets the defaults and tells what was asked wrongly.
+func (o *TrialOptions) check() error {
+	if o.Faults == 0 {
+		o.Faults = defaultFaults
+	}
+	if o.Meter == "" {
+		o.Meter = defaultMeter
+	}
+	if o.Kind == "" {
+		o.Kind = "two-wire"
+	}
+	switch {
+	case o.Faults < 1 || o.Faults > mostFaults:
+		return &Error{Kind: Misuse, What: fmt.Sprintf("--faults %d: 1 to %d", o.Faults, mostFaults)}
+	case o.Kind != "two-wire" && o.Kind != "four-wire":
+		return &Error{Kind: Misuse, What: fmt.Sprintf("--kind %s: two-wire or four-wire", o.Kind)}
+	case o.OffModel != "" && !slices.Contains(OffModels, o.OffModel):
+		return &Error{Kind: Misuse, What: fmt.Sprintf("--off-model %s: one of %s", o.OffModel, strings.Join(OffModels, ", "))}
+	}
+	return nil
+}
+
+// hide draws the faults and solves them on a mesh of their own.
+func (t *trial) hide(ctx context.Context) error {
+	t.progress("hiding the faults")
+	rng := rand.New(rand.NewPCG(t.options.Seed, 0x747269616c))
+	var err error
+	t.crowd, err = practice.NewCrowd(ctx, t.practiceBench(""), t.draw(), t.options.Faults, rng)
+	return bad1(err)
+}
+
+func bad1(err error) error {
+	if err == nil {
+		return nil
+	}
+	return bad(err)
+}
+
+// runAll finds every fault, as many at a time as there are cores. Each fault
+// has its own random numbers, so the order does not matter.
+func (t *trial) runAll(ctx context.Context) ([]trialRun, error) {
+	runs := make([]trialRun, t.options.Faults)
+	errs := make([]error, len(runs))
+	work := make(chan int)
+	var group sync.WaitGroup
+	for range min(len(runs), runtime.GOMAXPROCS(0)) {
+		group.Go(func() {
+			for i := range work {
+				runs[i], errs[i] = t.run(i)
+			}
+		})
+	}
+	for i := range runs {
+		if ctx.Err() != nil {
+			break
+		}
+		work <- i
+	}
+	close(work)
+	group.Wait()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	return runs, firstError(errs...)
+}
+
+// posterior weighs the suspects as the program does for a case.
+func (t *trial) posterior(readings []locate.Reading) (*locate.Posterior, error) {
+	return locate.Solve(locate.Case{
+		Sites: t.sites, Elsewhere: t.elsewhere, Readings: readings,
+		Meter: t.meter, Copper: t.knowledge, Loop: t.bridge.Loop,
+	})
+}
+
+// moves lists the readings of the trial's kind that are worth taking.
+func (t *trial) moves(post *locate.Posterior, h locate.Hands) ([]locate.Move, error) {
+	list, err := post.Next(t.tables[0], t.tables[1], h)
+	return slices.DeleteFunc(list, func(m locate.Move) bool { return m.FourWire != t.fourWire }), err
+}
