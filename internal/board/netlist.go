@@ -102,7 +102,7 @@ func groupWarnings(file string, ws []ipcd356.Warning) []Doubt {
 // pointLayers gives the layers that a record's land is on.
 func (a *assembly) pointLayers(r ipcd356.Record) (from, to int) {
 	last := len(a.layers) - 1
-	if r.Kind != ipcd356.Surface || r.Hole > 0 {
+	if r.Hole > 0 || r.Kind != ipcd356.Surface && r.Side != ipcd356.SidePrimary && r.Side != ipcd356.SideSecondary {
 		for l := range a.layers {
 			if h := a.grid.at(r.At, l, platedHole); h >= 0 {
 				return a.grid.holes[h].From, a.grid.holes[h].Til
@@ -192,6 +192,9 @@ func (a *assembly) namePins() {
 			if o == nil {
 				a.bare = append(a.bare, barePoint{p, l})
 				continue
+			}
+			if first(o.Function) == "ViaPad" {
+				continue // a via by its attribute: the pin's land is on another layer
 			}
 			if o.Pin != "" && landFunctions[first(o.Function)] {
 				if o.Ref != p.Ref || o.Pin != p.Pin {

@@ -48,18 +48,23 @@ func (n *Nets) claims() [][]claim {
 // name gives every net its name, sorts the nets and notes where names and
 // geometry disagree.
 func (n *Nets) name() {
-	claims := n.claims()
+	claims, fromList := n.claims(), map[int]bool{}
+	n.labelled = claims
+	list := n.listNets()
 	byData := map[string][]int{}
 	for id, c := range claims {
 		if len(c) == 0 {
-			continue
+			if c = list.claims[id]; len(c) == 0 {
+				continue
+			}
+			fromList[id] = true
 		}
 		n.Nets[id].Data = c[0].name
 		byData[c[0].name] = append(byData[c[0].name], id)
 		for _, other := range c[1:] {
 			n.Nets[id].Also = append(n.Nets[id].Also, other.name)
 		}
-		if len(c) > 1 {
+		if len(c) > 1 && !fromList[id] {
 			n.Doubts = append(n.Doubts, several(c))
 		}
 	}
@@ -72,10 +77,12 @@ func (n *Nets) name() {
 				n.Nets[id].Name = fmt.Sprintf("%s~%d", name, k+1)
 			}
 		}
-		if len(ids) > 1 {
+		if len(ids) > 1 && !slices.ContainsFunc(ids, func(id int) bool { return fromList[id] }) {
 			n.Doubts = append(n.Doubts, n.split(name, ids))
 		}
 	}
+	n.compareNetlist(list, fromList)
+	n.labelled = nil
 	n.nameRest()
 	n.sort()
 }

@@ -62,6 +62,7 @@ type Nets struct {
 	Doubts []board.Doubt
 	Tip    int64
 
+	labelled [][]claim // by net as numbered while naming
 	locators []*geom.Locator
 	pieceNet [][]int // by layer and polygon
 	holeNet  []int   // by hole; -1 for unplated ones and lone barrels
