@@ -88,16 +88,7 @@ func (a *assembly) settle() error {
 		}
 		return s.err
 	}
-	for _, s := range a.set {
-		if s.img == nil || !s.img.Negative || s.use == useNone || s.use == useOther {
-			continue
-		}
-		if s.use == useCopper {
-			return fmt.Errorf("board: %s: a negative image (IPNEG) of %s is not read: export it as a positive", s.path, s.role)
-		}
-		a.doubt(Doubt{File: s.path, What: "a negative image (IPNEG): passed over"})
-		s.pass("negative image")
-	}
+	a.settleNegatives()
 	a.dropTwins()
 	if err := a.orderCopper(); err != nil {
 		return err
@@ -147,6 +138,9 @@ func (a *assembly) paint(ctx context.Context) error {
 		b.Layers[i] = Layer{Name: fmt.Sprintf("L%d", i+1), File: s.path}
 		jobs = append(jobs, func() {
 			b.Layers[i].Copper = painted(s.img)
+			if s.negative {
+				b.Layers[i].Copper = a.turnOver(s, b.Layers[i].Copper)
+			}
 			a.located[i] = geom.NewLocator(b.Layers[i].Copper)
 		})
 	}
@@ -230,6 +224,9 @@ func (a *assembly) attributes() {
 		s := a.layers[i]
 		in := func(p geom.Point) bool { return a.located[i].Locate(p) >= 0 }
 		found[i] = labels(i, s.path, s.img, in, a.grid)
+		if s.negative {
+			return // what is drawn is no land
+		}
 		c := padder{layer: i, file: s.path, holes: a.grid, mask: openings(a.maskOver(i))}
 		pads[i] = c.collect(s.img)
 	})
@@ -256,13 +253,21 @@ func (a *assembly) maskOver(layer int) *geom.Region {
 func (a *assembly) profile() {
 	files := a.of(useProfile)
 	if len(files) == 0 {
-		a.doubt(Doubt{What: "no profile file: the board's outline is not known; its size is that of the copper"})
+		a.boundsAsOutline()
 		return
 	}
-	if len(files) > 1 {
-		a.doubt(Doubt{File: files[1].path, What: fmt.Sprintf("a second profile file: %s is used", files[0].path)})
+	best, region, doubts := a.bestOutline(files)
+	for _, s := range files {
+		if s != best && !s.part {
+			s.role, s.why = "profile, not used", s.why+"; "+best.path+" fits the copper better or comes first"
+			s.use = useOther
+		}
 	}
-	region, doubts := outline(files[0].path, files[0].img)
+	if len(region) == 0 {
+		a.doubt(doubts...)
+		a.boundsAsOutline()
+		return
+	}
 	a.b.Outline = region
 	a.doubt(doubts...)
 }

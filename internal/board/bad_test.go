@@ -34,7 +34,6 @@ func TestBadInput(t *testing.T) {
 		{"drill in inches read as millimetres", put(good, "b.drl", inch), []string{"b.drl", "inches"}},
 		{"drill with the other zeros", put(good, "b.drl", []byte("M48\nMETRIC,LZ,000.000\nT1C0.800\nT2C0.300\n%\nT1\nX5000Y5000\nX15000Y5000\nT2\nX10000Y10000\nX10000Y12000\nM30\n")), []string{"b.drl", "read with"}},
 		{"the bottom missing, its mask there", put(put(good, "b-bottom.gbr", nil), "b-mask.gbr", gerberText("Soldermask,Bot", "D11*\n"+flash(5, 5))), []string{"bottom", "b-mask.gbr"}},
-		{"a negative copper image", put(good, "b-top.gbr", []byte("%FSLAX46Y46*%\n%MOMM*%\n%IPNEG*%\n%ADD11C,1.6*%\nD11*\nX5000000Y5000000D03*\nM02*\n")), []string{"b-top.gbr", "negative"}},
 		{"drill shifted", put(good, "b.drl", shifted), []string{"b.drl", "shifted by -50.000,0.000 mm"}},
 		{"garbage in a copper file", put(good, "b-top.gbr", gerberText("Copper,L1,Top", "D99*\n"+flash(1, 1))), []string{"b-top.gbr"}},
 		{"a copper file that is no Gerber", put(good, "b-top.gbr", []byte{0, 1, 2}), []string{"L1", "b-top.gbr"}},

@@ -81,23 +81,64 @@ func (s *source) otherZeros() ([]geom.Point, bool) {
 	return out, len(out) > 0
 }
 
-// drillFiles lists the drill files to use: Gerber ones only where no other
-// drill file is there, since they repeat the same holes.
+// repeats is the share of a Gerber drill file's holes that drill files have
+// too above which it only repeats them.
+const repeats = 0.9
+
+// drillFiles lists the drill files to use. Gerber ones often repeat what
+// drill files beside them tell, or are drawings of it: they are used only
+// where they tell more.
 func (a *assembly) drillFiles() []*source {
-	files := a.of(useDrill)
-	native := false
-	for _, s := range files {
-		native = native || s.drill != nil || s.made != nil
-	}
+	var native []Hole
+	any := false
 	var out []*source
-	for _, s := range files {
-		if native && s.drill == nil && s.made == nil {
-			s.pass("drill holes as Gerber: the drill files beside it tell the same")
-			continue
+	for _, s := range a.of(useDrill) {
+		if s.drill != nil || s.made != nil {
+			any = true
+			native = append(native, s.holes(0, 0)...)
+		}
+	}
+	known := newHoleGrid(native)
+	lands := newPadFinder(a.flashes())
+	for _, s := range a.of(useDrill) {
+		if s.drill == nil && s.made == nil {
+			own := s.holes(0, 0)
+			told := 0
+			for _, h := range own {
+				if i := known.at(h.At, 0, anyHole); i >= 0 && near(known.holes[i].At, h.At) {
+					told++
+				}
+			}
+			switch {
+			case any && float64(told) >= repeats*float64(len(own)):
+				s.pass("drill holes as Gerber: the drill files beside it tell the same")
+				continue
+			case s.img.Attributes[".FileFunction"] == nil && (any || !s.drilled(lands)):
+				s.pass("a drawing of the drill holes")
+				continue
+			}
 		}
 		out = append(out, s)
 	}
 	return out
+}
+
+// drilled tells whether a Gerber file without attributes shows holes, not a
+// drawing of them: most of it are flashes on lands.
+func (s *source) drilled(lands *padFinder) bool {
+	var at []geom.Point
+	all := 0
+	for i := range s.img.Objects {
+		o := &s.img.Objects[i]
+		if !o.Dark {
+			continue
+		}
+		all++
+		if o.Kind == gerber.Flash {
+			at = append(at, o.At)
+		}
+	}
+	return len(at) > 0 && 2*len(at) > all && lands.share(at) >= 0.5
 }
 
 // span gives the first and last layer index that a drill file goes through.
@@ -133,6 +174,9 @@ func (s *source) holes(from, til int) []Hole {
 			p = s.plating
 		}
 		out = append(out, Hole{At: at, To: to, Diameter: d, Plated: p != excellon.Unplated, From: from, Til: til, File: s.path, Line: line})
+	}
+	if s.made != nil {
+		return s.made
 	}
 	if s.drill != nil {
 		for _, h := range s.drill.Hits {

@@ -169,3 +169,37 @@ func nest(loops []geom.Ring) geom.Region {
 	}
 	return geom.Paint(coats)
 }
+
+// bestOutline chooses among profile files: the one that closes and holds most
+// of the lands; of equals the first.
+func (a *assembly) bestOutline(files []*source) (*source, geom.Region, []Doubt) {
+	lands := sample(a.flashes(), 2000)
+	var best *source
+	var region geom.Region
+	var doubts []Doubt
+	most := -1
+	for _, s := range files {
+		r, d := outline(s.path, s.img)
+		score := 0
+		if len(r) > 0 {
+			score++
+		}
+		if len(d) == 0 {
+			score++
+		}
+		held := 0
+		box := r.Bounds()
+		for _, p := range lands {
+			if box.Holds(p) {
+				held++
+			}
+		}
+		if len(lands) > 0 {
+			score += 10 * held / len(lands)
+		}
+		if score > most {
+			best, region, doubts, most = s, r, d, score
+		}
+	}
+	return best, region, doubts
+}

@@ -67,6 +67,7 @@ type source struct {
 	data   []byte
 	err    error // it could not be read
 
+	negative bool // copper: what is drawn is where there is none
 	misnamed bool // named as copper, but no Gerber file
 }
 
