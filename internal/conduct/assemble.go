@@ -30,7 +30,12 @@ func (s *space) factorise(m *Model) error {
 	s.ground(b, sets)
 	s.matrix = b.Build()
 	var err error
-	if s.factor, err = sparse.Factorise(s.matrix, s.x, s.y); err != nil {
+	if s.pattern != nil {
+		s.factor, err = s.pattern.Factor(s.matrix)
+	} else {
+		s.factor, err = sparse.Factorise(s.matrix, s.x, s.y)
+	}
+	if err != nil {
 		return fmt.Errorf("conduct: %s: %w", m.Group.Name, err)
 	}
 	return nil

@@ -60,21 +60,29 @@ func (m *Model) spaces() []*space {
 }
 
 func (m *Model) feel(s *space, discs []Disc, pieces int) (*felt, error) {
-	f := &felt{space: s, arcs: make([][]arc, len(discs)), paths: make([][]sparse.Path, len(discs))}
-	var all []sparse.Vector
+	f := &felt{space: s, arcs: make([][]arc, len(discs))}
 	for i, d := range discs {
 		arcs, err := m.arcs(s, d, pieces)
 		if err != nil {
 			return nil, fmt.Errorf("conduct: %s: %w", m.Group.Name, err)
 		}
 		f.arcs[i] = arcs
+	}
+	f.solve()
+	return f, nil
+}
+
+// solve finds the forward solutions of all arcs.
+func (f *felt) solve() {
+	var all []sparse.Vector
+	for _, arcs := range f.arcs {
 		all = append(all, arcs...)
 	}
-	paths := s.factor.ForwardMany(all)
+	paths := f.space.factor.ForwardMany(all)
+	f.paths = make([][]sparse.Path, len(f.arcs))
 	for i, arcs := range f.arcs {
 		f.paths[i], paths = paths[:len(arcs):len(arcs)], paths[len(arcs):]
 	}
-	return f, nil
 }
 
 // Bounds is a resistance with the model's own error around it, in ohms.

@@ -16,11 +16,12 @@ import (
 // layer is one unknown.
 type space struct {
 	onEdges   bool
-	dof       [][][3]int32 // per sheet, per triangle
-	rim       [][]int32    // per barrel, per layer of its span
-	x, y      []float64    // plan place of each unknown, metres
-	component []int32      // per unknown: which connected piece
-	scale     float64      // conductance of the grounding resistors
+	dof       [][][3]int32     // per sheet, per triangle
+	rim       [][]int32        // per barrel, per layer of its span
+	x, y      []float64        // plan place of each unknown, metres
+	component []int32          // per unknown: which connected piece
+	scale     float64          // conductance of the grounding resistors
+	pattern   *sparse.Symbolic // of another space of the same mesh; nil: analyse
 	matrix    *sparse.Matrix
 	factor    *sparse.Factor
 }

@@ -14,8 +14,17 @@ func (m *Model) Vary(layers []int, factor float64) (*Model, error) {
 			}
 		}
 	}
-	out.nodal = &space{dof: m.nodal.dof, rim: m.nodal.rim, x: m.nodal.x, y: m.nodal.y}
+	out.nodal = &space{dof: m.nodal.dof, rim: m.nodal.rim, x: m.nodal.x, y: m.nodal.y, pattern: m.nodal.factor.Symbolic()}
 	return out, out.nodal.factorise(out)
+}
+
+// on gives the same contacts on a model of the same mesh.
+func (c *Contacts) on(m *Model) *Contacts {
+	out := &Contacts{model: m, Discs: c.Discs, touched: c.touched}
+	f := &felt{space: m.nodal, arcs: c.spaces[0].arcs}
+	f.solve()
+	out.spaces = []*felt{f}
+	return out
 }
 
 // thinner is the factor by which Layers makes copper thinner to feel its
@@ -31,7 +40,6 @@ type Layers struct {
 // Layers prepares to tell the share of sets of layers in every reading.
 func (b *Bridge) Layers(ctx context.Context, sets [][]int) (*Layers, error) {
 	out := &Layers{base: b, varied: make([]*Bridge, len(sets))}
-	discs := [2][]Disc{b.Sites[0].Discs, b.Sites[1].Discs}
 	for i, set := range sets {
 		var models [2]*Model
 		err := eachOnCores(ctx, len(models), func(g int) (err error) {
@@ -41,9 +49,7 @@ func (b *Bridge) Layers(ctx context.Context, sets [][]int) (*Layers, error) {
 		if err != nil {
 			return nil, err
 		}
-		if out.varied[i], err = NewBridge(ctx, models, discs); err != nil {
-			return nil, err
-		}
+		out.varied[i] = &Bridge{Models: models, Sites: [2]*Contacts{b.Sites[0].on(models[0]), b.Sites[1].on(models[1])}}
 	}
 	return out, nil
 }

@@ -89,7 +89,7 @@ const contact = 300_000
 
 // meshing asks for a finer mesh than the program's own, of another shape.
 func (b Bench) meshing(g int, fault []conduct.Disc) conduct.Options {
-	o := conduct.Options{MaxEdge: 1_300_000, Grading: 0.33, MinAngle: 28, Simplify: 400, Discs: fault}
+	o := conduct.Options{MaxEdge: 1_300_000, Grading: 0.4, MinAngle: 27, Simplify: 500, Discs: fault}
 	for _, p := range b.Probes {
 		if p.Group == g {
 			o.Discs = append(o.Discs, p.Disc)
