@@ -28,12 +28,19 @@ func SVG(w io.Writer, s *Scene) error {
 // Save draws the scene into a file, PNG or SVG by the ending: first into a
 // temporary file beside it, which is then renamed.
 func Save(path string, s *Scene) error {
-	var form func(io.Writer, *Scene) error
+	return save(path,
+		func(w io.Writer) error { return PNG(w, s) },
+		func(w io.Writer) error { return SVG(w, s) })
+}
+
+// save draws in the form that the file's ending names.
+func save(path string, png, svg func(io.Writer) error) error {
+	var form func(io.Writer) error
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".png":
-		form = PNG
+		form = png
 	case ".svg":
-		form = SVG
+		form = svg
 	default:
 		return fmt.Errorf("picture: %s ends in neither .png nor .svg", path)
 	}
@@ -41,7 +48,7 @@ func Save(path string, s *Scene) error {
 	if err != nil {
 		return fmt.Errorf("picture: %w", err)
 	}
-	if err := finish(tmp, path, func(w io.Writer) error { return form(w, s) }); err != nil {
+	if err := finish(tmp, path, form); err != nil {
 		os.Remove(tmp.Name())
 		return fmt.Errorf("picture: %w", err)
 	}

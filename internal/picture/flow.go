@@ -1,0 +1,159 @@
+package picture
+
+import (
+	"fmt"
+	"image/color"
+	"io"
+	"math"
+
+	"ohmward/internal/geom"
+)
+
+// Flow is a picture of a current in a net: one panel for each layer that
+// carries a share of it, the copper quiet and the density as one ink on it,
+// the denser the darker. All panels look from the top.
+type Flow struct {
+	Title   string
+	Caption []string // lines under it
+	Box     geom.Box // what every panel shows
+	Outline geom.Region
+	Levels  []string // what each level stands for, least first: "0.5"
+	Unit    string   // of the levels
+	Panels  []Panel
+}
+
+// Panel is one layer.
+type Panel struct {
+	Name   string
+	Copper geom.Region
+	Above  [][]geom.Ring // where each level is reached
+	Marks  []Mark        // the places on this layer
+}
+
+// The copper without current, and the ink of the current at its densest.
+var (
+	still = color.NRGBA{0xd9, 0xd3, 0xc6, 0xff}
+	run   = color.NRGBA{0x35, 0x0f, 0x6b, 0xff}
+)
+
+// inkOf gives the ink of a level, from the copper's own to the full ink in
+// even steps, so that lightness falls with every level.
+func inkOf(level, levels int) color.NRGBA {
+	s := float64(level+1) / float64(levels)
+	mix := func(a, b uint8) uint8 { return uint8(math.Round(float64(a) + s*(float64(b)-float64(a)))) }
+	return color.NRGBA{mix(still.R, run.R), mix(still.G, run.G), mix(still.B, run.B), 0xff}
+}
+
+// Sizes of the flow's picture, beside those of layout.go.
+const (
+	panelHead  = 34.0
+	captionRow = 30.0
+)
+
+// flowLayout is where the panels stand.
+type flowLayout struct {
+	height int
+	views  []view
+}
+
+func (f *Flow) layout() flowLayout {
+	w := float64(max(1, f.Box.Max.X-f.Box.Min.X))
+	aspect := float64(max(1, f.Box.Max.Y-f.Box.Min.Y)) / w
+	columns := 1
+	if len(f.Panels) > 1 && aspect > 0.4 {
+		columns = 2
+	}
+	wide := (width - 2*margin - between*float64(columns-1)) / float64(columns)
+	tall := max(220, min(1000, wide*aspect))
+	rows := (len(f.Panels) + columns - 1) / columns
+	var l flowLayout
+	for i := range f.Panels {
+		x := margin + float64(i%columns)*(wide+between)
+		y := headRoom + float64(i/columns)*(tall+panelHead+between) + panelHead
+		l.views = append(l.views, newView(f.Box, rect{x, y, wide, tall}, false))
+	}
+	foot := footRoom + captionRow*float64(max(0, len(f.Caption)-1))
+	l.height = int(math.Ceil(headRoom + float64(rows)*(tall+panelHead+between) + foot))
+	return l
+}
+
+// SaveFlow draws the flow into a file, PNG or SVG by the ending, as Save does.
+func SaveFlow(path string, f *Flow) error {
+	return save(path, func(w io.Writer) error {
+		l := f.layout()
+		r := newRaster(width, l.height)
+		f.paint(r, l)
+		return r.write(w)
+	}, func(w io.Writer) error {
+		l := f.layout()
+		s := newSVG(width, l.height)
+		f.paint(s, l)
+		return s.write(w)
+	})
+}
+
+func (f *Flow) paint(c canvas, l flowLayout) {
+	whole := rect{0, 0, width, float64(l.height)}
+	c.text(pt{margin, 46}, left, 30, true, fitted(f.Title, 30, true, width-2*margin), words)
+	f.drawLegend(c)
+	for i, p := range f.Panels {
+		v := l.views[i]
+		c.clip(whole)
+		c.text(pt{v.frame.x, v.frame.y - 11}, left, 20, true, fitted(p.Name, 20, true, v.frame.w), words)
+		c.clip(v.frame)
+		f.drawPanel(c, p, v)
+		c.clip(whole)
+		c.line(frameRing(v.frame), true, 1.2, share(edge, 0.8))
+	}
+	c.clip(whole)
+	y := float64(l.height) - 34 - captionRow*float64(max(0, len(f.Caption)-1))
+	if len(l.views) > 0 {
+		drawBar(c, l.views[0], pt{margin, y}, 220)
+	}
+	for i, line := range f.Caption {
+		c.text(pt{margin + 300, y + captionRow*float64(i)}, left, 22, i == 0, fitted(line, 22, i == 0, width-2*margin-300), words)
+	}
+}
+
+func (f *Flow) drawPanel(c canvas, p Panel, v view) {
+	c.fill(v.region(f.Outline), laminate)
+	c.fill(v.region(p.Copper), still)
+	for k, rings := range p.Above {
+		var paths []path
+		for _, r := range rings {
+			if v.shows(r) {
+				paths = append(paths, v.ring(r))
+			}
+		}
+		if len(paths) > 0 {
+			c.fill(paths, inkOf(k, len(p.Above)))
+		}
+	}
+	var taken []rect
+	for _, m := range p.Marks {
+		at := v.at(m.At)
+		taken = append(taken, rect{at.x - 8, at.y - 8, 16, 16})
+	}
+	points := len(taken)
+	for _, m := range p.Marks {
+		taken = append(taken, nextBox(m, v, taken))
+	}
+	for i, m := range p.Marks {
+		drawNext(c, m, v, taken[points+i])
+	}
+}
+
+// drawLegend names what each ink stands for.
+func (f *Flow) drawLegend(c canvas) {
+	x := margin
+	swatch := func(ink color.NRGBA, text string) {
+		c.fill([]path{{{x, 62}, {x + 26, 62}, {x + 26, 80}, {x, 80}}}, ink)
+		c.text(pt{x + 32, 78}, left, 18, false, text, words)
+		x += 32 + textWidth(text, 18, false) + 16
+	}
+	swatch(still, "copper")
+	for k, level := range f.Levels {
+		swatch(inkOf(k, len(f.Levels)), fmt.Sprintf("≥ %s", level))
+	}
+	c.text(pt{x, 78}, left, 18, false, f.Unit, words)
+}
