@@ -37,6 +37,7 @@ func (m *model) fitHand(w *work, q quadratic, prior rsPrior, f *siteFit, how dep
 		}
 	}
 	f.log = logSumExp(w.ll)
+	w.shares(f.log)
 	if how == plan {
 		f.usual = acc.result()
 	}

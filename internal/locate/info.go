@@ -34,14 +34,14 @@ func information(list []outcome) float64 {
 // tally adds up the chances of results, cause by cause.
 type tally struct {
 	total  []float64 // of each result
-	within float64   // minus the mean entropy given the cause, bits
+	within float64   // minus the mean entropy given the cause, nats
 }
 
 // add takes a cause of that weight and its results' chances p[lo:hi].
 func (t *tally) add(weight float64, p []float64, lo, hi int) {
 	for b := lo; b < hi; b++ {
 		t.total[b] += weight * p[b]
-		t.within += weight * xlog2(p[b])
+		t.within += weight * xlog(p[b])
 	}
 }
 
@@ -49,16 +49,17 @@ func (t *tally) add(weight float64, p []float64, lo, hi int) {
 func (t *tally) bits() float64 {
 	all := 0.0
 	for _, q := range t.total {
-		all += xlog2(q)
+		all += xlog(q)
 	}
-	return math.Max(0, t.within-all)
+	return math.Max(0, t.within-all) / math.Ln2
 }
 
-func xlog2(q float64) float64 {
-	if q <= 0 {
+// xlog is q·ln q; chances below 1e-10 add less than 3e-9.
+func xlog(q float64) float64 {
+	if q < 1e-10 {
 		return 0
 	}
-	return q * math.Log2(q)
+	return q * math.Log(q)
 }
 
 // binEdges cuts the line finely enough for the sharpest outcomes that weigh:
@@ -95,11 +96,12 @@ func (o outcome) fill(edges, own []float64) (lo, hi int) {
 	if o.broad != nil {
 		return o.fillBroad(edges, own)
 	}
-	lo, _ = slices.BinarySearch(edges, o.mean-6*o.sd)
+	lo, _ = slices.BinarySearch(edges, o.mean-cdfTo*o.sd)
 	prev := 0.0
 	b := lo
-	for ; b < len(edges) && edges[b] < o.mean+6*o.sd; b++ {
-		q := 0.5 * math.Erfc((o.mean-edges[b])/(o.sd*math.Sqrt2))
+	end, per := o.mean+cdfTo*o.sd, 1/o.sd
+	for ; b < len(edges) && edges[b] < end; b++ {
+		q := quickCDF((edges[b] - o.mean) * per)
 		own[b] = q - prev
 		prev = q
 	}

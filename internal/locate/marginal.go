@@ -88,8 +88,8 @@ const (
 	plan               // and the moments of what a further reading would see
 )
 
-// fit integrates one site. The nodes of Rs and their logarithmic weights stay
-// in w.rs and w.ll.
+// fit integrates one site. The nodes of Rs and their shares stay in w.rs and
+// w.chance.
 func (m *model) fit(s int, w *work, hand bool, how depth) siteFit {
 	m.load(s, w)
 	prior := priorOf(m.sites[s].Kind)
@@ -109,16 +109,43 @@ func (m *model) fit(s int, w *work, hand bool, how depth) siteFit {
 		f.chi2, f.rs = q.chi2(prior)
 		mode, sd := q.mode()
 		w.rs, w.wt = prior.nodes(mode, sd, w.rs, w.wt)
-		for i, r := range w.rs {
-			w.ll = append(w.ll, math.Log(w.wt[i])+q.norm-0.5*(q.a-2*q.b*r+q.c*r*r))
-		}
-		f.log = logSumExp(w.ll)
+		f.log = q.norm + w.integrate(q)
 		if how == plan {
-			f.usual = m.planOver(w, f.log)
+			f.usual = m.planOver(w)
 		}
 	}
 	if how == plan {
 		f.usual.sees = f.sees
 	}
 	return f
+}
+
+// integrate gives the log of Σ weight·exp(-½(a - 2br + cr²)) over the nodes
+// of Rs, and leaves each node's share in w.chance.
+func (w *work) integrate(q quadratic) float64 {
+	w.chance = w.chance[:0]
+	top := math.Inf(-1)
+	for _, r := range w.rs {
+		x := -0.5 * (q.a - 2*q.b*r + q.c*r*r)
+		top = max(top, x)
+		w.chance = append(w.chance, x)
+	}
+	sum := 0.0
+	for i, x := range w.chance {
+		w.chance[i] = w.wt[i] * math.Exp(x-top)
+		sum += w.chance[i]
+	}
+	for i := range w.chance {
+		w.chance[i] /= sum
+	}
+	return top + math.Log(sum)
+}
+
+// shares leaves each node's share in w.chance where the logarithms in w.ll
+// are known and their sum is.
+func (w *work) shares(total float64) {
+	w.chance = w.chance[:0]
+	for _, l := range w.ll {
+		w.chance = append(w.chance, math.Exp(l-total))
+	}
 }

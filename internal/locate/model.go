@@ -71,6 +71,7 @@ type work struct {
 	theta   []float64
 	rs, wt  []float64 // nodes of Rs and their weights
 	ll      []float64
+	chance  []float64 // of each node, once integrated; they sum to 1
 	joint   []float64
 	scratch []float64
 	touches []touch // per reading; base 0: Gaussian

@@ -71,18 +71,24 @@ func (m *model) share(w *work, l int) float64 {
 	return math.Min(part/all, 1)
 }
 
-// planOver adds up the moments over the nodes of Rs.
-func (m *model) planOver(w *work, log float64) moments {
-	acc := accumulator{}
-	// Given r all is linear: two nodes' moments carry the rest.
-	lo, hi := m.planMoments(w, 0, false), m.planMoments(w, 1, false)
+// planOver adds up the moments over the nodes of Rs. Given r the means are
+// linear in it and the variances constant, so r's mean and variance say all.
+func (m *model) planOver(w *work) moments {
+	out, one := m.planMoments(w, 0, false), m.planMoments(w, 1, false)
+	dk, db := one.kappa-out.kappa, one.offset-out.offset
+	var mean, square float64
 	for i, r := range w.rs {
-		mo := lo
-		mo.kappa += r * (hi.kappa - lo.kappa)
-		mo.offset += r * (hi.offset - lo.offset)
-		acc.add(mo, w.ll[i])
+		mean += w.chance[i] * r
 	}
-	return acc.result()
+	for i, r := range w.rs {
+		square += w.chance[i] * (r - mean) * (r - mean)
+	}
+	out.kappa += mean * dk
+	out.offset += mean * db
+	out.varKappa += square * dk * dk
+	out.covKB += square * dk * db
+	out.varOffset += square * db * db
+	return out
 }
 
 // accumulator mixes moments with logarithmic weights.

@@ -2,6 +2,7 @@ package locate
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -9,8 +10,9 @@ const (
 	shortlist = 160 // pairs whose information is worked out in full
 	kept      = 12  // moves given back
 	leastBits = 1e-3
-	maxFour   = 48 // places considered for held volt tips
-	maxClips  = 4  // places considered for the current clips
+	slack     = 1.25 // by which the information may exceed its first estimate
+	maxFour   = 48   // places considered for held volt tips
+	maxClips  = 4    // places considered for the current clips
 )
 
 // Next ranks readings by the information about the place that they are
@@ -132,13 +134,38 @@ func (pl *planner) twoWire(a, b Table) []Move {
 		}
 	}
 	var moves []Move
+	least := newLeast()
 	for _, c := range best(list, shortlist) {
+		if slack*c.rate/(2*math.Ln2) < least.rate() {
+			break // the list falls, and what a reading tells seldom exceeds its estimate
+		}
 		o := pl.across(ra, rb, c.i, c.j)
 		m := Move{From: c.i, To: c.j, Seconds: c.seconds, Bits: information(o)}
 		m.Low, m.High = span90(o)
 		moves = append(moves, m)
+		least.see(m.Bits / m.Seconds)
 	}
 	return moves
+}
+
+// least remembers the rates of the moves that will be kept.
+type least struct{ rates []float64 }
+
+func newLeast() *least { return &least{} }
+
+// rate is what a further move must exceed to be kept, in bits per second.
+func (l *least) rate() float64 {
+	if len(l.rates) < kept {
+		return 0
+	}
+	return l.rates[kept-1]
+}
+
+// see adds a move's rate; the rates fall.
+func (l *least) see(rate float64) {
+	at := sort.Search(len(l.rates), func(i int) bool { return l.rates[i] < rate })
+	l.rates = slices.Insert(l.rates, at, rate)
+	l.rates = l.rates[:min(len(l.rates), kept)]
 }
 
 // offsets is each group's mean two-wire offset, centred and weighted, and the

@@ -24,7 +24,11 @@ func (pl *planner) fourWire(own, other Table, onB bool) []Move {
 	}
 	sort.SliceStable(list, func(x, y int) bool { return list[x].rate > list[y].rate })
 	var moves []Move
+	least := newLeast()
 	for _, c := range list[:min(len(list), shortlist)] {
+		if slack*c.rate/(2*math.Ln2) < least.rate() {
+			break
+		}
 		o := pl.sense(own, rg, c.entry, c.i, c.j)
 		m := Move{FourWire: true, SenseM: c.i, SenseN: c.j, SenseOnB: onB, Seconds: c.seconds, Bits: information(o)}
 		m.CurrentA, m.CurrentB = c.entry, exit
@@ -33,6 +37,7 @@ func (pl *planner) fourWire(own, other Table, onB bool) []Move {
 		}
 		m.Low, m.High = span90(o)
 		moves = append(moves, m)
+		least.see(m.Bits / m.Seconds)
 	}
 	return moves
 }

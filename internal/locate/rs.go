@@ -64,12 +64,19 @@ func (p rsPrior) quantile(q float64) float64 {
 func (p rsPrior) nodes(mode, sd float64, r, w []float64) ([]float64, []float64) {
 	from, to, width := p.span(mode, sd)
 	first := len(r)
+	inner, outer := p.density(p.low), p.density(p.high)
+	density := func(x float64) float64 {
+		if x <= p.usual {
+			return inner
+		}
+		return outer
+	}
 	if to/from < 4 {
 		n := even(min(max((to-from)/(0.25*width), 16), 240))
 		h := (to - from) / float64(n)
 		for i := range n + 1 {
 			x := from + float64(i)*h
-			r, w = append(r, x), append(w, h*p.density(x)/x)
+			r, w = append(r, x), append(w, h*density(x)/x)
 		}
 	} else {
 		h := math.Min(0.1, 0.25*width/(math.Max(mode, from)+2*width))
@@ -77,7 +84,7 @@ func (p rsPrior) nodes(mode, sd float64, r, w []float64) ([]float64, []float64) 
 		h = math.Log(to/from) / float64(n)
 		for i := range n + 1 {
 			x := from * math.Exp(float64(i)*h)
-			r, w = append(r, x), append(w, h*p.density(x))
+			r, w = append(r, x), append(w, h*density(x))
 		}
 	}
 	simpson(w[first:])

@@ -156,12 +156,11 @@ func (p *Posterior) details() {
 
 // ranges gives the quantiles of Rs over the nodes of the last fit.
 func (w *work) ranges() Range {
-	total := logSumExp(w.ll)
 	q := [3]float64{0.05, 0.5, 0.95}
 	var out [3]float64
 	sum, j := 0.0, 0
 	for i := range w.rs {
-		step := math.Exp(w.ll[i] - total)
+		step := w.chance[i]
 		for j < 3 && sum+step >= q[j] {
 			prev := w.rs[max(i-1, 0)]
 			out[j] = prev + (w.rs[i]-prev)*(q[j]-sum)/step
