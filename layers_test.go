@@ -28,7 +28,7 @@ var allowed = map[string][]string{
 	"format/placement": {"internal/geom", "internal/unit"},
 	"format":           {"format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement"},
 
-	"internal/board":   {"format", "format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement", "internal/geom", "internal/nearest", "internal/unit"},
+	"internal/board":   {"format", "format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement", "internal/geom", "internal/nearest", "internal/unit", "github.com/pelletier/go-toml/v2"},
 	"internal/copper":  {"internal/board", "internal/geom", "internal/nearest", "internal/unit"},
 	"internal/mesh":    {"internal/geom", "internal/unit"},
 	"internal/conduct": {"internal/board", "internal/copper", "internal/geom", "internal/mesh", "internal/sparse", "internal/unit"},

@@ -67,7 +67,11 @@ func (s *source) drillRole(r format.Role, why string) {
 
 // useGerber settles what a layer image shows.
 func (s *source) useGerber() {
-	r, why := format.GerberRole(s.path, s.img)
+	s.take(format.GerberRole(s.path, s.img))
+}
+
+// take uses a layer image as what its role says.
+func (s *source) take(r format.Role, why string) {
 	s.role, s.why = r.String(), why
 	if r.Side == format.Bottom {
 		s.side = Bottom

@@ -101,7 +101,7 @@ func (a *assembly) drillFiles() []*source {
 	known := newHoleGrid(native)
 	lands := newPadFinder(a.flashes())
 	for _, s := range a.of(useDrill) {
-		if s.drill == nil && s.made == nil {
+		if s.drill == nil && s.made == nil && !s.said {
 			own := s.holes(0, 0)
 			told := 0
 			for _, h := range own {

@@ -68,6 +68,8 @@ type source struct {
 	err    error // it could not be read
 
 	negative bool // copper: what is drawn is where there is none
+	saidRole *saidRole
+	said     bool // the user says what it is
 	misnamed bool // named as copper, but no Gerber file
 }
 
@@ -75,10 +77,18 @@ func (s *source) pass(why string) { s.use, s.role, s.why = useNone, passedOver, 
 
 // load reads the files of a set, both cores at work, in the order given.
 func load(ctx context.Context, fsys fs.FS, files []entry, progress func(string)) ([]*source, error) {
+	said, err := readRoles(fsys, files)
+	if err != nil {
+		return nil, err
+	}
 	var total int64
 	out := make([]*source, len(files))
 	for i, f := range files {
-		out[i] = &source{path: f.path}
+		out[i] = &source{path: f.path, saidRole: saidOf(said, f.path)}
+		if f.path == RolesFile {
+			out[i].role, out[i].why = "roles", "its name: says what files are"
+			continue
+		}
 		if f.size > maxFile {
 			out[i].pass("too large to be a fabrication file")
 			continue
@@ -86,6 +96,9 @@ func load(ctx context.Context, fsys fs.FS, files []entry, progress func(string))
 		if total += f.size; total > maxTotal {
 			return nil, fmt.Errorf("more than %d MB of files: name the folder that holds one board's fabrication files", maxTotal>>20)
 		}
+	}
+	if err := unusedRoles(said, files); err != nil {
+		return nil, err
 	}
 	work := make(chan *source)
 	var wait sync.WaitGroup
@@ -121,14 +134,25 @@ func (s *source) read(fsys fs.FS) {
 		s.pass(fmt.Sprintf("cannot be read: %v", err))
 		return
 	}
-	if !s.wanted(top) {
+	r := s.saidRole
+	switch {
+	case r != nil && r.ignore:
+		s.pass(r.where)
+		return
+	case r != nil:
+		s.kind = format.Sniff(s.path, top)
+	case !s.wanted(top):
 		return
 	}
 	if s.data, err = whole(fsys, s.path); err != nil {
 		s.pass(fmt.Sprintf("cannot be read: %v", err))
 		return
 	}
-	s.parse()
+	if r != nil {
+		s.readAs(r)
+	} else {
+		s.parse()
+	}
 	if s.drill == nil {
 		s.data = nil // a drill file may have to be read again
 	}

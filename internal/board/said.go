@@ -1,0 +1,227 @@
+package board
+
+import (
+	"fmt"
+	"io/fs"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+
+	"ohmward/format"
+	"ohmward/format/excellon"
+	"ohmward/internal/nearest"
+)
+
+// RolesFile is the name of the file beside a board's files in which a user
+// corrects what files are taken for:
+//
+//	[files]
+//	"plane.art" = "copper L2"
+//	"old.drl" = "ignore"
+const RolesFile = "ohmward.toml"
+
+// rolesHelp lists the roles that can be said.
+const rolesHelp = `"copper L1" to "copper L64" or "copper top" or "copper bottom", "mask top", "mask bottom", "paste top", "paste bottom", "profile", "drill", "drill plated", "drill unplated" (with a span, as "drill plated 1-2"), "netlist", "parts list", "ignore"`
+
+// saidRole is what the user says a file is.
+type saidRole struct {
+	role   format.Role
+	use    use
+	ignore bool
+	where  string
+	used   bool
+}
+
+// readRoles reads the file of roles; none is no error.
+func readRoles(fsys fs.FS, files []entry) (map[string]*saidRole, error) {
+	if !slices.ContainsFunc(files, func(e entry) bool { return e.path == RolesFile }) {
+		return nil, nil
+	}
+	data, err := head(fsys, RolesFile, 1<<20)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", RolesFile, err)
+	}
+	var text struct {
+		Files map[string]string `toml:"files"`
+	}
+	if err := toml.Unmarshal(data, &text); err != nil {
+		return nil, fmt.Errorf("%s: not readable (%s): write a [files] table of \"name\" = \"role\" lines", RolesFile, strings.ReplaceAll(err.Error(), "\n", " "))
+	}
+	out := map[string]*saidRole{}
+	names := make([]string, 0, len(text.Files))
+	for name := range text.Files {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	for _, name := range names {
+		r, err := parseRole(text.Files[name])
+		if err != nil {
+			return nil, fmt.Errorf("%s: %s: %w", RolesFile, name, err)
+		}
+		r.where = RolesFile + " says so"
+		out[strings.ToLower(path.Clean(strings.ReplaceAll(name, `\`, "/")))] = r
+	}
+	return out, nil
+}
+
+// saidOf finds what is said of a file, by its path or its bare name.
+func saidOf(said map[string]*saidRole, file string) *saidRole {
+	file = strings.ToLower(file)
+	if r := said[file]; r != nil {
+		r.used = true
+		return r
+	}
+	if r := said[path.Base(file)]; r != nil {
+		r.used = true
+		return r
+	}
+	return nil
+}
+
+// unusedRoles is the error for a file that is named but not there.
+func unusedRoles(said map[string]*saidRole, files []entry) error {
+	var paths []string
+	for _, f := range files {
+		paths = append(paths, f.path)
+	}
+	names := make([]string, 0, len(said))
+	for name, r := range said {
+		if !r.used {
+			names = append(names, name)
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	slices.Sort(names)
+	hint := ""
+	if name, near := nearest.Name(names[0], paths); near {
+		hint = ": did you mean " + name + "?"
+	}
+	return fmt.Errorf("%s: names %s, which is not among the board's files%s", RolesFile, names[0], hint)
+}
+
+// parseRole reads a role as a person writes it.
+func parseRole(text string) (*saidRole, error) {
+	bad := fmt.Errorf("role %q is not known: write one of %s", text, rolesHelp)
+	w := strings.Fields(strings.ToLower(text))
+	if len(w) == 0 {
+		return nil, bad
+	}
+	side := format.NoSide
+	if len(w) == 2 {
+		side = map[string]format.Side{"top": format.Top, "bottom": format.Bottom}[w[1]]
+	}
+	switch w[0] {
+	case "copper":
+		r := &saidRole{use: useCopper, role: format.Role{Class: format.Copper, Side: side}}
+		switch {
+		case side == format.Top:
+			r.role.Layer = 1
+		case side == format.Bottom:
+			r.role.Layer = format.Last
+		case len(w) == 2:
+			r.role.Layer = layerOf(w[1])
+		}
+		if r.role.Layer == 0 {
+			return nil, bad
+		}
+		return r, nil
+	case "mask", "paste":
+		if side == format.NoSide {
+			return nil, bad
+		}
+		r := &saidRole{use: useMask, role: format.Role{Class: format.Mask, Side: side}}
+		if w[0] == "paste" {
+			r.use, r.role.Class = usePaste, format.Paste
+		}
+		return r, nil
+	case "drill":
+		r := &saidRole{use: useDrill, role: format.Role{Class: format.Drill}}
+		for _, x := range w[1:] {
+			from, to, ok := strings.Cut(x, "-")
+			switch {
+			case x == "plated":
+				r.role.Plated = excellon.Plated
+			case x == "unplated":
+				r.role.Plated = excellon.Unplated
+			case ok && layerOf(from) > 0 && layerOf(to) > 0:
+				r.role.From, r.role.To = layerOf(from), layerOf(to)
+			default:
+				return nil, bad
+			}
+		}
+		return r, nil
+	}
+	switch strings.Join(w, " ") {
+	case "profile", "outline":
+		return &saidRole{use: useProfile, role: format.Role{Class: format.Profile}}, nil
+	case "netlist":
+		return &saidRole{use: useNetlist}, nil
+	case "parts list", "parts":
+		return &saidRole{use: useValues}, nil
+	case "ignore", "passed over":
+		return &saidRole{ignore: true}, nil
+	}
+	return nil, bad
+}
+
+// layerOf reads L3 or 3; 0 where it is neither.
+func layerOf(s string) int {
+	n, err := strconv.Atoi(strings.TrimPrefix(s, "l"))
+	if err != nil || n < 1 || n > 64 {
+		return 0
+	}
+	return n
+}
+
+// readAs reads the file as what the user says it is.
+func (s *source) readAs(r *saidRole) {
+	switch r.use {
+	case useNetlist:
+		s.readNetlist()
+	case useValues:
+		if s.readTable(); s.table == nil {
+			s.err = fmt.Errorf("board: %s: %s, but it is no table of parts", s.path, r.where)
+		}
+	case useDrill:
+		if s.kind == format.Gerber {
+			s.readGerber()
+		} else {
+			s.readDrill()
+		}
+		s.use = useDrill
+		role := r.role
+		if s.drill != nil && (role.Plated == excellon.Unsaid || role.From == 0) {
+			own, _ := format.DrillRole(s.path, s.drill)
+			if role.Plated == excellon.Unsaid {
+				role.Plated = own.Plated
+			}
+			if role.From == 0 {
+				role.From, role.To = own.From, own.To
+			}
+		}
+		s.replate(r.role.Plated)
+		s.drillRole(role, r.where)
+	default:
+		s.readGerber()
+		s.take(r.role, r.where)
+	}
+	if s.role != passedOver {
+		s.why = r.where
+	}
+	s.said = true
+}
+
+// replate gives every hole the plating that the user says.
+func (s *source) replate(p excellon.Plating) {
+	if s.drill == nil || p == excellon.Unsaid {
+		return
+	}
+	for i := range s.drill.Hits {
+		s.drill.Hits[i].Plating = p
+	}
+}
