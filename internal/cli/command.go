@@ -40,6 +40,7 @@ type settings struct {
 	seed               uint64
 	fault, meter       string
 	trial              trialFlags
+	current            currentFlags
 }
 
 // commands is the table, in the order of the help. A command stands here
@@ -47,7 +48,7 @@ type settings struct {
 func commands() []*command {
 	return []*command{
 		boardCommand(), resistanceCommand(), suspectsCommand(), locateCommand(), practiceCommand(),
-		trialCommand(),
+		trialCommand(), currentCommand(),
 	}
 }
 

@@ -180,6 +180,8 @@ func (f *Flow) across(sheet, t int) Spot {
 			return true
 		})
 	}
+	// No cut carries more than all; near corners the mesh may say so.
+	spot.Current = min(spot.Current, 1)
 	return spot
 }
 

@@ -1,0 +1,143 @@
+package bench
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"ohmward/internal/copper"
+	"ohmward/internal/geom"
+	"ohmward/internal/picture"
+	"ohmward/internal/unit"
+)
+
+// What the picture of a current shows: layers that take a fiftieth of the
+// drop, six at most, and density down to a 200th of the greatest.
+const (
+	panelShare = 0.02
+	mostPanels = 6
+	levelDepth = 200.0
+)
+
+// drawCurrent draws the density on the layers that carry the current.
+func (p *opened) drawCurrent(c CurrentOptions, legs []leg, a *CurrentAnswer) error {
+	f := &picture.Flow{
+		Title:   fmt.Sprintf("%v from %s to %s", c.Amps, p.spotText(legs[0].from), p.spotText(legs[len(legs)-1].to)),
+		Outline: p.board.Outline, Unit: "A/mm of width",
+		Caption: []string{
+			fmt.Sprintf("%v, %v; %s", unit.Resistance(a.Ohms), unit.Voltage(a.Drop), p.hottestText(a.Hottest)),
+			fmt.Sprintf("at most %v for a rise of 2 K", unit.Current(a.Safe.MostAmps)),
+		},
+	}
+	levels := densityLevels(legs, a.Amps)
+	for _, v := range levels {
+		f.Levels = append(f.Levels, strconv.FormatFloat(v, 'g', 3, 64))
+	}
+	box := geom.EmptyBox()
+	for _, layer := range p.panelLayers(legs, a.Ohms) {
+		panel := p.panel(legs, layer, levels, a.Amps)
+		for _, rings := range panel.Above[:1] {
+			for _, r := range rings {
+				box = box.Join(r.Bounds())
+			}
+		}
+		for _, m := range panel.Marks {
+			box = box.Extend(m.At)
+		}
+		f.Panels = append(f.Panels, panel)
+	}
+	const least, room = 1_000_000, 12 // nanometres; a part of the box's size
+	f.Box = box.Grow(least + max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)/room)
+	return picture.SaveFlow(c.Picture, f)
+}
+
+func (p *opened) hottestText(h Hottest) string {
+	return fmt.Sprintf("hottest %s at %s@%.2f,%.2f, %.2g A/mm", h.Kind, h.Layer, h.X, h.Y, h.Density)
+}
+
+// densityLevels are the numbers 1, 2, 5 of each decade, in amperes per
+// millimetre, down from the greatest density.
+func densityLevels(legs []leg, amps float64) []float64 {
+	most := 0.0
+	for _, l := range legs {
+		for _, m := range l.flow.Maps() {
+			most = max(most, m.Most*amps*1e-3)
+		}
+	}
+	var levels []float64
+	for decade := math.Floor(math.Log10(most)) - 3; decade <= math.Log10(most); decade++ {
+		for _, k := range []float64{1, 2, 5} {
+			if v := k * math.Pow(10, decade); v >= most/levelDepth && v < most {
+				levels = append(levels, v)
+			}
+		}
+	}
+	return levels
+}
+
+// panelLayers lists the layers worth a panel, top first.
+func (p *opened) panelLayers(legs []leg, ohms float64) []int {
+	ohmsOn := make([]float64, len(p.board.Layers))
+	for _, l := range legs {
+		for _, s := range l.flow.Sheets {
+			ohmsOn[s.Layer] += s.Ohms
+		}
+	}
+	var layers []int
+	for layer, r := range ohmsOn {
+		if r >= panelShare*ohms {
+			layers = append(layers, layer)
+		}
+	}
+	// Where hardly a layer matters (all in holes), the one that does most.
+	if len(layers) == 0 {
+		layers = []int{slices.Index(ohmsOn, slices.Max(ohmsOn))}
+	}
+	if len(layers) > mostPanels {
+		slices.SortStableFunc(layers, func(a, b int) int { return cmp.Compare(ohmsOn[b], ohmsOn[a]) })
+		layers = layers[:mostPanels]
+		slices.Sort(layers)
+	}
+	return layers
+}
+
+// panel is one layer's copper, density and places.
+func (p *opened) panel(legs []leg, layer int, levels []float64, amps float64) picture.Panel {
+	panel := picture.Panel{Name: p.panelName(layer), Above: make([][]geom.Ring, len(levels))}
+	for _, l := range legs {
+		panel.Copper = append(panel.Copper, p.nets.Copper(l.from.Net, layer)...)
+		for _, m := range l.flow.Maps() {
+			if m.Layer != layer {
+				continue
+			}
+			for k, v := range levels {
+				panel.Above[k] = append(panel.Above[k], m.Above(v*1e3/amps)...)
+			}
+		}
+	}
+	last := legs[len(legs)-1]
+	mark := func(s copper.Spot, lead picture.Lead, sign string) {
+		if s.Layer == layer || s.Rim && layer >= p.board.Holes[s.Hole].From && layer <= p.board.Holes[s.Hole].Til {
+			panel.Marks = append(panel.Marks, picture.Mark{At: s.At, Lead: lead, Sign: sign, Text: p.spotText(s)})
+		}
+	}
+	mark(legs[0].from, picture.Red, "I+")
+	mark(last.to, picture.Black, "I−")
+	if len(legs) == 2 {
+		mark(last.from, picture.Black, "S")
+	}
+	return panel
+}
+
+func (p *opened) panelName(layer int) string {
+	name := p.board.Layers[layer].Name
+	switch {
+	case layer == 0:
+		return name + ", top"
+	case layer == len(p.board.Layers)-1:
+		return name + ", bottom, seen through the board from the top"
+	}
+	return name + ", inner"
+}
