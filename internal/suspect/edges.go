@@ -7,88 +7,115 @@ import (
 )
 
 // edges are the copper outlines of one layer: those of the two groups, and an
-// index of them and of all others.
+// index of them and of all others, as far as the groups come near each other.
 type edges struct {
 	rings  [2][]geom.Ring
 	length [2]float64 // metres
+	lowest [2]int     // the lowest net with copper here: tells equals apart
 	bounds [2]geom.Box
+	copper [2]geom.Region
+	near   [2]*around // what lies near each group's outlines and holes
 	own    [2]*geom.EdgeIndex
 	all    *geom.EdgeIndex
-	inside [2]*geom.Locator
 }
 
-// newEdges gathers the outlines of one layer of the board.
-func newEdges(q Question, layer int) *edges {
+// newEdges gathers the outlines of one layer of the board: of each group what
+// lies near the other, and of all copper what may stand between.
+func newEdges(q Question, layer int, member map[int]int, zone geom.Box) *edges {
 	e := &edges{bounds: [2]geom.Box{geom.EmptyBox(), geom.EmptyBox()}}
-	member := map[int]int{}
-	for g, nets := range q.Groups {
-		for _, n := range nets {
-			member[n] = g
-		}
+	for g := range e.near {
+		e.near[g] = newAround(zone)
 	}
-	var all []geom.TaggedSegment
-	var own [2][]geom.TaggedSegment
-	var copper [2]geom.Region
 	for n := range q.Nets.Nets {
-		region := q.Nets.Copper(n, layer)
-		g, ours := member[n]
-		if ours {
-			copper[g] = append(copper[g], region...)
-		}
-		for _, poly := range region {
-			poly.Rings(func(r geom.Ring) {
-				for i, p := range r {
-					seg := geom.TaggedSegment{Segment: geom.Segment{A: p, B: r[(i+1)%len(r)]}, Tag: int32(n)}
-					all = append(all, seg)
-					if ours {
-						own[g] = append(own[g], seg)
-						e.length[g] += metres(seg.A, seg.B)
-					}
-				}
-				if ours {
-					e.rings[g] = append(e.rings[g], r)
-					e.bounds[g] = e.bounds[g].Join(r.Bounds())
-				}
-			})
+		if g, ours := member[n]; ours {
+			for _, poly := range q.Nets.Copper(n, layer) {
+				e.take(g, n, poly)
+			}
+			for _, i := range q.Nets.Nets[n].Holes {
+				h := q.Board.Holes[i]
+				e.near[g].markBox(geom.EmptyBox().Extend(h.At).Extend(h.To).Grow(h.Diameter / 2))
+			}
 		}
 	}
-	e.all = geom.NewEdgeIndex(all)
-	for g := range own {
-		e.own[g] = geom.NewEdgeIndex(own[g])
-		e.inside[g] = geom.NewLocator(copper[g])
+	reach := nm(math.Max(q.Reach, holeReach))
+	for g := range e.near {
+		e.near[g].spread(reach)
 	}
+	e.index(q, layer, member)
 	return e
 }
 
-// nearest finds the point of a group's outline nearest to p within reach
-// metres, and its distance in metres.
-func (e *edges) nearest(group int, p geom.Point, reach float64) (geom.Point, float64, bool) {
-	f, ok := e.own[group].Nearest(p, nm(reach), nil)
-	return f.On.Round(), f.Dist * 1e-9, ok
-}
-
-// blockedSlack keeps the copper that the line starts and ends on from
-// blocking it, in nanometres.
-const blockedSlack = 30
-
-// blocked tells whether any copper outline lies between two points on
-// outlines.
-func (e *edges) blocked(p, q geom.Point) bool { return blocked(e.all, p, q) }
-
-// blocked is the same for any index of outlines.
-func blocked(all *geom.EdgeIndex, p, q geom.Point) bool {
-	dx, dy := float64(q.X-p.X), float64(q.Y-p.Y)
-	l := math.Hypot(dx, dy)
-	if l <= 2*blockedSlack {
-		return false
-	}
-	ux, uy := dx/l*blockedSlack, dy/l*blockedSlack
-	a := geom.Point{X: p.X + int64(math.Round(ux)), Y: p.Y + int64(math.Round(uy))}
-	b := geom.Point{X: q.X - int64(math.Round(ux)), Y: q.Y - int64(math.Round(uy))}
-	for _, i := range all.Query(geom.EmptyBox().Extend(a).Extend(b), nil) {
-		if s := all.Edge(i); geom.SegmentsCross(s.A, s.B, a, b) {
-			return true
+// index makes the indices of edges.
+func (e *edges) index(q Question, layer int, member map[int]int) {
+	both := e.near[0].and(e.near[1])
+	var all []geom.TaggedSegment
+	for n := range q.Nets.Nets {
+		for _, poly := range q.Nets.Copper(n, layer) {
+			poly.Rings(func(r geom.Ring) { all = appendEdges(all, r, int32(n), both.touches) })
 		}
 	}
-	return false
+	var own [2][]geom.TaggedSegment
+	for g := range own {
+		for _, r := range e.rings[g] {
+			own[g] = appendEdges(own[g], r, 0, e.near[1-g].touches)
+		}
+		e.own[g] = geom.NewEdgeIndex(own[g])
+	}
+	if len(own[0]) > 0 && len(own[1]) > 0 {
+		e.all = geom.NewEdgeIndex(all)
+	}
+}
+
+// take adds a piece of copper of a group.
+func (e *edges) take(group, net int, poly geom.Polygon) {
+	if len(e.copper[group]) == 0 {
+		e.lowest[group] = net
+	}
+	e.copper[group] = append(e.copper[group], poly)
+	e.bounds[group] = e.bounds[group].Join(poly.Bounds())
+	poly.Rings(func(r geom.Ring) {
+		e.rings[group] = append(e.rings[group], r)
+		for i, p := range r {
+			q := r[(i+1)%len(r)]
+			e.length[group] += metres(p, q)
+			e.near[group].markBox(geom.Segment{A: p, B: q}.Bounds())
+		}
+	})
+}
+
+// appendEdges appends the edges of an outline whose boxes pass.
+func appendEdges(out []geom.TaggedSegment, r geom.Ring, tag int32, pass func(geom.Box) bool) []geom.TaggedSegment {
+	for i, p := range r {
+		seg := geom.Segment{A: p, B: r[(i+1)%len(r)]}
+		if pass == nil || pass(seg.Bounds()) {
+			out = append(out, geom.TaggedSegment{Segment: seg, Tag: tag})
+		}
+	}
+	return out
+}
+
+// facer looks from the outlines of a group to those of the other.
+func (e *edges) facer(group int, reach float64) *facer {
+	return &facer{others: e.own[1-group], all: e.all, reach: reach}
+}
+
+// meeting is the part of the plan in which the two groups come near each
+// other, on whatever layers.
+func meeting(q Question) geom.Box {
+	margin := nm(q.Reach)
+	var box [2]geom.Box
+	for g, nets := range q.Groups {
+		box[g] = geom.EmptyBox()
+		for _, n := range nets {
+			for _, p := range q.Nets.Nets[n].Pieces {
+				box[g] = box[g].Join(q.Nets.Layers[p.Layer][p.Polygon].Bounds())
+			}
+			for _, i := range q.Nets.Nets[n].Holes {
+				h := q.Board.Holes[i]
+				box[g] = box[g].Extend(h.At).Extend(h.To)
+				margin = max(margin, h.Diameter/2+nm(holeReach))
+			}
+		}
+	}
+	return meetBox(box[0].Grow(margin), box[1].Grow(margin))
 }

@@ -3,6 +3,7 @@ package suspect
 import (
 	"math"
 
+	"ohmward/internal/board"
 	"ohmward/internal/geom"
 )
 
@@ -27,6 +28,9 @@ func (s *scene) layers() []Site {
 // drilling crosses, metres.
 const holeReach = 0.4e-3
 
+// wallSlack is how far (metres) outside a hole's wall its land is looked for.
+const wallSlack = 20e-6
+
 // holeSites looks on each layer of a hole's span for the other group's copper
 // with no land of the hole's own between.
 func (s *scene) holeSites(group, hole int) []Site {
@@ -34,30 +38,40 @@ func (s *scene) holeSites(group, hole int) []Site {
 	radius := float64(h.Diameter) / 2 * 1e-9
 	var out []Site
 	for l := h.From; l <= h.Til; l++ {
-		e := s.edges[l]
-		q, d, ok := e.nearest(1-group, h.At, radius+holeReach)
+		axis, q, d, ok := nearestToHole(s.edges[l].own[1-group], h, radius+holeReach)
 		if !ok || d <= radius {
 			continue
 		}
-		t := (radius + 20e-6) / d
-		wall := geom.Point{
-			X: h.At.X + int64(math.Round(t*float64(q.X-h.At.X))),
-			Y: h.At.Y + int64(math.Round(t*float64(q.Y-h.At.Y))),
-		}
-		if e.inside[group].Locate(wall) >= 0 {
+		if s.groupAt(l, along(axis, q, (radius+wallSlack)/d)) == group {
 			continue // the hole has a land here: a gap like any other
 		}
-		site := Site{Kind: Layers, LayerA: l, LayerB: l, A: h.At, B: q, Gap: d - radius}
+		site := Site{Kind: Layers, LayerA: l, LayerB: l, A: axis, B: q, Gap: d - radius}
 		if group == 1 {
-			site.A, site.B = q, h.At
+			site.A, site.B = q, axis
 		}
-		site.Near = names(s.nearPad(s.pads[0], l, q), s.nearPad(s.pads[1], l, q))
+		site.Near = names(s.near[0].nearest(l, q), s.near[1].nearest(l, q))
 		site.Covered = true
 		site.Hidden = s.outer(l) && s.hidden(l, q)
 		site.Prior = s.q.Rates.Hole * math.Exp(-site.Gap/s.q.Rates.GapFall)
 		out = append(out, site)
 	}
 	return out
+}
+
+// nearestToHole gives the place of some copper that is nearest to a hole's or
+// slot's axis, within reach metres of it, and the place on the axis.
+func nearestToHole(copper *geom.EdgeIndex, h board.Hole, reach float64) (axis, q geom.Point, d float64, ok bool) {
+	if h.At == h.To {
+		f, ok := copper.Nearest(h.At, nm(reach), nil)
+		return h.At, f.On.Round(), f.Dist * 1e-9, ok
+	}
+	best := math.Inf(1)
+	for _, f := range copper.Near(geom.Segment{A: h.At, B: h.To}, nm(reach), nil) {
+		if f.Dist < best {
+			axis, q, best, ok = f.At.Round(), f.On.Round(), f.Dist, true
+		}
+	}
+	return axis, q, best * 1e-9, ok
 }
 
 // mostOverlaps bounds the samples of one pair of layers.
@@ -77,7 +91,7 @@ func (s *scene) overlap(l int) []Site {
 		for x := box.Min.X + nm(pitch/2); x <= box.Max.X; x += nm(pitch) {
 			for y := box.Min.Y + nm(pitch/2); y <= box.Max.Y; y += nm(pitch) {
 				p := geom.Point{X: x, Y: y}
-				if up.inside[g].Locate(p) < 0 || down.inside[1-g].Locate(p) < 0 {
+				if s.groupAt(l, p) != g || s.groupAt(l+1, p) != 1-g {
 					continue
 				}
 				site := Site{Kind: Layers, LayerA: l, LayerB: l + 1, A: p, B: p, Covered: true, Length: pitch}

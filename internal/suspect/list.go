@@ -1,6 +1,7 @@
 package suspect
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -34,12 +35,15 @@ type Question struct {
 func List(q Question) (sites []Site, elsewhere float64) {
 	q = q.withDefaults()
 	s := newScene(q)
+	step, ok := q.Step, false
 	for {
-		sites = s.gaps(q.Step)
-		if len(sites) <= q.Most {
+		if sites, ok = s.gaps(step, q.Most); ok {
 			break
 		}
-		q.Step *= math.Max(1.2, float64(len(sites))/float64(q.Most))
+		step *= math.Max(1.2, float64(len(sites))/float64(q.Most))
+	}
+	for i := range sites {
+		s.judge(&sites[i], s.near)
 	}
 	sites = append(sites, s.parts()...)
 	sites = append(sites, s.layers()...)
@@ -63,6 +67,7 @@ func (q Question) withDefaults() Question {
 // finish turns rates into probabilities, sorts and numbers the clusters.
 func finish(sites []Site, elsewhere float64) ([]Site, float64) {
 	sites = slices.DeleteFunc(sites, func(s Site) bool { return !(s.Prior > 0) })
+	slices.SortStableFunc(sites, likelier)
 	var total float64
 	for _, s := range sites {
 		total += s.Prior
@@ -73,17 +78,21 @@ func finish(sites []Site, elsewhere float64) ([]Site, float64) {
 	for i := range sites {
 		sites[i].Prior *= (1 - elsewhere) / total
 	}
-	slices.SortStableFunc(sites, func(a, b Site) int {
-		switch {
-		case a.Prior > b.Prior:
-			return -1
-		case a.Prior < b.Prior:
-			return 1
-		}
-		return 0
-	})
 	clusterise(sites)
 	return sites, elsewhere
+}
+
+// likelier orders sites: the likeliest first, equals by kind, layer and
+// place, so that the order does not depend on which group is named first.
+func likelier(a, b Site) int {
+	ax, ay := a.A.X+a.B.X, a.A.Y+a.B.Y
+	bx, by := b.A.X+b.B.X, b.A.Y+b.B.Y
+	return cmp.Or(
+		cmp.Compare(b.Prior, a.Prior), cmp.Compare(a.Kind, b.Kind),
+		cmp.Compare(min(a.LayerA, a.LayerB), min(b.LayerA, b.LayerB)),
+		cmp.Compare(ax, bx), cmp.Compare(ay, by), cmp.Compare(a.Part, b.Part),
+		cmp.Compare(a.Gap, b.Gap),
+	)
 }
 
 // clusterReach is how near (millimetres) samples of one gap must lie to be

@@ -1,9 +1,8 @@
 package suspect
 
 import (
+	"cmp"
 	"slices"
-
-	"ohmward/internal/geom"
 )
 
 // mostPairs bounds the pin pairs of one part that are listed: the nearest.
@@ -37,27 +36,27 @@ func (s *scene) parts() []Site {
 	return out
 }
 
-// partSites shares a part's rate among its nearest pin pairs.
+// partSites shares a part's rate among its nearest pin pairs: each pin's with
+// the nearest of the other group.
 func (s *scene) partSites(ref string, pins [2][]int) []Site {
-	var sites []Site
-	for _, a := range pins[0] {
-		best := -1
-		for _, b := range pins[1] {
-			if best < 0 || s.padDistance(a, b) < s.padDistance(a, best) {
-				best = b
+	var pairs [][2]int
+	for g := range pins {
+		for _, a := range pins[g] {
+			pair := [2]int{a, s.nearestPin(a, pins[1-g])}
+			if g == 1 {
+				pair[0], pair[1] = pair[1], pair[0]
 			}
+			pairs = append(pairs, pair)
 		}
-		sites = append(sites, s.pairSite(ref, a, best))
 	}
-	slices.SortStableFunc(sites, func(a, b Site) int {
-		switch da, db := metres(a.A, a.B), metres(b.A, b.B); {
-		case da < db:
-			return -1
-		case da > db:
-			return 1
-		}
-		return 0
+	slices.SortFunc(pairs, func(a, b [2]int) int {
+		return cmp.Or(cmp.Compare(s.padDistance(a[0], a[1]), s.padDistance(b[0], b[1])),
+			cmp.Compare(min(a[0], a[1]), min(b[0], b[1])), cmp.Compare(max(a[0], a[1]), max(b[0], b[1])))
 	})
+	var sites []Site
+	for _, pair := range pairs {
+		sites = append(sites, s.pairSite(ref, pair[0], pair[1]))
+	}
 	sites = distinct(sites)
 	sites = sites[:min(len(sites), mostPairs)]
 	for i := range sites {
@@ -66,8 +65,19 @@ func (s *scene) partSites(ref string, pins [2][]int) []Site {
 	return sites
 }
 
+// nearestPin is the one of some pads nearest to a pad; of equals the first.
+func (s *scene) nearestPin(pad int, others []int) int {
+	best := others[0]
+	for _, i := range others[1:] {
+		if s.padDistance(pad, i) < s.padDistance(pad, best) {
+			best = i
+		}
+	}
+	return best
+}
+
 // distinct drops repeats of one pin pair, which a drilled pin gives once for
-// each layer.
+// each layer and each side's nearest gives twice.
 func distinct(sites []Site) []Site {
 	seen := map[string]bool{}
 	return slices.DeleteFunc(sites, func(s Site) bool {
@@ -88,78 +98,4 @@ func (s *scene) pairSite(ref string, a, b int) Site {
 		Kind: Part, Part: ref, LayerA: pa.Layer, LayerB: pb.Layer, A: pa.At, B: pb.At,
 		Near: []string{pa.Ref + "." + pa.Pin, pb.Ref + "." + pb.Pin}, Hidden: true,
 	}
-}
-
-// Reach of foreign metal under and beside a marked body, metres.
-const metalReach = 1.0e-3
-
-// metal lists where bare copper of one group lies under or beside a marked
-// body that is tied to the other.
-func (s *scene) metal() []Site {
-	var out []Site
-	for _, marked := range s.q.Bodies {
-		for _, part := range s.q.Board.Parts {
-			if part.Ref == marked.Part && len(part.Body) >= 3 {
-				out = append(out, s.metalSites(part.Ref, part.Body, int(part.Side), marked.Group)...)
-			}
-		}
-	}
-	return out
-}
-
-func (s *scene) metalSites(ref string, outline geom.Ring, side, tied int) []Site {
-	layer := 0
-	if side == 1 {
-		layer = s.layerCount() - 1
-	}
-	near := geom.Offset(geom.Fill([]geom.Ring{outline}, geom.NonZero), nm(metalReach), 50_000)
-	box := near.Bounds()
-	var tabs []int
-	for _, i := range s.pads[tied] {
-		if s.q.Board.Pads[i].Ref == ref {
-			tabs = append(tabs, i)
-		}
-	}
-	if len(tabs) == 0 {
-		return nil
-	}
-	var out []Site
-	for _, ring := range s.edges[layer].rings[1-tied] {
-		if !ring.Bounds().Touches(box) {
-			continue
-		}
-		alongRing(ring, 2*s.q.Step, func(p geom.Point, length float64) {
-			if !near.Contains(p) || !s.bare(layer, p) {
-				return
-			}
-			out = append(out, s.metalSite(ref, layer, tied, p, length, tabs))
-		})
-	}
-	return out
-}
-
-// metalSite joins bare copper to the body, and through the body to the
-// nearest of its tabs.
-func (s *scene) metalSite(ref string, layer, tied int, p geom.Point, length float64, tabs []int) Site {
-	tab := slices.MinFunc(tabs, func(a, b int) int {
-		switch da, db := metres(s.q.Board.Pads[a].At, p), metres(s.q.Board.Pads[b].At, p); {
-		case da < db:
-			return -1
-		case da > db:
-			return 1
-		}
-		return 0
-	})
-	pad := s.q.Board.Pads[tab]
-	site := Site{
-		Kind: Metal, Part: ref, LayerA: layer, LayerB: pad.Layer, A: p, B: pad.At,
-		Length: length, Hidden: s.hidden(layer, p),
-	}
-	pads := [2]pin{s.nearPad(s.pads[0], layer, p), s.nearPad(s.pads[1], layer, p)}
-	if tied == 0 {
-		site.A, site.B, site.LayerA, site.LayerB = site.B, site.A, site.LayerB, site.LayerA
-	}
-	site.Near = names(pads[0], pads[1])
-	site.Prior = s.q.Rates.Metal * length * 1e3
-	return site
 }

@@ -28,6 +28,7 @@ const (
 func Prone(ctx context.Context, b *board.Board, nets *copper.Nets, rates Rates, most int) ([]Found, error) {
 	q := Question{Board: b, Nets: nets, Rates: rates}
 	s := newSurface(q.withDefaults())
+	s.byNet = make([]*padSet, len(nets.Nets))
 	var all []Found
 	for l := range b.Layers {
 		if err := ctx.Err(); err != nil {
@@ -45,22 +46,19 @@ func (s *scene) proneOn(layer int) []Found {
 	var edges []geom.TaggedSegment
 	for n := range s.q.Nets.Nets {
 		for _, poly := range s.q.Nets.Copper(n, layer) {
-			poly.Rings(func(r geom.Ring) {
-				for i, p := range r {
-					edges = append(edges, geom.TaggedSegment{Segment: geom.Segment{A: p, B: r[(i+1)%len(r)]}, Tag: int32(n)})
-				}
-			})
+			poly.Rings(func(r geom.Ring) { edges = appendEdges(edges, r, int32(n), nil) })
 		}
 	}
-	e := &edgesOf{geom.NewEdgeIndex(edges)}
+	all := geom.NewEdgeIndex(edges)
 	var out []Found
 	for n := range s.q.Nets.Nets {
+		look := &facer{others: all, all: all, reach: proneReach, accept: func(e int32) bool { return all.Edge(e).Tag != int32(n) }}
 		for _, poly := range s.q.Nets.Copper(n, layer) {
 			poly.Rings(func(r geom.Ring) {
-				alongRing(r, proneStep, func(p geom.Point, length float64) {
-					if f, ok := s.faceAny(e, layer, n, p, length); ok {
-						out = append(out, f)
-					}
+				walk(r, proneStep, func(st stretch) {
+					look.face(st, func(f facing) {
+						out = append(out, s.found(layer, n, int(all.Edge(f.edge).Tag), st, f))
+					})
 				})
 			})
 		}
@@ -68,26 +66,25 @@ func (s *scene) proneOn(layer int) []Found {
 	return out
 }
 
-// edgesOf are the outlines of every net on one layer, tagged by net.
-type edgesOf struct{ *geom.EdgeIndex }
-
-func (s *scene) faceAny(e *edgesOf, layer, net int, p geom.Point, length float64) (Found, bool) {
-	f, ok := e.Nearest(p, nm(proneReach), func(i int32) bool { return e.Edge(i).Tag != int32(net) })
-	if !ok || blocked(e.EdgeIndex, p, f.On.Round()) {
-		return Found{}, false
-	}
-	other := int(e.Edge(f.Edge).Tag)
-	out := Found{Nets: [2]int{net, other}, Site: Site{
-		Kind: Gap, LayerA: layer, LayerB: layer, A: p, B: f.On.Round(), Gap: f.Dist * 1e-9, Length: length,
-	}}
+// found is the sample of a stretch of one net's outline that faces another's.
+func (s *scene) found(layer, net, other int, st stretch, f facing) Found {
+	first := 0
 	if other < net {
-		out.Nets = [2]int{other, net}
-		out.A, out.B = out.B, out.A
+		first = 1
 	}
-	pads := [2][]int{s.q.Nets.Nets[out.Nets[0]].Pads, s.q.Nets.Nets[out.Nets[1]].Pads}
-	s.judgeGap(&out.Site, pads)
+	out := Found{Site: s.gapSite(layer, first, st, f), Nets: [2]int{min(net, other), max(net, other)}}
 	out.Prior /= 2
-	return out, true
+	out.Length /= 2
+	s.judge(&out.Site, [2]*padSet{s.netPads(out.Nets[0]), s.netPads(out.Nets[1])})
+	return out
+}
+
+// netPads finds the pads of a net, gathered once.
+func (s *scene) netPads(net int) *padSet {
+	if s.byNet[net] == nil {
+		s.byNet[net] = newPadSet(s.q.Board, s.q.Nets.Nets[net].Pads)
+	}
+	return s.byNet[net]
 }
 
 // proneParts lists the two-pin parts, which can fail short inside.

@@ -1,8 +1,6 @@
 package suspect
 
-import (
-	"math"
-)
+import "math"
 
 // Rates are how often, relative to each other, kinds of place turn out to be
 // the short. They are defaults that a user may edit and a run may teach:
@@ -27,7 +25,8 @@ type Rates struct {
 	// square millimetre of overlap between neighbouring layers.
 	Hole  float64
 	Layer float64
-	// Metal is the rate of one piece of bare copper near a marked body.
+	// Metal is the rate of one millimetre of the edge of bare copper under or
+	// beside a marked body.
 	Metal float64
 	// Elsewhere is the probability of a place that is not listed.
 	Elsewhere float64
@@ -56,25 +55,32 @@ func (r Rates) part(ref string) float64 {
 	return r.OtherPart
 }
 
-// gap is the rate of length metres of copper facing copper over gap metres.
-func (r Rates) gap(s *Site, inner, paste, samePart bool, bare int) float64 {
-	rate := r.Gap * s.Length * 1e3 * math.Exp(-s.Gap/r.GapFall)
+// facing is the rate of length metres of bare, soldered copper facing copper
+// over gap metres.
+func (r Rates) facing(length, gap float64) float64 {
+	return r.Gap * length * 1e3 * math.Exp(-gap/r.GapFall)
+}
+
+// surroundings is the factor on a gap of what covers and surrounds it; bare
+// counts its edges free of mask.
+func (r Rates) surroundings(inner, paste, samePart, hidden bool, bare int) float64 {
+	factor := 1.0
 	switch {
 	case inner:
-		return rate * r.Inner
+		return r.Inner
 	case bare == 1:
-		rate *= r.HalfBare
+		factor *= r.HalfBare
 	case bare == 0:
-		rate *= r.Mask
+		factor *= r.Mask
 	}
 	if !paste {
-		rate *= r.NoPaste
+		factor *= r.NoPaste
 	}
 	if samePart {
-		rate *= r.SamePart
+		factor *= r.SamePart
 	}
-	if s.Hidden {
-		rate *= r.UnderBody
+	if hidden {
+		factor *= r.UnderBody
 	}
-	return rate
+	return factor
 }

@@ -1,7 +1,6 @@
 package suspect
 
 import (
-	"math"
 	"slices"
 	"strings"
 
@@ -12,30 +11,39 @@ import (
 // scene is the question with everything indexed that sampling asks for.
 type scene struct {
 	q      Question
-	edges  []*edges // per layer
+	edges  []*edges    // per layer
+	member map[int]int // the group of each net that has one
 	mask   [2]*geom.Locator
 	paste  [2]*geom.Locator
 	pads   [2][]int // pads of each group
+	near   [2]*padSet
+	byNet  []*padSet // pads of each net, for all pairs; made when asked for
 	bodies [2][]body
 }
 
-// body is a part's outline as far as it hides what lies under it.
+// body is a part as far as it hides what lies under it. Its shape is made
+// when a place in its box is first asked for.
 type body struct {
-	ref   string
-	shape geom.Region
+	part  *board.Part
 	box   geom.Box
+	shape geom.Region
+	made  bool
 }
 
 func newScene(q Question) *scene {
 	s := newSurface(q)
-	for l := range q.Board.Layers {
-		s.edges = append(s.edges, newEdges(q, l))
-	}
+	s.member = map[int]int{}
 	for g, nets := range q.Groups {
 		for _, n := range nets {
+			s.member[n] = g
 			s.pads[g] = append(s.pads[g], q.Nets.Nets[n].Pads...)
 		}
 		slices.Sort(s.pads[g])
+		s.near[g] = newPadSet(q.Board, s.pads[g])
+	}
+	zone := meeting(q)
+	for l := range q.Board.Layers {
+		s.edges = append(s.edges, newEdges(q, l, s.member, zone))
 	}
 	return s
 }
@@ -51,9 +59,9 @@ func newSurface(q Question) *scene {
 			s.paste[side] = geom.NewLocator(*p)
 		}
 	}
-	for _, p := range q.Board.Parts {
-		if b, ok := newBody(q.Board, p); ok {
-			s.bodies[p.Side] = append(s.bodies[p.Side], b)
+	for i := range q.Board.Parts {
+		if p := &q.Board.Parts[i]; len(p.Body) >= 3 {
+			s.bodies[p.Side] = append(s.bodies[p.Side], body{part: p, box: p.Body.Bounds()})
 		}
 	}
 	return s
@@ -61,17 +69,21 @@ func newSurface(q Question) *scene {
 
 func (s *scene) layerCount() int { return len(s.q.Board.Layers) }
 
-// newBody is what a part covers. A body that was only guessed from the pads
-// of a part with legs hides what lies inside its pads, not between them.
-func newBody(b *board.Board, p board.Part) (body, bool) {
-	if len(p.Body) < 3 {
-		return body{}, false
+// covers tells whether a place lies under the part. A body that was only
+// guessed from the pads of a part with legs hides what lies inside its pads,
+// not between them.
+func (b *body) covers(on *board.Board, p geom.Point) bool {
+	if !b.box.Holds(p) {
+		return false
 	}
-	shape := geom.Fill([]geom.Ring{p.Body}, geom.NonZero)
-	if p.Guessed && len(p.Pads) > 2 {
-		shape = geom.Offset(shape, -padReach(b, p), 20_000)
+	if !b.made {
+		b.made = true
+		b.shape = geom.Fill([]geom.Ring{b.part.Body}, geom.NonZero)
+		if b.part.Guessed && len(b.part.Pads) > 2 {
+			b.shape = geom.Offset(b.shape, -padReach(on, *b.part), 20_000)
+		}
 	}
-	return body{p.Ref, shape, shape.Bounds()}, len(shape) > 0
+	return b.shape.Contains(p)
 }
 
 // padReach is the longer side of the part's middling pad, in nanometres.
@@ -93,6 +105,16 @@ func (s *scene) side(layer int) board.Side {
 	return board.Bottom
 }
 
+// groupAt gives the group whose copper or plated hole is at a place, or -1.
+func (s *scene) groupAt(layer int, p geom.Point) int {
+	if n, ok := s.q.Nets.NetAt(layer, p); ok {
+		if g, ours := s.member[n]; ours {
+			return g
+		}
+	}
+	return -1
+}
+
 // outer tells whether a layer can be seen.
 func (s *scene) outer(layer int) bool { return layer == 0 || layer == s.layerCount()-1 }
 
@@ -104,8 +126,9 @@ func (s *scene) bare(layer int, p geom.Point) bool {
 
 // hidden tells whether a place on an outer layer lies under a part's body.
 func (s *scene) hidden(layer int, p geom.Point) bool {
-	for _, b := range s.bodies[s.side(layer)] {
-		if b.box.Holds(p) && b.shape.Contains(p) {
+	bodies := s.bodies[s.side(layer)]
+	for i := range bodies {
+		if bodies[i].covers(s.q.Board, p) {
 			return true
 		}
 	}
@@ -131,50 +154,6 @@ func (s *scene) pasteNear(layer int, points ...geom.Point) bool {
 		}
 	}
 	return false
-}
-
-// pin is a pad near a place.
-type pin struct {
-	name, ref string
-	at        geom.Point
-	layer     int
-	distance  float64 // metres, from the pad's edge box
-}
-
-// nearReach is how far a pad may be and still name a place, metres.
-const nearReach = 6e-3
-
-// nearPad is the one of some pads nearest to p that a person could see from
-// there: on the layer, or drilled through it.
-func (s *scene) nearPad(pads []int, layer int, p geom.Point) pin {
-	best := pin{distance: nearReach}
-	for _, i := range pads {
-		pad := s.q.Board.Pads[i]
-		if pad.Ref == "" || pad.Pin == "" || pad.Layer != layer && s.outer(layer) && s.outer(pad.Layer) && pad.Hole < 0 {
-			continue
-		}
-		if d := boxDistance(pad.Shape.Bounds(), p); d < best.distance {
-			best = pin{pad.Ref + "." + pad.Pin, pad.Ref, pad.At, pad.Layer, d}
-		}
-	}
-	return best
-}
-
-// boxDistance is the distance in metres from a point to a box.
-func boxDistance(b geom.Box, p geom.Point) float64 {
-	dx := math.Max(0, math.Max(float64(b.Min.X-p.X), float64(p.X-b.Max.X)))
-	dy := math.Max(0, math.Max(float64(b.Min.Y-p.Y), float64(p.Y-b.Max.Y)))
-	return math.Hypot(dx, dy) * 1e-9
-}
-
-func names(pins ...pin) []string {
-	var out []string
-	for _, p := range pins {
-		if p.name != "" {
-			out = append(out, p.name)
-		}
-	}
-	return out
 }
 
 // refClass is the letters at the front of a reference: the class of part.
