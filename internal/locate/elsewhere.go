@@ -35,7 +35,7 @@ func (m *model) spread(weight []float64) (mean, cov []float64) {
 	total := 0.0
 	d := make([]float64, k)
 	for s, p := range weight {
-		if p == 0 {
+		if p == 0 || m.unreachedAt(s) > 0 {
 			continue
 		}
 		total += p
@@ -52,7 +52,9 @@ func (m *model) spread(weight []float64) (mean, cov []float64) {
 		}
 	}
 	for i := range cov {
-		cov[i] /= total
+		if total > 0 {
+			cov[i] /= total
+		}
 	}
 	return mean, cov
 }
@@ -80,7 +82,7 @@ func (m *model) broad(mean, cov []float64, wide float64) float64 {
 			v[i*k+i] += looseness * looseness * mean[i] * mean[i]
 		}
 		for l := range r.C {
-			own := m.copper.own(l) * at(r.C[l], 0)
+			own := m.copper.own(l) * at(r.C[l], m.typical)
 			v[i*k+i] += own * own
 		}
 	}

@@ -3,6 +3,7 @@ package locate
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"ohmward/internal/suspect"
@@ -16,36 +17,87 @@ type Finding struct {
 	X, Y         float64 // mm
 	RadiusMM     float64 // how far it reached; 0: 1.5 mm
 	Done         string  // see Deeds
-	Short        string  // "remains", "cleared", or "" where only looked
+	Short        string  // one of Outcomes, or "" where not told
+	Seen         string  // of "looked": one of Sights; "" counts as nothing
+	// Far tells of each site whether what was done cut it off from where the
+	// outcome was read: beyond an opened bead, or past a cut. nil: nothing was
+	// cut off.
+	Far []bool
 }
 
-// Deeds are what can be done to a part or a place.
-var Deeds = []string{"removed", "lifted", "reflowed", "wicked", "cleaned", "looked", "cut"}
+// Deeds are what can be done to a part or a place, or seen there.
+var Deeds = []string{
+	"removed", "lifted", "refitted", "replaced", "reflowed", "cleaned", "wicked",
+	"looked", "cut", "split", "warmed", "chilled", "flexed", "other",
+}
+
+// wholeBoard are the deeds that need no part or place.
+var wholeBoard = []string{"cleaned", "looked", "flexed", "other"}
+
+// Outcomes are what can come of a deed. "open" is a short seen open by a
+// tip that may have slipped; "changed" one whose resistance moved.
+var Outcomes = []string{"remains", "open", "cleared", "changed"}
+
+// Sights are what can be seen at a place: nothing, the short itself, a metal
+// body or that there is none, or a warm spot while current runs.
+var Sights = []string{"nothing", "bridge", "metal", "no metal", "warm"}
 
 const defaultReachMM = 1.5
 
 func (c Case) checkFindings() error {
 	for i, f := range c.Findings {
-		known := false
-		for _, d := range Deeds {
-			known = known || d == f.Done
+		if err := f.check(); err != nil {
+			return fmt.Errorf("finding %d: %w", i+1, err)
 		}
 		switch {
-		case !known:
-			return fmt.Errorf("finding %d: done = %q is not known; one of %s", i+1, f.Done, strings.Join(Deeds, ", "))
-		case f.Short != "remains" && f.Short != "cleared" && f.Short != "":
-			return fmt.Errorf("finding %d: short = %q; \"remains\" or \"cleared\"", i+1, f.Short)
-		case f.Short == "" && f.Done != "looked":
-			return fmt.Errorf("finding %d: say whether the short remains or is cleared", i+1)
-		case f.Part == "" && !f.HasPlace:
-			return fmt.Errorf("finding %d: names neither a part nor a place", i+1)
-		case math.IsNaN(f.X+f.Y) || !(f.RadiusMM >= 0):
-			return fmt.Errorf("finding %d: its place or radius is no number", i+1)
 		case f.AfterReading < 0 || f.AfterReading > len(c.Readings):
 			return fmt.Errorf("finding %d: after reading %d of %d", i+1, f.AfterReading, len(c.Readings))
+		case f.Far != nil && len(f.Far) != len(c.Sites):
+			return fmt.Errorf("finding %d: says of %d sites what was cut off; there are %d", i+1, len(f.Far), len(c.Sites))
 		}
 	}
 	return nil
+}
+
+func (f Finding) check() error {
+	switch {
+	case !slices.Contains(Deeds, f.Done):
+		return fmt.Errorf("done = %q is not known; one of %s", f.Done, strings.Join(Deeds, ", "))
+	case f.Short != "" && !slices.Contains(Outcomes, f.Short):
+		return fmt.Errorf("short = %q; one of %s", f.Short, strings.Join(Outcomes, ", "))
+	case f.Seen != "" && !slices.Contains(Sights, f.Seen):
+		return fmt.Errorf("seen = %q; one of %s", f.Seen, strings.Join(Sights, ", "))
+	case f.Seen != "" && f.Done != "looked":
+		return fmt.Errorf("seen = %q goes with done = \"looked\", not %q", f.Seen, f.Done)
+	case f.Part == "" && !f.HasPlace && !slices.Contains(wholeBoard, f.Done):
+		return fmt.Errorf("names neither a part nor a place")
+	case math.IsNaN(f.X+f.Y) || !(f.RadiusMM >= 0):
+		return fmt.Errorf("its place or radius is no number")
+	}
+	return nil
+}
+
+// OnlyKept says why a finding says nothing about the place, or "" where it
+// bears on it.
+func (f Finding) OnlyKept() string {
+	nowhere := f.Part == "" && !f.HasPlace
+	switch {
+	case f.Done == "looked" && nowhere && f.Seen != "" && f.Seen != "nothing":
+		return "it does not say where"
+	case f.Done == "looked" && (f.Seen == "metal" || f.Seen == "no metal") && f.Part == "":
+		return "it does not name the part whose metal it is"
+	case f.Done == "looked":
+		return ""
+	case f.Short == "":
+		return "it does not say what became of the short"
+	case f.Done == "other" && nowhere:
+		return "it does not say what was done where"
+	case f.Done == "split" && f.Far == nil:
+		return "the part joins none of the two nets' copper, so it splits nothing"
+	case (f.Done == "warmed" || f.Done == "chilled" || f.Done == "flexed" && nowhere) && f.Short == "remains":
+		return "that the short remains is no news; say by how many ohms the reading changed"
+	}
+	return ""
 }
 
 // Touch says how a site lies to what a deed was done to.
@@ -59,6 +111,9 @@ const (
 
 // Lies gives how the site lies to the part or place of the finding.
 func (f Finding) Lies(s suspect.Site) Touch {
+	if f.Part == "" && !f.HasPlace && slices.Contains(wholeBoard, f.Done) {
+		return Beside
+	}
 	if f.Part != "" {
 		if s.Part == f.Part {
 			return Inside
@@ -93,16 +148,22 @@ func Clears(done string, t Touch, s suspect.Site) float64 {
 	switch done {
 	case "removed":
 		return choose(inside, 1, choose(s.Kind == suspect.Layers, 0.02, 0.7))
+	case "replaced":
+		return choose(inside, 0.97, choose(s.Kind == suspect.Layers, 0.02, 0.7))
 	case "lifted":
 		return choose(inside, 0.95, choose(s.Kind == suspect.Layers, 0.01, 0.3))
 	case "reflowed", "wicked":
 		return choose(s.Kind == suspect.Layers, 0.01,
 			choose(s.Kind == suspect.Part, 0.05, choose(s.Covered, 0.15, choose(s.Hidden, 0.3, 0.8))))
+	case "refitted":
+		return choose(s.Kind == suspect.Gap && !s.Covered, 0.3, 0.05)
 	case "cleaned":
 		return choose(s.Kind == suspect.Part || s.Kind == suspect.Layers, 0.01,
 			choose(s.Hidden || s.Covered, 0.05, 0.3))
 	case "cut":
 		return choose(s.Kind == suspect.Layers, 0.3, 0.5)
+	case "split", "warmed", "chilled", "flexed", "other":
+		return 0.03
 	}
 	return seen(s) // looked
 }
@@ -128,25 +189,4 @@ func choose(c bool, yes, no float64) float64 {
 		return yes
 	}
 	return no
-}
-
-// likelihood is the finding's chance if the short is at the site.
-func (f Finding) likelihood(s suspect.Site) float64 {
-	p := Clears(f.Done, f.Lies(s), s)
-	if f.Done == "looked" && f.Lies(s) == Apart {
-		p = 0
-	}
-	if f.Short == "cleared" {
-		return p
-	}
-	return 1 - p
-}
-
-// elsewhere is its chance if the short is at no listed place: an accident or
-// something near that the list does not know.
-func (f Finding) elsewhere() float64 {
-	if f.Short == "cleared" {
-		return 0.1
-	}
-	return 0.9
 }

@@ -51,7 +51,7 @@ func (p *Posterior) judge() Fit {
 		return f
 	}
 	f.Chi2 = p.bestChi2()
-	f.DoF = p.model.freedom(-1)
+	f.DoF = max(p.model.freedom(-1)-p.model.unreachedAt(p.Best.Site), 0)
 	f.P = chiSquareTail(f.Chi2, f.DoF)
 	f.Worst, f.MendsP = p.worst(f.P)
 	p.verdict(&f)
@@ -109,8 +109,8 @@ func (p *Posterior) bestChi2() float64 {
 }
 
 func (p *Posterior) allowed(s int) bool {
-	for _, f := range p.Case.Findings {
-		if f.likelihood(p.Case.Sites[s]) == 0 {
+	for n, f := range p.Case.Findings {
+		if f.likelihood(s, p.Case.Bared(p.Case.Sites[s], n)) == 0 {
 			return false
 		}
 	}

@@ -22,6 +22,9 @@ type model struct {
 	column map[int]int // of each null
 	cols   int
 	null   int // the newest null
+
+	split   bool // some reading cannot see some site
+	typical int  // a site that all readings see, where there is one
 }
 
 // Columns of U: 0 the common scale, then own factors, then one per null, then
@@ -58,6 +61,7 @@ func newModel(c Case, links []link, keep func(int, Reading) bool) *model {
 		m.cols++
 	}
 	m.cols++
+	m.lookForSplits()
 	return m
 }
 
@@ -94,6 +98,10 @@ func (m *model) load(s int, w *work) {
 		row := w.u[k*n : (k+1)*n]
 		clear(row)
 		c := r.predict(s)
+		if c >= Unreached {
+			w.c[k], w.sd[k], w.level[k], w.touches[k] = r.Ohms, unseen, 0, touch{}
+			continue
+		}
 		w.c[k] = c
 		row[0] = m.copper.Scale * c
 		for j, l := range m.own {
@@ -135,7 +143,11 @@ func (m *model) slope(r Reading, s int) float64 {
 	if l.span == 0 {
 		return 0
 	}
-	return (r.predict(int(l.fore)) - r.predict(int(l.aft))) / l.span
+	fore, aft := r.predict(int(l.fore)), r.predict(int(l.aft))
+	if fore >= Unreached || aft >= Unreached {
+		return 0
+	}
+	return (fore - aft) / l.span
 }
 
 // hand tells whether any reading is skewed.

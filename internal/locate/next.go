@@ -28,6 +28,7 @@ func (p *Posterior) Next(a, b Table, h Hands) ([]Move, error) {
 	if len(p.Places) == 0 {
 		return nil, nil
 	}
+	a, b = a.inReach(), b.inReach()
 	pl := &planner{p: p, h: h, groups: p.groupSites()}
 	moves := pl.twoWire(a, b)
 	if h.FourWire {

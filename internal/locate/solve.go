@@ -97,12 +97,13 @@ func (p *Posterior) prior() []float64 {
 		log[i] = math.Log(s.Prior * (1 - p.Case.Elsewhere) / listed)
 	}
 	log[last] = math.Log(p.Case.Elsewhere)
-	for _, f := range p.Case.Findings {
+	for n, f := range p.Case.Findings {
 		for i, s := range sites {
-			log[i] += math.Log(f.likelihood(s))
+			log[i] += math.Log(f.likelihood(i, p.Case.Bared(s, n)))
 		}
 		log[last] += math.Log(f.elsewhere())
 	}
+	p.Case.bySide(log)
 	return log
 }
 

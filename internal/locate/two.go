@@ -49,7 +49,8 @@ func (p *Posterior) both() (best twoBridge, dof int, ok bool) {
 		return best, 0, false
 	}
 	m := newModel(p.Case, p.links, func(_ int, r Reading) bool {
-		return !r.Skip && !r.open() && !r.FourWire
+		_, none := r.reached(len(p.Case.Sites))
+		return !r.Skip && !r.open() && !r.FourWire && !none
 	})
 	if len(m.read) < fewestPairs {
 		return best, 0, false

@@ -123,6 +123,9 @@ func (c Case) range1(r Reading) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for s := range c.Sites {
 		v := r.predict(s)
+		if v >= Unreached {
+			continue
+		}
 		low, high = math.Min(low, v), math.Max(high, v)
 	}
 	return low, high

@@ -12,7 +12,7 @@ func (p *Posterior) opens() (verdict, why string) {
 	var across, open int
 	last, lastShort := -1, -1
 	for i, r := range p.Case.Readings {
-		if r.Skip || !r.across() {
+		if r.Skip || !r.across() || p.split(i) {
 			continue
 		}
 		across++
