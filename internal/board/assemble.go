@@ -52,6 +52,7 @@ func assemble(ctx context.Context, set []*source, name string, opt Options, prog
 	progress("finding pads and parts")
 	a.netlist()
 	a.attributes()
+	a.lacks()
 	a.list()
 	return a.b, nil
 }

@@ -34,6 +34,7 @@ func TestBadInput(t *testing.T) {
 		{"drill in inches read as millimetres", put(good, "b.drl", inch), []string{"b.drl", "inches"}},
 		{"drill with the other zeros", put(good, "b.drl", []byte("M48\nMETRIC,LZ,000.000\nT1C0.800\nT2C0.300\n%\nT1\nX5000Y5000\nX15000Y5000\nT2\nX10000Y10000\nX10000Y12000\nM30\n")), []string{"b.drl", "read with"}},
 		{"the bottom missing, its mask there", put(put(good, "b-bottom.gbr", nil), "b-mask.gbr", gerberText("Soldermask,Bot", "D11*\n"+flash(5, 5))), []string{"bottom", "b-mask.gbr"}},
+		{"tool sizes in inches", put(good, "b.drl", []byte("M48\nMETRIC\nT1C0.0315\nT2C0.0118\n%\nG90\nT1\nX5.0Y5.0\nX15.0Y5.0\nT2\nX10.0Y10.0\nX10.0Y12.0\nM30\n")), []string{"b.drl", "tool sizes"}},
 		{"drill shifted", put(good, "b.drl", shifted), []string{"b.drl", "shifted by -50.000,0.000 mm"}},
 		{"garbage in a copper file", put(good, "b-top.gbr", gerberText("Copper,L1,Top", "D99*\n"+flash(1, 1))), []string{"b-top.gbr"}},
 		{"a copper file that is no Gerber", put(good, "b-top.gbr", []byte{0, 1, 2}), []string{"L1", "b-top.gbr"}},
@@ -68,6 +69,14 @@ func TestBadInput(t *testing.T) {
 
 func TestDoubtfulInput(t *testing.T) {
 	good := smallBoard()
+	lands := "D13*\n"
+	for x := 4.0; x < 10; x++ {
+		lands += flash(x, 14)
+	}
+	end := func(name, plot string) []byte {
+		return []byte(strings.TrimSuffix(string(good[name].Data), "M02*\n") + "%TD*%\n" + plot + "M02*\n")
+	}
+	stacked := put(put(good, "b-top.gbr", end("b-top.gbr", lands)), "b-bottom.gbr", end("b-bottom.gbr", lands))
 	for _, c := range []struct {
 		name string
 		set  fstest.MapFS
@@ -79,6 +88,8 @@ func TestDoubtfulInput(t *testing.T) {
 		{"a gap in the outline", put(good, "b-profile.gbr", gerberText("Profile,NP", "D10*\n"+line(0, 0, 20, 0)+line(20, 0.1, 20, 16)+line(20, 16, 0, 16)+line(0, 16, 0, 0))), []string{"gaps"}},
 		{"a listed file missing", put(good, "b.gbrjob", []byte(`{"GeneralSpecs":{"LayerNumber":2},"FilesAttributes":[{"Path":"b-mask.gbr","FileFunction":"SolderMask,Top"}]}`)), []string{"b-mask.gbr", "not there"}},
 		{"a broken job file", put(good, "b.gbrjob", []byte(`{"GeneralSpecs":`)), []string{"b.gbrjob", "cannot be read"}},
+		{"one drill file of two missing", stacked, []string{"6 of 8 lands", "no hole", "4.000,14.000"}},
+		{"the bottom mask missing", put(good, "b-mask.gbr", gerberText("Soldermask,Top", "D11*\n"+flash(5, 5))), []string{"no solder mask file for the bottom"}},
 		{"drills of another board", put(good, "b.drl", drillText("T1\nX1.3Y2.9\nX3.7Y8.1\nX18.2Y1.4\nX11.1Y14.7\n")), []string{"b.drl", "fall into no pad"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -86,6 +97,11 @@ func TestDoubtfulInput(t *testing.T) {
 				t.Errorf("doubts %v, want the words %q", b.Doubts, c.want)
 			}
 		})
+	}
+	// What the file leaves unsaid is settled by its pads.
+	unsaid := put(good, "b.drl", []byte("M48\nMETRIC\nT1C0.800\nT2C0.300\n%\nT1\nX5000Y5000\nX15000Y5000\nT2\nX10000Y10000\nX10000Y12000\nM30\n"))
+	if b := mustRead(t, unsaid, Options{}); len(b.Holes) != 4 || b.Holes[0].At.X != 5e6 || b.Holes[0].Diameter != 800_000 {
+		t.Errorf("digits not said: holes %+v, doubts %v", b.Holes, b.Doubts)
 	}
 	if b := mustRead(t, good, Options{}); len(b.Doubts) > 0 || b.Partial {
 		t.Errorf("the sound board has doubts: %v", b.Doubts)

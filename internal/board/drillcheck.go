@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"ohmward/format/excellon"
 	"ohmward/internal/geom"
 )
 
@@ -63,46 +64,62 @@ func (f *padFinder) share(places []geom.Point) float64 {
 	return float64(n) / float64(len(places))
 }
 
-// misreading is one way a drill file is commonly read wrong.
+// misreading is one way a drill file is commonly read wrong: its places are
+// so many times too small, its tools so many times.
 type misreading struct {
-	factor float64
-	what   string
+	factor, tool float64
+	what         string
 }
 
 var misreadings = []misreading{
-	{25.4, "in inches instead of millimetres"},
-	{1 / 25.4, "in millimetres instead of inches"},
-	{10, "with one digit fewer after the point"},
-	{0.1, "with one digit more after the point"},
-	{100, "with two digits fewer after the point"},
-	{0.01, "with two digits more after the point"},
-	{2.54, "in inches and with one digit more after the point"},
-	{1 / 2.54, "in millimetres and with one digit fewer after the point"},
-	{0.254, "in inches and with two digits more after the point"},
-	{1 / 0.254, "in millimetres and with two digits fewer after the point"},
+	{25.4, 25.4, "in inches instead of millimetres"},
+	{1 / 25.4, 1 / 25.4, "in millimetres instead of inches"},
+	{10, 1, "with one digit fewer after the point"},
+	{0.1, 1, "with one digit more after the point"},
+	{100, 1, "with two digits fewer after the point"},
+	{0.01, 1, "with two digits more after the point"},
+	{2.54, 25.4, "in inches and with one digit more after the point"},
+	{1 / 2.54, 1 / 25.4, "in millimetres and with one digit fewer after the point"},
+	{0.254, 25.4, "in inches and with two digits more after the point"},
+	{1 / 0.254, 1 / 25.4, "in millimetres and with two digits fewer after the point"},
+}
+
+// reading is a way to read a drill file: scaled, or with the other zeros.
+type reading struct {
+	misreading
+	file  *excellon.File // with the other zeros kept; nil: scaled
+	share float64        // of its plated holes in pads
 }
 
 // drillFit is one drill file held against the copper.
 type drillFit struct {
 	file     string
-	places   []geom.Point                // of its plated round holes
-	zeros    func() ([]geom.Point, bool) // the same with the other zeros kept
-	flashes  *padFinder                  // all lands on copper
+	places   []geom.Point            // of its plated round holes
+	zeros    func() []*excellon.File // the file with the other zeros kept
+	again    func(*excellon.File) []geom.Point
+	guessed  bool       // the file does not say its unit or digits: another reading may be taken
+	flashes  *padFinder // all lands on copper
 	onCopper func(geom.Point) bool
 }
 
 // check compares the plated holes with the copper. A file that fits only when
-// read otherwise is an error; one that fits in no way is a doubt.
-func (c drillFit) check() (*Doubt, error) {
+// read otherwise is an error, unless it leaves unsaid how: then that reading
+// is to be taken. One that fits in no way is a doubt.
+func (c drillFit) check() (*reading, *Doubt, error) {
 	if len(c.places) < fewestHits {
-		return nil, nil
+		return nil, nil, nil
 	}
 	asIs := c.flashes.share(c.places)
 	if asIs >= fitsFully {
-		return nil, nil
+		return nil, nil, nil
 	}
-	if as, s := c.bestReading(); s >= max(fitsWell, asIs+fitsBetter) {
-		return nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is read %s: export the drill file again with its unit and format stated",
+	if best := c.bestReading(); best.share >= max(fitsWell, asIs+fitsBetter) {
+		as, s := best.what, best.share
+		if c.guessed {
+			return &best, &Doubt{File: c.file, What: fmt.Sprintf(
+				"unit, digits or zeros are not said: read %s, as then %.0f %% of its plated holes fall into pads", as, 100*s)}, nil
+		}
+		return nil, nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is read %s: export the drill file again with its unit and format stated",
 			c.file, 100*asIs, 100*s, as)
 	}
 	var off []geom.Point
@@ -113,37 +130,40 @@ func (c drillFit) check() (*Doubt, error) {
 	}
 	if by, s := bestShift(c.places, c.flashes); len(off) > 0 && s >= max(fitsWell, asIs+2*fitsBetter) {
 		x, y := by.MM()
-		return nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is shifted by %.3f,%.3f mm: export copper and drill files with the same origin",
+		return nil, nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is shifted by %.3f,%.3f mm: export copper and drill files with the same origin",
 			c.file, 100*asIs, 100*s, x, y)
 	}
 	if share := float64(len(off)) / float64(len(c.places)); share > mayMiss {
-		return &Doubt{File: c.file, What: fmt.Sprintf(
+		return nil, &Doubt{File: c.file, What: fmt.Sprintf(
 			"%d of %d plated holes fall into no pad nor other copper, as at %s: wrong unit, wrong origin or another board's file",
 			len(off), len(c.places), place(off[0]))}, nil
 	}
-	return nil, nil
+	return nil, nil, nil
 }
 
 // bestReading tries the usual misreadings and gives the one that fits best.
-func (c drillFit) bestReading() (as string, share float64) {
+func (c drillFit) bestReading() reading {
+	var best reading
 	for _, m := range misreadings {
 		moved := make([]geom.Point, len(c.places))
 		for i, p := range c.places {
 			moved[i] = scaled(p, m.factor)
 		}
-		if s := c.flashes.share(moved); s > share {
-			as, share = m.what, s
+		if s := c.flashes.share(moved); s > best.share {
+			best = reading{misreading: m, share: s}
 		}
 	}
 	if c.zeros == nil {
-		return as, share
+		return best
 	}
-	if other, ok := c.zeros(); ok && len(other) > 0 {
-		if s := c.flashes.share(other); s > share {
-			as, share = "with the other zeros left out (LZ against TZ)", s
+	for _, f := range c.zeros() {
+		if at := c.again(f); len(at) > 0 {
+			if s := c.flashes.share(at); s > best.share {
+				best = reading{misreading{1, 1, "with the other zeros left out (LZ against TZ)"}, f, s}
+			}
 		}
 	}
-	return as, share
+	return best
 }
 
 func scaled(p geom.Point, f float64) geom.Point {

@@ -28,13 +28,21 @@ func (a *assembly) drill() error {
 			return err
 		}
 		holes := s.holes(from, til)
-		fit := drillFit{s.path, platedPlaces(holes), s.otherZeros, flashes, a.onCopper}
-		d, err := fit.check()
+		fit := drillFit{s.path, platedPlaces(holes), s.otherZeros,
+			func(f *excellon.File) []geom.Point { return platedPlaces(s.with(f).holes(from, til)) },
+			s.drill != nil && !s.drill.Trusted, flashes, a.onCopper}
+		as, d, err := fit.check()
 		if err != nil {
 			return err
 		}
 		if d != nil {
 			a.doubt(*d)
+		}
+		if as != nil {
+			holes = s.reread(*as, from, til)
+		}
+		if err := plausible(s.path, holes); err != nil {
+			return err
 		}
 		s.role = drillRole(holes, from, til)
 		all = append(all, holes...)
@@ -61,24 +69,44 @@ var unitLine = regexp.MustCompile(`(?m)^(INCH|METRIC)(,[LT]Z)?`)
 
 // otherZeros reads the drill file again with the other zeros kept, as if its
 // header said so.
-func (s *source) otherZeros() ([]geom.Point, bool) {
+func (s *source) otherZeros() []*excellon.File {
 	m := unitLine.FindSubmatch(s.data)
 	if s.drill == nil || m == nil {
-		return nil, false
+		return nil
 	}
-	var out []geom.Point
+	var out []*excellon.File
 	for _, zeros := range []string{",LZ", ",TZ"} {
 		if string(m[2]) == zeros {
 			continue
 		}
 		text := unitLine.ReplaceAll(s.data, []byte("${1}"+zeros))
 		if f, err := excellon.Read(bytes.NewReader(text), s.path); err == nil {
-			again := *s
-			again.drill = f
-			out = append(out, platedPlaces(again.holes(0, 0))...)
+			out = append(out, f)
 		}
 	}
-	return out, len(out) > 0
+	return out
+}
+
+// with is the source as if it had been read as f.
+func (s *source) with(f *excellon.File) *source {
+	again := *s
+	again.drill = f
+	return &again
+}
+
+// reread gives the holes of another reading of the file.
+func (s *source) reread(as reading, from, til int) []Hole {
+	if as.file != nil {
+		s.drill = as.file
+		return s.holes(from, til)
+	}
+	holes := s.holes(from, til)
+	for i := range holes {
+		h := &holes[i]
+		h.At, h.To = scaled(h.At, as.factor), scaled(h.To, as.factor)
+		h.Diameter = scaled(geom.Point{X: h.Diameter}, as.tool).X
+	}
+	return holes
 }
 
 // repeats is the share of a Gerber drill file's holes that drill files have

@@ -1,0 +1,107 @@
+package board
+
+import (
+	"fmt"
+
+	"ohmward/format/gerber"
+	"ohmward/internal/geom"
+)
+
+// lacks doubts what a set seems to lack: a mask of one side only, an odd
+// number of layers, layers that the netlist names, and holes under lands that
+// stand above each other.
+func (a *assembly) lacks() {
+	b := a.b
+	for side, name := range [2]string{"top", "bottom"} {
+		if b.Mask[side] == nil && b.Mask[1-side] != nil && len(a.layers) > 1 {
+			a.doubt(Doubt{What: fmt.Sprintf("no solder mask file for the %s, though there is one for the other side: that side's copper counts as bare", name)})
+		}
+	}
+	if n := len(a.layers); n > 1 && n%2 == 1 {
+		a.doubt(Doubt{What: fmt.Sprintf("%d copper layers: boards of an odd number are rare: is a file missing?", n)})
+	}
+	for _, s := range a.of(useNetlist) {
+		if s.list != nil && s.list.Layers > len(a.layers) {
+			a.doubt(Doubt{File: s.path, What: fmt.Sprintf("the netlist names layer %d, the files hold %d copper layers: add the missing ones", s.list.Layers, len(a.layers))})
+		}
+	}
+	a.undrilled()
+}
+
+const (
+	// mayStack is the share of lands above each other without a hole, and
+	// fewestStacks their number, up to which they are no doubt.
+	mayStack     = 0.1
+	fewestStacks = 5
+)
+
+// undrilled doubts round or square lands that stand at one place on
+// neighbouring layers without a hole between them: a drill file is missing or
+// lacks its end.
+func (a *assembly) undrilled() {
+	type stack struct{ x, y int64 }
+	total := 0
+	var bare []geom.Point
+	var before map[stack]bool
+	for l, s := range a.layers {
+		here := map[stack]bool{}
+		for i := range s.img.Objects {
+			o := &s.img.Objects[i]
+			if !o.Dark || o.Kind != gerber.Flash || !asWideAsHigh(o.Rings) {
+				continue
+			}
+			k := stack{o.At.X, o.At.Y}
+			if here[k] {
+				continue
+			}
+			here[k] = true
+			if !before[k] {
+				continue
+			}
+			total++
+			if !a.drilledThrough(o.At, l) {
+				bare = append(bare, o.At)
+			}
+		}
+		before = here
+	}
+	if len(bare) >= fewestStacks && float64(len(bare)) > mayStack*float64(total) {
+		a.doubt(Doubt{What: fmt.Sprintf("%d of %d lands that stand above each other have no hole, as at %s: a drill file is missing or incomplete",
+			len(bare), total, place(bare[0]))})
+	}
+}
+
+// drilledThrough tells whether a hole near p joins a layer to the one above.
+func (a *assembly) drilledThrough(p geom.Point, layer int) bool {
+	join := func(h Hole) bool { return h.From < layer && h.Til >= layer }
+	return a.grid.at(p, layer, join) >= 0
+}
+
+func asWideAsHigh(rings []geom.Ring) bool {
+	b := ringsBox(rings)
+	w, h := b.Max.X-b.Min.X, b.Max.Y-b.Min.Y
+	return w > 0 && abs(w-h) <= w/50
+}
+
+// Plausible sizes of drills, nanometres (common practice, no source).
+const (
+	thinnestDrill = 40_000
+	widestDrill   = 13_000_000
+)
+
+// plausible is the error for a drill file most of whose holes no drill makes.
+func plausible(file string, holes []Hole) error {
+	if len(holes) < fewestHits {
+		return nil
+	}
+	var d []int64
+	for _, h := range holes {
+		d = append(d, h.Diameter)
+	}
+	if m := medianOf(d); m < thinnestDrill || m > widestDrill {
+		return fmt.Errorf("board: %s: half its holes are %.4g mm wide or %s: the tool sizes are in another unit than the file says: export it again",
+			file, float64(m)*1e-6, map[bool]string{true: "less", false: "more"}[m < thinnestDrill])
+	}
+	return nil
+}
+
