@@ -28,7 +28,7 @@ func (p *opened) drawCurrent(c CurrentOptions, legs []leg, a *CurrentAnswer) err
 		Outline: p.board.Outline, Unit: "A/mm of width",
 		Caption: []string{
 			fmt.Sprintf("%v, %v; %s", unit.Resistance(a.Ohms), unit.Voltage(a.Drop), p.hottestText(a.Hottest)),
-			fmt.Sprintf("at most %v for a rise of 2 K", unit.Current(a.Safe.MostAmps)),
+			fmt.Sprintf("the hottest place is %.0f K warmer at %v", a.Safe.Rise, unit.Current(roundDown(a.Safe.MostAmps))),
 		},
 	}
 	levels := densityLevels(legs, a.Amps)
@@ -45,6 +45,9 @@ func (p *opened) drawCurrent(c CurrentOptions, legs []leg, a *CurrentAnswer) err
 		}
 		for _, m := range panel.Marks {
 			box = box.Extend(m.At)
+		}
+		if p.board.Layers[layer].Name == a.Hottest.Layer {
+			panel.Notes = []picture.Mark{{At: geom.FromMM(a.Hottest.X, a.Hottest.Y), Sign: "hottest"}}
 		}
 		f.Panels = append(f.Panels, panel)
 	}

@@ -3,8 +3,8 @@ package bench
 // CurrentAnswer is where an injected current flows, and how much is safe.
 type CurrentAnswer struct {
 	Header
-	From    *Place   `json:"from"`
-	To      *Place   `json:"to"`
+	From    *Place   `json:"from,omitempty"`
+	To      *Place   `json:"to,omitempty"`
 	Nets    []string `json:"nets"`
 	Amps    float64  `json:"amps"`
 	Ohms    float64  `json:"ohms"`

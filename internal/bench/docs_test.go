@@ -23,6 +23,8 @@ var documented = map[string]reflect.Type{
 	"locate": reflect.TypeFor[LocateAnswer](), "best": reflect.TypeFor[Best](), "fit": reflect.TypeFor[Fit](),
 	"next": reflect.TypeFor[Next](), "repair": reflect.TypeFor[Repair](), "reach": reflect.TypeFor[Reach](),
 	"practice": reflect.TypeFor[PracticeAnswer](), "step": reflect.TypeFor[PracticeStep](),
+	"current": reflect.TypeFor[CurrentAnswer](), "share": reflect.TypeFor[Share](), "hottest": reflect.TypeFor[Hottest](),
+	"safe": reflect.TypeFor[Safe](), "heat": reflect.TypeFor[Heat](),
 }
 
 // TestDocs holds docs/json.md against the structs, field by field and both

@@ -129,7 +129,7 @@ func currentText(p *page, a *bench.CurrentAnswer) {
 	}
 	p.Line("%s, with the voltage limit at %v (%v where a Schottky diode stands across): %s", strings.Join(steps, ", "),
 		unit.Voltage(a.Safe.LimitVolts), unit.Voltage(a.Safe.SchottkyVolt), a.Safe.Note)
-	p.Line("the weakest place is %.0f K warmer at %v", a.Safe.Rise, unit.Current(a.Safe.MostAmps))
+	p.Line("the weakest place is %.0f K warmer at %s", a.Safe.Rise, roughAmps(a.Safe.MostAmps))
 	p.Heading("Heat at a short")
 	p.Line("%s", a.Heat.Note)
 	p.Line("%s", a.Caution)
@@ -144,6 +144,15 @@ func hottestText(p *page, a *bench.CurrentAnswer) {
 	p.Heading("Hottest")
 	p.Line("a %s of %s at %s: %v through %.2f mm × %.0f µm, %.3g A per mm of width; about %s warmer",
 		h.Kind, h.Net, where(h.Layer, h.X, h.Y), unit.Current(h.Amps), h.Width, h.Thickness, h.Density, kelvins(h.Rise))
+}
+
+// roughAmps prints a current to two figures, as finely as the curve fit knows.
+func roughAmps(amps float64) string {
+	rough, err := strconv.ParseFloat(strconv.FormatFloat(amps, 'e', 1, 64), 64)
+	if err != nil {
+		rough = amps
+	}
+	return unit.Current(rough).String()
 }
 
 // kelvins prints a rise as coarsely as the curve fit knows it.

@@ -28,6 +28,7 @@ type Panel struct {
 	Copper geom.Region
 	Above  [][]geom.Ring // where each level is reached
 	Marks  []Mark        // the places on this layer
+	Notes  []Mark        // small marks: the hottest place
 }
 
 // The copper without current, and the ink of the current at its densest.
@@ -134,12 +135,19 @@ func (f *Flow) drawPanel(c canvas, p Panel, v view) {
 		at := v.at(m.At)
 		taken = append(taken, rect{at.x - 8, at.y - 8, 16, 16})
 	}
-	points := len(taken)
+	for _, m := range p.Notes {
+		at := v.at(m.At)
+		taken = append(taken, rect{at.x - 8, at.y - 8, 16, 16})
+	}
+	boxes := len(taken)
 	for _, m := range p.Marks {
 		taken = append(taken, nextBox(m, v, taken))
 	}
+	for _, m := range p.Notes {
+		taken = append(taken, drawTaken(c, m, v, taken))
+	}
 	for i, m := range p.Marks {
-		drawNext(c, m, v, taken[points+i])
+		drawNext(c, m, v, taken[boxes+i])
 	}
 }
 
