@@ -49,6 +49,19 @@ type Meter struct {
 	Null          *unit.Resistance // left after nulling the leads
 	Touch         string           // "steady", "hand", or "" when not given
 	Placement     *unit.Length     // of where a tip lands
+	Spec
+}
+
+// Spec is what the meter's own manual states, as limits (half-widths), and
+// what four-wire volts carry; all optional.
+type Spec struct {
+	OfReading   *float64         // percent of the reading
+	OfRange     *float64         // percent of the range; needs Range
+	Range       *unit.Resistance // the range in use
+	Resolution  *unit.Resistance // one step of the last digit
+	EMF         *unit.Voltage    // thermal EMF of the contacts, half-width; needs Amps
+	Offset      *unit.Voltage    // standard uncertainty of four-wire volts' own offset; needs Amps
+	Differenced *bool            // four-wire volts are taken with current on less current off
 }
 
 // Copper is what is known of the copper; all optional.
@@ -83,8 +96,12 @@ type Reading struct {
 	Volts    *unit.Voltage
 	Amps     *unit.Current
 	U        *unit.Resistance // this reading's own standard uncertainty
-	Unit     string           // "good" for a sound unit of the run, else ""
-	Note     string
+	// Touches are several touches at the same places, Ohms being the one to
+	// go by: the lowest that repeats.
+	Touches     []unit.Resistance
+	Differenced *bool  // volts with current on less current off
+	Unit        string // "good" for a sound unit of the run, else ""
+	Note        string
 }
 
 // Finding is what was done or seen, and what came of it.
@@ -96,6 +113,12 @@ type Finding struct {
 	Done  string // one of Deeds
 	Short string // one of Outcomes, or "" when not told
 	Note  string
+
+	Seen    string           // of "looked": one of Sights, or ""
+	Side    string           // of what splits a net: a place or net on the side where Short was read
+	Reading int              // of "warmed" and "chilled": which reading was watched, from 1; 0: the last
+	Change  *unit.Resistance // and by how much it rose
+	Kelvin  *float64         // and by how much the copper was warmer; negative: colder
 }
 
 // Deeds are what can be done or seen.
@@ -106,6 +129,10 @@ var Deeds = []string{
 
 // wholeBoard are the deeds that need no part or place.
 var wholeBoard = []string{"cleaned", "looked", "flexed", "other"}
+
+// Sights are what can be seen at a place: nothing, the short itself, a metal
+// body or that there is none, or a warm spot while current runs.
+var Sights = []string{"nothing", "bridge", "metal", "no metal", "warm"}
 
 // Outcomes are what can come of it. "open" is a short seen open; it is
 // "cleared" only once both leads were shown to touch and the board is cool.

@@ -6,7 +6,7 @@ import (
 	"ohmward/internal/unit"
 )
 
-// pair is a key with its value: a string, a float64 or a list of them.
+// pair is a key with its value: a string, a float64, a list of them, or a bool.
 type pair struct {
 	key   string
 	value any
@@ -24,6 +24,12 @@ func (p *pairs) text(key, s string) {
 func (p *pairs) two(key string, s [2]string) {
 	if s[0] != "" {
 		*p = append(*p, pair{key, s[:]})
+	}
+}
+
+func (p *pairs) truth(key string, b *bool) {
+	if b != nil {
+		*p = append(*p, pair{key, *b})
 	}
 }
 
@@ -60,6 +66,13 @@ func meterPairs(m Meter) (p pairs) {
 	put(&p, "null_ohms", m.Null, 1)
 	p.text("touch", m.Touch)
 	put(&p, "placement_mm", m.Placement, 1e3)
+	put(&p, "spec_reading_percent", m.OfReading, 1)
+	put(&p, "spec_range_percent", m.OfRange, 1)
+	put(&p, "range_ohms", m.Range, 1)
+	put(&p, "resolution_ohms", m.Resolution, 1)
+	put(&p, "emf_volts", m.EMF, 1)
+	put(&p, "offset_volts", m.Offset, 1)
+	p.truth("differenced", m.Differenced)
 	return p
 }
 
@@ -89,6 +102,8 @@ func readingPairs(r Reading) (p pairs) {
 	p.two("current", r.Current)
 	p.two("sense", r.Sense)
 	switch {
+	case len(r.Touches) > 0:
+		p = append(p, pair{"touches", touchList(r.Touches)})
 	case r.Volts != nil && r.Amps != nil:
 		put(&p, "volts", r.Volts, 1)
 		put(&p, "amps", r.Amps, 1)
@@ -99,6 +114,7 @@ func readingPairs(r Reading) (p pairs) {
 	}
 	put(&p, "u_ohms", r.U, 1)
 	p.text("unit", r.Unit)
+	p.truth("differenced", r.Differenced)
 	p.text("note", r.Note)
 	return p
 }
@@ -110,6 +126,14 @@ func findingPairs(f Finding) (p pairs) {
 	p.text("place", f.Place)
 	p.text("done", f.Done)
 	p.text("short", f.Short)
+	p.text("seen", f.Seen)
+	p.text("side", f.Side)
+	if f.Reading > 0 {
+		watched := unit.Resistance(f.Reading)
+		put(&p, "reading", &watched, 1)
+	}
+	put(&p, "change_ohms", f.Change, 1)
+	put(&p, "kelvin", f.Kelvin, 1)
 	p.text("note", f.Note)
 	return p
 }

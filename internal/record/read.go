@@ -84,6 +84,13 @@ func (d *decoder) meter(m *Meter, n *node) {
 		"null_ohms":            number(d, &m.Null, 0, 1e3, 1),
 		"touch":                d.oneOf(&m.Touch, "steady", "hand"),
 		"placement_mm":         number(d, &m.Placement, 0, 10, 1e-3),
+		"spec_reading_percent": number(d, &m.OfReading, 0, 100, 1),
+		"spec_range_percent":   number(d, &m.OfRange, 0, 100, 1),
+		"range_ohms":           number(d, &m.Range, 1e-6, 1e12, 1),
+		"resolution_ohms":      number(d, &m.Resolution, 0, 1e3, 1),
+		"emf_volts":            number(d, &m.EMF, 0, 1, 1),
+		"offset_volts":         number(d, &m.Offset, 0, 1, 1),
+		"differenced":          d.truth(&m.Differenced),
 	})
 }
 
@@ -123,6 +130,9 @@ func (d *decoder) reading(c *Case, n *node) {
 		"u_ohms":  number(d, &r.U, 0, 1e9, 1),
 		"unit":    d.oneOf(&r.Unit, "good"),
 		"note":    d.text(&r.Note),
+
+		"touches":     d.touches(&r.Touches),
+		"differenced": d.truth(&r.Differenced),
 	})
 	d.places(&r)
 	d.value(&r, ohms)
@@ -150,6 +160,10 @@ func (d *decoder) places(r *Reading) {
 // value settles the ohms of a reading.
 func (d *decoder) value(r *Reading, ohms *unit.Resistance) {
 	switch {
+	case len(r.Touches) > 0 && (ohms != nil || r.Volts != nil || r.Amps != nil):
+		d.fail(r.Line, "a reading has one value, or touches with several, not both")
+	case len(r.Touches) > 0:
+		r.Ohms = Believed(r.Touches)
 	case ohms != nil && (r.Volts != nil || r.Amps != nil):
 		d.fail(r.Line, "a reading has ohms, or volts with amps, not both")
 	case ohms != nil:
@@ -167,7 +181,7 @@ func (d *decoder) value(r *Reading, ohms *unit.Resistance) {
 
 func (d *decoder) finding(c *Case, n *node) (after *int) {
 	f := Finding{Line: n.line}
-	var count *float64
+	var count, watched *float64
 	d.table("[[finding]]", n, map[string]setter{
 		"after_reading": number(d, &count, 0, maxReadings, 1),
 		"part":          d.text(&f.Part),
@@ -175,8 +189,22 @@ func (d *decoder) finding(c *Case, n *node) (after *int) {
 		"done":          d.oneOf(&f.Done, Deeds...),
 		"short":         d.oneOf(&f.Short, Outcomes...),
 		"note":          d.text(&f.Note),
+		"seen":          d.oneOf(&f.Seen, Sights...),
+		"side":          d.text(&f.Side),
+		"reading":       number(d, &watched, 1, maxReadings, 1),
+		"change_ohms":   number(d, &f.Change, -1e3, 1e3, 1),
+		"kelvin":        number(d, &f.Kelvin, -200, 400, 1),
 	})
+	if watched != nil {
+		f.Reading = int(*watched)
+	}
 	switch {
+	case watched != nil && *watched != math.Trunc(*watched):
+		d.fail(n.line, "reading = %g is no whole number", *watched)
+	case f.Seen != "" && f.Done != "looked":
+		d.fail(n.line, "seen goes with done = \"looked\"")
+	case f.Change != nil && f.Done != "warmed" && f.Done != "chilled":
+		d.fail(n.line, "change_ohms goes with done = \"warmed\" or \"chilled\"")
 	case f.Done == "":
 		d.fail(n.line, "[[finding]] needs done: what was done or seen")
 	case f.Part == "" && f.Place == "" && !slices.Contains(wholeBoard, f.Done):

@@ -94,6 +94,8 @@ func tomlValue(v any) string {
 			items[i] = tomlValue(v[i])
 		}
 		return "[" + strings.Join(items, ", ") + "]"
+	case bool:
+		return strconv.FormatBool(v)
 	case string:
 		return quote(v)
 	}
