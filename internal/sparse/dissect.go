@@ -18,7 +18,9 @@ const leafSize = 64
 // Cuts are first sought as straight lines in the plan coordinates (x, y), of
 // any unit, several unknowns at one place and several layers over each other
 // being no matter; around the best line the smallest set of unknowns that
-// parts the two sides is then found as a maximum flow. Where coordinates are
+// parts the two sides is then found as a maximum flow. Layers that are tied
+// only by edges between unknowns at one place are also parted from each other
+// where that takes fewer. Where coordinates are
 // missing (nil), equal or of no use, distances in the graph serve instead.
 func Dissect(m *Matrix, x, y []float64) Order {
 	if x == nil && y == nil {
@@ -45,14 +47,16 @@ type dissection struct {
 	start []int   // neighbours of v: next[start[v]:start[v+1]]
 	next  []int32
 	x, y  []float64
-	u, v  []float64 // coordinates along the slanting axes
-	level []float64 // distance along the graph, where it serves
-	piece []int32   // the vertices, piece by piece; in the end, the order
-	spare []int32   // beside piece: room to rearrange it
-	class []uint8   // of each vertex: see below
-	ahead []int32   // on the flow's path: the vertex after this one
-	back  []int32   // and the one before
-	flags []uint8   // of the search for a flow
+	u, v  []float64  // coordinates along the slanting axes
+	level []float64  // distance along the graph, where it serves
+	sheet []float64  // number of the sheet in a stack, nil if all is one
+	piece []int32    // the vertices, piece by piece; in the end, the order
+	spare []int32    // beside piece: room to rearrange it
+	class []uint8    // of each vertex: see below
+	trial [5][]uint8 // the same while the best line in a direction is sought
+	ahead []int32    // on the flow's path: the vertex after this one
+	back  []int32    // and the one before
+	flags []uint8    // of the search for a flow
 }
 
 // While a line is sought, the class of a vertex is the bin, 0 to 63, that its
@@ -81,6 +85,9 @@ func newDissection(m *Matrix, x, y []float64) *dissection {
 		class: make([]uint8, n), flags: make([]uint8, n),
 		ahead: make([]int32, n), back: make([]int32, n),
 	}
+	for k := range d.trial {
+		d.trial[k] = make([]uint8, n)
+	}
 	d.old = alongPlan(x, y)
 	number := make([]int32, n)
 	for v, old := range d.old {
@@ -92,6 +99,7 @@ func newDissection(m *Matrix, x, y []float64) *dissection {
 		d.ahead[v], d.back[v] = none, none
 	}
 	d.start, d.next = neighbours(m, number)
+	d.sheet = d.findSheets()
 	return d
 }
 
@@ -183,26 +191,11 @@ func (d *dissection) split(lo, hi int, wait *sync.WaitGroup) {
 // false if the piece cannot be cut to any use.
 func (d *dissection) cut(lo, hi int) (left, right int, ok bool) {
 	piece := d.piece[lo:hi]
-	best := line{cost: math.Inf(1)}
-	for _, along := range d.worthTrying(piece) {
-		l := d.bestLine(piece, along)
-		if along >= byX {
-			l.cost *= upright
-		}
-		if l.cost < best.cost {
-			best = l
-		}
-	}
-	if !best.useful(len(piece)) {
-		d.measureLevels(piece)
-		if l := d.bestLine(piece, byLevel); l.cost < best.cost {
-			best = l
-		}
-	}
+	best := d.bestOf(piece)
 	if !best.useful(len(piece)) {
 		return 0, 0, false
 	}
-	d.sort(piece, best)
+	d.sort(piece, best, d.class)
 	counts := d.separate(piece, d.spare[lo:hi], best)
 	if counts[0] == 0 || counts[1] == 0 || counts[2] > len(piece)/2 {
 		return 0, 0, false
@@ -213,10 +206,44 @@ func (d *dissection) cut(lo, hi int) (left, right int, ok bool) {
 	return left, right, true
 }
 
+// bestOf finds the best line of all directions. In large pieces they are
+// tried at the same time.
+func (d *dissection) bestOf(piece []int32) line {
+	try := d.worthTrying(piece)
+	lines := make([]line, len(try))
+	run := alone
+	if len(piece) > worthSharingCut {
+		run = each
+	}
+	run(len(try), func(i int) {
+		lines[i] = d.bestLine(piece, try[i], d.trial[i])
+		if try[i] == byX || try[i] == byY {
+			lines[i].cost *= upright
+		}
+	})
+	best := line{cost: math.Inf(1)}
+	for _, l := range lines {
+		if l.cost < best.cost {
+			best = l
+		}
+	}
+	if !best.useful(len(piece)) {
+		d.measureLevels(piece)
+		if l := d.bestLine(piece, byLevel, d.trial[0]); l.cost < best.cost {
+			best = l
+		}
+	}
+	return best
+}
+
+// worthSharingCut is the size of a piece from which one core alone is slower
+// at finding where to cut it.
+const worthSharingCut = 10000
+
 // alignSeparator sorts the separator along its line: rows that are neighbours
 // in space are then neighbours in the factor too.
 func (d *dissection) alignSeparator(sep []int32, along direction) {
-	across := d.coordinates([...]direction{byU: byV, byV: byU, byX: byY, byY: byX, byLevel: byU}[along])
+	across := d.coordinates([...]direction{byU: byV, byV: byU, byX: byY, byY: byX, byLevel: byU, bySheet: byU}[along])
 	slices.SortFunc(sep, func(a, b int32) int {
 		return cmp.Or(cmp.Compare(across[a], across[b]), int(a-b))
 	})

@@ -75,3 +75,43 @@ func TestDissectOnAnyGraph(t *testing.T) {
 		}
 	}
 }
+
+// A stack of sheets tied at few places is parted between the sheets. Where the
+// places do not tell (the same ties from place to place, a little beside each
+// other) every cut goes through all sheets and the factor takes far more work.
+func TestStackIsPartedBetweenSheets(t *testing.T) {
+	work := func(shift float64) float64 {
+		m, l := stack(4, 60, 3, shift)
+		s, err := Analyse(m, Dissect(m, l.x, l.y))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s.Flops()
+	}
+	together, blind := work(0), work(1e-3)
+	if together > 0.5*blind {
+		t.Errorf("%.3g flops with sheets told apart, %.3g without: want at most half", together, blind)
+	}
+}
+
+// stack is some grids over each other, tied at holes by holes places, the ends
+// of each tie shift beside each other.
+func stack(layers, side, holes int, shift float64) (*Matrix, *laplacian) {
+	l := &laplacian{}
+	for k := range layers {
+		g := grid(side, side)
+		for v := range g.n {
+			l.node(g.x[v]+float64(k)*shift, g.y[v])
+		}
+		for e, c := range g.g {
+			l.edge(k*g.n+int(g.from[e]), k*g.n+int(g.to[e]), c)
+		}
+	}
+	for k := 1; k < layers; k++ {
+		for h := range holes * holes {
+			at := (h%holes+1)*side/(holes+1) + (h/holes+1)*side/(holes+1)*side
+			l.edge((k-1)*side*side+at, k*side*side+at, 1)
+		}
+	}
+	return l.matrix(1), l
+}

@@ -6,7 +6,8 @@ import (
 )
 
 // direction is what a cutting line is perpendicular to: one of two slanting
-// axes, one of the plan's own, or the distance along the graph.
+// axes, one of the plan's own, the distance along the graph, or the stack of
+// sheets.
 type direction int
 
 const (
@@ -15,6 +16,7 @@ const (
 	byX
 	byY
 	byLevel
+	bySheet
 )
 
 // Boards are upright rectangles, and parallel cuts of a rectangle leave
@@ -33,7 +35,7 @@ const (
 
 // coordinates of all vertices in a direction.
 func (d *dissection) coordinates(along direction) []float64 {
-	return [...][]float64{byU: d.u, byV: d.v, byX: d.x, byY: d.y, byLevel: d.level}[along]
+	return [...][]float64{byU: d.u, byV: d.v, byX: d.x, byY: d.y, byLevel: d.level, bySheet: d.sheet}[along]
 }
 
 // line cuts a piece between the bins last and last+1 of its scale.
@@ -44,6 +46,10 @@ type line struct {
 	crossing   int // about how many vertices a separator takes
 	cost       float64
 }
+
+// leastSheet: no sheets smaller than one in so many vertices are parted from
+// the rest of a stack; such come off by themselves as the plan is cut.
+const leastSheet = 10
 
 // bins is the number of bins, the first and the last being open to outside.
 const bins = 64
@@ -63,15 +69,16 @@ func (l *line) bin(p float64) uint8 {
 // useful tells whether cutting n vertices there is better than not to.
 func (l *line) useful(n int) bool { return l.cost < math.Inf(1) && l.crossing <= n/3 }
 
-// sort puts the vertices of a piece into a line's bins.
-func (d *dissection) sort(piece []int32, l line) {
+// sort puts the vertices of a piece into a line's bins and writes them to
+// class.
+func (d *dissection) sort(piece []int32, l line, class []uint8) {
 	position := d.coordinates(l.along)
 	for _, v := range piece {
 		b := l.bin(position[v])
 		if d.start[v+1]-d.start[v] > hubDegree {
 			b |= hub
 		}
-		d.class[v] = b
+		class[v] = b
 	}
 }
 
@@ -79,21 +86,22 @@ func (d *dissection) sort(piece []int32, l line) {
 // direction crosses least. All its places are judged in one pass: vertex v
 // belongs to the near side's border for the lines from v to its farthest
 // neighbour on the far side, and so on. A hub counts once for all the lines
-// that part it from any neighbour, its neighbours not at all.
-func (d *dissection) bestLine(piece []int32, along direction) line {
+// that part it from any neighbour, its neighbours not at all. The classes are
+// written to class.
+func (d *dissection) bestLine(piece []int32, along direction, class []uint8) line {
 	l := line{along: along, cost: math.Inf(1)}
 	if !d.scale(piece, &l) {
 		return l
 	}
-	d.sort(piece, l)
+	d.sort(piece, l, class)
 	var count, near, far, hubs [bins]int
 	for _, v := range piece {
-		own := d.class[v]
+		own := class[v]
 		lowest, highest := own&binMask, own&binMask
 		count[lowest]++
 		if own&hub != 0 {
 			for _, w := range d.around(v) {
-				if c := d.class[w]; c != outside {
+				if c := class[w]; c != outside {
 					lowest, highest = min(lowest, c&binMask), max(highest, c&binMask)
 				}
 			}
@@ -102,7 +110,7 @@ func (d *dissection) bestLine(piece []int32, along direction) line {
 			continue
 		}
 		for _, w := range d.around(v) {
-			if c := d.class[w]; c&hub == 0 {
+			if c := class[w]; c&hub == 0 {
 				lowest, highest = min(lowest, c), max(highest, c)
 			}
 		}
@@ -115,7 +123,7 @@ func (d *dissection) bestLine(piece []int32, along direction) line {
 	for c := range bins - 1 {
 		a, b, h, left = a+near[c], b+far[c], h+hubs[c], left+count[c]
 		smaller := min(left, len(piece)-left)
-		if smaller == 0 {
+		if smaller == 0 || along == bySheet && smaller < len(piece)/leastSheet {
 			continue
 		}
 		crossing := min(a, b) + h
@@ -143,6 +151,9 @@ func (d *dissection) scale(piece []int32, l *line) bool {
 		if lo, hi = sample[0], sample[n-1]; !(hi > lo) {
 			return false
 		}
+	}
+	if l.along == bySheet { // the outer sheets are to lie in the outer bins
+		lo, hi = lo+(hi-lo)/4, hi-(hi-lo)/4
 	}
 	l.from, l.step = lo, (bins-2)/(hi-lo)
 	return !math.IsInf(l.step, 0)
@@ -186,19 +197,30 @@ func (d *dissection) spread(queue []int32, v int32, level float64) []int32 {
 
 // worthTrying lists the directions in which to seek a line.
 func (d *dissection) worthTrying(piece []int32) []direction {
-	if len(piece) >= uprightSize {
-		return []direction{byU, byV, byX, byY}
+	var out []direction
+	switch {
+	case len(piece) >= uprightSize:
+		out = []direction{byU, byV, byX, byY}
+	case len(piece) > 300:
+		out = []direction{byU, byV}
+	default:
+		out = []direction{d.longerAxis(piece)}
 	}
-	if len(piece) > 300 {
-		return []direction{byU, byV}
+	if d.sheet != nil {
+		out = append(out, bySheet)
 	}
+	return out
+}
+
+// longerAxis is the slanting axis along which a piece is longer.
+func (d *dissection) longerAxis(piece []int32) direction {
 	ulo, uhi, vlo, vhi := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
 	for _, w := range piece {
 		ulo, uhi = min(ulo, d.u[w]), max(uhi, d.u[w])
 		vlo, vhi = min(vlo, d.v[w]), max(vhi, d.v[w])
 	}
 	if uhi-ulo > vhi-vlo {
-		return []direction{byU}
+		return byU
 	}
-	return []direction{byV}
+	return byV
 }

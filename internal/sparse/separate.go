@@ -46,6 +46,9 @@ func (d *dissection) separate(piece, spare []int32, l line) (counts [3]int) {
 			d.class[v] = source
 		case f&seenIn != 0:
 			d.class[v] = outside
+			for _, t := range d.trial {
+				t[v] = outside
+			}
 		default:
 			d.class[v] = sink
 		}

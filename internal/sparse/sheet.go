@@ -1,0 +1,101 @@
+package sparse
+
+// fewSheets is how many vertices there are at least to each sheet on average;
+// where they are fewer, places in the plan say nothing about sheets.
+const fewSheets = 4
+
+// findSheets tells the sheets of a stack apart: a sheet is what hangs together
+// by edges that lead from one place of the plan to another. Edges between
+// vertices at one and the same place are ties between sheets (barrels).
+//
+// It returns for each vertex how many ties its sheet is away from an outer
+// one, or nil if all is one sheet. Parting a stack between two sheets often
+// takes far fewer vertices than a cut through all of them: one for each tie.
+func (d *dissection) findSheets() []float64 {
+	of, size := d.components()
+	if len(size) < 2 || len(size)*fewSheets > len(of) {
+		return nil
+	}
+	ties := make([][]int32, len(size))
+	for v := range of {
+		for _, w := range d.around(int32(v)) {
+			if of[w] != of[v] {
+				ties[of[v]] = append(ties[of[v]], of[w])
+			}
+		}
+	}
+	steps := stepsFrom(outerSheet(size, ties), ties)
+	level := make([]float64, len(of))
+	for v := range level {
+		level[v] = float64(steps[of[v]])
+	}
+	return level
+}
+
+// components numbers the sheets: of each vertex, and how many are in each.
+func (d *dissection) components() (of []int32, size []int) {
+	of = make([]int32, len(d.piece))
+	for v := range of {
+		of[v] = none
+	}
+	queue := make([]int32, 0, len(of))
+	for v := range of {
+		if of[v] != none {
+			continue
+		}
+		k := int32(len(size))
+		of[v] = k
+		queue = append(queue[:0], int32(v))
+		for i := 0; i < len(queue); i++ {
+			u := queue[i]
+			for _, w := range d.around(u) {
+				if of[w] == none && (d.x[u] != d.x[w] || d.y[u] != d.y[w]) {
+					of[w] = k
+					queue = append(queue, w)
+				}
+			}
+		}
+		size = append(size, len(queue))
+	}
+	return of, size
+}
+
+// outerSheet finds a large sheet at one end of the stack: from the largest to
+// the farthest that is not much smaller, and once more.
+func outerSheet(size []int, ties [][]int32) int32 {
+	outer := int32(0)
+	for k, s := range size {
+		if s > size[outer] {
+			outer = int32(k)
+		}
+	}
+	largest := size[outer]
+	for range 2 {
+		steps := stepsFrom(outer, ties)
+		for k, s := range size {
+			if 4*s >= largest && steps[k] > steps[outer] {
+				outer = int32(k)
+			}
+		}
+	}
+	return outer
+}
+
+// stepsFrom counts the ties from sheet k to each, -1 where none lead there.
+func stepsFrom(k int32, ties [][]int32) []int32 {
+	steps := make([]int32, len(ties))
+	for i := range steps {
+		steps[i] = none
+	}
+	steps[k] = 0
+	queue := []int32{k}
+	for i := 0; i < len(queue); i++ {
+		for _, t := range ties[queue[i]] {
+			if steps[t] == none {
+				steps[t] = steps[queue[i]] + 1
+				queue = append(queue, t)
+			}
+		}
+	}
+	return steps
+}
