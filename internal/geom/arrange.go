@@ -13,7 +13,7 @@ func Arrange(segs []Segment) (points []Point, edges [][2]int32, source [][]int32
 		in.points = append(in.points, clampPoint(s.A), clampPoint(s.B))
 		in.pieces = append(in.pieces, piece{at, at + 1, int32(i), 1})
 	}
-	n := snap(in.network(true), true)
+	n := snap(in.network(true), true, nil)
 	used := make([]int32, len(n.pts))
 	for e := range n.u {
 		used[n.u[e]], used[n.v[e]] = 1, 1

@@ -14,8 +14,10 @@ const (
 // two rings sharing an edge; rings may touch in vertices. Coordinates beyond
 // MaxCoord are clamped to it. Crossings are rounded to the nanometre by snap
 // rounding, which moves no edge by more than a few nanometres.
-func Fill(rings []Ring, rule Rule) Region {
-	var in intake
+func Fill(rings []Ring, rule Rule) Region { return fill(rings, rule, nil) }
+
+func fill(rings []Ring, rule Rule, b *budget) Region {
+	in := intake{budget: b}
 	for _, r := range rings {
 		in.ring(r, 0)
 	}
@@ -80,6 +82,7 @@ func combineTwo(a, b Region, keep func(a, b bool) bool) Region {
 type intake struct {
 	points []Point
 	pieces []piece // ends number points
+	budget *budget // nil: no bound
 }
 
 func (in *intake) ring(r Ring, ch int32) {
@@ -133,6 +136,10 @@ func (in *intake) solve(state windings) Region {
 	if n.edges() == 0 {
 		return nil
 	}
-	f := newFaces(snap(n, false))
+	n = snap(n, false, in.budget)
+	if in.budget.spent() {
+		return nil // not a planar network
+	}
+	f := newFaces(n)
 	return f.region(f.judge(state))
 }

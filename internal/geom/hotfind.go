@@ -53,7 +53,7 @@ func (s *snapper) findHot() {
 // and every edge that comes near the pixel is listed there.
 func (s *snapper) split(h hotBox) {
 	n := len(h.edges)
-	if n < 2 {
+	if n < 2 || s.budget.spent() {
 		return
 	}
 	w, ht := h.x1-h.x0, h.y1-h.y0
@@ -67,6 +67,9 @@ func (s *snapper) split(h hotBox) {
 			g.walk(s.net.pts[s.net.u[e]], s.net.pts[s.net.v[e]], func(c int) { put(c, e) })
 		}
 	})
+	if !s.budget.spend(8*int64(len(edges.items)), Point{h.x0, h.y0}) {
+		return
+	}
 	// A bundle of long edges side by side fills every cell on its way: cells
 	// do not part it, so compare its pairs here.
 	load := 0.0
@@ -116,17 +119,30 @@ func (s *snapper) leaf(h hotBox) {
 		s.local = append(s.local, localSeg{a, b, min(a.Y, b.Y), max(a.Y, b.Y), e, n.u[e], n.v[e]})
 	}
 	s.tmp = s.tmp[:0]
-	if pixels := (h.x1 - h.x0) * (h.y1 - h.y0); max(h.x1-h.x0, h.y1-h.y0) <= leafSide && int64(len(s.local)) > 8*pixels {
+	k, here := int64(len(s.local)), Point{h.x0, h.y0}
+	if pixels := (h.x1 - h.x0) * (h.y1 - h.y0); max(h.x1-h.x0, h.y1-h.y0) <= leafSide && k > 8*pixels {
+		if !s.budget.spend(k*pixels, here) {
+			return
+		}
 		s.crowdedPixels(h)
 	} else {
+		if !s.budget.spend(k*k/2, here) {
+			return
+		}
 		s.crossPairs(h)
 	}
 	first := int32(len(n.pts) + len(s.fresh))
 	s.keepFresh(h)
 	for _, p := range h.points {
+		if !s.budget.spend(k, n.pts[p]) {
+			return
+		}
 		s.gather(p, n.pts[p])
 	}
 	for i := int(first) - len(n.pts); i < len(s.fresh); i++ {
+		if !s.budget.spend(k, s.fresh[i]) {
+			return
+		}
 		s.gather(int32(i+len(n.pts)), s.fresh[i])
 	}
 }
@@ -134,7 +150,7 @@ func (s *snapper) leaf(h hotBox) {
 // crossPairs collects the rounded crossings that lie in the box.
 func (s *snapper) crossPairs(h hotBox) {
 	for i := range s.local {
-		p := &s.local[i]
+		p, before := &s.local[i], len(s.tmp)
 		for j := i + 1; j < len(s.local); j++ {
 			q := &s.local[j]
 			if p.b.X < q.a.X || q.b.X < p.a.X || p.maxY < q.minY || q.maxY < p.minY {
@@ -147,6 +163,9 @@ func (s *snapper) crossPairs(h hotBox) {
 			if ok && x.X >= h.x0 && x.X < h.x1 && x.Y >= h.y0 && x.Y < h.y1 {
 				s.tmp = append(s.tmp, x)
 			}
+		}
+		if !s.budget.spend(noteWork*int64(len(s.tmp)-before), p.a) {
+			return
 		}
 	}
 }
@@ -209,6 +228,7 @@ func (s *snapper) keepFresh(h hotBox) {
 
 // gather notes the edges of the leaf that pass close by a hot point.
 func (s *snapper) gather(id int32, p Point) {
+	before := len(s.found)
 	for i := range s.local {
 		l := &s.local[i]
 		if p.X < l.a.X || p.X > l.b.X || p.Y < l.minY || p.Y > l.maxY || l.from == id || l.to == id {
@@ -219,4 +239,5 @@ func (s *snapper) gather(id int32, p Point) {
 			s.found = append(s.found, near{l.edge, id})
 		}
 	}
+	s.budget.spend(noteWork*int64(len(s.found)-before), p)
 }

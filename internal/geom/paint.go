@@ -12,8 +12,14 @@ type Coat struct {
 // Paint gives the dark area after painting the coats in order: a dark coat
 // adds, a clear one removes what lies under it. Each coat is filled by
 // itself: rings of different coats never cancel.
-func Paint(coats []Coat) Region {
-	var in intake
+//
+// Coordinates are clamped as by Fill, and the time grows with the number of
+// crossings, which hostile data can make the square of the number of edges:
+// paint data from strangers by PaintBounded.
+func Paint(coats []Coat) Region { return paint(coats, nil) }
+
+func paint(coats []Coat, b *budget) Region {
+	in := intake{budget: b}
 	dark := []bool{false} // channel 0 is the bare ground
 	for _, c := range coats {
 		if len(dark) == 1 && !c.Dark {
@@ -23,7 +29,7 @@ func Paint(coats []Coat) Region {
 			dark = append(dark, c.Dark)
 		}
 		ch := int32(len(dark) - 1)
-		for _, r := range coatRings(c.Rings) {
+		for _, r := range coatRings(c.Rings, b) {
 			in.ring(r, ch)
 		}
 	}
@@ -35,7 +41,7 @@ func Paint(coats []Coat) Region {
 
 // coatRings gives rings of which the non-zero filling is the coat's and whose
 // winding numbers are nowhere negative, so that coats of one run add up.
-func coatRings(rings []Ring) []Ring {
+func coatRings(rings []Ring, b *budget) []Ring {
 	if len(rings) == 1 && plainRing(rings[0]) {
 		if rings[0].Area() < 0 {
 			return []Ring{rings[0].Reverse()}
@@ -43,7 +49,7 @@ func coatRings(rings []Ring) []Ring {
 		return rings
 	}
 	var out []Ring
-	Fill(rings, NonZero).Rings(func(r Ring) { out = append(out, r) })
+	fill(rings, NonZero, b).Rings(func(r Ring) { out = append(out, r) })
 	return out
 }
 
@@ -78,32 +84,58 @@ func plainRing(r Ring) bool {
 }
 
 // topmost keeps the winding number of every run of coats and judges by the
-// last run that covers the face: words and tops are bit sets of the runs with
-// a winding number other than 0.
+// last run that covers the face. The runs with a winding number other than 0
+// stand in a tree of bit sets: level[0] has a bit for each run, every further
+// level one for each word of the level below that is not 0.
 type topmost struct {
 	n     []int32
 	dark  []bool
-	words []uint64
+	level [][]uint64
 }
 
 func newTopmost(dark []bool) *topmost {
-	return &topmost{make([]int32, len(dark)), dark, make([]uint64, len(dark)/64+1)}
+	t := &topmost{n: make([]int32, len(dark)), dark: dark}
+	for words := len(dark)/64 + 1; ; words = (words + 63) / 64 {
+		t.level = append(t.level, make([]uint64, words))
+		if words == 1 {
+			return t
+		}
+	}
 }
 
 func (t *topmost) step(ch, w int32) {
+	was := t.n[ch] != 0
 	t.n[ch] += w
-	if t.n[ch] != 0 {
-		t.words[ch>>6] |= 1 << (ch & 63)
-	} else {
-		t.words[ch>>6] &^= 1 << (ch & 63)
+	if is := t.n[ch] != 0; is != was {
+		t.mark(int(ch), is)
+	}
+}
+
+// mark sets or clears a run's bit, and those above it that change with it.
+func (t *topmost) mark(i int, on bool) {
+	for _, words := range t.level {
+		w := &words[i>>6]
+		before := *w
+		if on {
+			*w |= 1 << (i & 63)
+		} else {
+			*w &^= 1 << (i & 63)
+		}
+		if (before != 0) == (*w != 0) {
+			return
+		}
+		i >>= 6
 	}
 }
 
 func (t *topmost) inside() bool {
-	for i := len(t.words) - 1; i >= 0; i-- {
-		if t.words[i] != 0 {
-			return t.dark[i*64+bits.Len64(t.words[i])-1]
+	i := 0
+	for k := len(t.level) - 1; k >= 0; k-- {
+		w := t.level[k][i]
+		if w == 0 {
+			return false // only at the top: no run covers the face
 		}
+		i = i*64 + bits.Len64(w) - 1
 	}
-	return false
+	return t.dark[i]
 }

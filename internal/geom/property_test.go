@@ -14,7 +14,7 @@ func checkFill(t *testing.T, rings []Ring, rule Rule) {
 	for _, r := range rings {
 		in.ring(r, 0)
 	}
-	n := snap(in.network(false), false)
+	n := snap(in.network(false), false, nil)
 	if err := checkPlanar(n); err != nil {
 		t.Fatalf("%v: %v", rings, err)
 	}

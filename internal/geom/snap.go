@@ -23,6 +23,8 @@ type snapper struct {
 	found []near
 	tmp   []Point
 	local []localSeg
+
+	budget *budget
 }
 
 // point gives a vertex or a fresh hot point.
@@ -33,12 +35,13 @@ func (s *snapper) point(i int32) Point {
 	return s.fresh[int(i)-len(s.net.pts)]
 }
 
-// snap gives the snap-rounded network of n.
-func snap(n *network, keep bool) *network {
+// snap gives the snap-rounded network of n. If the budget runs out, the
+// network given is not to be used.
+func snap(n *network, keep bool, b *budget) *network {
 	for {
-		s := snapper{net: n}
+		s := snapper{net: n, budget: b}
 		s.findHot()
-		if len(s.found) == 0 {
+		if len(s.found) == 0 || b.spent() {
 			return n
 		}
 		pieces, again := s.bend()
@@ -50,6 +53,9 @@ func snap(n *network, keep bool) *network {
 			for i := range pieces {
 				pieces[i].u, pieces[i].v = place[pieces[i].u], place[pieces[i].v]
 			}
+		}
+		if b.spent() {
+			return n
 		}
 		n = combine(pts, pieces, keep)
 		if !again {
@@ -77,6 +83,9 @@ func (s *snapper) bend() (pieces []piece, again bool) {
 			b.path(u, v, 0, len(b.hot), 0)
 		} else {
 			b.chain = append(b.chain, v)
+		}
+		if s.budget.spent() {
+			return nil, false
 		}
 		for k := n.off[e]; k < n.off[e+1]; k++ {
 			for i := 1; i < len(b.chain); i++ {
@@ -114,6 +123,9 @@ func (b *bender) sort(p, q Point) {
 func (b *bender) path(u, v int32, lo, hi, depth int) {
 	p, q := b.point(u), b.point(v)
 	first := len(b.on)
+	if !b.budget.spend(int64(hi-lo), p) {
+		return
+	}
 	straight := true
 	for k := lo; k < hi; k++ {
 		if h := b.point(b.hot[k]); h != p && h != q && captures(p, q, h) {

@@ -1,0 +1,62 @@
+package geom
+
+import "fmt"
+
+// PaintBounded is Paint for data from strangers: it gives up with an error
+// where lines cross each other so often that painting would take minutes
+// (thousands of long lines that all cross, or that run side by side within
+// nanometres), and where a coordinate lies beyond MaxCoord, which Paint would
+// clamp. The work allowed grows with the number of edges; real boards need
+// less than a tenth of it. Giving up takes some ten seconds at most for a
+// layer of a million edges.
+func PaintBounded(coats []Coat) (Region, error) {
+	edges := 0
+	for _, c := range coats {
+		for _, r := range c.Rings {
+			edges += len(r)
+			for _, p := range r {
+				if clampPoint(p) != p {
+					x, y := p.MM()
+					return nil, fmt.Errorf("geom: a corner at (%.0f, %.0f) mm lies beyond a metre", x, y)
+				}
+			}
+		}
+	}
+	b := &budget{left: baseWork + workPerEdge*int64(edges)}
+	r := paint(coats, b)
+	if b.over {
+		x, y := b.at.MM()
+		return nil, fmt.Errorf("geom: near (%.3f, %.3f) mm: too many lines cross each other (%d edges in all)", x, y, edges)
+	}
+	return r, nil
+}
+
+// Work is counted in comparisons of an edge with an edge or a pixel, of a few
+// nanoseconds each; noting a pixel on an edge's way counts as much as noteWork
+// of them, which also bounds the memory for notes.
+const (
+	baseWork    = 100_000_000
+	workPerEdge = 1_000
+	noteWork    = 32
+)
+
+// budget bounds the work of one painting; nil bounds nothing.
+type budget struct {
+	left int64
+	over bool
+	at   Point // where it ran out
+}
+
+// spend takes work done about a place off the budget and tells whether any is
+// left.
+func (b *budget) spend(work int64, at Point) bool {
+	if b == nil {
+		return true
+	}
+	if b.left -= work; b.left < 0 && !b.over {
+		b.over, b.at = true, at
+	}
+	return !b.over
+}
+
+func (b *budget) spent() bool { return b != nil && b.over }
