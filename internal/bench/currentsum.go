@@ -53,7 +53,11 @@ func (p *opened) currentAnswer(c CurrentOptions, legs []leg) *CurrentAnswer {
 	return a
 }
 
+// share takes in a part of the resistance; what is only rounding is nothing.
 func (a *CurrentAnswer) share(net, where string, ohms float64) {
+	if ohms < 1e-12*a.Ohms {
+		ohms = 0
+	}
 	a.Shares = append(a.Shares, Share{net, where, ohms, a.Amps * ohms, a.Amps * a.Amps * ohms, ohms / a.Ohms})
 }
 

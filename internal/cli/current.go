@@ -114,6 +114,9 @@ func currentText(p *page, a *bench.CurrentAnswer) {
 	p.Heading("Where the drop is")
 	rows := make([][]string, 0, len(a.Shares))
 	for _, s := range a.Shares {
+		if s.Fraction < 0.0005 {
+			continue
+		}
 		where := s.Where
 		if len(a.Nets) > 1 {
 			where += " of " + s.Net
