@@ -40,7 +40,7 @@ func Locate(ctx context.Context, casePath, picture string, o Options) (*LocateAn
 	}
 	a.Board, a.Doubts = c.Board, append(p.doubts(), w.doubts...)
 	if len(c.Readings) == 0 {
-		a.Cautions = beforeProbes
+		a.Cautions, a.Reach = beforeProbes, w.canDo(w.meter, w.knowledge)
 	}
 	if picture != "" {
 		w.progress("drawing")
@@ -99,7 +99,7 @@ func (p *opened) atWork(ctx context.Context, c *record.Case) (*work, error) {
 	if err != nil {
 		return nil, caseError(c, err)
 	}
-	return &work{session: s, hands: locate.DefaultHands()}, nil
+	return &work{session: s, hands: locate.DefaultHands(), ctx: ctx}, nil
 }
 
 // work is a session with what has been read and found so far.
@@ -111,28 +111,9 @@ type work struct {
 	readings  []locate.Reading
 	taken     []contacts
 	findings  []locate.Finding
+	later     []locate.Reading // what findings measured: they stand behind the readings
 	doubts    []Doubt
-}
-
-// takeAll takes a case's readings and findings.
-func (w *work) takeAll(c *record.Case) error {
-	for i, r := range c.Readings {
-		at, err := w.contactsOf(r)
-		if err != nil {
-			return readingError(c, i, err)
-		}
-		var u float64
-		if r.U != nil {
-			u = float64(*r.U)
-		}
-		if err := w.take(at, float64(r.Ohms), u, r.Unit); err != nil {
-			return readingError(c, i, err)
-		}
-	}
-	for _, f := range c.Findings {
-		w.find(c, f)
-	}
-	return nil
+	ctx       context.Context // of the whole command
 }
 
 // openReading stands for an overload: more than any meter shows as a short.
@@ -140,7 +121,12 @@ const openReading = 1e9
 
 // take adds a reading.
 func (w *work) take(at contacts, ohms, u float64, unit string) error {
-	r, err := w.predicted(at)
+	return w.takeIn(w.whole(), at, ohms, u, unit)
+}
+
+// takeIn adds a reading taken in a network.
+func (w *work) takeIn(n *network, at contacts, ohms, u float64, unit string) error {
+	r, err := w.predictedIn(n, at)
 	if err != nil {
 		return err
 	}
@@ -153,33 +139,10 @@ func (w *work) take(at contacts, ohms, u float64, unit string) error {
 	return nil
 }
 
-// find adds a finding; one that does not bear on the place yet is told of.
-func (w *work) find(c *record.Case, f record.Finding) {
-	out := locate.Finding{AfterReading: f.After, Part: f.Part, Done: f.Done}
-	switch f.Short {
-	case "gone":
-		out.Short = "cleared"
-	case "remains":
-		out.Short = "remains"
-	}
-	if f.Place != "" {
-		if spot, err := w.resolve(f.Place); err == nil {
-			out.HasPlace = true
-			out.X, out.Y = spot.At.MM()
-		}
-	}
-	known := slices.Contains(locate.Deeds, f.Done) && (out.Short != "" || f.Done == "looked") && (out.Part != "" || out.HasPlace)
-	if !known {
-		w.doubts = append(w.doubts, Doubt{c.File, f.Line, fmt.Sprintf("the finding %q does not bear on the place and is only kept", f.Done)})
-		return
-	}
-	w.findings = append(w.findings, out)
-}
-
 // posterior weighs the suspects by all that is known.
 func (w *work) posterior() (*locate.Posterior, error) {
 	return locate.Solve(locate.Case{
-		Sites: w.sites, Elsewhere: w.elsewhere, Readings: w.readings, Findings: w.findings,
+		Sites: w.sites, Elsewhere: w.elsewhere, Readings: append(slices.Clone(w.readings), w.later...), Findings: w.findings,
 		Meter: w.meter, Copper: w.knowledge, Loop: w.bridge.Loop,
 	})
 }

@@ -28,6 +28,7 @@ func Trial(ctx context.Context, path string, o TrialOptions) (*TrialAnswer, erro
 		return nil, bad(err)
 	}
 	a := t.summary(runs)
+	a.Reach = t.canDo(t.meter, t.knowledge)
 	a.Doubts = t.doubts()
 	return a, t.trusted()
 }

@@ -95,6 +95,10 @@ func trialText(p *page, a *bench.TrialAnswer) {
 		"verdicts", verdictCounts(a.Verdicts),
 		"least readings", fmt.Sprintf("%.1f, by information", a.Bound.Readings),
 	)
+	if note := reachNote(a.Reach); note != "" {
+		p.Heading("What this meter can do here")
+		p.Line("%s", note)
+	}
 	if len(a.Each) > 0 {
 		eachTable(p, a.Each)
 	}

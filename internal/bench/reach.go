@@ -1,0 +1,56 @@
+package bench
+
+import (
+	"fmt"
+
+	"ohmward/internal/locate"
+)
+
+const (
+	// twoWireWill is the reach, in millimetres, that needs nothing better: one
+	// look takes in as much.
+	twoWireWill = 1.0
+	// fourWireWill is the reach that a four-wire reading without injected
+	// current should give before it is advised.
+	fourWireWill = 2.0
+)
+
+// canDo says, before any reading, how near this meter can come on this copper
+// and what to do about it.
+func (s *session) canDo(meter locate.Meter, known locate.Copper) *Reach {
+	c := locate.Case{Sites: s.sites, Elsewhere: s.elsewhere, Meter: meter, Copper: known}
+	out := &Reach{}
+	two, okTwo := locate.Reach(c, s.tables[0], s.tables[1], false)
+	four, okFour := locate.Reach(c, s.tables[0], s.tables[1], true)
+	c.Meter.NoiseFourWireOhms = min(meter.NoiseFourWireOhms, differencedVolts/injectedAmps)
+	injected, okInjected := locate.Reach(c, s.tables[0], s.tables[1], true)
+	if okTwo {
+		out.TwoWireMM = two
+	}
+	if okFour {
+		out.FourWireMM = four
+	}
+	switch {
+	case !okTwo && !okFour:
+		out.Note = "no suspects lie in a row along which readings could be compared: each is a place of its own"
+	case okTwo && two <= twoWireWill:
+		out.Note = fmt.Sprintf("two-wire will do: half of the answers within %s", reachMM(two))
+	case okFour && four <= fourWireWill:
+		out.Note = fmt.Sprintf("%s; use four-wire, with current clips apart from the volt tips: within %s", twoWireOnly(two, okTwo), reachMM(four))
+	case okInjected:
+		out.Note = fmt.Sprintf("%s; inject %.0f mA into the short (limit 0.3 V, in steps from 10 mA; at most 300 mA where a 0.15 mm track carries it, 150 mA inside the board) and read microvolts, differenced: within %s",
+			twoWireOnly(two, okTwo), injectedAmps*1e3, reachMM(injected))
+	default:
+		out.Note = twoWireOnly(two, okTwo) + "; four-wire readings find no two places on one net"
+	}
+	return out
+}
+
+func twoWireOnly(mm float64, ok bool) string {
+	if !ok {
+		return "two-wire does not tell these places apart"
+	}
+	return "two-wire comes within " + reachMM(mm) + " only"
+}
+
+func reachMM(mm float64) string { return fmt.Sprintf("%.2g mm", mm) }
