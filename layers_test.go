@@ -63,6 +63,7 @@ var allowed = map[string][]string{
 	// Speed: boards made for measuring, and the program that reads them.
 	"speed/boards":         nil,
 	"speed/boards/measure": {"format/gerber", "internal/board", "internal/copper", "speed/boards"},
+	"speed/boards/union":   {"internal/geom"},
 }
 
 const module = "ohmward"
