@@ -13,7 +13,10 @@ func Board(ctx context.Context, path string, at []string, o Options) (*BoardAnsw
 	if err != nil {
 		return nil, err
 	}
-	a := &BoardAnswer{Header: NewHeader(), Name: p.board.Name, Doubts: p.doubts()}
+	a := &BoardAnswer{
+		Header: NewHeader(), Name: p.board.Name, Doubts: p.doubts(),
+		Layers: []Layer{}, Nets: []Net{}, Parts: []Part{}, Files: []File{},
+	}
 	p.describe(a)
 	for _, text := range at {
 		a.At = append(a.At, p.netAt(text))
