@@ -14,11 +14,11 @@ import (
 )
 
 // What the picture of a current shows: layers that take a fiftieth of the
-// drop, six at most, and density down to a 200th of the greatest.
+// drop, six at most, and density down to a 500th of the greatest.
 const (
 	panelShare = 0.02
 	mostPanels = 6
-	levelDepth = 200.0
+	levelDepth = 500.0
 )
 
 // drawCurrent draws the density on the layers that carry the current.
