@@ -40,7 +40,7 @@ const (
 func (f *facer) face(s stretch, visit func(facing)) {
 	mid := facing{share: 1}
 	within := f.reach
-	hit, seen := f.others.Nearest(s.mid, nm(f.reach), f.accept)
+	hit, seen := f.nearest(s.mid, s.edge)
 	if seen {
 		mid.p, mid.q, mid.gap, mid.edge = s.mid, hit.On.Round(), hit.Dist*1e-9, hit.Edge
 		mid.typical = mid.gap
@@ -66,9 +66,71 @@ func (f *facer) face(s stretch, visit func(facing)) {
 	}
 }
 
-// sees tells whether a point on an outline faces the other copper.
-func (f *facer) sees(p geom.Point) bool {
-	hit, ok := f.others.Nearest(p, nm(f.reach), f.accept)
+// nearest finds the nearest other copper within reach of a point on an edge
+// of copper, as far as it lies outside the edge: what lies behind would only
+// be seen through the copper itself, and must not hide what is before it. A
+// point at a corner looks both ways.
+func (f *facer) nearest(p geom.Point, edge geom.Segment) (geom.Facing, bool) {
+	corner := p == edge.A || p == edge.B
+	within := float64(nm(f.reach))
+	best, found := math.Inf(1), int32(-1)
+	for d := math.Min(firstLook, within); ; d = math.Min(2.5*d, within) {
+		f.buffer = f.others.Query(geom.Box{Min: p, Max: p}.Grow(int64(d)), f.buffer[:0])
+		for _, i := range f.buffer {
+			s := f.others.Edge(i)
+			if f.accept != nil && !f.accept(i) || !corner && behind(edge, s.Segment) {
+				continue
+			}
+			if d2 := squared(p, s.Segment); d2 < best {
+				best, found = d2, i
+			}
+		}
+		if best <= d*d {
+			s := f.others.Edge(found)
+			return geom.Facing{
+				Edge: found, At: p.Vec(), On: geom.NearestOnSegment(p, s.A, s.B), Dist: geom.DistPointSegment(p, s.A, s.B),
+			}, true
+		}
+		if d >= within {
+			return geom.Facing{}, false
+		}
+	}
+}
+
+// firstLook is how far a search goes at first, in nanometres.
+const firstLook = 120_000
+
+// squared is the squared distance of a point from a segment in square
+// nanometres.
+func squared(p geom.Point, s geom.Segment) float64 {
+	dx, dy := float64(s.B.X-s.A.X), float64(s.B.Y-s.A.Y)
+	px, py := float64(p.X-s.A.X), float64(p.Y-s.A.Y)
+	along, l2 := px*dx+py*dy, dx*dx+dy*dy
+	switch {
+	case along <= 0:
+	case along >= l2:
+		px, py = px-dx, py-dy
+	default:
+		across := px*dy - py*dx
+		return across * across / l2
+	}
+	return px*px + py*py
+}
+
+// squaredApart is the same for two segments that do not cross.
+func squaredApart(s, t geom.Segment) float64 {
+	return min(squared(s.A, t), squared(s.B, t), squared(t.A, s), squared(t.B, s))
+}
+
+// behind tells whether all of s lies on the copper's side, the left, of an
+// edge's line.
+func behind(edge, s geom.Segment) bool {
+	return geom.Orient(edge.A, edge.B, s.A) > 0 && geom.Orient(edge.A, edge.B, s.B) > 0
+}
+
+// sees tells whether a point on an edge faces the other copper.
+func (f *facer) sees(p geom.Point, edge geom.Segment) bool {
+	hit, ok := f.nearest(p, edge)
 	return ok && !blocked(f.all, p, hit.On.Round())
 }
 
@@ -88,7 +150,10 @@ func (f *facer) narrowest(s stretch, within float64) (out facing, ok bool) {
 		reach := other.Bounds().Grow(int64(best))
 		for i, a := range s.points[:len(s.points)-1] {
 			piece := geom.Segment{A: a, B: s.points[i+1]}
-			if !piece.Bounds().Touches(reach) {
+			if !piece.Bounds().Touches(reach) || behind(piece, other) {
+				continue
+			}
+			if squaredApart(piece, other) >= best*best {
 				continue
 			}
 			if at, on, d := geom.Closest(piece, other); d < best {

@@ -43,7 +43,7 @@ func (s *scene) gapsOn(layer int, step float64) []Site {
 					return
 				}
 				look.face(st, func(f facing) {
-					if group == first || !back.answers(f, step/2) {
+					if group == first || !back.answers(f, look.others.Edge(f.edge).Segment, step/2) {
 						m.add(s.gapSite(layer, group, st, f))
 					}
 				})
@@ -53,11 +53,11 @@ func (s *scene) gapsOn(layer int, step float64) []Site {
 	return m.sites
 }
 
-// answers tells whether the place that a stretch faces looks back at nearly
-// the same place, within slack metres: then the walk along the other outline
-// has counted this gap.
-func (f *facer) answers(other facing, slack float64) bool {
-	hit, ok := f.others.Nearest(other.q, nm(f.reach), f.accept)
+// answers tells whether the place that a stretch faces, which lies on the
+// given edge, looks back at nearly the same place, within slack metres: then
+// the walk along the other outline has counted this gap.
+func (f *facer) answers(other facing, edge geom.Segment, slack float64) bool {
+	hit, ok := f.nearest(other.q, edge)
 	return ok && metres(hit.On.Round(), other.p) <= slack && !blocked(f.all, other.q, hit.On.Round())
 }
 

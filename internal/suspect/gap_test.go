@@ -65,6 +65,31 @@ func TestNothingBehindAnotherNet(t *testing.T) {
 	check.Approx(t, millimetresOf(sites), 8, check.Tol{Abs: 0.6}, "length beside the other track")
 }
 
+// Copper on both sides of a narrow track: the wider gap is not hidden by the
+// narrower one, though that lies nearer through the track itself. The outline
+// walked first is the shorter one, so both are tried.
+func TestBothSidesOfANarrowTrack(t *testing.T) {
+	for _, long := range []float64{0, 30} {
+		m := blank(1).draw(0, "A", rect(-10, 0, 10, 0.1)).draw(0, "B", rect(-10, 0.2, 10, 0.4)).draw(0, "B", rect(-10, -0.6, 10, -0.4))
+		m.draw(0, "B", rect(10.9, -0.6, 11.1, 0.4)).draw(0, "B", rect(9, 0.2, 11.1, 0.4)).draw(0, "B", rect(9, -0.6, 11.1, -0.4))
+		m.draw(0, "A", rect(-12, 0, -10, 0.1)).draw(0, "A", rect(-12, -long, -11.8, 0.1))
+		sites, _ := List(m.ask(t, "A", "B"))
+		var near, far []Site
+		for _, s := range sites {
+			switch {
+			case s.A.X != s.B.X || s.A.X < -10e6 || s.A.X > 10e6:
+			case nm(s.Gap) == 100_000:
+				near = append(near, s)
+			case nm(s.Gap) == 400_000:
+				far = append(far, s)
+			}
+		}
+		// Within a sample at either end.
+		check.Approx(t, millimetresOf(near), 20, check.Tol{Abs: 0.45}, "near side")
+		check.Approx(t, millimetresOf(far), 20, check.Tol{Abs: 0.45}, "far side")
+	}
+}
+
 // A corner that pokes to within reach is listed however short the facing edge
 // is, at the corner itself.
 func TestShortFacingEdges(t *testing.T) {

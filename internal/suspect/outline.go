@@ -11,6 +11,7 @@ import (
 type stretch struct {
 	points []geom.Point // from end to end, with every corner between
 	mid    geom.Point   // halfway along it
+	edge   geom.Segment // the outline's edge that holds the middle
 	length float64      // metres
 }
 
@@ -42,7 +43,7 @@ func walk(ring geom.Ring, step float64, visit func(stretch)) {
 		for ; half < 2*n && float64(half)*length/2 <= done+d && d > 0; half++ {
 			at := along(p, q, (float64(half)*length/2-done)/d)
 			if half%2 == 1 {
-				s.mid = at
+				s.mid, s.edge = at, geom.Segment{A: p, B: q}
 				continue
 			}
 			s.points = append(s.points, at)
@@ -65,7 +66,7 @@ func along(p, q geom.Point, t float64) geom.Point {
 
 // share samples a stretch evenly and gives the fraction of it that passes,
 // never less than one sample.
-func (s stretch) share(pass func(geom.Point) bool) float64 {
+func (s stretch) share(pass func(geom.Point, geom.Segment) bool) float64 {
 	const samples = 8
 	step := s.length / samples
 	done, next, passed, taken := 0.0, step/2, 0, 0
@@ -74,7 +75,7 @@ func (s stretch) share(pass func(geom.Point) bool) float64 {
 		d := metres(p, q)
 		for ; taken < samples && next <= done+d && d > 0; next += step {
 			taken++
-			if pass(along(p, q, (next-done)/d)) {
+			if pass(along(p, q, (next-done)/d), geom.Segment{A: p, B: q}) {
 				passed++
 			}
 		}
