@@ -26,6 +26,8 @@ func (a *assembly) lacks() {
 		}
 	}
 	a.undrilled()
+	a.strays()
+	a.panel()
 }
 
 const (
@@ -105,3 +107,78 @@ func plausible(file string, holes []Hole) error {
 	return nil
 }
 
+// outsideShare is the part of a drill file's holes that may lie off the board
+// without a doubt: tooling holes in a frame.
+const outsideShare = 0.25
+
+// strays doubts drill files many of whose holes lie off the board.
+func (a *assembly) strays() {
+	box := a.b.Outline.Bounds()
+	if box.Empty() {
+		return
+	}
+	total, off := map[string]int{}, map[string]int{}
+	var files []string
+	at := map[string]geom.Point{}
+	for _, h := range a.b.Holes {
+		if total[h.File] == 0 {
+			files = append(files, h.File)
+		}
+		total[h.File]++
+		if !box.Holds(h.At) && !box.Holds(h.To) {
+			off[h.File]++
+			at[h.File] = h.At
+		}
+	}
+	for _, f := range files {
+		if float64(off[f]) > outsideShare*float64(total[f]) {
+			a.doubt(Doubt{File: f, What: fmt.Sprintf("%d of %d holes lie outside the board, as at %s: wrong unit or origin?", off[f], total[f], place(at[f]))})
+		}
+	}
+}
+
+// sameSize is how much the sizes of copies of a board may differ, nanometres.
+const sameSize = 50_000
+
+// panel doubts data that holds several copies of one board: outlines of one
+// size beside each other, or most pins at the same number of places.
+func (a *assembly) panel() {
+	if n, box := copies(a.b.Outline); n > 1 {
+		a.doubt(Doubt{What: fmt.Sprintf("the profile holds %d outlines of %.1f x %.1f mm: a panel of %d copies, read as one board, so that nets and parts repeat: give the files of one board to have it alone",
+			n, float64(box.Max.X-box.Min.X)*1e-6, float64(box.Max.Y-box.Min.Y)*1e-6, n)})
+		return
+	}
+	count := map[pinKey]int{}
+	for _, p := range a.b.Pads {
+		count[pinKey{p.Layer, p.Ref, p.Pin}]++
+	}
+	many := map[int]int{}
+	for _, n := range count {
+		many[n]++
+	}
+	for n := 2; n <= 200; n++ {
+		if m := many[n]; m >= 10 && 5*m > 4*len(count) {
+			a.doubt(Doubt{What: fmt.Sprintf("%d of %d pins are there %d times: a panel of %d copies, read as one board: give the files of one board to have it alone", m, len(count), n, n)})
+			return
+		}
+	}
+}
+
+// copies counts the outlines that are as large as the largest.
+func copies(outline geom.Region) (int, geom.Box) {
+	var largest geom.Box
+	most := 0.0
+	for _, p := range outline {
+		if b := p.Outer.Bounds(); boxArea(b) > most {
+			most, largest = boxArea(b), b
+		}
+	}
+	n := 0
+	for _, p := range outline {
+		b := p.Outer.Bounds()
+		if abs((b.Max.X-b.Min.X)-(largest.Max.X-largest.Min.X)) <= sameSize && abs((b.Max.Y-b.Min.Y)-(largest.Max.Y-largest.Min.Y)) <= sameSize {
+			n++
+		}
+	}
+	return n, largest
+}

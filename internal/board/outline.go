@@ -134,11 +134,12 @@ func chain(ways [][]geom.Point, tol int64) []geom.Ring {
 	return out
 }
 
-// holdsMost tells whether the largest loop's box is nearly the whole box.
+// holdsMost tells whether the loops' boxes, those of a panel together, are
+// nearly the whole box.
 func holdsMost(loops []geom.Ring, box geom.Box) bool {
 	most := 0.0
 	for _, l := range loops {
-		most = max(most, boxArea(l.Bounds()))
+		most += boxArea(l.Bounds())
 	}
 	return most > 0.5*boxArea(box)
 }

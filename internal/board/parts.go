@@ -140,8 +140,8 @@ func splitRef(s string) (string, int) {
 // and so many nanometres. Sockets with pins at both ends of a board stay
 // whole, since most of their pins are far from the middle.
 const (
-	outlierTimes = 4
-	outlierMore  = 2_000_000
+	outlierTimes = 3
+	outlierMore  = 1_500_000
 )
 
 // bodyPads lists the pads that tell a part's body: those on its side and

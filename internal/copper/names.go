@@ -51,6 +51,7 @@ func (n *Nets) name() {
 	claims, fromList := n.claims(), map[int]bool{}
 	n.labelled = claims
 	list := n.listNets()
+	var joined, parted []board.Doubt
 	byData := map[string][]int{}
 	for id, c := range claims {
 		if len(c) == 0 {
@@ -65,7 +66,7 @@ func (n *Nets) name() {
 			n.Nets[id].Also = append(n.Nets[id].Also, other.name)
 		}
 		if len(c) > 1 && !fromList[id] {
-			n.Doubts = append(n.Doubts, several(c))
+			joined = append(joined, several(c))
 		}
 	}
 	for _, name := range sortedKeys(byData) {
@@ -78,9 +79,11 @@ func (n *Nets) name() {
 			}
 		}
 		if len(ids) > 1 && !slices.ContainsFunc(ids, func(id int) bool { return fromList[id] }) {
-			n.Doubts = append(n.Doubts, n.split(name, ids))
+			parted = append(parted, n.split(name, ids))
 		}
 	}
+	n.Doubts = append(n.Doubts, fewOrGrouped(joined, "pieces of copper carry several net names")...)
+	n.Doubts = append(n.Doubts, fewOrGrouped(parted, "nets are several pieces of copper each")...)
 	n.compareNetlist(list, fromList)
 	n.labelled = nil
 	n.nameRest()

@@ -172,3 +172,14 @@ func grouped(ds []board.Doubt, kind string) []board.Doubt {
 	}
 	return []board.Doubt{{File: ds[0].File, Line: ds[0].Line, What: fmt.Sprintf("%d %s; the first: %s", len(ds), kind, ds[0].What)}}
 }
+
+// mostNames is how many doubts of a kind that attributes give are told one by
+// one; a panel's copies or a lost drill file make hundreds.
+const mostNames = 12
+
+func fewOrGrouped(ds []board.Doubt, kind string) []board.Doubt {
+	if len(ds) <= mostNames {
+		return ds
+	}
+	return grouped(ds, kind)
+}
