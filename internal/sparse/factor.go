@@ -3,6 +3,7 @@ package sparse
 import (
 	"fmt"
 	"math"
+	"runtime"
 	"slices"
 	"sync"
 )
@@ -56,6 +57,9 @@ func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
 	if m.N != s.n || len(m.Value) != len(s.row) || !slices.Equal(m.Start, s.start) || !slices.Equal(m.Row, s.row) {
 		return nil, fmt.Errorf("sparse: matrix of size %d differs in pattern from the one analysed", m.N)
 	}
+	if s.storage > largeStorage {
+		runtime.GC() // the factor takes the room of what the ordering left
+	}
 	w := &factoring{s: s, m: m, vanishing: vanishing(m.N), value: make([]float64, s.storage), update: make([][]float64, len(s.nodes))}
 	failed := make([]int32, len(s.tasks))
 	each(len(s.tasks), func(i int) {
@@ -79,16 +83,45 @@ type factoring struct {
 	s      *Symbolic
 	m      *Matrix
 	value  []float64
-	update [][]float64 // of each node, until its parent has taken it
+	update [][]float64 // of each node, packed, until its parent has taken it
 
 	vanishing float64
+
+	lock  sync.Mutex
+	rooms []*room // in use by no task
+}
+
+// largeStorage is the length of a factor's values from which it pays to
+// collect garbage first.
+const largeStorage = 1 << 20
+
+// borrow lends a task some room, if possible what another task is done with.
+func (w *factoring) borrow() *room {
+	w.lock.Lock()
+	defer w.lock.Unlock()
+	last := len(w.rooms) - 1
+	if last < 0 {
+		return new(room)
+	}
+	r := w.rooms[last]
+	w.rooms = w.rooms[:last]
+	return r
+}
+
+// giveBack ends a loan.
+func (w *factoring) giveBack(r *room) {
+	w.lock.Lock()
+	defer w.lock.Unlock()
+	w.rooms = append(w.rooms, r)
 }
 
 // run factors nodes lo .. hi-1 and returns the column that failed, or -1.
 func (w *factoring) run(lo, hi int, cores crew) int32 {
-	var spare store
+	r := w.borrow()
+	defer w.giveBack(r)
+	r.prepare(w.s, lo, hi)
 	for k := lo; k < hi; k++ {
-		if bad := w.eliminate(k, &spare, cores); bad >= 0 {
+		if bad := w.eliminate(k, lo, r, cores); bad >= 0 {
 			return w.s.nodes[k].first + int32(bad)
 		}
 	}
@@ -98,8 +131,8 @@ func (w *factoring) run(lo, hi int, cores crew) int32 {
 // worthSharing is the work (flops) below which one core alone is quicker.
 const worthSharing = 2e6
 
-// eliminate assembles and factors one node.
-func (w *factoring) eliminate(k int, spare *store, cores crew) int {
+// eliminate assembles and factors node k of a run that began with node lo.
+func (w *factoring) eliminate(k, lo int, r *room, cores crew) int {
 	s := w.s
 	nd, p := &s.nodes[k], s.panelOf(k)
 	if nd.flops < worthSharing {
@@ -112,22 +145,28 @@ func (w *factoring) eliminate(k int, spare *store, cores crew) int {
 	for i := nd.entLo; i < nd.entHi; i++ {
 		l[s.place[i]] = w.m.Value[s.entry[i]]
 	}
-	least := spare.least(p.wide())
+	least := r.least(p.wide())
 	for j := range p.w {
 		least[j] = max(0, l[p.diagonal(j)]*w.vanishing)
 	}
-	c := spare.take(updateSize(p.u))
+	c := r.whole[:updateSize(p.u)]
 	clearUpdate(p.u, c)
 	for _, child := range nd.children {
 		from := &s.nodes[child]
 		extendAdd(p, l, c, s.relative[from.rowLo:from.rowHi], w.update[child])
-		spare.give(w.update[child])
 		w.update[child] = nil
 	}
 	if bad := factorPanel(p, l, least, cores); bad >= 0 {
 		return bad
 	}
 	updateMatrix(p, l, c, cores)
-	w.update[k] = c
+	r.used -= s.taken(k, lo)
+	size := packedSize(p.u)
+	if s.waits(k) {
+		w.update[k] = make([]float64, size)
+	} else {
+		w.update[k] = r.push(size)
+	}
+	packUpdate(p.u, w.update[k], c)
 	return -1
 }

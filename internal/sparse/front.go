@@ -132,16 +132,27 @@ func clearUpdate(u int, c []float64) {
 	}
 }
 
-// extendAdd adds a child's update matrix to its parent's panel and update
+// packUpdate copies the lower triangle of an update matrix of u rows, row
+// after row.
+func packUpdate(u int, to, c []float64) {
+	stride := updateStride(u)
+	for i := range u {
+		copy(to[:i+1], c[i*stride:])
+		to = to[i+1:]
+	}
+}
+
+// extendAdd adds a child's packed update matrix to its parent's panel and update
 // matrix. place[i] is where row i of the child stands in the parent.
 func extendAdd(p panel, l, c []float64, place []int32, from []float64) {
-	stride, childStride := updateStride(p.u), updateStride(len(place))
+	stride := updateStride(p.u)
 	pivots := 0
 	for pivots < len(place) && int(place[pivots]) < p.w {
 		pivots++
 	}
 	for i := range place {
-		row := from[i*childStride:][:i+1]
+		row := from[:i+1]
+		from = from[i+1:]
 		if i < pivots {
 			at := p.pivotRow(int(place[i]))
 			for j, v := range row {

@@ -60,3 +60,6 @@ func updateStride(u int) int { return (u + 7) &^ 7 }
 
 // updateSize is the storage an update matrix of u rows takes.
 func updateSize(u int) int { return ((u + 3) &^ 3) * updateStride(u) }
+
+// packedSize is the storage its lower triangle takes alone.
+func packedSize(u int) int { return u * (u + 1) / 2 }
