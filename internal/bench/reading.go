@@ -86,19 +86,27 @@ func (s *session) nearestOn(spot copper.Spot) string {
 
 // predicted turns contacts into a reading whose value is yet to come.
 func (s *session) predicted(c contacts) (locate.Reading, error) {
-	rows, p, err := s.layers.Predict(conduct.Reading{
-		In: s.probe(c.in), Out: s.probe(c.out), High: s.probe(c.high), Low: s.probe(c.low),
-	})
+	rows, p, err := s.layers.Predict(s.fourContacts(c))
 	if err != nil {
 		return locate.Reading{}, bad(err)
 	}
+	return s.readingOf(c, rows, p), nil
+}
+
+// fourContacts gives a reading's contacts to the solver.
+func (s *session) fourContacts(c contacts) conduct.Reading {
+	return conduct.Reading{In: s.probe(c.in), Out: s.probe(c.out), High: s.probe(c.high), Low: s.probe(c.low)}
+}
+
+// readingOf makes a reading of what the solver predicts for its contacts.
+func (s *session) readingOf(c contacts, rows [][]float64, p *conduct.Prediction) locate.Reading {
 	return locate.Reading{
 		FourWire: c.fourWire,
 		SameNet:  len(rows[0]) == 1,
 		C:        append(rows, p.Ties...),
 		D:        p.Bridge,
 		Slope:    []float64{math.Hypot(s.slope(c.high), s.slope(c.low))},
-	}, nil
+	}
 }
 
 // slope is what a reading changes by, in ohms per metre, as a tip moves on the

@@ -128,7 +128,7 @@ func (m *model) deviation(r Reading, s int, c float64) float64 {
 	if len(r.Slope) > 0 {
 		sd = math.Hypot(sd, m.meter.PlacementM*at(r.Slope, s))
 	}
-	return math.Hypot(sd, m.copper.Model*c)
+	return math.Hypot(sd, math.Hypot(m.copper.Model, r.Spread)*c)
 }
 
 // cell is the effect of one standard deviation of the short's place within

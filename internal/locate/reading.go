@@ -35,6 +35,9 @@ type Reading struct {
 	Slope    []float64   // ohms per metre of tip movement, per site or one for all; may be nil
 	Doubtful bool        // counts with five times its uncertainty
 	Skip     bool        // left out altogether
+	Touches  []float64   // several touches at the same places; Ohms is the one to go by
+	Spread   float64     // relative uncertainty of all its coefficients, on top of the copper's
+	Name     string      // for people, where its number says nothing; may be ""
 }
 
 // across tells whether the reading sees the short's own resistance.

@@ -1,0 +1,186 @@
+package bench
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"ohmward/internal/conduct"
+	"ohmward/internal/copper"
+	"ohmward/internal/locate"
+	"ohmward/internal/record"
+)
+
+// network is both groups' copper with some low-ohm parts open: what a reading
+// saw depends on what had been opened before it.
+type network struct {
+	opened []string // parts, in alphabetical order
+	bridge *conduct.Bridge
+	layers *conduct.Layers
+}
+
+// whole is the network with nothing opened.
+func (s *session) whole() *network { return &network{bridge: s.bridge, layers: s.layers} }
+
+// networks keeps every state of the network that a case needs.
+type networks struct {
+	s    *session
+	ctx  context.Context
+	list []*network
+}
+
+// with gives the network with those parts open.
+func (n *networks) with(opened []string) (*network, error) {
+	for _, known := range n.list {
+		if slices.Equal(known.opened, opened) {
+			return known, nil
+		}
+	}
+	n.s.progress("opening " + strings.Join(opened, ", "))
+	b, err := n.list[0].bridge.Without(opened)
+	if err != nil {
+		return nil, bad(err)
+	}
+	layers, err := b.Layers(n.ctx, n.s.layerSets)
+	if err != nil {
+		return nil, bad(err)
+	}
+	out := &network{opened: opened, bridge: b, layers: layers}
+	n.list = append(n.list, out)
+	return out, nil
+}
+
+// openers are the deeds that open a low-ohm part, closers those that close it
+// again.
+var (
+	openers = []string{"split", "removed", "lifted"}
+	closers = []string{"refitted", "replaced"}
+)
+
+// opened lists the low-ohm parts of the two nets that are open after a case's
+// first findings, in alphabetical order.
+func (s *session) openParts(findings []record.Finding) []string {
+	var out []string
+	for _, f := range findings {
+		at := slices.Index(out, f.Part)
+		switch {
+		case slices.Contains(openers, f.Done) && at < 0 && s.isTie(f.Part):
+			out = append(out, f.Part)
+		case slices.Contains(closers, f.Done) && at >= 0:
+			out = slices.Delete(out, at, at+1)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// isTie tells whether a low-ohm part joins nets of one of the groups.
+func (s *session) isTie(part string) bool {
+	for _, links := range s.links {
+		if slices.ContainsFunc(links, func(l tieLink) bool { return l.Part == part }) {
+			return true
+		}
+	}
+	return false
+}
+
+// inOrder gives a case's findings as they came: by the readings before them.
+func inOrder(findings []record.Finding) []record.Finding {
+	out := slices.Clone(findings)
+	slices.SortStableFunc(out, func(a, b record.Finding) int { return a.After - b.After })
+	return out
+}
+
+// before lists the findings that came before reading i, counted from 0.
+func before(findings []record.Finding, i int) []record.Finding {
+	n := 0
+	for n < len(findings) && findings[n].After <= i {
+		n++
+	}
+	return findings[:n]
+}
+
+// predictedIn turns contacts into a reading of a network. Its components are
+// those of the whole network, an open part's being nothing.
+func (s *session) predictedIn(n *network, c contacts) (locate.Reading, error) {
+	rows, p, err := n.layers.Predict(s.fourContacts(c))
+	if errors.Is(err, conduct.ErrApart) {
+		return locate.Reading{}, fmt.Errorf("no copper joins its places once %s is open: take both on one side", strings.Join(n.opened, " and "))
+	}
+	if err != nil {
+		return locate.Reading{}, bad(err)
+	}
+	r := s.readingOf(c, rows, p)
+	// What is out of reach stays so whatever share of it a layer is given.
+	for _, row := range rows {
+		for i, v := range row {
+			row[i] = min(v, 2*locate.Unreached)
+		}
+	}
+	r.C = append(slices.Clone(rows), s.allTies(n, p.Ties)...)
+	return r, nil
+}
+
+// allTies puts a row of nothing where a part is open.
+func (s *session) allTies(n *network, ties [][]float64) (out [][]float64) {
+	for _, links := range s.links {
+		for _, l := range links {
+			if slices.Contains(n.opened, l.Part) {
+				out = append(out, []float64{0})
+				continue
+			}
+			out, ties = append(out, ties[0]), ties[1:]
+		}
+	}
+	return out
+}
+
+// cutOff tells of each site whether opening parts cut it off from where the
+// case reads the two nets: the named ones, or the given place.
+func (s *session) cutOff(n *network, side *copper.Spot) ([]bool, error) {
+	far := make([]bool, len(s.sites))
+	any := false
+	for g := range s.groups {
+		spot, ok := s.spotOf(g, side)
+		if !ok {
+			continue
+		}
+		joined, err := n.bridge.Joined(conduct.Probe{Group: g, Disc: s.disc(spot)})
+		if err != nil {
+			return nil, bad(err)
+		}
+		for i, yes := range joined {
+			far[i] = far[i] || !yes
+			any = any || !yes
+		}
+	}
+	if !any {
+		return nil, nil
+	}
+	return far, nil
+}
+
+// spotOf gives a place on a group from which to judge what is cut off: the
+// given one if it lies there, else one of the named net.
+func (s *session) spotOf(g int, side *copper.Spot) (copper.Spot, bool) {
+	if side != nil && s.groupOfNet(side.Net) == g {
+		return *side, true
+	}
+	return s.spotOnNet(g, s.groups[g][0])
+}
+
+// spotOnNet is some place on a net of a group.
+func (s *session) spotOnNet(g, net int) (copper.Spot, bool) {
+	for _, p := range s.probes[g] {
+		if p.Net == net {
+			return p.Spot, true
+		}
+	}
+	for _, i := range s.nets.Nets[net].Pads {
+		p := s.board.Pads[i]
+		return copper.Spot{Layer: p.Layer, At: p.At, Net: net}, true
+	}
+	return copper.Spot{}, false
+}

@@ -1,0 +1,101 @@
+package bench
+
+import (
+	"math"
+
+	"ohmward/internal/locate"
+	"ohmward/internal/record"
+)
+
+// takeAll takes a case's readings and findings, in the order they came.
+func (w *work) takeAll(c *record.Case) error {
+	t := &taking{work: w, c: c, findings: inOrder(c.Findings)}
+	t.states = &networks{s: w.session, ctx: w.ctx, list: []*network{w.whole()}}
+	if err := contradiction(c, t.findings); err != nil {
+		return bad(err)
+	}
+	for i := range c.Readings {
+		if err := t.read(i); err != nil {
+			return readingError(c, i, err)
+		}
+	}
+	for i := range t.findings {
+		if err := t.find(i); err != nil {
+			return err
+		}
+	}
+	t.unreachable()
+	return t.settle()
+}
+
+// read takes reading i in the network as it then was.
+func (t *taking) read(i int) error {
+	r := t.c.Readings[i]
+	at, err := t.contactsOf(r)
+	if err != nil {
+		return err
+	}
+	var u float64
+	if r.U != nil {
+		u = float64(*r.U)
+	}
+	done := before(t.findings, i)
+	n := t.states.list[0]
+	if r.Unit != "good" {
+		if n, err = t.states.with(t.openParts(done)); err != nil {
+			return err
+		}
+	}
+	if err := t.takeIn(n, at, float64(r.Ohms), u, r.Unit); err != nil {
+		return err
+	}
+	t.at = append(t.at, at)
+	last := &t.readings[len(t.readings)-1]
+	for _, touch := range r.Touches {
+		last.Touches = append(last.Touches, math.Min(float64(touch), openReading))
+	}
+	if j, twice := typedTwice(t.c, t.findings, i); twice {
+		last.Skip = true
+		t.doubt(r.Line, "reading %d is reading %d again, to the last digit: it counts once; a second touch belongs in one reading's touches = [ … ]", i+1, j+1)
+	}
+	if part := onRemoved(r, done); part != "" {
+		t.doubt(r.Line, "reading %d names a pin of %s, which had been removed: it is taken as read on the bare pad", i+1, part)
+	}
+	return t.nowhere(i, last)
+}
+
+// nowhere tells of a reading whose contacts an opened part has cut off from
+// every listed place.
+func (t *taking) nowhere(i int, r *locate.Reading) error {
+	for s := range t.sites {
+		sum := 0.0
+		for _, row := range r.C {
+			sum += row[min(s, len(row)-1)]
+		}
+		if sum < locate.Unreached {
+			return nil
+		}
+	}
+	r.Skip = true
+	t.doubt(t.c.Readings[i].Line, "reading %d is left out: what was opened before it cuts its places off from every listed one", i+1)
+	return nil
+}
+
+// unreachable tells of a net that no tip reaches.
+func (t *taking) unreachable() {
+	for g, probes := range t.probes {
+		if len(probes) == 0 {
+			t.doubt(0, "no place of %s can be touched from outside, so no reading is advised: solder a tail to one of its pins, or scrape the mask off a via", t.names[g])
+		}
+	}
+}
+
+// settle leaves the session in the network as it now is, for planning.
+func (t *taking) settle() error {
+	n, err := t.states.with(t.openParts(t.findings))
+	if err != nil || n.bridge == t.bridge {
+		return err
+	}
+	t.bridge, t.layers = n.bridge, n.layers
+	return t.tabulate(t.states.ctx)
+}
