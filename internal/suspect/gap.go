@@ -2,21 +2,32 @@ package suspect
 
 import (
 	"math"
+	"slices"
+	"sync"
 
 	"ohmward/internal/geom"
 )
 
 // gaps samples copper of one group facing copper of the other on every layer,
-// about every step metres. It gives up, with false, beyond most samples.
-func (s *scene) gaps(step float64, most int) ([]Site, bool) {
-	var out []Site
-	for l := range s.layerCount() {
-		out = append(out, s.gapsOn(l, step)...)
-		if len(out) > most {
-			return out, false
-		}
+// about every step metres. The layers are walked side by side and listed from
+// the top.
+func (s *scene) gaps(step float64) []Site {
+	on := make([][]Site, s.layerCount())
+	sideBySide(len(on), func(l int) { on[l] = s.gapsOn(l, step) })
+	return slices.Concat(on...)
+}
+
+// sideBySide does n jobs that share nothing they change.
+func sideBySide(n int, job func(i int)) {
+	var wait sync.WaitGroup
+	for i := range n {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			job(i)
+		}()
 	}
-	return out, true
+	wait.Wait()
 }
 
 // gapsOn walks the outline of the group with less of it, then adds what only

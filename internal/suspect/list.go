@@ -35,11 +35,8 @@ type Question struct {
 func List(q Question) (sites []Site, elsewhere float64) {
 	q = q.withDefaults()
 	s := newScene(q)
-	step, ok := q.Step, false
-	for {
-		if sites, ok = s.gaps(step, q.Most); ok {
-			break
-		}
+	step := q.Step
+	for sites = s.gaps(step); len(sites) > q.Most; sites = s.gaps(step) {
 		step *= math.Max(1.2, float64(len(sites))/float64(q.Most))
 	}
 	for i := range sites {

@@ -42,9 +42,8 @@ func newScene(q Question) *scene {
 		s.near[g] = newPadSet(q.Board, s.pads[g])
 	}
 	zone := meeting(q)
-	for l := range q.Board.Layers {
-		s.edges = append(s.edges, newEdges(q, l, s.member, zone))
-	}
+	s.edges = make([]*edges, len(q.Board.Layers))
+	sideBySide(len(s.edges), func(l int) { s.edges[l] = newEdges(q, l, s.member, zone) })
 	return s
 }
 
