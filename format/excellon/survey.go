@@ -50,7 +50,7 @@ func (r *reader) survey(data []byte) {
 			r.zeros = leading
 		}
 		if short {
-			r.warn("zeros not said; %s taken from the coordinates", r.zeros)
+			r.warn("zeros not said: %s, as the coordinates suggest", r.zeros)
 		}
 	}
 	if !saidUnit {

@@ -242,9 +242,8 @@ func (a *assembly) padsOfPoints() {
 		if a.located[p.layer].Locate(p.At) < 0 && a.grid.at(p.At, p.layer, platedHole) < 0 {
 			continue // no copper: the nets' comparison tells of it
 		}
-		body := geom.Intersection(geom.Region{{Outer: p.land()}}, a.b.Layers[p.layer].Copper)
 		pad := Pad{
-			Layer: p.layer, At: p.At, Shape: body, Ref: p.Ref, Pin: p.Pin,
+			Layer: p.layer, At: p.At, Shape: geom.Region{{Outer: p.land()}}, Ref: p.Ref, Pin: p.Pin,
 			Hole: a.grid.at(p.At, p.layer, platedHole), File: p.file, Line: p.Line,
 		}
 		if isName(p.Net) {
