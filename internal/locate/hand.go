@@ -66,7 +66,14 @@ func (m *model) residual(w *work, k int, r float64) float64 {
 // noise gives log density and its derivatives for reading k at residual e.
 func (w *work) noise(k int, e float64) (f, f1, f2 float64) {
 	if t := w.touches[k]; t.base > 0 {
-		return t.logf(e)
+		if w.above[k] == nil {
+			return t.logf(e)
+		}
+		for _, d := range w.above[k] {
+			a, b, c := t.logf(e + d)
+			f, f1, f2 = f+a, f1+b, f2+c
+		}
+		return f, f1, f2
 	}
 	p := 1 / (w.sd[k] * w.sd[k])
 	return w.level[k] - 0.5*p*e*e, -p * e, -p

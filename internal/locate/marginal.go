@@ -39,7 +39,7 @@ func (m *model) gauss(w *work, skip int, shift bool) quadratic {
 		p := 1 / (w.sd[k] * w.sd[k])
 		e := r.Ohms - w.c[k]
 		if shift {
-			e -= w.touches[k].excess
+			e -= w.touches[k].excess / float64(max(len(w.above[k]), 1))
 		}
 		row := w.u[k*n : (k+1)*n]
 		q.a += p * e * e

@@ -15,6 +15,7 @@ type Meter struct {
 	NullOhms          float64 // lead residue left after one null, ohms
 	Hand              bool    // two-wire touch is skewed upward
 	PlacementM        float64 // where a tip lands, metres
+	Spec              Spec    // of the meter's manual
 }
 
 // profiles are BENCH.md's figures: common practice, no source.
@@ -55,6 +56,9 @@ func (m Meter) check() error {
 	}{
 		{"noise_ohms", m.NoiseOhms}, {"noise_four_wire_ohms", m.NoiseFourWireOhms},
 		{"reading_fraction", m.ReadingFraction}, {"null_ohms", m.NullOhms}, {"placement", m.PlacementM},
+		{"the specification's share of the reading", m.Spec.OfReading}, {"its share of the range", m.Spec.OfRangeOhms},
+		{"resolution", m.Spec.ResolutionOhms}, {"thermal EMF over the current", m.Spec.EMFOhms},
+		{"the offset over the current", m.Spec.OffsetOhms},
 	} {
 		if !(f.value >= 0 && f.value <= 1e3) {
 			return fmt.Errorf("meter: %s is %g; it must be zero or more, and below 1000", f.name, f.value)
@@ -67,18 +71,8 @@ func (m Meter) check() error {
 // null and placement. It is never zero: a meter without noise would make any
 // model impossible.
 func (m Meter) sigma(r Reading) float64 {
-	s := r.U
-	if s <= 0 {
-		s = m.NoiseOhms
-		if r.FourWire {
-			s = m.NoiseFourWireOhms
-		}
-		s = math.Hypot(s, m.ReadingFraction*r.Ohms)
-	}
-	if r.Doubtful {
-		s *= doubt
-	}
-	return math.Max(s, minSigma)
+	random, steady := m.parts(r)
+	return math.Max(math.Hypot(rss(random), rss(steady)), minSigma)
 }
 
 const (

@@ -1,8 +1,9 @@
 package locate
 
 import (
+	"maps"
 	"math"
-	"sort"
+	"slices"
 
 	"ohmward/internal/suspect"
 )
@@ -16,12 +17,17 @@ type model struct {
 	meter  Meter
 	copper Copper
 	read   []Reading
-	index  []int // of each reading in the case
+	index  []int       // of each reading in the case
+	above  [][]float64 // of each reading's touches, what they lie above Ohms; nil: one
 
 	own    []int       // components with a factor of their own, in column order
 	column map[int]int // of each null
+	setup  map[int]int // of each four-wire set-up with an offset
 	cols   int
 	null   int // the newest null
+
+	alone []float64 // of each reading, its own deviation without placement and solver
+	large []float64 // of each four-wire reading, how large its predictions are, ohms
 
 	split   bool // some reading cannot see some site
 	typical int  // a site that all readings see, where there is one
@@ -30,18 +36,21 @@ type model struct {
 // Columns of U: 0 the common scale, then own factors, then one per null, then
 // the place within the sample's cell.
 func newModel(c Case, links []link, keep func(int, Reading) bool) *model {
-	m := &model{sites: c.Sites, links: links, meter: c.Meter, copper: c.Copper, column: map[int]int{}, null: -1}
+	m := &model{sites: c.Sites, links: links, meter: c.Meter, copper: c.Copper, null: -1}
 	parts := 0
-	nulls := map[int]bool{}
+	nulls, setups := map[int]bool{}, map[int]bool{}
 	for i, r := range c.Readings {
 		if !keep(i, r) {
 			continue
 		}
-		m.read, m.index = append(m.read, r), append(m.index, i)
+		r, above := c.Meter.touched(r)
+		m.read, m.index, m.above = append(m.read, r), append(m.index, i), append(m.above, above)
 		parts = max(parts, len(r.C))
 		if !r.FourWire {
 			nulls[r.Null] = true
 			m.null = r.Null
+		} else if c.Meter.offset(r) > 0 {
+			setups[r.Setup] = true
 		}
 	}
 	m.cols = 1
@@ -51,18 +60,21 @@ func newModel(c Case, links []link, keep func(int, Reading) bool) *model {
 			m.cols++
 		}
 	}
-	var order []int
-	for n := range nulls {
-		order = append(order, n)
-	}
-	sort.Ints(order)
-	for _, n := range order {
-		m.column[n] = m.cols
-		m.cols++
-	}
+	m.column, m.setup = m.columns(nulls), m.columns(setups)
 	m.cols++
+	m.prepare()
 	m.lookForSplits()
 	return m
+}
+
+// columns gives each of a set a column, in order.
+func (m *model) columns(set map[int]bool) map[int]int {
+	out := map[int]int{}
+	for _, n := range slices.Sorted(maps.Keys(set)) {
+		out[n] = m.cols
+		m.cols++
+	}
+	return out
 }
 
 // work is the room for one site's sums; one per goroutine.
@@ -79,6 +91,7 @@ type work struct {
 	joint   []float64
 	scratch []float64
 	touches []touch // per reading; base 0: Gaussian
+	above   [][]float64
 }
 
 func (m *model) room() *work {
@@ -87,7 +100,7 @@ func (m *model) room() *work {
 		c: make([]float64, k), sd: make([]float64, k), level: make([]float64, k), u: make([]float64, k*n),
 		h: make([]float64, n*n), a: make([]float64, n), b: make([]float64, n),
 		theta: make([]float64, n), joint: make([]float64, (n+1)*(n+1)),
-		scratch: make([]float64, 2*(n+1)), touches: make([]touch, k),
+		scratch: make([]float64, 2*(n+1)), touches: make([]touch, k), above: m.above,
 	}
 }
 
@@ -111,9 +124,11 @@ func (m *model) load(s int, w *work) {
 		}
 		if !r.FourWire {
 			row[m.column[r.Null]] = m.meter.NullOhms
+		} else if u := m.meter.offset(r); u > 0 {
+			row[m.setup[r.Setup]] = u
 		}
 		row[n-1] = m.cell(r, s)
-		w.sd[k] = m.deviation(r, s, c)
+		w.sd[k] = m.deviation(k, s, c)
 		w.level[k] = -math.Log(w.sd[k]) - 0.5*math.Log(2*math.Pi)
 		w.touches[k] = touch{}
 		if m.meter.skewed(r) {
@@ -122,13 +137,39 @@ func (m *model) load(s int, w *work) {
 	}
 }
 
-// deviation is a reading's own standard deviation: meter, placement, solver.
-func (m *model) deviation(r Reading, s int, c float64) float64 {
-	sd := m.meter.sigma(r)
+// deviation is reading k's own standard deviation: meter, placement, solver.
+func (m *model) deviation(k, s int, c float64) float64 {
+	r := &m.read[k]
+	sd := m.alone[k]
 	if len(r.Slope) > 0 {
 		sd = math.Hypot(sd, m.meter.PlacementM*at(r.Slope, s))
 	}
+	c = math.Hypot(c, m.large[k])
 	return math.Hypot(sd, math.Hypot(m.copper.Model, r.Spread)*c)
+}
+
+// prepare works out what a reading's deviation has in common for all sites:
+// the meter's part, and for four-wire readings how large the potentials are
+// of which they show the difference. The solver errs in proportion to those,
+// also where they nearly cancel.
+func (m *model) prepare() {
+	for _, r := range m.read {
+		m.alone = append(m.alone, m.meter.averaged(r))
+		large, total := 0.0, 0.0
+		for s := range m.sites {
+			if !r.FourWire || r.SameNet || r.Spread > 0 {
+				break
+			}
+			if c := r.predict(s); c < Unreached {
+				large += m.sites[s].Prior * c * c
+				total += m.sites[s].Prior
+			}
+		}
+		if total > 0 {
+			large = math.Sqrt(large / total)
+		}
+		m.large = append(m.large, large)
+	}
 }
 
 // cell is the effect of one standard deviation of the short's place within

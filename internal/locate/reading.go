@@ -36,8 +36,11 @@ type Reading struct {
 	Doubtful bool        // counts with five times its uncertainty
 	Skip     bool        // left out altogether
 	Touches  []float64   // several touches at the same places; Ohms is the one to go by
-	Spread   float64     // relative uncertainty of all its coefficients, on top of the copper's
-	Name     string      // for people, where its number says nothing; may be ""
+	Setup    int         // four-wire: which set-up its offset belongs to
+	// Differenced: four-wire volts with current on less current off.
+	Differenced bool
+	Spread      float64 // relative uncertainty of all its coefficients, on top of the copper's
+	Name        string  // for people, where its number says nothing; may be ""
 }
 
 // across tells whether the reading sees the short's own resistance.

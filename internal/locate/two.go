@@ -126,7 +126,7 @@ func (f *pairFit) misfit(s, t int, loop, r1, r2 float64) float64 {
 		row := w.u[k*m.cols : (k+1)*m.cols]
 		row[0] = m.copper.Scale * (c - rest)
 		row[m.column[r.Null]] = m.meter.NullOhms
-		w.sd[k] = m.deviation(r, s, c)
+		w.sd[k] = m.deviation(k, s, c)
 		w.level[k] = 0
 		w.touches[k] = touch{}
 		if m.meter.skewed(r) {
