@@ -40,8 +40,10 @@ resistance changes from touch to touch), unlisted (a place on no list).`,
 			&option{"off-model", "NAME", "depart from the model: see above", text(func(s *settings) *string { return &s.trial.offModel })},
 			&option{"each", "", "list every fault", func(s *settings, _ string) error { s.trial.each = true; return nil }},
 		),
-		example: `ohmward trial demo --nets +3V3,GND --faults 500 --seed 1
-Half of 500 shorts found within … mm, nine in ten within … mm, by … readings …
+		example: `ohmward trial demo --nets +3V3,NRST --faults 12 --seed 1
+Half of 12 shorts between +3V3 and NRST are found within …
+…
+How far it can be believed
 …`,
 		run: runTrial,
 	}
