@@ -51,6 +51,7 @@ func compare(w io.Writer, families, sizes []string, rounds int) error {
 	if runtime.GOARCH == "amd64" {
 		tuned = buildTuned(dir)
 	}
+	before := load()
 	var rows []*row
 	var names map[string]string
 	for _, shape := range families {
@@ -63,8 +64,8 @@ func compare(w io.Writer, families, sizes []string, rounds int) error {
 			rows, names = append(rows, r), n
 		}
 	}
-	fmt.Fprintf(w, "%s, %d cores; %s, plain build; CHOLMOD %s, supernodal, with %s, one thread. Least of %d rounds in turn (nested dissection: of %d).\n\n",
-		processor(), runtime.NumCPU(), runtime.Version(), names["version"], names["blas"], rounds, min(2, rounds))
+	fmt.Fprintf(w, "%s, %d cores; %s, plain build; CHOLMOD %s, supernodal, with %s, one thread. Least of %d rounds in turn (nested dissection: of %d); one core in processor time, two cores by the clock. Load of the machine before and after: %s, %s (beyond 1 the figures for two cores are too low).\n\n",
+		processor(), runtime.NumCPU(), runtime.Version(), names["version"], names["blas"], rounds, min(2, rounds), before, load())
 	fmt.Fprint(w, ratioHeader)
 	for _, r := range rows {
 		r.printRatios(w)
@@ -140,4 +141,14 @@ func processor() string {
 	_, rest, _ := strings.Cut(string(info), "model name")
 	name, _, _ := strings.Cut(rest, "\n")
 	return strings.TrimSpace(strings.TrimLeft(name, " \t:"))
+}
+
+// load is how many processes were running or ready in the last minute.
+func load() string {
+	told, err := os.ReadFile("/proc/loadavg")
+	if err != nil {
+		return "unknown"
+	}
+	minute, _, _ := strings.Cut(string(told), " ")
+	return minute
 }

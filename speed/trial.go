@@ -23,36 +23,40 @@ func trial(name string) error {
 	}
 	runtime.GC()
 	loaded := peak()
-	t0 := time.Now()
-	s, err := sparse.Analyse(p.m, sparse.Dissect(p.m, p.x, p.y))
+	var s *sparse.Symbolic
+	var f *sparse.Factor
+	clock := &stopwatch{}
+	clock.time("analyse", func() { s, err = sparse.Analyse(p.m, sparse.Dissect(p.m, p.x, p.y)) })
 	if err != nil {
 		return err
 	}
-	t1 := time.Now()
-	f, err := s.Factor(p.m)
+	clock.time("factor", func() { f, err = s.Factor(p.m) })
 	if err != nil {
 		return err
 	}
-	t2 := time.Now()
 	after := peak()
-
 	columns := rightSides(p.m.N)
 	one := append([]float64(nil), columns[many-1]...)
-	t3 := time.Now()
-	f.SolveMany(columns)
-	t4 := time.Now()
+	clock.time("solve32", func() { f.SolveMany(columns) })
+	clock.time("solve1", func() { f.Solve(one) })
 	sum := 0.0
 	for _, c := range columns {
 		for _, v := range c {
 			sum += math.Abs(v)
 		}
 	}
-	t5 := time.Now()
-	f.Solve(one)
-	t6 := time.Now()
-	fmt.Printf("analyse=%.6f factor=%.6f solve32=%.6f solve1=%.6f loaded=%d peak=%d nnz=%d flops=%.0f sum=%.15g\n",
-		t1.Sub(t0).Seconds(), t2.Sub(t1).Seconds(), t4.Sub(t3).Seconds(), t6.Sub(t5).Seconds(), loaded, after, s.NNZ(), s.Flops(), sum)
+	fmt.Printf("%sloaded=%d peak=%d nnz=%d flops=%.0f sum=%.15g\n", clock.told, loaded, after, s.NNZ(), s.Flops(), sum)
 	return nil
+}
+
+// stopwatch times steps: by the clock on the wall, and with _cpu by what the
+// process used of the processor.
+type stopwatch struct{ told string }
+
+func (s *stopwatch) time(name string, step func()) {
+	wall, cpu := time.Now(), processorTime()
+	step()
+	s.told += fmt.Sprintf("%s=%.6f %s_cpu=%.6f ", name, time.Since(wall).Seconds(), name, (processorTime() - cpu).Seconds())
 }
 
 // rightSides are unit currents into places spread over the unknowns.
