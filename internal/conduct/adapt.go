@@ -164,10 +164,16 @@ func (c *Contacts) addGap(share [][]float64, pair [2]int) error {
 // contact of a pair to the other, both equipotential, and their resistance.
 func (f *felt) potential(c *Contacts, pair [2]int) (u []float64, ohms float64, err error) {
 	arcs, g, owner := f.gather(pair[:])
-	current, err := currents(g, owner, [2]float64{1, -1})
+	current, err := currents(g, owner, []float64{1, -1})
 	if err != nil {
 		return nil, 0, err
 	}
+	u, ohms = f.driven(arcs, current)
+	return u, ohms, nil
+}
+
+// driven is the potential for currents into arcs, and the power.
+func (f *felt) driven(arcs []arc, current []float64) (u []float64, watts float64) {
 	u = make([]float64, len(f.space.x))
 	for a, arc := range arcs {
 		for k, i := range arc.Index {
@@ -177,7 +183,7 @@ func (f *felt) potential(c *Contacts, pair [2]int) (u []float64, ohms float64, e
 	rhs := append([]float64(nil), u...)
 	f.space.factor.Solve(u)
 	for i, v := range rhs {
-		ohms += v * u[i]
+		watts += v * u[i]
 	}
-	return u, ohms, nil
+	return u, watts
 }

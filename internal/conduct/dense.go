@@ -52,11 +52,11 @@ func reduce(g []float64, owner []int, n int) ([]float64, error) {
 	return inverse(y, n)
 }
 
-// currents gives the arcs' currents when unit current enters the first owner
-// and leaves the second, with each at one potential: i = G^-1 E Z (in, out).
-func currents(g []float64, owner []int, flow [2]float64) ([]float64, error) {
-	size := len(owner)
-	z, err := reduce(g, owner, 2)
+// currents gives the arcs' currents when flow enters the owners, with each at
+// one potential: i = G^-1 E Z flow.
+func currents(g []float64, owner []int, flow []float64) ([]float64, error) {
+	size, n := len(owner), len(flow)
+	z, err := reduce(g, owner, n)
 	if err != nil {
 		return nil, err
 	}
@@ -66,7 +66,9 @@ func currents(g []float64, owner []int, flow [2]float64) ([]float64, error) {
 	}
 	out := make([]float64, size)
 	for i, o := range owner {
-		out[i] = z[2*o]*flow[0] + z[2*o+1]*flow[1]
+		for k, f := range flow {
+			out[i] += z[n*o+k] * f
+		}
 	}
 	solveCholesky(l, size, out)
 	return out, nil
