@@ -60,9 +60,11 @@ func (p *Posterior) judge() Fit {
 
 // verdict names what a bad fit means.
 func (p *Posterior) verdict(f *Fit) {
-	if v, why := p.repeats(); v {
-		f.Verdict, f.Why = Intermittent, why
-		return
+	for _, look := range []func() (bool, string){p.repeats, p.unsteady} {
+		if v, why := look(); v {
+			f.Verdict, f.Why = Intermittent, why
+			return
+		}
 	}
 	switch {
 	case f.P >= pDisagree && p.Elsewhere <= 0.5:
@@ -75,7 +77,9 @@ func (p *Posterior) verdict(f *Fit) {
 		x, y := p.Case.Sites[f.Two[0]], p.Case.Sites[f.Two[1]]
 		f.Verdict, f.Why = MoreThanOne, fmt.Sprintf("two shorts at once explain the readings: %s and %s", Name(x), Name(y))
 	case f.MendsP > 0.01:
-		f.Verdict, f.Why = Disagree, "one reading does not fit; without it the rest agree: touch that place again"
+		f.Verdict, f.Why = Disagree, fmt.Sprintf("%s does not fit; without it the rest agree: touch that place again", p.Case.Called(f.Worst))
+	case p.Elsewhere > 0.5:
+		f.Verdict, f.Why = Disagree, "no listed place explains the readings, nor does leaving one out: are these the two nets, and is it this board?"
 	default:
 		f.Verdict, f.Why = Disagree, "no single place explains the readings, nor does leaving one out"
 	}

@@ -88,6 +88,10 @@ type Case struct {
 	// sites on net A plus that between their contacts on net B. nil: two
 	// bridges at once are not tried where one does not fit.
 	Loop func(s, t int) float64
+	// Drive gives, for a four-wire reading, what a two-wire one at its current
+	// contacts has as coefficients: how two bridges share its current. nil:
+	// four-wire readings do not count for two bridges.
+	Drive func(reading int) []float64
 }
 
 // Check tells what makes the case impossible to work with.

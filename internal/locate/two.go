@@ -13,8 +13,8 @@ import (
 // where c is the reading's coefficient for one bridge and loop the copper
 // between the two contacts on net A plus that on net B. The current divides
 // so that this is least (Thomson), and the least is the reading. Only loop is
-// needed beside what one bridge needs. Four-wire readings would need the
-// coefficient of their current contacts too, and are left out here.
+// needed beside what one bridge needs. A four-wire reading is x·c(s) +
+// (1-x)·c(t), x from the coefficients of its current contacts.
 
 // twoBridge is a pair of sites with resistances and what it reads.
 type twoBridge struct {
@@ -25,12 +25,20 @@ type twoBridge struct {
 
 // divided is a two-wire reading's copper and bridges for both bridges closed.
 func divided(cs, ct, loop, r1, r2 float64) float64 {
-	d := 2 * (loop + r1 + r2)
-	if d <= 0 {
+	if loop+r1+r2 <= 0 {
 		return math.Min(cs, ct)
 	}
-	x := math.Min(1, math.Max(0, (ct-cs+loop+2*r2)/d))
+	x := share(cs, ct, loop, r1, r2)
 	return x*cs + (1-x)*ct - x*(1-x)*loop + x*x*r1 + (1-x)*(1-x)*r2
+}
+
+// share is the part of the current that takes the bridge at s.
+func share(cs, ct, loop, r1, r2 float64) float64 {
+	d := 2 * (loop + r1 + r2)
+	if d <= 0 {
+		return 0.5
+	}
+	return math.Min(1, math.Max(0, (ct-cs+loop+2*r2)/d))
 }
 
 const (
@@ -50,12 +58,19 @@ func (p *Posterior) both() (best twoBridge, dof int, ok bool) {
 	}
 	m := newModel(p.Case, p.links, func(_ int, r Reading) bool {
 		_, none := r.reached(len(p.Case.Sites))
-		return !r.Skip && !r.open() && !r.FourWire && !none
+		return !r.Skip && !r.open() && (!r.FourWire || p.Case.Drive != nil && r.Spread == 0) && !none
 	})
 	if len(m.read) < fewestPairs {
 		return best, 0, false
 	}
-	f := &pairFit{m: m, w: m.room(), loop: p.Case.Loop}
+	f := &pairFit{m: m, w: m.room(), loop: p.Case.Loop, drive: make([][]float64, len(m.read))}
+	for k, r := range m.read {
+		if r.FourWire && !r.SameNet {
+			if f.drive[k] = p.Case.Drive(m.index[k]); len(f.drive[k]) != len(p.Case.Sites) {
+				return best, 0, false
+			}
+		}
+	}
 	reps := p.representatives(coarse)
 	var found []twoBridge
 	for i, s := range reps {
@@ -105,9 +120,10 @@ func (p *Posterior) representatives(n int) []int {
 
 // pairFit works out misfits of pairs; it keeps its room between calls.
 type pairFit struct {
-	m    *model
-	w    *work
-	loop func(s, t int) float64
+	m     *model
+	w     *work
+	loop  func(s, t int) float64
+	drive [][]float64 // of each four-wire reading; else nil
 }
 
 // misfit is the chi-square of a pair with given resistances, copper scale and
@@ -118,14 +134,22 @@ func (f *pairFit) misfit(s, t int, loop, r1, r2 float64) float64 {
 	for k, r := range m.read {
 		c := r.predict(s)
 		rest := 0.0
-		if r.D != 0 {
+		switch {
+		case f.drive[k] != nil:
+			x := share(f.drive[k][s], f.drive[k][t], loop, r1, r2)
+			c = x*c + (1-x)*r.predict(t)
+		case r.D != 0:
 			c = divided(c, r.predict(t), loop, r1, r2)
 			rest = math.Min(r1*r2/(r1+r2), c)
 		}
 		w.c[k] = c
 		row := w.u[k*m.cols : (k+1)*m.cols]
 		row[0] = m.copper.Scale * (c - rest)
-		row[m.column[r.Null]] = m.meter.NullOhms
+		if !r.FourWire {
+			row[m.column[r.Null]] = m.meter.NullOhms
+		} else if u := m.meter.offset(r); u > 0 {
+			row[m.setup[r.Setup]] = u
+		}
 		w.sd[k] = m.deviation(k, s, c)
 		w.level[k] = 0
 		w.touches[k] = touch{}

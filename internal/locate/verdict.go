@@ -34,6 +34,44 @@ func (p *Posterior) opens() (verdict, why string) {
 	return Intermittent, fmt.Sprintf("some readings are of a short, others above %d Ω, and nothing was done in between", OpenOhms)
 }
 
+// unsteady looks for findings that only a dry contact makes: a resistance that
+// changed on flexing, or a short that was cleared and is read again with
+// nothing put back in between.
+func (p *Posterior) unsteady() (bool, string) {
+	for i, f := range p.Case.Findings {
+		if f.Done == "flexed" && f.Short == "changed" {
+			return true, fmt.Sprintf("finding %d: its resistance changed on flexing, as only a dry contact's does", i+1)
+		}
+		if f.Short != "cleared" || f.Far != nil || p.putBack(i) {
+			continue
+		}
+		for k := f.AfterReading; k < len(p.Case.Readings); k++ {
+			if r := p.Case.Readings[k]; !r.Skip && r.across() && !r.open() && r.Spread == 0 {
+				return true, fmt.Sprintf("finding %d cleared it and reading %d shows it again", i+1, k+1)
+			}
+		}
+	}
+	return false, ""
+}
+
+// putBack tells whether something was fitted again after finding i.
+func (p *Posterior) putBack(i int) bool {
+	for _, f := range p.Case.Findings[i+1:] {
+		if f.Done == "refitted" || f.Done == "replaced" {
+			return true
+		}
+	}
+	return false
+}
+
+// Called is how a person would call a reading.
+func (c Case) Called(k int) string {
+	if k >= 0 && k < len(c.Readings) && c.Readings[k].Name != "" {
+		return c.Readings[k].Name
+	}
+	return fmt.Sprintf("reading %d", k+1)
+}
+
 // doneBetween tells whether something was done after reading i and before j.
 func (p *Posterior) doneBetween(i, j int) bool {
 	for _, f := range p.Case.Findings {
