@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -149,13 +150,11 @@ func hottestText(p *page, a *bench.CurrentAnswer) {
 		h.Kind, h.Net, where(h.Layer, h.X, h.Y), unit.Current(h.Amps), h.Width, h.Thickness, h.Density, kelvins(h.Rise))
 }
 
-// roughAmps prints a current to two figures, as finely as the curve fit knows.
+// roughAmps prints a limit to two figures, as finely as the curve fit knows,
+// and never more than it is.
 func roughAmps(amps float64) string {
-	rough, err := strconv.ParseFloat(strconv.FormatFloat(amps, 'e', 1, 64), 64)
-	if err != nil {
-		rough = amps
-	}
-	return unit.Current(rough).String()
+	step := math.Pow(10, math.Floor(math.Log10(amps))-1)
+	return unit.Current(math.Floor(amps/step) * step).String()
 }
 
 // kelvins prints a rise as coarsely as the curve fit knows it.
