@@ -101,7 +101,12 @@ func (w *factoring) borrow() *room {
 	defer w.lock.Unlock()
 	last := len(w.rooms) - 1
 	if last < 0 {
-		return new(room)
+		r := new(room)
+		for _, t := range w.s.tasks { // for any of them, so as not to grow
+			r.prepare(w.s, t.lo, t.hi)
+		}
+		r.make()
+		return r
 	}
 	r := w.rooms[last]
 	w.rooms = w.rooms[:last]
@@ -120,6 +125,7 @@ func (w *factoring) run(lo, hi int, cores crew) int32 {
 	r := w.borrow()
 	defer w.giveBack(r)
 	r.prepare(w.s, lo, hi)
+	r.make()
 	for k := lo; k < hi; k++ {
 		if bad := w.eliminate(k, lo, r, cores); bad >= 0 {
 			return w.s.nodes[k].first + int32(bad)

@@ -9,25 +9,32 @@ type room struct {
 	waiting []float64
 	used    int // of waiting
 	small   []float64
+
+	widest, deepest int // how long whole and waiting must be
 }
 
-// prepare makes room for nodes lo .. hi-1, so that nothing grows later.
+// prepare notes how much room nodes lo .. hi-1 need, if that is more than
+// before; make then provides it.
 func (r *room) prepare(s *Symbolic, lo, hi int) {
-	whole, used, most := 0, 0, 0
+	used := 0
 	for k := lo; k < hi; k++ {
 		u := s.panelOf(k).u
-		whole = max(whole, updateSize(u))
+		r.widest = max(r.widest, updateSize(u))
 		used -= s.taken(k, lo)
 		if !s.waits(k) {
 			used += packedSize(u)
 		}
-		most = max(most, used)
+		r.deepest = max(r.deepest, used)
 	}
-	if len(r.whole) < whole {
-		r.whole = make([]float64, whole)
+}
+
+// make provides the room that was prepared, empty.
+func (r *room) make() {
+	if len(r.whole) < r.widest {
+		r.whole = make([]float64, r.widest)
 	}
-	if len(r.waiting) < most {
-		r.waiting = make([]float64, most)
+	if len(r.waiting) < r.deepest {
+		r.waiting = make([]float64, r.deepest)
 	}
 	r.used = 0
 }
