@@ -24,6 +24,7 @@ var documented = map[string]reflect.Type{
 	"next": reflect.TypeFor[Next](), "repair": reflect.TypeFor[Repair](), "reach": reflect.TypeFor[Reach](),
 	"practice": reflect.TypeFor[PracticeAnswer](), "step": reflect.TypeFor[PracticeStep](),
 	"current": reflect.TypeFor[CurrentAnswer](), "share": reflect.TypeFor[Share](), "hottest": reflect.TypeFor[Hottest](),
+	"reading fit": reflect.TypeFor[ReadingFit](), "component": reflect.TypeFor[Component](), "test": reflect.TypeFor[Test](),
 	"safe": reflect.TypeFor[Safe](), "heat": reflect.TypeFor[Heat](),
 }
 

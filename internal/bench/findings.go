@@ -20,7 +20,6 @@ type taking struct {
 	states   *networks
 	findings []record.Finding // as they came
 	at       []contacts
-	in       []*network // each reading's
 }
 
 func (t *taking) doubt(line int, format string, args ...any) {

@@ -44,7 +44,32 @@ func meterOf(c record.Meter) (locate.Meter, error) {
 	if c.Placement != nil {
 		m.PlacementM = float64(*c.Placement)
 	}
+	specOf(&m, c)
 	return m, nil
+}
+
+// specOf adds what the meter's manual states.
+func specOf(m *locate.Meter, c record.Meter) {
+	value := func(x *float64) float64 {
+		if x == nil {
+			return 0
+		}
+		return *x
+	}
+	m.Spec.OfReading = value(c.OfReading) / 100
+	if c.Range != nil {
+		m.Spec.OfRangeOhms = value(c.OfRange) / 100 * float64(*c.Range)
+	}
+	if c.Resolution != nil {
+		m.Spec.ResolutionOhms = float64(*c.Resolution)
+	}
+	if c.EMF != nil && c.Amps != nil {
+		m.Spec.EMFOhms = float64(*c.EMF) / float64(*c.Amps)
+	}
+	if c.Offset != nil && c.Amps != nil {
+		m.Spec.OffsetOhms = float64(*c.Offset) / float64(*c.Amps)
+	}
+	m.Spec.Differenced = c.Differenced != nil && *c.Differenced
 }
 
 // Defaults of what is known of the copper: outer copper ±20 %, inner ±12 %,

@@ -38,6 +38,7 @@ func Locate(ctx context.Context, casePath, picture string, o Options) (*LocateAn
 	if err != nil {
 		return nil, caseError(c, err)
 	}
+	w.explain(a, post)
 	a.Board, a.Doubts = c.Board, append(p.doubts(), w.doubts...)
 	if len(c.Readings) == 0 {
 		a.Cautions, a.Reach = beforeProbes, w.canDo(w.meter, w.knowledge)
@@ -111,6 +112,7 @@ type work struct {
 	readings  []locate.Reading
 	taken     []contacts
 	findings  []locate.Finding
+	in        []*network       // that each reading of a case was taken in
 	later     []locate.Reading // what findings measured: they stand behind the readings
 	doubts    []Doubt
 	ctx       context.Context // of the whole command
@@ -143,6 +145,6 @@ func (w *work) takeIn(n *network, at contacts, ohms, u float64, unit string) err
 func (w *work) posterior() (*locate.Posterior, error) {
 	return locate.Solve(locate.Case{
 		Sites: w.sites, Elsewhere: w.elsewhere, Readings: append(slices.Clone(w.readings), w.later...), Findings: w.findings,
-		Meter: w.meter, Copper: w.knowledge, Loop: w.bridge.Loop,
+		Meter: w.meter, Copper: w.knowledge, Loop: w.bridge.Loop, Drive: w.drive,
 	})
 }

@@ -35,21 +35,23 @@ type SuspectsAnswer struct {
 // LocateAnswer says where the short is.
 type LocateAnswer struct {
 	Header
-	Board     string   `json:"board"`
-	Nets      []string `json:"nets"`
-	Readings  int      `json:"readings"`
-	Sites     []Site   `json:"sites"`
-	Elsewhere float64  `json:"elsewhere"`
-	Best      *Best    `json:"best"` // nil when there is nothing to point at
-	Fit       Fit      `json:"fit"`
-	Next      []Next   `json:"next"`
-	Enough    bool     `json:"enough"` // another reading is not worth its time
-	EnoughWhy string   `json:"enough_why,omitempty"`
-	Repair    []Repair `json:"repair"`
-	Reach     *Reach   `json:"reach,omitempty"`
-	Cautions  []string `json:"cautions,omitempty"`
-	Doubts    []Doubt  `json:"doubts,omitempty"`
-	Picture   string   `json:"picture,omitempty"` // the file that was drawn
+	Board     string       `json:"board"`
+	Nets      []string     `json:"nets"`
+	Readings  int          `json:"readings"`
+	Sites     []Site       `json:"sites"`
+	Elsewhere float64      `json:"elsewhere"`
+	Best      *Best        `json:"best"` // nil when there is nothing to point at
+	Fit       Fit          `json:"fit"`
+	Next      []Next       `json:"next"`
+	Enough    bool         `json:"enough"` // another reading is not worth its time
+	EnoughWhy string       `json:"enough_why,omitempty"`
+	Repair    []Repair     `json:"repair"`
+	Reach     *Reach       `json:"reach,omitempty"`
+	Each      []ReadingFit `json:"each"`  // every reading against the best place
+	Tests     []Test       `json:"tests"` // what else would tell, best first
+	Cautions  []string     `json:"cautions,omitempty"`
+	Doubts    []Doubt      `json:"doubts,omitempty"`
+	Picture   string       `json:"picture,omitempty"` // the file that was drawn
 	Cost
 }
 
@@ -78,6 +80,8 @@ type Fit struct {
 	P            float64 `json:"p"`
 	WorstReading *int    `json:"worst_reading"` // index from 0 in the case's readings; nil when none stands out
 	Note         string  `json:"note,omitempty"`
+	Changed      string  `json:"changed,omitempty"`   // why the answer's place changed with the last reading
+	Neighbour    string  `json:"neighbour,omitempty"` // where the worst reading would fit
 }
 
 // Next is one reading worth taking. Places are written as a case file takes

@@ -12,7 +12,7 @@ func (w *work) answer() (*LocateAnswer, *locate.Posterior, error) {
 	}
 	a := &LocateAnswer{
 		Header: NewHeader(), Nets: w.names[:], Readings: len(w.readings),
-		Sites: w.places(post), Elsewhere: post.Elsewhere, Best: w.best(post), Fit: fitAnswer(post.Fit),
+		Sites: w.places(post), Elsewhere: post.Elsewhere, Best: w.best(post), Fit: fitAnswer(post.Fit, len(w.readings)),
 		Repair: w.repairs(post),
 	}
 	if err := w.plan(post, a); err != nil {
@@ -21,9 +21,11 @@ func (w *work) answer() (*LocateAnswer, *locate.Posterior, error) {
 	return a, post, nil
 }
 
-func fitAnswer(f locate.Fit) Fit {
+// fitAnswer writes the fit; what a finding measured is no reading of the
+// case's, so it is never the worst one.
+func fitAnswer(f locate.Fit, readings int) Fit {
 	out := Fit{Verdict: f.Verdict, Chi2: f.Chi2, DoF: f.DoF, P: f.P, Note: f.Why}
-	if f.Worst >= 0 && f.Verdict != OneShort {
+	if f.Worst >= 0 && f.Worst < readings && f.Verdict != OneShort {
 		worst := f.Worst
 		out.WorstReading = &worst
 	}

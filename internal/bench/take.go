@@ -49,8 +49,9 @@ func (t *taking) read(i int) error {
 	if err := t.takeIn(n, at, float64(r.Ohms), u, r.Unit); err != nil {
 		return err
 	}
-	t.at = append(t.at, at)
+	t.at, t.work.in = append(t.at, at), append(t.work.in, n)
 	last := &t.readings[len(t.readings)-1]
+	last.Setup, last.Differenced = t.setup(at), r.Differenced != nil && *r.Differenced
 	for _, touch := range r.Touches {
 		last.Touches = append(last.Touches, math.Min(float64(touch), openReading))
 	}
@@ -62,6 +63,19 @@ func (t *taking) read(i int) error {
 		t.doubt(r.Line, "reading %d names a pin of %s, which had been removed: it is taken as read on the bare pad", i+1, part)
 	}
 	return t.nowhere(i, last)
+}
+
+// setup numbers four-wire set-ups: a new one wherever a current clip moved.
+func (t *taking) setup(at contacts) int {
+	for k := len(t.at) - 2; k >= 0; k-- {
+		if q := t.at[k]; q.fourWire && at.fourWire {
+			if q.in.At == at.in.At && q.out.At == at.out.At {
+				return t.readings[k].Setup
+			}
+			return t.readings[k].Setup + 1
+		}
+	}
+	return 0
 }
 
 // nowhere tells of a reading whose contacts an opened part has cut off from
