@@ -199,8 +199,9 @@ func (r *reader) punch(a *aperture, t template, first int) error {
 		return nil
 	}
 	r.warn("aperture's hole reaches beyond the aperture")
-	a.rings = paint([]geom.Coat{{Dark: true, Rings: a.rings}, {Rings: []geom.Ring{hole}}})
-	return nil
+	var err error
+	a.rings, err = paint([]geom.Coat{{Dark: true, Rings: a.rings}, {Rings: []geom.Ring{hole}}})
+	return err
 }
 
 // inside tells whether all corners of hole lie strictly within the convex
@@ -240,7 +241,10 @@ func (r *reader) resolveMacro(m *macro, params []float64) (*aperture, error) {
 	case len(p.coats) == 1 && len(p.coats[0].Rings) == 1 && p.coats[0].Dark && isConvex(p.coats[0].Rings[0]):
 		a.rings, a.convex = p.coats[0].Rings, true
 	case len(p.coats) > 0:
-		a.rings = paint(p.coats)
+		var err error
+		if a.rings, err = paint(p.coats); err != nil {
+			return nil, fmt.Errorf("%w: %w", errTooLarge, err)
+		}
 	}
 	return a, nil
 }

@@ -140,5 +140,9 @@ func (r *reader) together(shapes []*shape, at placing) ([]geom.Ring, error) {
 	for i, l := range leaves {
 		coats[i] = geom.Coat{Dark: !l.clear, Rings: l.rings}
 	}
-	return regionRings(geom.Paint(coats)), nil
+	region, err := geom.PaintBounded(coats)
+	if err != nil {
+		return nil, err
+	}
+	return regionRings(region), nil
 }

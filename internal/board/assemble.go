@@ -8,7 +8,6 @@ import (
 	"strings"
 	"sync"
 
-	"ohmward/format/gerber"
 	"ohmward/internal/geom"
 )
 
@@ -134,29 +133,35 @@ func (a *assembly) paint(ctx context.Context) error {
 	b := a.b
 	b.Layers = make([]Layer, len(a.layers))
 	a.located = make([]*geom.Locator, len(a.layers))
-	var jobs []func()
+	var jobs []func() error
 	for i, s := range a.layers {
 		b.Layers[i] = Layer{Name: fmt.Sprintf("L%d", i+1), File: s.path}
-		jobs = append(jobs, func() {
-			b.Layers[i].Copper = painted(s.img)
+		jobs = append(jobs, func() (err error) {
+			if b.Layers[i].Copper, err = painted(s); err != nil {
+				return err
+			}
 			if s.negative {
 				b.Layers[i].Copper = a.turnOver(s, b.Layers[i].Copper)
 			}
 			a.located[i] = geom.NewLocator(b.Layers[i].Copper)
+			return nil
 		})
 	}
 	for _, side := range []Side{Top, Bottom} {
 		jobs = append(jobs,
-			func() { b.Mask[side] = a.sheet(useMask, side) },
-			func() { b.Paste[side] = a.sheet(usePaste, side) })
+			func() (err error) { b.Mask[side], err = a.sheet(useMask, side); return err },
+			func() (err error) { b.Paste[side], err = a.sheet(usePaste, side); return err })
 	}
+	errs := make([]error, len(jobs))
 	inParallel(len(jobs), func(i int) {
-		if ctx.Err() == nil {
-			jobs[i]()
+		if errs[i] = ctx.Err(); errs[i] == nil {
+			errs[i] = jobs[i]()
 		}
 	})
-	if ctx.Err() != nil {
-		return ctx.Err()
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
 	}
 	for i := range b.Layers {
 		if len(b.Layers[i].Copper) == 0 {
@@ -187,32 +192,39 @@ func inParallel(n int, job func(i int)) {
 	wait.Wait()
 }
 
-// painted is the image taken literally.
-func painted(img *gerber.Image) geom.Region {
-	coats := make([]geom.Coat, 0, len(img.Objects))
-	for i := range img.Objects {
-		o := &img.Objects[i]
+// painted is a file's image taken literally.
+func painted(s *source) (geom.Region, error) {
+	coats := make([]geom.Coat, 0, len(s.img.Objects))
+	for i := range s.img.Objects {
+		o := &s.img.Objects[i]
 		if len(o.Rings) > 0 {
 			coats = append(coats, geom.Coat{Dark: o.Dark, Rings: o.Rings})
 		}
 	}
-	return geom.Paint(coats)
+	r, err := geom.PaintBounded(coats)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", s.path, err)
+	}
+	return r, nil
 }
 
 // sheet unites the images of one use on one side; nil where no file tells.
-func (a *assembly) sheet(u use, side Side) *geom.Region {
+func (a *assembly) sheet(u use, side Side) (*geom.Region, error) {
 	var out *geom.Region
 	for _, s := range a.of(u) {
 		if s.side != side || s.img == nil {
 			continue
 		}
-		r := painted(s.img)
+		r, err := painted(s)
+		if err != nil {
+			return nil, err
+		}
 		if out != nil {
 			r = geom.Union(*out, r)
 		}
 		out = &r
 	}
-	return out
+	return out, nil
 }
 
 // attributes finds labels, pads and parts.

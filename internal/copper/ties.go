@@ -44,14 +44,14 @@ var (
 )
 
 // Ties lists the board's low-ohm parts with two pins on different nets, in
-// order of reference. Jumpers that are made by soldering are left out: the
+// order of reference; parts said to be not fitted join nothing. Jumpers that are made by soldering are left out: the
 // files do not tell whether they are closed.
 func (n *Nets) Ties() []Tie {
 	var out []Tie
 	for i := range n.Board.Parts {
 		part := &n.Board.Parts[i]
 		kind, ohms, sigma := tieKind(part)
-		if kind == "" {
+		if kind == "" || part.Absent {
 			continue
 		}
 		pins, nets := n.pinNets(part)

@@ -8,15 +8,19 @@ import (
 // mostPairs bounds the pin pairs of one part that are listed: the nearest.
 const mostPairs = 6
 
-// parts lists the parts with pins on both groups, each at its nearest pairs
+// parts lists the fitted parts with pins on both groups, each at its nearest pairs
 // of pins.
 func (s *scene) parts() []Site {
 	pins := map[string][2][]int{}
 	var order []string
+	absent := map[string]bool{}
+	for _, p := range s.q.Board.Parts {
+		absent[p.Ref] = p.Absent
+	}
 	for g := range s.pads {
 		for _, i := range s.pads[g] {
 			ref := s.q.Board.Pads[i].Ref
-			if ref == "" || s.q.Board.Pads[i].Pin == "" {
+			if ref == "" || absent[ref] || s.q.Board.Pads[i].Pin == "" {
 				continue
 			}
 			p, known := pins[ref]
