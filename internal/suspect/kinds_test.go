@@ -89,7 +89,7 @@ func TestPlaneRoundAHole(t *testing.T) {
 		t.Errorf("the site is %+v", h)
 	}
 	check.Approx(t, h.Gap, 0.25e-3, check.Tol{Abs: 2e-6}, "clearance")
-	for _, s := range of(Layers, build(true, 0.5)) {
+	for _, s := range of(Layers, build(true, 0.3)) {
 		if s.LayerA == s.LayerB {
 			t.Errorf("a hole with a land is listed as one without: %+v", s)
 		}
