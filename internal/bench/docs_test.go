@@ -25,6 +25,9 @@ var documented = map[string]reflect.Type{
 	"practice": reflect.TypeFor[PracticeAnswer](), "step": reflect.TypeFor[PracticeStep](),
 	"current": reflect.TypeFor[CurrentAnswer](), "share": reflect.TypeFor[Share](), "hottest": reflect.TypeFor[Hottest](),
 	"reading fit": reflect.TypeFor[ReadingFit](), "component": reflect.TypeFor[Component](), "test": reflect.TypeFor[Test](),
+	"trial": reflect.TypeFor[TrialAnswer](), "spread": reflect.TypeFor[Spread](), "coverage": reflect.TypeFor[Coverage](),
+	"surest": reflect.TypeFor[Surest](), "confident wrong": reflect.TypeFor[ConfidentWrong](), "lowest reading": reflect.TypeFor[LowestReading](),
+	"bound": reflect.TypeFor[Bound](), "trial fault": reflect.TypeFor[TrialFault](),
 	"safe": reflect.TypeFor[Safe](), "heat": reflect.TypeFor[Heat](),
 }
 

@@ -13,7 +13,7 @@ func (t *trial) summary(runs []trialRun) *TrialAnswer {
 	a := &TrialAnswer{
 		Header: NewHeader(), Board: t.board.Name, Nets: t.names[:], Meter: t.options.Meter, Kind: t.options.Kind,
 		Seed: t.options.Seed, OffModel: t.options.OffModel, Faults: len(runs), Suspects: len(t.sites),
-		Verdicts: map[string]int{}, Processes: runtime.GOMAXPROCS(0),
+		Verdicts: map[string]int{}, Cores: runtime.GOMAXPROCS(0),
 	}
 	var reads, off, low, bound, there []float64
 	var first, third int

@@ -25,28 +25,28 @@ type Spread struct {
 // TrialAnswer says how well the program would do on this board.
 type TrialAnswer struct {
 	Header
-	Board     string         `json:"board"`
-	Nets      []string       `json:"nets"`
-	Meter     string         `json:"meter"`
-	Kind      string         `json:"kind"`
-	Seed      uint64         `json:"seed"`
-	OffModel  string         `json:"off_model,omitempty"`
-	Faults    int            `json:"faults"`
-	Suspects  int            `json:"suspects"` // samples searched
-	Readings  Spread         `json:"readings"`
-	Error     Spread         `json:"error_mm"`
-	Rank1     float64        `json:"rank1_fraction"`
-	Rank3     float64        `json:"rank3_fraction"`
-	Coverage  Coverage       `json:"coverage"`
-	Surest    Surest         `json:"surest"`
-	Wrong     ConfidentWrong `json:"confident_wrong"`
-	Verdicts  map[string]int `json:"verdicts"`
-	Lowest    LowestReading  `json:"lowest_reading_method"`
-	Bound     Bound          `json:"bound"`
-	Reach     *Reach         `json:"reach,omitempty"`
-	Each      []TrialFault   `json:"each,omitempty"`
-	Doubts    []Doubt        `json:"doubts,omitempty"`
-	Processes int            `json:"cores"`
+	Board    string         `json:"board"`
+	Nets     []string       `json:"nets"`
+	Meter    string         `json:"meter"`
+	Kind     string         `json:"kind"`
+	Seed     uint64         `json:"seed"`
+	OffModel string         `json:"off_model,omitempty"`
+	Faults   int            `json:"faults"`
+	Suspects int            `json:"suspects"` // samples searched
+	Readings Spread         `json:"readings"`
+	Error    Spread         `json:"error_mm"`
+	Rank1    float64        `json:"rank1_fraction"`
+	Rank3    float64        `json:"rank3_fraction"`
+	Coverage Coverage       `json:"coverage"`
+	Surest   Surest         `json:"surest"`
+	Wrong    ConfidentWrong `json:"confident_wrong"`
+	Verdicts map[string]int `json:"verdicts"`
+	Lowest   LowestReading  `json:"lowest_reading_method"`
+	Bound    Bound          `json:"bound"`
+	Reach    *Reach         `json:"reach,omitempty"`
+	Each     []TrialFault   `json:"each,omitempty"`
+	Doubts   []Doubt        `json:"doubts,omitempty"`
+	Cores    int            `json:"cores"`
 	Cost
 }
 
