@@ -37,6 +37,11 @@ func (w *work) scene(post *locate.Posterior, a *LocateAnswer) *picture.Scene {
 		s.Caption = fmt.Sprintf("%s: %s, nine chances in ten within %.1f mm", a.Fit.Verdict, locate.Name(site), a.Best.RadiusMM)
 	}
 	w.drawMarks(s, a)
+	for _, f := range a.Each {
+		if f.Predicted != nil && f.U > 0 {
+			s.Checks = append(s.Checks, picture.Check{Sign: fmt.Sprint(f.Reading + 1), Measured: f.Ohms, Predicted: *f.Predicted, U: f.U})
+		}
+	}
 	return s
 }
 

@@ -140,10 +140,28 @@ func (s *session) netOfPad(pad int) int {
 // likely is how many places a person would look at or warm.
 const likely = 4
 
+// apart gives the likeliest places, no two so near that one look or one warm
+// spot takes in both.
+func (w *work) apart(post *locate.Posterior) (out []locate.Place) {
+	for _, pl := range post.Places {
+		at := w.sites[pl.Site].A
+		near := slices.ContainsFunc(out, func(q locate.Place) bool {
+			return distanceMM(w.sites[q.Site].A, at) < warmRadius*1e3
+		})
+		if !near {
+			out = append(out, pl)
+		}
+		if len(out) == likely {
+			break
+		}
+	}
+	return out
+}
+
 // lookAts are looks at the likeliest places.
 func (w *work) lookAts(post *locate.Posterior) []Test {
 	var out []Test
-	for _, pl := range post.Places[:min(likely, len(post.Places))] {
+	for _, pl := range w.apart(post) {
 		s := w.sites[pl.Site]
 		f := locate.Finding{AfterReading: len(post.Case.Readings), Done: "looked", HasPlace: true}
 		f.X, f.Y = s.Mid()
@@ -182,7 +200,7 @@ func (w *work) warmings(post *locate.Posterior) []Test {
 		u = w.meter.NoiseFourWireOhms
 	}
 	var out []Test
-	for _, pl := range post.Places[:min(likely, len(post.Places))] {
+	for _, pl := range w.apart(post) {
 		s := w.sites[pl.Site]
 		share, err := w.bridge.Within(w.fourContacts(w.taken[last]), s.LayerA, s.A, warmRadius)
 		if err != nil {

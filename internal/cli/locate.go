@@ -68,6 +68,7 @@ func locateText(p *page, a *bench.LocateAnswer) {
 	if a.EnoughWhy != "" && a.Readings > 0 {
 		p.Line("%s", enough(a))
 	}
+	testLines(p, a.Tests)
 	repairTable(p, a.Repair)
 	cautionLines(p, a.Cautions)
 	doubtLines(p, a.Doubts)
@@ -141,8 +142,23 @@ func fitLines(p *page, a *bench.LocateAnswer) {
 	if a.Fit.WorstReading != nil {
 		p.Line("reading %d fits worst", *a.Fit.WorstReading+1)
 	}
-	if a.Fit.Note != "" {
-		p.Line("%s", a.Fit.Note)
+	for _, line := range []string{a.Fit.Note, a.Fit.Neighbour, a.Fit.Changed} {
+		if line != "" {
+			p.Line("%s", line)
+		}
+	}
+}
+
+// testLines lists what else would tell.
+func testLines(p *page, tests []bench.Test) {
+	if len(tests) == 0 {
+		return
+	}
+	const most = 3
+	p.Heading("Or, without a reading")
+	for _, t := range tests[:min(most, len(tests))] {
+		what := map[string]string{"split": "open " + t.Part, "look": "look at " + t.Place, "warm": "warm " + t.Place}[t.Kind]
+		p.Line("%s, about %.0f s: %s; %s", what, t.Seconds, t.Why, gain(t.Bits))
 	}
 }
 

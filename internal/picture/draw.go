@@ -28,6 +28,7 @@ func paint(c canvas, s *Scene, l layout) {
 	}
 	c.clip(rect{0, 0, width, float64(l.height)})
 	drawFoot(c, s, l)
+	drawChart(c, s, float64(l.height)-chartHeight(s))
 }
 
 // drawMap paints laminate, copper, parts and holes.
@@ -187,7 +188,7 @@ func drawHead(c canvas, s *Scene) {
 
 // drawFoot writes the caption and the scale bar.
 func drawFoot(c canvas, s *Scene, l layout) {
-	y := float64(l.height) - 34
+	y := float64(l.height) - chartHeight(s) - 34
 	drawBar(c, l.main, pt{margin, y}, 220)
 	c.text(pt{margin + 300, y}, left, 24, true, fitted(s.Caption, 24, true, width-2*margin-300), words)
 }

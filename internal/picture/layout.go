@@ -39,7 +39,7 @@ func newLayout(s *Scene) layout {
 	if detail != nil {
 		tall = max(tall, closeUp)
 	}
-	l := layout{height: int(math.Ceil(headRoom + tall + footRoom))}
+	l := layout{height: int(math.Ceil(headRoom + tall + footRoom + chartHeight(s)))}
 	l.main = newView(box, rect{margin, headRoom, room, tall}, s.Bottom)
 	if detail != nil {
 		v := newView(*detail, rect{width - margin - closeUp, headRoom, closeUp, closeUp}, s.Bottom)

@@ -24,8 +24,9 @@ type Scene struct {
 	Holes   []Hole
 	Density []Sample
 	Best    *Best
-	Next    []Mark // the places to touch next, large
-	Taken   []Mark // the places touched already, small
+	Next    []Mark  // the places to touch next, large
+	Taken   []Mark  // the places touched already, small
+	Checks  []Check // the readings against prediction, charted under the map
 }
 
 // Net is one net's copper.
