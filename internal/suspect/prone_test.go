@@ -57,7 +57,7 @@ func TestProneOverAllPairs(t *testing.T) {
 	// Beside the 10 mm the ends see each other's corners: 0.43 mm, seen halves.
 	check.Approx(t, length["gap AB"], 10.43, check.Tol{Abs: 0.3}, "length of AB")
 	check.Approx(t, chance["gap BC"]/chance["gap AB"], math.Exp(-(0.3-0.1)/fall), check.Tol{Rel: 0.06}, "BC to AB")
-	check.Approx(t, chance["part AC"]/chance["gap AB"], r.Part["C"]/(10*math.Exp(-0.1/fall)), check.Tol{Rel: 0.06}, "the capacitor to AB")
+	check.Approx(t, chance["part AC"]/chance["gap AB"], pronePart*r.Part["C"]/(10*math.Exp(-0.1/fall)), check.Tol{Rel: 0.06}, "the capacitor to AB")
 
 	few, _ := Prone(context.Background(), m.Board, q.Nets, DefaultRates(), 2)
 	if len(few) != 2 || !reflect.DeepEqual(few, all[:2]) {
