@@ -64,6 +64,9 @@ func (o Options) under(c record.Copper) Options {
 	if !o.GivenThickness && c.Board != nil {
 		o.GivenThickness, o.Thickness = true, *c.Board
 	}
+	if !o.GivenEtch && c.Etch != nil {
+		o.GivenEtch, o.Etch = true, *c.Etch
+	}
 	if !o.GivenTemp && c.Temp != nil {
 		o.GivenTemp, o.Temp = true, *c.Temp
 	}

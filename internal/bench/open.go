@@ -57,6 +57,9 @@ func open(ctx context.Context, path string, o Options) (*opened, error) {
 	if o.GivenClose {
 		opt.Close = nanometres(o.Close)
 	}
+	if o.GivenEtch {
+		opt.Etch = nanometres(o.Etch)
+	}
 	if p.nets, err = copper.Extract(ctx, p.board, opt); err != nil {
 		return nil, bad(err)
 	}

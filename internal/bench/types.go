@@ -44,6 +44,7 @@ type Options struct {
 	Thickness      unit.Length   // of the board; given means equal spacing
 	Tip            unit.Length   // diameter of a probe contact
 	Close          unit.Length   // fill same-net slits narrower than this
+	Etch           unit.Length   // how far etching took every copper edge back
 	Temp           unit.Temperature
 	Ties           string  // "auto" or "none"
 	Accuracy       float64 // relative half-width of a resistance's bracket; 0: the default
@@ -52,6 +53,7 @@ type Options struct {
 	GivenThickness bool
 	GivenTip       bool
 	GivenClose     bool
+	GivenEtch      bool
 	GivenTemp      bool
 	GivenTies      bool
 

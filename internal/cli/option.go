@@ -29,6 +29,7 @@ var (
 		{"temp", "20C", "temperature of the copper (default 20C)", setTemp},
 		{"tip", "0.3mm", "diameter of a probe's contact (default 0.3mm)", setTip},
 		{"close", "20um", "fill slits within one net narrower than this\n(default: none)", setClose},
+		{"etch", "15um", "how far etching took the copper's edges back\n(default: none, the image is taken literally)", setEtch},
 		{"ties", "auto|none", "whether parts of a few ohms join their nets\n(default auto)", setTies},
 	}
 )
@@ -60,6 +61,7 @@ var (
 	setThickness = length(func(s *settings) (*unit.Length, *bool) { return &s.Thickness, &s.GivenThickness }, unit.ParseLength)
 	setTip       = upTo(10*unit.Millimetre, length(func(s *settings) (*unit.Length, *bool) { return &s.Tip, &s.GivenTip }, unit.ParseLength))
 	setClose     = length(func(s *settings) (*unit.Length, *bool) { return &s.Close, &s.GivenClose }, unit.ParseLength)
+	setEtch      = upTo(200*unit.Micrometre, length(func(s *settings) (*unit.Length, *bool) { return &s.Etch, &s.GivenEtch }, unit.ParseLength))
 )
 
 // upTo narrows a length's range: a tip as wide as the board touches all of it

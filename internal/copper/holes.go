@@ -26,15 +26,36 @@ func holeRings(b *board.Board, layer int) []geom.Ring {
 }
 
 // drilled takes every hole's circle or slot, plated or not, out of a layer's
-// painted copper.
-func drilled(b *board.Board, layer int) geom.Region {
+// painted copper, after etching.
+func drilled(b *board.Board, layer int, etch int64) geom.Region {
+	painted := b.Layers[layer].Copper
+	if etch > 0 {
+		painted = etched(b, layer, etch)
+	}
 	holes := holeRings(b, layer)
 	if len(holes) == 0 {
-		return b.Layers[layer].Copper
+		return painted
 	}
-	var copper []geom.Ring
-	b.Layers[layer].Copper.Rings(func(r geom.Ring) { copper = append(copper, r) })
-	return geom.Paint([]geom.Coat{{Dark: true, Rings: copper}, {Rings: holes}})
+	return geom.Paint([]geom.Coat{{Dark: true, Rings: ringsOf(painted)}, {Rings: holes}})
+}
+
+// etched moves the edges of a layer's copper in. Copper that meets a plated
+// hole's wall goes on meeting it: there the copper is covered, so the hole
+// counts as copper while its land shrinks.
+func etched(b *board.Board, layer int, etch int64) geom.Region {
+	rings := ringsOf(b.Layers[layer].Copper)
+	for _, h := range b.Holes {
+		if h.Plated && h.From <= layer && layer <= h.Til && h.Diameter > 0 {
+			rings = append(rings, holeRing(h))
+		}
+	}
+	return geom.Offset(geom.Fill(rings, geom.NonZero), -etch, chordError)
+}
+
+func ringsOf(r geom.Region) []geom.Ring {
+	var out []geom.Ring
+	r.Rings(func(r geom.Ring) { out = append(out, r) })
+	return out
 }
 
 // finderCell is the grid of holeFinder, in nanometres.

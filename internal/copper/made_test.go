@@ -310,3 +310,27 @@ func TestTies(t *testing.T) {
 		t.Errorf("groups without ties %s", got)
 	}
 }
+
+// TestEtched: etching takes 20 um off every edge, so that a track loses 40 um
+// of its width; a hole's land goes on meeting the wall, also where the image
+// of the land has the hole left out.
+func TestEtched(t *testing.T) {
+	track := rect(0, 0, 10, 0.2)
+	ring := geom.Difference(rect(20, -1, 22, 1), geom.Region{{Outer: geom.Circle(mm(21, 0), 250_000, 250)}})
+	b := layersOf(append(track, ring...), rect(20, -1, 22, 1))
+	bore(b, 21, 0, 0.5, true, 0, 1)
+	label(b, 0, 5, 0.1, "A")
+	label(b, 0, 20.2, 0, "B")
+	n := extract(t, b, Options{Etch: 20_000})
+	a, _ := n.NetAt(0, mm(5, 0.1))
+	if got, want := n.Copper(a, 0).Area()*1e-12, (10-0.04)*0.16; math.Abs(got-want) > 1e-4 {
+		t.Errorf("track of %.5f mm2, want %.5f", got, want)
+	}
+	land, _ := n.NetAt(0, mm(20.2, 0))
+	if got, want := n.Copper(land, 0).Area()*1e-12, 1.96*1.96-math.Pi*0.25*0.25; math.Abs(got-want) > 5e-4 {
+		t.Errorf("land of %.5f mm2, want %.5f", got, want)
+	}
+	if n.at(1, 20.2, 0) != "B" {
+		t.Errorf("the hole joins %q to the land below, want B", n.at(1, 20.2, 0))
+	}
+}

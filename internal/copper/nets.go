@@ -19,6 +19,7 @@ const DefaultTip = 300_000
 type Options struct {
 	Tip   int64 // diameter of a probe contact, nanometres; 0: DefaultTip
 	Close int64 // fill slits of one net narrower than this, nanometres; 0: none
+	Etch  int64 // how far etching takes every edge of the copper back, nanometres; 0: none
 }
 
 // Piece is one polygon of a layer's copper after drilling.

@@ -72,6 +72,7 @@ type Copper struct {
 	Thickness []unit.Length // one for all layers, or one each; nil when not given
 	Plating   *unit.Length
 	Board     *unit.Length
+	Etch      *unit.Length // how far etching took every copper edge back
 	Temp      *unit.Temperature
 	Ties      string // "auto", "none", or "" when not given
 }
