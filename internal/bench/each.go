@@ -89,7 +89,7 @@ func (w *work) moved(post *locate.Posterior) string {
 // where it would fit: a slipped tip, or a wrong pin written down.
 func (w *work) neighbour(post *locate.Posterior) string {
 	k := post.Fit.Worst
-	if post.Fit.Verdict != locate.Disagree || k < 0 || k >= len(w.readings) || post.Fit.MendsP < 0.01 {
+	if post.Fit.Verdict == locate.OneShort || post.Fit.Verdict == locate.NotShort || k < 0 || k >= len(w.readings) || post.Fit.MendsP < 0.01 {
 		return ""
 	}
 	c := w.taken[k]

@@ -3,6 +3,8 @@ package locate
 import (
 	"fmt"
 	"math"
+
+	"ohmward/internal/unit"
 )
 
 // Moved says in one line why the answer's place is another than before the
@@ -22,8 +24,8 @@ func (p *Posterior) Moved(earlier *Posterior) string {
 	}
 	value := p.Case.Readings[n]
 	if m := earlier.expects(was, value); !math.IsNaN(m) && !value.open() {
-		return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s: there it would have been %s, it is %s",
-			n+1, d, Name(sites[was]), Name(sites[is]), milliohms(m), milliohms(value.Ohms))
+		return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s: there it would have been %v, it is %v",
+			n+1, d, Name(sites[was]), Name(sites[is]), unit.Resistance(m), unit.Resistance(value.Ohms))
 	}
 	return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s", n+1, d, Name(sites[was]), Name(sites[is]))
 }
