@@ -41,9 +41,9 @@ type Unit struct {
 
 // Spread of the copper of one unit around the design: each layer and the
 // plating by itself (BENCH.md, What the copper files do not show: outer
-// ±20 %, plating ±20 % as limits).
+// ±20 %, plating ±20 %, taken as two standard deviations).
 const (
-	layerSpread   = 0.08
+	layerSpread   = 0.10
 	platingSpread = 0.10
 )
 
