@@ -78,17 +78,23 @@ func newDrill(ctx context.Context, o PracticeOptions) (*drill, error) {
 		return nil, err
 	}
 	rng := rand.New(rand.NewPCG(o.Seed, 0x6f686d77617264))
-	s, err := p.newSession(ctx, practiceQuestion(o.Fault, rng.IntN(len(practicePairs))))
+	q := practiceQuestion(o.Fault, rng.IntN(len(practicePairs)))
+	var unit *practice.Unit
+	q.beside = func(s *session) func() error {
+		from := s.practiceBench(o.Fault)
+		return func() (err error) {
+			unit, err = practice.NewUnit(ctx, from, rng)
+			return err
+		}
+	}
+	s, err := p.newSession(ctx, q)
 	if err != nil {
 		return nil, err
 	}
 	d := &drill{options: o, work: &work{session: s, hands: locate.DefaultHands()}}
 	d.work.meter = profile
 	d.knowledge = s.copperKnown(record.Copper{})
-	p.progress("building the unit")
-	if d.unit, err = practice.NewUnit(ctx, s.practiceBench(o.Fault), rng); err != nil {
-		return nil, bad(err)
-	}
+	d.unit = unit
 	d.meter, d.rng = practice.NewMeter(noiseOf(profile), rng), rng
 	return d, d.nullLeads()
 }

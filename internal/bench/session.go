@@ -2,6 +2,7 @@ package bench
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -37,6 +38,9 @@ type question struct {
 	rates  suspect.Rates
 	layers bool                 // tell the layers' thickness apart
 	check  func(*session) error // looks at the chosen nets before any work; may be nil
+	// beside gives work to do on the other core while the copper is solved; it
+	// gets the session with its suspects listed. May be nil.
+	beside func(*session) func() error
 }
 
 type metalBody struct{ part, net string }
@@ -63,7 +67,13 @@ func (p *opened) newSession(ctx context.Context, q question) (*session, error) {
 	if q.layers {
 		s.layerSets = s.outerLayers()
 	}
-	return s, s.solve(ctx, q.spots)
+	if q.beside == nil {
+		return s, s.solve(ctx, q.spots)
+	}
+	work, done := q.beside(s), make(chan error, 1)
+	go func() { done <- work() }()
+	err := s.solve(ctx, q.spots)
+	return s, errors.Join(err, <-done)
 }
 
 // chooseNets finds the two nets and the nets that low-ohm parts tie to them.
