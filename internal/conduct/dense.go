@@ -11,19 +11,9 @@ var errDependent = errors.New("conduct: contacts depend on each other")
 // one row for each arc) and the 0/1 matrix E that assigns arcs to n owners.
 func reduce(g []float64, owner []int, n int) ([]float64, error) {
 	size := len(owner)
-	l := append([]float64(nil), g...)
-	if !cholesky(l, size) {
-		copy(l, g)
-		var trace float64
-		for i := range size {
-			trace += g[i*size+i]
-		}
-		for i := range size {
-			l[i*size+i] += 1e-10 * trace / float64(size)
-		}
-		if !cholesky(l, size) {
-			return nil, errDependent
-		}
+	l, err := regularised(g, size)
+	if err != nil {
+		return nil, err
 	}
 	x := make([]float64, size*n) // L^-1 E
 	for i, o := range owner {
@@ -52,6 +42,28 @@ func reduce(g []float64, owner []int, n int) ([]float64, error) {
 	return inverse(y, n)
 }
 
+// regularised factors an arcs' Green's function. Where arcs depend on each
+// other (more of them than unknowns under a contact that the mesh does not
+// follow), a resistor of 1e-10 of their own is put before each.
+func regularised(g []float64, size int) ([]float64, error) {
+	l := append([]float64(nil), g...)
+	if cholesky(l, size) {
+		return l, nil
+	}
+	copy(l, g)
+	var trace float64
+	for i := range size {
+		trace += g[i*size+i]
+	}
+	for i := range size {
+		l[i*size+i] += 1e-10 * trace / float64(size)
+	}
+	if !cholesky(l, size) {
+		return nil, errDependent
+	}
+	return l, nil
+}
+
 // currents gives the arcs' currents when flow enters the owners, with each at
 // one potential: i = G^-1 E Z flow.
 func currents(g []float64, owner []int, flow []float64) ([]float64, error) {
@@ -60,9 +72,9 @@ func currents(g []float64, owner []int, flow []float64) ([]float64, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := append([]float64(nil), g...)
-	if !cholesky(l, size) {
-		return nil, errDependent
+	l, err := regularised(g, size)
+	if err != nil {
+		return nil, err
 	}
 	out := make([]float64, size)
 	for i, o := range owner {

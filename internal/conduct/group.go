@@ -36,6 +36,7 @@ type Barrel struct {
 	Diameter  int64 // nanometres, outside
 	From, Til int   // 0-based layers, inclusive
 	Ohms      []float64
+	Follows   float64 // d ln(conductance) / d ln(plating thickness); see Section
 }
 
 // Terminal is a place where a part is soldered.
@@ -64,12 +65,8 @@ type Group struct {
 // rho*h over the annulus pi((d/2)^2-(d/2-t)^2) + 2*t*slot, or over the solid
 // section where the plating fills the hole.
 func BarrelOhms(resistivity, diameter, slot, plating, height float64) float64 {
-	outer := diameter / 2
-	area := math.Pi*outer*outer + slot*diameter
-	if inner := outer - plating; inner > 0 {
-		area = math.Pi*(outer*outer-inner*inner) + 2*plating*slot
-	}
-	return resistivity * height / area
+	g, _ := Section{Diameter: diameter, Slot: slot, Plating: plating}.Conductance(resistivity, SolderResistivity)
+	return height / g
 }
 
 // near tells whether a plan point (nanometres) lies within slack of the

@@ -14,6 +14,8 @@ type Material struct {
 	Temp    unit.Temperature
 	Layer   []float64 // factor on each layer's thickness; nil: 1
 	Plating float64   // factor on the plating's thickness; 0: 1
+	Filled  []bool    // by the board's holes: filled with solder; nil: none
+	Solder  float64   // resistivity of that solder, ohm metres; 0: SolderResistivity
 }
 
 // Link is a low-ohm part that joins two nets of a group.
@@ -40,7 +42,7 @@ func FromNets(nets *copper.Nets, members []int, links []Link, mat Material) Grou
 	}
 	for _, n := range members {
 		for _, h := range nets.Nets[n].Holes {
-			g.Barrels = append(g.Barrels, newBarrel(b, b.Holes[h], rho, mat))
+			g.Barrels = append(g.Barrels, newBarrel(b, h, rho, mat))
 		}
 	}
 	for _, l := range links {
@@ -60,16 +62,25 @@ func terminal(b *board.Board, pad int) Terminal {
 	return Terminal{b.Pads[pad].Layer, b.Pads[pad].At}
 }
 
-func newBarrel(b *board.Board, h board.Hole, rho float64, mat Material) Barrel {
-	plating := float64(b.Stack.Plating)
+func newBarrel(b *board.Board, hole int, rho float64, mat Material) Barrel {
+	h := b.Holes[hole]
+	dx, dy := float64(h.To.X-h.At.X)*1e-9, float64(h.To.Y-h.At.Y)*1e-9
+	section := Section{
+		Diameter: float64(h.Diameter) * 1e-9, Slot: math.Hypot(dx, dy), Plating: float64(b.Stack.Plating),
+		Filled: hole < len(mat.Filled) && mat.Filled[hole],
+	}
 	if mat.Plating > 0 {
-		plating *= mat.Plating
+		section.Plating *= mat.Plating
+	}
+	solder := mat.Solder
+	if solder == 0 {
+		solder = SolderResistivity
 	}
 	out := Barrel{At: h.At, To: h.To, Diameter: h.Diameter, From: h.From, Til: h.Til}
-	dx, dy := float64(h.To.X-h.At.X)*1e-9, float64(h.To.Y-h.At.Y)*1e-9
+	var g float64
+	g, out.Follows = section.Conductance(rho, solder)
 	for l := h.From; l < h.Til; l++ {
-		ohms := BarrelOhms(rho, float64(h.Diameter)*1e-9, math.Hypot(dx, dy), plating, float64(b.Stack.Gap[l]))
-		out.Ohms = append(out.Ohms, ohms)
+		out.Ohms = append(out.Ohms, float64(b.Stack.Gap[l])/g)
 	}
 	return out
 }
