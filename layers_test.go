@@ -31,6 +31,7 @@ var allowed = map[string][]string{
 	"internal/board":   {"format", "format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement", "internal/geom", "internal/nearest", "internal/unit", "github.com/pelletier/go-toml/v2"},
 	"internal/copper":  {"internal/board", "internal/geom", "internal/nearest", "internal/unit"},
 	"internal/mesh":    {"internal/geom", "internal/unit"},
+	"internal/artwork": {"internal/board", "internal/copper", "internal/geom"},
 	"internal/conduct": {"internal/board", "internal/copper", "internal/geom", "internal/mesh", "internal/sparse", "internal/unit"},
 	"internal/suspect": {"internal/board", "internal/copper", "internal/geom", "internal/unit"},
 	"internal/locate":  {"internal/conduct", "internal/geom", "internal/suspect", "internal/unit"},
