@@ -73,27 +73,35 @@ func specOf(m *locate.Meter, c record.Meter) {
 }
 
 // Defaults of what is known of the copper: outer copper ±20 %, inner ±12 %,
-// each layer on its own (BENCH.md, What the copper files do not show), taken
-// as about two standard uncertainties of a common factor and each layer's.
+// plating ±20 %, each on its own (BENCH.md, What the copper files do not show),
+// taken as two standard uncertainties; and a little that all copper shares,
+// such as five kelvin.
 const (
-	defaultScale = 0.05
-	defaultLayer = 0.08
+	defaultScale   = 0.02
+	defaultOuter   = 0.10
+	defaultInner   = 0.06
+	defaultPlating = 0.10
 	// modelError is the solver's own error of one coefficient: what linear
 	// elements on the meshes used here differ from the two-sided value.
 	modelError = 0.004
 )
 
 // copperKnown gives how well the copper is known: one factor common to all,
-// one for each set of layers on top, and one for each low-ohm part.
+// then one on top for the plating in holes, for each layer and for each
+// low-ohm part.
 func (s *session) copperKnown(c record.Copper) locate.Copper {
 	scale := defaultScale
 	if c.Scale != nil {
 		scale = *c.Scale
 	}
 	out := locate.Copper{Scale: scale, Model: modelError}
-	own := layerFraction(c)
-	for range len(s.layerSets) + 1 {
-		out.Own = append(out.Own, own)
+	out.Own = append(out.Own, ownFactor(c, c.Plated, defaultPlating))
+	for _, set := range s.layerSets {
+		usual := defaultInner
+		if l := set[0]; l == 0 || l == len(s.board.Layers)-1 {
+			usual = defaultOuter
+		}
+		out.Own = append(out.Own, ownFactor(c, c.Layer, usual))
 	}
 	for _, links := range s.links {
 		for _, l := range links {
@@ -103,16 +111,21 @@ func (s *session) copperKnown(c record.Copper) locate.Copper {
 	return out
 }
 
-// layerFraction is the uncertainty of each layer's own factor. A case that
-// gives a common scale and no layer fraction means that there is none.
-func layerFraction(c record.Copper) float64 {
+// ownFactor is the uncertainty of a factor of its own. A case that gives a
+// common scale alone means that there is none.
+func ownFactor(c record.Copper, given *float64, usual float64) float64 {
 	switch {
-	case c.Layer != nil:
-		return *c.Layer
+	case given != nil:
+		return *given
 	case c.Scale != nil:
 		return 0
 	}
-	return defaultLayer
+	return usual
+}
+
+// layersApart tells whether a case needs the parts of the copper one by one.
+func layersApart(c record.Copper) bool {
+	return ownFactor(c, c.Layer, defaultOuter) > 0 || ownFactor(c, c.Plated, defaultPlating) > 0
 }
 
 // readingError names the reading an error belongs to.

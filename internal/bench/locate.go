@@ -78,7 +78,7 @@ func (o Options) under(c record.Copper) Options {
 
 // atWork opens the session that a case is about.
 func (p *opened) atWork(ctx context.Context, c *record.Case) (*work, error) {
-	q := question{nets: c.Nets[:], rates: suspect.DefaultRates(), layers: layerFraction(c.Copper) > 0}
+	q := question{nets: c.Nets[:], rates: suspect.DefaultRates(), layers: layersApart(c.Copper)}
 	for _, m := range c.Metal {
 		q.metal = append(q.metal, metalBody{m.Part, m.Net})
 	}

@@ -25,7 +25,7 @@ type session struct {
 	bodies    []suspect.Body
 	probes    [2][]copper.ProbePlace
 	bridge    *conduct.Bridge
-	layerSets [][]int // layers whose thickness is told apart from the rest
+	layerSets [][]int // layers whose thickness is told apart; what is left is plating
 	layers    *conduct.Layers
 	tables    [2]locate.Table
 }
@@ -65,7 +65,7 @@ func (p *opened) newSession(ctx context.Context, q question) (*session, error) {
 			Hint: "check the two names, or mark metal that the files do not show with [[metal]]"}
 	}
 	if q.layers {
-		s.layerSets = s.outerLayers()
+		s.layerSets = s.copperLayers()
 	}
 	if q.beside == nil {
 		return s, s.solve(ctx, q.spots)
@@ -227,18 +227,17 @@ func (s *session) solve(ctx context.Context, spots []copper.Spot) error {
 	return s.tabulate(ctx)
 }
 
-// outerLayers gives the sets of layers that plating and etching change on
-// their own: the top, and the bottom where there are inner layers too. What
-// is left is the rest.
-func (s *session) outerLayers() [][]int {
-	switch n := len(s.board.Layers); {
-	case n < 2:
-		return nil
-	case n == 2:
-		return [][]int{{0}}
-	default:
-		return [][]int{{0}, {n - 1}}
+// copperLayers gives every layer that holds copper of the two groups as a set
+// of its own: etching and plating change each by itself (BENCH.md). What is
+// left of a reading is the plating in the holes.
+func (s *session) copperLayers() (sets [][]int) {
+	for l := range s.board.Layers {
+		holds := func(n int) bool { return slices.Contains(s.nets.Nets[n].Layers(), l) }
+		if slices.ContainsFunc(s.groups[0], holds) || slices.ContainsFunc(s.groups[1], holds) {
+			sets = append(sets, []int{l})
+		}
 	}
+	return sets
 }
 
 func (s *session) group(g int, mat conduct.Material) conduct.Group {

@@ -142,9 +142,7 @@ type Copper struct {
 // DrawCopper draws each layer, the plating and each low-ohm part by itself.
 func (c *Crowd) DrawCopper(rng *rand.Rand) Copper {
 	var cu Copper
-	for range c.bench.Nets.Board.Layers {
-		cu.Layer = append(cu.Layer, near1(rng, layerSpread))
-	}
+	cu.Layer = layerFactors(rng, len(c.bench.Nets.Board.Layers))
 	cu.Plating = near1(rng, platingSpread)
 	for g, links := range c.bench.Links {
 		for i, l := range drawLinks(rng, links) {

@@ -87,16 +87,19 @@ func (m *Meter) Ask(command string) string {
 	return ""
 }
 
+// sampling is the share of a touch's noise that changes from reading to
+// reading: the rest belongs to the touch.
+const sampling = 0.03
+
 func (m *Meter) read() float64 {
 	if math.IsNaN(m.touched) {
 		return overload
 	}
-	v := m.touched
+	v, sigma := m.touched, m.noise.FourWire
 	if !m.fourWire {
-		v += m.leads
+		v, sigma = v+m.leads, m.noise.TwoWire
 	}
-	const display = 1e-5 // sampling noise of one reading, ohms
-	return v + display*m.rng.NormFloat64()
+	return v + sampling*sigma*m.rng.NormFloat64()
 }
 
 func (m *Meter) nextError() string {
