@@ -9,10 +9,31 @@ type BoardAnswer struct {
 	Holes  Holes       `json:"holes"`
 	Nets   []Net       `json:"nets"`
 	Parts  []Part      `json:"parts"`
+	Ties   []Tie       `json:"ties"`
+	Metal  []Metal     `json:"metal"`
 	Files  []File      `json:"files"`
 	Doubts []Doubt     `json:"doubts"`
 	At     []PlacedNet `json:"at,omitempty"`
 	Cost
+}
+
+// Tie is a part of low resistance between two nets.
+type Tie struct {
+	Part  string    `json:"part"`
+	Kind  string    `json:"kind"` // "bead", "inductor", "fuse", "link", "shunt", "jumper", "net tie", "said"
+	Pins  [2]string `json:"pins"`
+	Nets  [2]string `json:"nets"`
+	Ohms  float64   `json:"ohms"`
+	Range float64   `json:"factor"` // two times out of three the truth lies within this factor
+	Joins bool      `json:"joins"`
+	Why   string    `json:"why"`
+}
+
+// Metal is a part that seems to have a metal body tied to a net.
+type Metal struct {
+	Part string   `json:"part"`
+	Net  string   `json:"net"`
+	Pins []string `json:"pins"`
 }
 
 // Layer is one copper layer, top first.

@@ -15,7 +15,7 @@ func Board(ctx context.Context, path string, at []string, o Options) (*BoardAnsw
 	}
 	a := &BoardAnswer{
 		Header: NewHeader(), Name: p.board.Name, Doubts: p.doubts(),
-		Layers: []Layer{}, Nets: []Net{}, Parts: []Part{}, Files: []File{},
+		Layers: []Layer{}, Nets: []Net{}, Parts: []Part{}, Files: []File{}, Ties: []Tie{}, Metal: []Metal{},
 	}
 	p.describe(a)
 	for _, text := range at {
@@ -49,6 +49,13 @@ func (p *opened) describe(a *BoardAnswer) {
 	}
 	for _, part := range p.board.Parts {
 		a.Parts = append(a.Parts, Part{part.Ref, boardSide(part.Side), p.pins(part), part.Value})
+	}
+	for _, t := range p.ties {
+		a.Ties = append(a.Ties, Tie{t.Part, t.Kind, [2]string{t.PinA, t.PinB}, [2]string{p.nets.Nets[t.NetA].Name, p.nets.Nets[t.NetB].Name},
+			float64(t.Ohms), t.Factor(), !t.Open, t.Why})
+	}
+	for _, m := range p.nets.MetalHints() {
+		a.Metal = append(a.Metal, Metal{m.Part, p.nets.Nets[m.Net].Name, m.Pins})
 	}
 	for _, f := range p.board.Files {
 		a.Files = append(a.Files, File{f.Path, f.Role, f.Why})

@@ -16,7 +16,7 @@ import (
 var documented = map[string]reflect.Type{
 	"answer": reflect.TypeFor[Header](), "cost": reflect.TypeFor[Cost](), "board": reflect.TypeFor[BoardAnswer](),
 	"layer": reflect.TypeFor[Layer](), "holes": reflect.TypeFor[Holes](), "net": reflect.TypeFor[Net](),
-	"part": reflect.TypeFor[Part](), "file": reflect.TypeFor[File](), "doubt": reflect.TypeFor[Doubt](),
+	"part": reflect.TypeFor[Part](), "tie": reflect.TypeFor[Tie](), "metal": reflect.TypeFor[Metal](), "file": reflect.TypeFor[File](), "doubt": reflect.TypeFor[Doubt](),
 	"placed net": reflect.TypeFor[PlacedNet](), "resistance": reflect.TypeFor[ResistanceAnswer](),
 	"resistances": reflect.TypeFor[ResistanceAnswers](), "resistor": reflect.TypeFor[Resistor](), "place": reflect.TypeFor[Place](),
 	"suspects": reflect.TypeFor[SuspectsAnswer](), "site": reflect.TypeFor[Site](), "range": reflect.TypeFor[Range](),

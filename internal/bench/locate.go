@@ -21,7 +21,7 @@ func Locate(ctx context.Context, casePath, picture string, o Options) (*LocateAn
 	if err != nil {
 		return nil, caseError(c, err)
 	}
-	p, err := open(ctx, c.BoardPath(), o.under(c.Copper))
+	p, err := open(ctx, c.BoardPath(), o.under(c))
 	if err != nil {
 		return nil, err
 	}
@@ -39,9 +39,9 @@ func Locate(ctx context.Context, casePath, picture string, o Options) (*LocateAn
 		return nil, caseError(c, err)
 	}
 	w.explain(a, post)
-	a.Board, a.Doubts = c.Board, append(p.doubts(), w.doubts...)
+	a.Board, a.Doubts = c.Board, append(append(p.doubts(), w.notes...), w.doubts...)
 	if len(c.Readings) == 0 {
-		a.Cautions, a.Reach = beforeProbes, w.canDo(w.meter, w.knowledge)
+		a.Cautions, a.Reach = w.cautions(), w.canDo(w.meter, w.knowledge)
 	}
 	if picture != "" {
 		w.progress("drawing")
@@ -54,7 +54,8 @@ func Locate(ctx context.Context, casePath, picture string, o Options) (*LocateAn
 }
 
 // under puts a case's copper figures under the options given by flags.
-func (o Options) under(c record.Copper) Options {
+func (o Options) under(whole *record.Case) Options {
+	c := whole.Copper
 	if !o.GivenCopper && c.Thickness != nil {
 		o.CopperEach = c.Thickness
 	}
@@ -73,6 +74,18 @@ func (o Options) under(c record.Copper) Options {
 	if !o.GivenTies && c.Ties != "" {
 		o.Ties = c.Ties
 	}
+	var ties []TieEdit
+	for _, t := range whole.Ties {
+		e := TieEdit{Part: t.Part, Pins: t.Pins, Open: t.Open}
+		if t.Ohms != nil {
+			e.Ohms = *t.Ohms
+		}
+		if t.Factor != nil {
+			e.Factor = *t.Factor
+		}
+		ties = append(ties, e)
+	}
+	o.TieEdits = append(ties, o.TieEdits...) // the flags' come last and win
 	return o
 }
 

@@ -3,6 +3,7 @@ package bench
 import (
 	"context"
 	"errors"
+	"math"
 	"strings"
 
 	"ohmward/demo"
@@ -18,7 +19,7 @@ type opened struct {
 	nets     *copper.Nets
 	tip      int64 // nanometres
 	material conduct.Material
-	ties     bool
+	ties     []copper.Tie // what joins nets, and what might: those are open
 	progress func(stage string)
 }
 
@@ -30,7 +31,6 @@ func open(ctx context.Context, path string, o Options) (*opened, error) {
 	p := &opened{
 		tip:      copper.DefaultTip,
 		material: conduct.Material{Temp: unit.Celsius(20)},
-		ties:     o.Ties != "none",
 		progress: o.Progress,
 	}
 	if p.progress == nil {
@@ -63,7 +63,28 @@ func open(ctx context.Context, path string, o Options) (*opened, error) {
 	if p.nets, err = copper.Extract(ctx, p.board, opt); err != nil {
 		return nil, bad(err)
 	}
+	if p.ties, err = p.tiesOf(o); err != nil {
+		return nil, bad(err)
+	}
 	return p, nil
+}
+
+// tiesOf lists the low-ohm parts as the user has them. With "none" those that
+// the files tell of join nothing.
+func (p *opened) tiesOf(o Options) ([]copper.Tie, error) {
+	ties := p.nets.LowOhmParts()
+	for i := range ties {
+		ties[i].Open = ties[i].Open || o.Ties == "none"
+	}
+	var edits []copper.TieEdit
+	for _, e := range o.TieEdits {
+		edit := copper.TieEdit{Part: e.Part, Pins: e.Pins, Open: e.Open, Ohms: e.Ohms}
+		if e.Factor > 0 {
+			edit.Sigma = math.Log(e.Factor)
+		}
+		edits = append(edits, edit)
+	}
+	return p.nets.EditTies(ties, edits)
 }
 
 func (o Options) boardOptions() board.Options {

@@ -23,6 +23,7 @@ type session struct {
 	sites     []suspect.Site
 	elsewhere float64
 	bodies    []suspect.Body
+	notes     []Doubt // on what was asked
 	probes    [2][]copper.ProbePlace
 	bridge    *conduct.Bridge
 	layerSets [][]int // layers whose thickness is told apart; what is left is plating
@@ -81,11 +82,7 @@ func (s *session) chooseNets(nets []string) error {
 	if len(nets) != 2 {
 		return &Error{Kind: Misuse, What: fmt.Sprintf("two nets are needed, %d given", len(nets)), Hint: "as --nets +3V3,GND"}
 	}
-	ties := []copper.Tie(nil)
-	if s.ties {
-		ties = s.nets.Ties()
-	}
-	groups := s.nets.Groups(ties)
+	groups := s.nets.Groups(s.ties)
 	for g, name := range nets {
 		n, err := s.nets.ByName(name)
 		if err != nil {
@@ -100,7 +97,7 @@ func (s *session) chooseNets(nets []string) error {
 				Hint: "--ties none keeps low-ohm parts from joining nets"}
 		}
 	}
-	s.links = s.linksOf(ties)
+	s.links = s.linksOf(s.ties)
 	return nil
 }
 
@@ -132,7 +129,7 @@ const mostSpread = 0.7
 func (s *session) linksOf(ties []copper.Tie) (links [2][]tieLink) {
 	for _, t := range ties {
 		for g, nets := range s.groups {
-			if !slices.Contains(nets, t.NetA) {
+			if t.Open || !slices.Contains(nets, t.NetA) {
 				continue
 			}
 			a, b := s.padOf(t.PinA), s.padOf(t.PinB)
@@ -166,6 +163,7 @@ func (s *session) suspect(q question) error {
 		ask.Bodies = append(ask.Bodies, suspect.Body{Part: m.part, Group: g})
 	}
 	s.bodies = ask.Bodies
+	s.unboundMetal(q.metal)
 	s.sites, s.elsewhere = suspect.List(ask)
 	return nil
 }

@@ -28,7 +28,7 @@ func Suspects(ctx context.Context, path string, nets []string, o Options) (*Susp
 	if err := s.suspect(question{rates: suspect.DefaultRates()}); err != nil {
 		return nil, err
 	}
-	a.Nets = s.names[:]
+	a.Nets, a.Cautions = s.names[:], s.cautions()
 	a.Sites, a.Elsewhere = p.priorPlaces(s.sites), s.elsewhere
 	return a, p.trusted()
 }

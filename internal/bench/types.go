@@ -46,7 +46,8 @@ type Options struct {
 	Close          unit.Length   // fill same-net slits narrower than this
 	Etch           unit.Length   // how far etching took every copper edge back
 	Temp           unit.Temperature
-	Ties           string  // "auto" or "none"
+	Ties           string // "auto" or "none"
+	TieEdits       []TieEdit
 	Accuracy       float64 // relative half-width of a resistance's bracket; 0: the default
 	GivenCopper    bool
 	GivenPlating   bool
@@ -60,6 +61,15 @@ type Options struct {
 	// Progress, when not nil, is told the name of each stage as it starts.
 	// It may be called from any goroutine, one call at a time.
 	Progress func(stage string)
+}
+
+// TieEdit is what a person says of a part that joins two nets.
+type TieEdit struct {
+	Part   string    // or
+	Pins   [2]string // of a part on more than two nets, as "Q1.2" and "Q1.3"
+	Open   bool      // it joins nothing
+	Ohms   unit.Resistance
+	Factor float64 // two times out of three the truth lies within this factor; 0: not said
 }
 
 // Pair is two places as a person writes them: "C7.1" or "L1@12.30,45.60".

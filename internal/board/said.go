@@ -1,6 +1,8 @@
 package board
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
 	"io/fs"
 	"path"
@@ -47,7 +49,14 @@ func readRoles(fsys fs.FS, files []entry) (map[string]*saidRole, error) {
 	var text struct {
 		Files map[string]string `toml:"files"`
 	}
-	if err := toml.Unmarshal(data, &text); err != nil {
+	in := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
+	var unknown *toml.StrictMissingError
+	switch err := in.Decode(&text); {
+	case errors.As(err, &unknown) && len(unknown.Errors) > 0:
+		key := strings.Join(unknown.Errors[0].Key(), ".")
+		line, _ := unknown.Errors[0].Position()
+		return nil, fmt.Errorf("%s:%d: %q means nothing here: it takes a [files] table; readings, metal and ties belong in a case file", RolesFile, line, key)
+	case err != nil:
 		return nil, fmt.Errorf("%s: not readable (%s): write a [files] table of \"name\" = \"role\" lines", RolesFile, strings.ReplaceAll(err.Error(), "\n", " "))
 	}
 	out := map[string]*saidRole{}

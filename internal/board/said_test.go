@@ -44,6 +44,7 @@ func TestSaidRoles(t *testing.T) {
 		{"no such file", "[files]\n\"b-topp.gbr\" = \"copper L1\"\n", "did you mean b-top.gbr?"},
 		{"no such role", "[files]\n\"b-top.gbr\" = \"cupper\"\n", `role "cupper" is not known`},
 		{"no side", "[files]\n\"b-top.gbr\" = \"mask\"\n", `role "mask" is not known`},
+		{"metal", "[files]\n\n[[metal]]\npart = \"J1\"\n", "ohmward.toml:3: \"metal\" means nothing here"},
 		{"no TOML", "files = [\n", "not readable"},
 		{"a drill file as copper", "[files]\n\"b.drl\" = \"copper L1\"\n", "b.drl"},
 	} {

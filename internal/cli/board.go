@@ -62,6 +62,8 @@ func boardText(p *page, a *bench.BoardAnswer) {
 	p.Table([]string{"layer", "side", ">copper", "file"}, rows)
 	p.Heading("Holes: %d plated, %d unplated", a.Holes.Plated, a.Holes.Unplated)
 	netTable(p, a.Nets)
+	tieTable(p, a.Ties)
+	metalTable(p, a.Metal)
 	if len(a.At) > 0 {
 		placedTable(p, a.At)
 	}

@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 
+	"ohmward/internal/bench"
 	"ohmward/internal/unit"
 )
 
@@ -30,6 +31,7 @@ var (
 		{"tip", "0.3mm", "diameter of a probe's contact (default 0.3mm)", setTip},
 		{"close", "20um", "fill slits within one net narrower than this\n(default: none)", setClose},
 		{"etch", "15um", "how far etching took the copper's edges back\n(default: none, the image is taken literally)", setEtch},
+		{"tie", "FB1=0.2ohm", "resistance of a part that joins two nets, or open\n(as F1=open; of several: Q1.2,Q1.3=0.1ohm); repeatable", setTie},
 		{"ties", "auto|none", "whether parts of a few ohms join their nets\n(default auto)", setTies},
 	}
 )
@@ -106,6 +108,31 @@ func setTies(s *settings, v string) error {
 		return misuse("", "%q is neither auto nor none", v)
 	}
 	s.Ties, s.GivenTies = v, true
+	return nil
+}
+
+// setTie reads what a person says of a part between two nets.
+func setTie(s *settings, v string) error {
+	who, ohms, ok := strings.Cut(v, "=")
+	who, ohms = strings.TrimSpace(who), strings.TrimSpace(ohms)
+	if !ok || who == "" || ohms == "" {
+		return misuse("", "%q is not a part and its resistance, as in FB1=0.2ohm or F1=open", v)
+	}
+	e := bench.TieEdit{Part: who}
+	if a, b, two := strings.Cut(who, ","); two {
+		e.Part, e.Pins = "", [2]string{strings.TrimSpace(a), strings.TrimSpace(b)}
+	}
+	if e.Open = strings.EqualFold(ohms, "open"); !e.Open {
+		r, err := unit.ParseReading(ohms)
+		if err != nil {
+			return err
+		}
+		if !(r >= 0 && r <= 1000) {
+			return misuse("", "%q is out of range: 0 to 1000 ohms, or open", ohms)
+		}
+		e.Ohms = r
+	}
+	s.TieEdits = append(s.TieEdits, e)
 	return nil
 }
 

@@ -2,7 +2,6 @@ package copper
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -275,39 +274,6 @@ func TestResolve(t *testing.T) {
 		if _, err := n.Resolve(p); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v, want %q", c.place, err, c.want)
 		}
-	}
-}
-
-func TestTies(t *testing.T) {
-	for _, c := range []struct {
-		ref, value, kind string
-		ohms             float64
-	}{
-		{"FB1", "600R@100MHz", "bead", 0.1}, {"L3", "10uH", "inductor", 0.1}, {"F1", "", "fuse", 0.05},
-		{"R7", "0", "link", 0.01}, {"R7", "0R", "link", 0.01}, {"R7", "0402, 0 Ω", "link", 0.01}, {"R7", "0Ω", "link", 0.01},
-		{"R7", "R005", "shunt", 0.005}, {"R7", "5mR", "shunt", 0.005}, {"RS1", "0.02/1%", "shunt", 0.02}, {"R7", "0R1 1W", "shunt", 0.1},
-		{"R7", "10k", "", 0}, {"R7", "10k 1 %", "", 0}, {"R7", "1 kohm 0.1 %", "", 0}, {"R7", "10 mohm", "shunt", 0.01}, {"R7", "0 ohm", "link", 0.01}, {"R7", "0603 4k7 0.1 %", "", 0}, {"R7", "OL", "", 0}, {"R7", "", "", 0}, {"R7", "22", "", 0}, {"LED1", "red", "", 0}, {"C1", "0", "", 0}, {"FID1", "", "", 0}, {"R1", "DNP", "", 0},
-	} {
-		kind, ohms, sigma := tieKind(&board.Part{Ref: c.ref, Value: c.value})
-		if kind != c.kind || math.Abs(float64(ohms)-c.ohms) > 1e-12 || (kind != "") != (sigma > 0) {
-			t.Errorf("%s %q: %q %v %v, want %q %v", c.ref, c.value, kind, ohms, sigma, c.kind, c.ohms)
-		}
-	}
-	b := layersOf(append(rect(0, 0, 1, 1), append(rect(2, 0, 3, 1), rect(4, 0, 5, 1)...)...))
-	addPad(b, 0, 0.5, 0.5, 1, "FB1", "1", -1)
-	addPad(b, 0, 2.5, 0.5, 1, "FB1", "2", -1)
-	addPad(b, 0, 2.5, 0.5, 1, "L1", "1", -1)
-	addPad(b, 0, 2.4, 0.5, 1, "L1", "2", -1) // both on one net
-	n := extract(t, b, Options{})
-	ties := n.Ties()
-	if len(ties) != 1 || ties[0].Part != "FB1" || ties[0].NetA == ties[0].NetB || ties[0].PinB != "FB1.2" {
-		t.Fatalf("ties %+v", ties)
-	}
-	if got := fmt.Sprint(n.Groups(ties)); got != "[[0 1] [2]]" {
-		t.Errorf("groups %s", got)
-	}
-	if got := fmt.Sprint(n.Groups(nil)); got != "[[0] [1] [2]]" {
-		t.Errorf("groups without ties %s", got)
 	}
 }
 

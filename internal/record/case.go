@@ -25,6 +25,7 @@ type Case struct {
 	Meter    Meter
 	Copper   Copper
 	Metal    []Metal
+	Ties     []Tie
 	Readings []Reading
 	Findings []Finding
 }

@@ -163,6 +163,9 @@ func sections(c *Case) (all []section) {
 	for _, m := range c.Metal {
 		add("metal", true, metalPairs(m))
 	}
+	for _, t := range c.Ties {
+		add("tie", true, tiePairs(t))
+	}
 	for _, r := range c.Readings {
 		add("reading", true, readingPairs(r))
 	}

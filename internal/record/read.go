@@ -48,6 +48,7 @@ func (d *decoder) root(c *Case, root *node) {
 		"meter":   func(_ string, n *node) { d.meter(&c.Meter, n) },
 		"copper":  func(_ string, n *node) { d.copper(&c.Copper, n) },
 		"metal":   d.each(maxOthers, func(n *node) { d.metal(c, n) }),
+		"tie":     d.each(maxOthers, func(n *node) { d.tie(c, n) }),
 		"reading": d.each(maxReadings, func(n *node) { d.reading(c, n) }),
 		"finding": d.each(maxOthers, func(n *node) { after[len(c.Findings)] = d.finding(c, n) }),
 	})

@@ -1,0 +1,97 @@
+package bench
+
+import (
+	"context"
+	"math"
+	"strings"
+	"testing"
+
+	"ohmward/internal/suspect"
+)
+
+// TestTieEdits: what a user says of a part holds for the list, the groups and
+// the resistance in the network.
+func TestTieEdits(t *testing.T) {
+	ctx := context.Background()
+	a, err := Board(ctx, demoName, nil, Options{TieEdits: []TieEdit{{Part: "FB1", Ohms: 0.3, Factor: 1.5}, {Part: "R4", Open: true}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := 0
+	for _, tie := range a.Ties {
+		switch tie.Part {
+		case "FB1":
+			seen++
+			if tie.Ohms != 0.3 || math.Abs(tie.Range-1.5) > 1e-9 || !tie.Joins || tie.Kind != "bead" || tie.Pins != [2]string{"FB1.1", "FB1.2"} {
+				t.Errorf("%+v", tie)
+			}
+		case "R4":
+			seen++
+			if tie.Joins {
+				t.Errorf("%+v", tie)
+			}
+		}
+	}
+	if seen != 2 || len(a.Ties) != 5 {
+		t.Errorf("ties %+v", a.Ties)
+	}
+	p, err := open(ctx, demoName, Options{Ties: "none", TieEdits: []TieEdit{{Part: "FB1", Ohms: 0.3}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &session{opened: p}
+	if err := s.chooseNets([]string{"+3V3", "GND"}); err != nil {
+		t.Fatal(err)
+	}
+	if len(s.groups[0]) != 2 || len(s.links[0]) != 1 || s.links[0][0].Ohms != 0.3 || s.links[0][0].Part != "FB1" {
+		t.Errorf("group %v, links %+v", s.groups[0], s.links[0])
+	}
+	if _, err = open(ctx, demoName, Options{TieEdits: []TieEdit{{Part: "FB9", Ohms: 1}}}); err == nil || !strings.Contains(err.Error(), "FB9") {
+		t.Errorf("a part that is not there: %v", err)
+	}
+}
+
+// TestMetalWithoutPlace: a marked body that lists nothing has one line; one
+// that the files hint at is asked for until it is marked.
+func TestMetalWithoutPlace(t *testing.T) {
+	p, err := open(context.Background(), demoName, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		body metalBody
+		want string // of the note
+		asks string // of the caution
+	}{
+		{metalBody{"J3", "GND"}, "", "J2 (S1 S2 S3 S4 on GND), J5 (S1 S2 on GND)"},
+		{metalBody{"J33", "GND"}, "no part of that name is on the board; did you mean J3?", "J3 (S1 S2 S3 S4 S5 on GND)"},
+		{metalBody{"L1", "GND"}, "none of its pads is on that net, they are on +3V3, SW", "J3"},
+		{metalBody{"C15", "+3V3"}, "none of its pads is on that net", "J3"},
+	} {
+		s := &session{opened: p}
+		if err := s.chooseNets([]string{"+3V3", "GND"}); err != nil {
+			t.Fatal(err)
+		}
+		if err := s.suspect(question{rates: suspect.DefaultRates(), metal: []metalBody{c.body}}); err != nil {
+			t.Fatal(err)
+		}
+		metal := 0
+		for _, site := range s.sites {
+			if site.Kind == suspect.Metal && site.Part == c.body.part {
+				metal++
+			}
+		}
+		switch {
+		case c.want == "" && (len(s.notes) > 0 || metal == 0):
+			t.Errorf("%v: notes %v, %d sites", c.body, s.notes, metal)
+		case c.want != "" && (len(s.notes) != 1 || !strings.Contains(s.notes[0].What, c.want) || metal > 0):
+			t.Errorf("%v: notes %v, %d sites, want %q", c.body, s.notes, metal, c.want)
+		}
+		if last := s.cautions()[len(s.cautions())-1]; !strings.Contains(last, c.asks) {
+			t.Errorf("%v: caution %q, want %q", c.body, last, c.asks)
+		}
+	}
+	if len(beforeProbes) != 3 {
+		t.Errorf("the cautions of all boards have grown: %q", beforeProbes)
+	}
+}
