@@ -8,9 +8,10 @@ import (
 )
 
 // Move carries the netlist's frame into another: first the mirrors (X to -X,
-// Y to -Y), then the offset.
+// Y to -Y), then the scale, then the offset.
 type Move struct {
 	MirrorX, MirrorY bool
+	Scale            Scale
 	Offset           geom.Point
 	Places           int   // different places of the records
 	Fitted           int   // of them, those that come to lie on a point
@@ -19,11 +20,13 @@ type Move struct {
 
 // Apply gives a place of the netlist in the other frame.
 func (m Move) Apply(p geom.Point) geom.Point {
-	p = m.mirror(p)
+	p = m.turned(p)
 	return geom.Point{X: p.X + m.Offset.X, Y: p.Y + m.Offset.Y}
 }
 
-func (m Move) mirror(p geom.Point) geom.Point {
+// turned mirrors and scales.
+func (m Move) turned(p geom.Point) geom.Point {
+	p = geom.Point{X: m.Scale.Length(p.X), Y: m.Scale.Length(p.Y)}
 	if m.MirrorX {
 		p.X = -p.X
 	}
@@ -53,6 +56,8 @@ const (
 	trySample  = 400  // places of that sample
 	enough     = 0.8  // share at which no mirror is tried
 	better     = 1.25 // a mirror must fit so many times the places
+	least      = 0.5  // share below which other units are tried
+	twice      = 2.0  // another unit must fit so many times the places
 )
 
 // Fit finds the move that puts most of the records onto the given points
@@ -61,7 +66,8 @@ const (
 // the best offsets are tried on all records and refined by the median. Where
 // several fit as well (copies in a panel), the shortest offset wins; a mirror
 // is tried only where less than four fifths fit without, and must fit a
-// quarter more. A share below a half is no sure fit. It is false where there
+// quarter more. A share below a half is no sure fit; then other units are
+// tried, which must fit twice as many and half of all. It is false where there
 // are no records or no points.
 func Fit(records []Record, points []geom.Point) (Move, bool) {
 	places := distinct(records)
@@ -72,19 +78,45 @@ func Fit(records []Record, points []geom.Point) (Move, bool) {
 	slices.SortFunc(points, comparePoints)
 	points = slices.Compact(points)
 	grid := newNear(points)
-	best := bestMove(Move{Places: len(places)}, places, points, grid)
-	if best.Share() >= enough {
+	best := mirrorsToo(Move{Places: len(places)}, places, points, grid)
+	if best.Share() >= least {
 		return best, true
 	}
 	plain := best.Fitted
-	for _, m := range []Move{{MirrorX: true}, {MirrorY: true}, {MirrorX: true, MirrorY: true}} {
-		m.Places = len(places)
-		m = bestMove(m, places, points, grid)
-		if float64(m.Fitted) > better*float64(plain) && m.Fitted > best.Fitted {
+	for _, s := range wrongUnits {
+		if !within(places, s) {
+			continue
+		}
+		m := mirrorsToo(Move{Places: len(places), Scale: s}, places, points, grid)
+		if float64(m.Fitted) >= twice*float64(plain) && m.Share() >= least && m.Fitted > best.Fitted {
 			best = m
 		}
 	}
 	return best, true
+}
+
+// within tells whether the places stay within the frame when scaled.
+func within(places []geom.Point, s Scale) bool {
+	return !slices.ContainsFunc(places, func(p geom.Point) bool {
+		return max(s.Length(p.X), -s.Length(p.X), s.Length(p.Y), -s.Length(p.Y)) > geom.MaxCoord
+	})
+}
+
+// mirrorsToo finds the best move, mirrored only where that fits much better.
+func mirrorsToo(m Move, places, points []geom.Point, grid *near) Move {
+	best := bestMove(m, places, points, grid)
+	if best.Share() >= enough {
+		return best
+	}
+	plain := best.Fitted
+	for _, turn := range []Move{{MirrorX: true}, {MirrorY: true}, {MirrorX: true, MirrorY: true}} {
+		turn.Places, turn.Scale = m.Places, m.Scale
+		turn = bestMove(turn, places, points, grid)
+		if float64(turn.Fitted) > better*float64(plain) && turn.Fitted > best.Fitted {
+			best = turn
+		}
+	}
+	return best
 }
 
 // distinct gives the places of the records, each once.
@@ -103,10 +135,7 @@ func comparePoints(a, b geom.Point) int {
 
 // bestMove finds the best offset for one choice of mirrors.
 func bestMove(m Move, places, points []geom.Point, grid *near) Move {
-	mirrored := make([]geom.Point, len(places))
-	for i, p := range places {
-		mirrored[i] = m.mirror(p)
-	}
+	mirrored := turnedAll(m, places)
 	offsets := append(vote(mirrored, points), geom.Point{})
 	tried := make([]Move, len(offsets))
 	few := sample(mirrored, trySample)
@@ -122,6 +151,14 @@ func bestMove(m Move, places, points []geom.Point, grid *near) Move {
 		tried[i] = refine(m, tried[i].Offset, mirrored, grid)
 	}
 	return slices.MinFunc(tried, compareMoves)
+}
+
+func turnedAll(m Move, places []geom.Point) []geom.Point {
+	out := make([]geom.Point, len(places))
+	for i, p := range places {
+		out[i] = m.turned(p)
+	}
+	return out
 }
 
 // compareMoves puts what fits most first, then the shortest offset.

@@ -10,7 +10,11 @@ func (r *reader) parameter(c columns) error {
 		r.warn("line %q is no record: passed over", shorten(string(c)))
 		return nil
 	}
-	key, value, _ := strings.Cut(strings.TrimSpace(string(c[1:])), " ")
+	text := strings.TrimSpace(string(c[1:]))
+	key, value, _ := strings.Cut(text, " ")
+	if k, v, equals := strings.Cut(text, "="); equals && !strings.Contains(strings.TrimSpace(k), " ") && strings.HasPrefix(strings.ToUpper(k), "NNAME") {
+		key, value = strings.TrimSpace(k), v // "NNAME1=LONG_NAME"
+	}
 	key, value = strings.ToUpper(key), strings.TrimSpace(value)
 	if key == "" {
 		return nil

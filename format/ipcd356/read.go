@@ -175,7 +175,7 @@ func (r *reader) resolve(rec *Record) {
 	if !ok {
 		return
 	}
-	if long, ok := r.aliases[key]; ok {
+	if long, ok := r.longName(key); ok {
 		rec.Net = long
 		return
 	}
@@ -183,14 +183,30 @@ func (r *reader) resolve(rec *Record) {
 	r.warnOnce("net alias %s has no long name: kept as it is", rec.Net)
 }
 
-// aliasKey tells whether a word is NNAME with a number, and gives it without
-// leading zeros.
+// longName follows an alias to its name, through other aliases where one
+// stands for another; in a circle the first name met again holds.
+func (r *reader) longName(key string) (string, bool) {
+	long, ok := r.aliases[key]
+	for seen := map[string]bool{key: true}; ok; {
+		next, alias := aliasKey(strings.ToUpper(long))
+		name, further := r.aliases[next]
+		if !alias || !further || seen[next] {
+			break
+		}
+		seen[next] = true
+		long = name
+	}
+	return long, ok
+}
+
+// aliasKey tells whether a word is NNAME with a number, be a sign between
+// them, and gives the number without leading zeros.
 func aliasKey(upper string) (string, bool) {
 	digits, ok := strings.CutPrefix(upper, "NNAME")
 	if !ok {
 		return "", false
 	}
-	n, err := strconv.ParseUint(digits, 10, 63)
+	n, err := strconv.ParseUint(strings.TrimLeft(digits, " _-#.:"), 10, 63)
 	if err != nil {
 		return "", false
 	}

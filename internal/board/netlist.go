@@ -14,6 +14,8 @@ const (
 	// surelyFits is the share of a netlist's places that must fall on pads
 	// and holes; a netlist of another board reaches a tenth or so.
 	surelyFits = 0.5
+	// wellFits is the share below which a fit is a doubt.
+	wellFits = 0.8
 	// landReach is how far a netlist's place may lie from the land it means,
 	// nanometres: two roundings to a mil.
 	landReach = 51_000
@@ -50,10 +52,20 @@ func (a *assembly) netlist() {
 }
 
 func (a *assembly) fitNetlist(s *source) {
-	move, ok := ipcd356.Fit(s.list.Records, a.landPlaces())
+	lands := a.landPlaces()
+	records := s.list.Records
+	move, ok := ipcd356.Fit(records, lands)
 	if !ok {
 		s.pass("a netlist without places, or a board without lands: not used")
 		return
+	}
+	back, apart := move, false
+	if move.Share() < wellFits { // the bottom may be drawn as seen from below
+		if front, good := ipcd356.Fit(ipcd356.Front(records), lands); good && front.Share() >= surelyFits {
+			if back, apart = ipcd356.FitBack(records, lands, front); apart {
+				move = front
+			}
+		}
 	}
 	if move.Share() < surelyFits {
 		a.doubt(Doubt{File: s.path, What: fmt.Sprintf(
@@ -64,9 +76,7 @@ func (a *assembly) fitNetlist(s *source) {
 	x, y := move.Offset.MM()
 	s.role = "netlist"
 	s.why = fmt.Sprintf("IPC-D-356 records; %.0f %% fall on pads and holes when moved by %.3f,%.3f mm", 100*move.Share(), x, y)
-	if move.MirrorX || move.MirrorY {
-		a.doubt(Doubt{File: s.path, What: "the netlist fits the board only mirrored: is one of the two drawn as seen from below?"})
-	}
+	a.doubtFit(s, move, apart)
 	a.doubt(groupWarnings(s.path, s.list.Warnings)...)
 	if !s.list.Complete {
 		a.doubt(Doubt{File: s.path, What: "the netlist's end mark (999) is missing: part of it may be lost"})
@@ -75,13 +85,58 @@ func (a *assembly) fitNetlist(s *source) {
 		if r.Kind == ipcd356.Unplated || r.Kind == ipcd356.ToolingHole || r.Kind == ipcd356.ToolingFeature {
 			continue
 		}
-		r.At = move.Apply(r.At)
+		by := move
+		if apart && r.Side == ipcd356.SideSecondary && r.Hole == 0 {
+			by = back
+		}
+		r.At = by.Apply(r.At)
+		r.Hole = by.Scale.Length(r.Hole)
+		r.Size = [2]int64{by.Scale.Length(r.Size[0]), by.Scale.Length(r.Size[1])}
 		p := netPoint{Record: r, file: s.path}
 		p.from, p.to = a.pointLayers(r)
 		a.points = append(a.points, p)
 		if isName(r.Net) {
 			a.b.Netlist = append(a.b.Netlist, Label{Layer: p.from, At: r.At, Net: r.Net, File: s.path, Line: r.Line})
 		}
+	}
+}
+
+// doubtFit tells what is odd in how a netlist came to lie on the board.
+func (a *assembly) doubtFit(s *source, move ipcd356.Move, apart bool) {
+	if sc := move.Scale; sc.Over != 0 {
+		a.doubt(Doubt{File: s.path, What: fmt.Sprintf(
+			"the netlist's unit is said to be %s, but its places fit the board only %s: read so", unitSaid(s.list), unitRead(s.list, sc))})
+	}
+	switch {
+	case apart:
+		a.doubt(Doubt{File: s.path, What: "the netlist's bottom lands fit the board only mirrored, as seen from below: read so"})
+	case move.MirrorX || move.MirrorY:
+		a.doubt(Doubt{File: s.path, What: "the netlist fits the board only mirrored: is one of the two drawn as seen from below?"})
+	}
+	if move.Share() < wellFits {
+		a.doubt(Doubt{File: s.path, What: fmt.Sprintf(
+			"only %.0f %% of the netlist's places fall on pads and holes: another revision's netlist, or the board is not whole", 100*move.Share())})
+	}
+}
+
+func unitSaid(f *ipcd356.File) string {
+	if f.Metric {
+		return "0.001 mm"
+	}
+	return "0.0001 inch"
+}
+
+// unitRead names the unit that fits.
+func unitRead(f *ipcd356.File, s ipcd356.Scale) string {
+	switch ratio := float64(s.Times) / float64(s.Over); {
+	case f.Metric && ratio > 2 && ratio < 3:
+		return "as 0.0001 inch"
+	case !f.Metric && ratio > 0.3 && ratio < 0.5:
+		return "as 0.001 mm"
+	case ratio > 1:
+		return fmt.Sprintf("%.4g times as large", ratio)
+	default:
+		return fmt.Sprintf("%.4g times as small", 1/ratio)
 	}
 }
 
