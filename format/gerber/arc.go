@@ -58,14 +58,19 @@ func (a arc) reversed() arc {
 
 // chords appends the arc's corners after its start up to and with its end.
 func (a arc) chords(path []geom.Point, tol float64) []geom.Point {
-	n := steps(max(a.r0, a.r1), math.Abs(a.sweep), tol)
+	n, grown := bent(max(a.r0, a.r1), math.Abs(a.sweep), tol)
+	between := n // corners on the arc
 	if a.whole() {
-		n = 4 * ((n + 3) / 4)
+		between, grown = quarter(a.r0, tol)
+		n = 4 * between
 	}
 	for k := 1; k < n; k++ {
 		t := float64(k) / float64(n)
 		s, c := math.Sincos(a.a0 + a.sweep*t)
 		r := a.r0 + (a.r1-a.r0)*t
+		if k%between != 0 {
+			r *= grown
+		}
 		path = append(path, geom.Point{
 			X: int64(math.Round(a.centre.x + r*c)),
 			Y: int64(math.Round(a.centre.y + r*s)),
@@ -77,10 +82,7 @@ func (a arc) chords(path []geom.Point, tol float64) []geom.Point {
 // offset appends the corners of the arc moved outward by d, both ends with
 // it; backward gives them from the end to the start.
 func (a arc) offset(ring geom.Ring, d float64, backward bool) geom.Ring {
-	n := steps(max(a.r0, a.r1)+d, math.Abs(a.sweep), chord)
-	if a.whole() {
-		n = 4 * ((n + 3) / 4)
-	}
+	n, grown := bent(max(a.r0, a.r1)+d, math.Abs(a.sweep), chord)
 	for k := 0; k <= n; k++ {
 		t := float64(k) / float64(n)
 		if backward {
@@ -88,18 +90,25 @@ func (a arc) offset(ring geom.Ring, d float64, backward bool) geom.Ring {
 		}
 		s, c := math.Sincos(a.a0 + a.sweep*t)
 		r := a.r0 + (a.r1-a.r0)*t + d
+		if k > 0 && k < n {
+			r *= grown
+		}
 		ring = appendPoint(ring, a.centre.x+r*c, a.centre.y+r*s)
 	}
 	return ring
 }
 
-// cap appends the inner corners of a half circle that starts in the direction
+// endCap appends the inner corners of a half circle that starts in the direction
 // of angle and turns counter-clockwise.
 func endCap(ring geom.Ring, at geom.Point, radius, angle float64) geom.Ring {
-	n := 2 * steps(radius, math.Pi/2, chord)
-	for k := 1; k < n; k++ {
-		s, c := math.Sincos(angle + math.Pi*float64(k)/float64(n))
-		ring = appendPoint(ring, float64(at.X)+radius*c, float64(at.Y)+radius*s)
+	m, grown := quarter(radius, chord)
+	for k := 1; k < 2*m; k++ {
+		s, c := math.Sincos(angle + math.Pi*float64(k)/float64(2*m))
+		r := radius
+		if k != m {
+			r *= grown
+		}
+		ring = appendPoint(ring, float64(at.X)+r*c, float64(at.Y)+r*s)
 	}
 	return ring
 }
@@ -111,11 +120,11 @@ func (a arc) stroke(radius float64) []geom.Ring {
 	}
 	small := min(a.r0, a.r1)
 	if a.whole() {
-		outer := closeRing(a.offset(nil, radius, false))
+		outer := circle(a.centre.x, a.centre.y, small+radius)
 		if small <= radius {
 			return rings(outer)
 		}
-		return rings(outer, closeRing(a.offset(nil, -radius, true)))
+		return rings(outer, cw(circle(a.centre.x, a.centre.y, small-radius)))
 	}
 	if small <= radius {
 		return a.beads(radius)

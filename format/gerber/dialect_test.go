@@ -118,7 +118,7 @@ func TestRegions(t *testing.T) {
 		{"two apart", "G36*X0Y0D02*G01X1000000D01*Y1000000D01*X0D01*Y0D01*X2000000D02*Y1000000D01*X3000000D01*Y0D01*X2000000D01*G37*", 2, 1e-9},
 		{"one inside the other", "G36*X0Y0D02*G01X3000000D01*Y3000000D01*X0D01*Y0D01*X1000000Y1000000D02*Y2000000D01*X2000000D01*Y1000000D01*X1000000D01*G37*", 9, 1e-9},
 		{"cut-in", "G36*X0Y0D02*G01X3000000D01*Y3000000D01*X0D01*Y1000000D01*X1000000D01*Y2000000D01*X2000000D01*Y1000000D01*X0D01*Y0D01*G37*", 8, 1e-9},
-		{"half disc", "G36*X-1000000Y0D02*G75*G02*X1000000I1000000D01*G01*X-1000000D01*G37*", 1.5707963, 0.00055},
+		{"half disc", "G36*X-1000000Y0D02*G75*G02*X1000000I1000000D01*G01*X-1000000D01*G37*", 1.5707963, 1e-5},
 		{"no D02", "X0Y0D02*G36*G01X1000000D01*Y1000000D01*X0Y0D01*G37*", 0.5, 1e-9},
 		{"not closed", "G36*X0Y0D02*G01X1000000D01*Y1000000D01*G37*", 0.5, 1e-9},
 		{"never ended", "G36*X0Y0D02*G01X1000000D01*Y1000000D01*X0Y0D01*", 0.5, 1e-9},
@@ -209,7 +209,7 @@ func TestDeprecatedPlacing(t *testing.T) {
 }
 
 func TestHoles(t *testing.T) {
-	const disc = 0.785398
+	const disc = 0.78539816
 	for _, c := range []struct {
 		ad   string
 		want float64
@@ -218,10 +218,10 @@ func TestHoles(t *testing.T) {
 		{"O,2X1X0.5", 1 + disc*0.75}, {"P,2X4X45X0.5", 2 - disc/4}, {"R,1X1X1.2", 1 - 0.36*(math.Pi-4*(math.Acos(5./6)-5./6*math.Sqrt(1-25./36)))}, {"C,1X0", disc},
 	} {
 		img := mustRead(t, header+"%ADD10"+c.ad+"*%D10*X0Y0D03*M02*")
-		near(t, c.ad, filled(img.Objects[0].Rings), c.want, 0.0015)
+		near(t, c.ad, filled(img.Objects[0].Rings), c.want, 2e-5)
 	}
 	img := mustRead(t, header+"%ADD10C,1X0.5*%%ADD11C,0.3*%D11*X0Y0D03*D10*X0Y0D03*M02*")
-	near(t, "hole does not clear", square(painted(img)), disc*(0.75+0.09), 0.0015)
+	near(t, "hole does not clear", square(painted(img)), disc*(0.75+0.09), 2e-5)
 }
 
 // endless is a stream of draws without end.

@@ -2,9 +2,9 @@
 // Layer Format Specification, X2 and the older dialects) into outlines on
 // integer nanometres, with file, aperture and object attributes.
 //
-// The frame is the file's own, y up. Every curve becomes chords with their
-// corners on the curve and at most 0.25 um inside it; all else is exact to
-// the nanometre. Outlines run counter-clockwise, holes clockwise; rings of
+// The frame is the file's own, y up. Every curve becomes chords that stray at
+// most 0.25 um from it and enclose the same area; discs and lines keep their
+// extents. All else is exact to the nanometre. Outlines run counter-clockwise, holes clockwise; rings of
 // one object may overlap and are meant for non-zero filling.
 //
 // Attributes are reported as they stand in the file: some writers leave a pin

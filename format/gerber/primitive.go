@@ -200,10 +200,14 @@ func (p *primitives) thermal(m []float64) ([]geom.Ring, error) {
 // bend appends an arc about a centre from one angle to another, both beyond
 // turn.
 func bend(ring geom.Ring, cx, cy, r, turn, from, to float64) geom.Ring {
-	n := steps(r, math.Abs(to-from), chord)
+	n, grown := bent(r, math.Abs(to-from), chord)
 	for k := 0; k <= n; k++ {
 		s, c := math.Sincos(turn + from + (to-from)*float64(k)/float64(n))
-		ring = appendPoint(ring, cx+r*c, cy+r*s)
+		out := r
+		if k > 0 && k < n {
+			out *= grown
+		}
+		ring = appendPoint(ring, cx+out*c, cy+out*s)
 	}
 	return ring
 }

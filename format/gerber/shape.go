@@ -21,14 +21,44 @@ func steps(radius, angle, tol float64) int {
 	return max(1, int(math.Ceil(angle/min(each, math.Pi/4)-1e-9)))
 }
 
-// circle gives the inscribed polygon of a circle, counter-clockwise, with
-// corners on both axes so that its extents are exact.
+// bent gives how many chords stand for an arc, and how much further out than
+// the arc the corners between its two ends must lie so that the sector keeps
+// its area: corners on the arc would make a disc of 75 um radius 0.4 % too
+// small.
+//
+// With m chords of angle a each, the area is that of two triangles with one
+// end and m-2 with none: (2g + (m-2)gg) sin(a) = m a. For many chords the
+// corners then lie two thirds of the chords' rise outside, the chords' middles
+// one third inside; for m = 3 it is the rise itself, and for two chords more
+// than that, so there are never two. The turn at the ends stays convex.
+func bent(radius, angle, tol float64) (m int, grown float64) {
+	m = steps(radius, angle, tol)
+	if m == 1 {
+		return m, 1
+	}
+	m = max(3, m)
+	a, inner := angle/float64(m), float64(m-2)
+	return m, (math.Sqrt(1+inner*float64(m)*a/math.Sin(a)) - 1) / inner
+}
+
+// quarter is bent for a quarter of a disc.
+func quarter(radius, tol float64) (m int, grown float64) {
+	return bent(radius, math.Pi/2, min(tol, radius/50))
+}
+
+// circle gives a polygon of a circle's area, counter-clockwise, with corners
+// on the circle on both axes so that its extents are exact.
 func circle(cx, cy, radius float64) geom.Ring {
-	n := 4 * steps(radius, math.Pi/2, chord)
+	m, grown := quarter(radius, chord)
+	n := 4 * m
 	ring := make(geom.Ring, 0, n)
 	for k := range n {
 		s, c := math.Sincos(2 * math.Pi * float64(k) / float64(n))
-		ring = appendPoint(ring, cx+radius*c, cy+radius*s)
+		r := radius
+		if k%m != 0 {
+			r *= grown
+		}
+		ring = appendPoint(ring, cx+r*c, cy+r*s)
 	}
 	return closeRing(ring)
 }
@@ -71,12 +101,13 @@ type vec struct{ x, y float64 }
 func toVec(p geom.Point) vec { return vec{float64(p.X), float64(p.Y)} }
 
 // capsule gives what a disc sweeps between two distinct places,
-// counter-clockwise.
+// counter-clockwise: its sides exactly, its ends with a disc's area.
 func capsule(a, b vec, radius, tol float64) geom.Ring {
 	dx, dy := b.x-a.x, b.y-a.y
 	l := math.Hypot(dx, dy)
 	ux, uy := dx/l, dy/l
-	n := 2 * steps(radius, math.Pi/2, tol)
+	m, grown := quarter(radius, tol)
+	n := 2 * m
 	ring := make(geom.Ring, 0, 2*n+2)
 	for _, end := range []struct {
 		at   vec
@@ -85,12 +116,16 @@ func capsule(a, b vec, radius, tol float64) geom.Ring {
 		for k := 0; k <= n; k++ {
 			// from the right-hand side of the direction, over the end, to the left
 			s, c := math.Sincos(math.Pi * (float64(k)/float64(n) - 0.5))
-			if k == 0 || k == n {
+			r := radius
+			switch {
+			case k == 0 || k == n:
 				c = 0
+			case k != m:
+				r *= grown
 			}
 			ring = appendPoint(ring,
-				end.at.x+end.sign*radius*(c*ux-s*uy),
-				end.at.y+end.sign*radius*(c*uy+s*ux))
+				end.at.x+end.sign*r*(c*ux-s*uy),
+				end.at.y+end.sign*r*(c*uy+s*ux))
 		}
 	}
 	return closeRing(ring)
