@@ -54,7 +54,8 @@ type trial struct {
 	crowd     *practice.Crowd
 	pairs     [][2]int // the lowest-reading method's places, in their order
 	prior     *locate.Posterior
-	first     []locate.Move // what is advised before any reading
+	first     []locate.Move // what is advised before any reading; one or none
+	lay       *locate.Lay
 }
 
 func newTrial(ctx context.Context, path string, o TrialOptions) (*trial, error) {
@@ -85,7 +86,7 @@ func newTrial(ctx context.Context, path string, o TrialOptions) (*trial, error) 
 	if err := t.hide(ctx); err != nil {
 		return nil, err
 	}
-	t.pairs = t.lowestPairs()
+	t.pairs, t.lay = t.lowestPairs(), locate.NewLay(t.sites)
 	if t.prior, err = t.posterior(nil); err != nil {
 		return nil, bad(err)
 	}
@@ -164,13 +165,16 @@ func (t *trial) runAll(ctx context.Context) ([]trialRun, error) {
 // posterior weighs the suspects as the program does for a case.
 func (t *trial) posterior(readings []locate.Reading) (*locate.Posterior, error) {
 	return locate.Solve(locate.Case{
-		Sites: t.sites, Elsewhere: t.elsewhere, Readings: readings,
+		Sites: t.sites, Lay: t.lay, Elsewhere: t.elsewhere, Readings: readings,
 		Meter: t.meter, Copper: t.knowledge, Loop: t.bridge.Loop,
 	})
 }
 
-// moves lists the readings of the trial's kind that are worth taking.
+// moves gives the reading of the trial's kind that is best to take, if any.
 func (t *trial) moves(post *locate.Posterior, h locate.Hands) ([]locate.Move, error) {
-	list, err := post.Next(t.tables[0], t.tables[1], h)
-	return slices.DeleteFunc(list, func(m locate.Move) bool { return m.FourWire != t.fourWire }), err
+	m, ok, err := post.First(t.tables[0], t.tables[1], h, t.fourWire)
+	if !ok {
+		return nil, err
+	}
+	return []locate.Move{m}, err
 }

@@ -13,7 +13,7 @@ import (
 // matter only through the meter's proportional part, so the bound can be had
 // before any is taken. The contract's figure is 0.674 times it.
 func (c Case) Bound(site int) (sigmaMM float64, ok bool) {
-	m := newModel(c, chains(c.Sites), func(_ int, r Reading) bool { return !r.Skip && !r.open() })
+	m := newModel(c, c.lay(), func(_ int, r Reading) bool { return !r.Skip && !r.open() })
 	return m.bound(site)
 }
 
@@ -27,8 +27,8 @@ func (m *model) bound(site int) (sigmaMM float64, ok bool) {
 	w := m.room()
 	m.load(site, w)
 	g := make([]float64, len(m.read))
-	for k, r := range m.read {
-		g[k] = m.slope(r, site)
+	for k := range m.read {
+		g[k] = m.slope(k, site)
 		w.u[k*m.cols+m.cols-1] = 0 // the place is what is asked, no nuisance here
 		if w.touches[k].base > 0 {
 			w.sd[k] /= math.Sqrt(touchInformation())

@@ -39,8 +39,8 @@ func (m *model) spread(weight []float64) (mean, cov []float64) {
 			continue
 		}
 		total += p
-		for i, r := range m.read {
-			d[i] = r.predict(s) - mean[i]
+		for i := range m.read {
+			d[i] = at(m.total[i], s) - mean[i]
 		}
 		for i := range k {
 			for j := range i + 1 {

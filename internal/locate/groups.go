@@ -46,8 +46,8 @@ func (p *Posterior) groupBy(heavy []int, cell float64) []group {
 	index := map[key]int{}
 	var out []group
 	for _, s := range heavy {
-		x, y := p.Case.Sites[s].Mid()
-		k := key{p.suspect(s), int(math.Floor(x / cell)), int(math.Floor(y / cell))}
+		x, y := p.lay.x[s], p.lay.y[s]
+		k := key{p.lay.keys[p.lay.id[s]], int(math.Floor(x / cell)), int(math.Floor(y / cell))}
 		if cell > 2 { // far apart anyway: one suspect here is as good as the next
 			k.s = suspectKey{kind: k.s.kind}
 		}

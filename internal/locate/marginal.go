@@ -1,6 +1,9 @@
 package locate
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // quadratic is the exponent of a Gaussian likelihood in Rs with θ integrated:
 // log L(r) = norm - ½(a - 2br + cr²).
@@ -83,7 +86,7 @@ type siteFit struct {
 type depth uint8
 
 const (
-	rough depth = iota // skewed touch: Laplace's method in Rs too, no grid
+	rough depth = iota // Laplace's method in Rs too, no grid
 	whole              // the likelihood on the grid
 	plan               // and the moments of what a further reading would see
 )
@@ -105,6 +108,10 @@ func (m *model) fit(s int, w *work, hand bool, how depth) siteFit {
 		if how == plan {
 			f.usual = m.planMoments(w, 0, false)
 		}
+	case how == rough:
+		f.chi2, f.rs = q.chi2(prior)
+		_, sd := q.mode()
+		f.log = q.norm - 0.5*f.chi2 + prior.around(f.rs, sd)
 	default:
 		f.chi2, f.rs = q.chi2(prior)
 		mode, sd := q.mode()
@@ -123,22 +130,56 @@ func (m *model) fit(s int, w *work, hand bool, how depth) siteFit {
 // integrate gives the log of Σ weight·exp(-½(a - 2br + cr²)) over the nodes
 // of Rs, and leaves each node's share in w.chance.
 func (w *work) integrate(q quadratic) float64 {
-	w.chance = w.chance[:0]
-	top := math.Inf(-1)
-	for _, r := range w.rs {
-		x := -0.5 * (q.a - 2*q.b*r + q.c*r*r)
-		top = max(top, x)
-		w.chance = append(w.chance, x)
+	n := len(w.rs)
+	if cap(w.chance) < n {
+		w.chance = make([]float64, n)
+	}
+	w.chance = w.chance[:n]
+	i := w.nearest(q.b / q.c)
+	top := q.at(w.rs[i])
+	if h := w.rs[1] - w.rs[0]; math.Abs(w.rs[n-1]-w.rs[n-2]-h) < 1e-9*h {
+		w.equal(q, i, h)
+	} else {
+		for k, r := range w.rs {
+			w.chance[k] = math.Exp(q.at(r) - top)
+		}
 	}
 	sum := 0.0
-	for i, x := range w.chance {
-		w.chance[i] = w.wt[i] * math.Exp(x-top)
-		sum += w.chance[i]
+	for k, e := range w.chance {
+		w.chance[k] = w.wt[k] * e
+		sum += w.chance[k]
 	}
-	for i := range w.chance {
-		w.chance[i] /= sum
+	for k := range w.chance {
+		w.chance[k] /= sum
 	}
 	return top + math.Log(sum)
+}
+
+// at is the exponent at r.
+func (q quadratic) at(r float64) float64 { return -0.5 * (q.a - 2*q.b*r + q.c*r*r) }
+
+// nearest is the node nearest to a value.
+func (w *work) nearest(r float64) int {
+	i := sort.SearchFloat64s(w.rs, r)
+	if i == len(w.rs) || i > 0 && r-w.rs[i-1] < w.rs[i]-r {
+		i--
+	}
+	return i
+}
+
+// equal fills w.chance with the Gaussian over nodes of equal steps h, against
+// node i: from node to node the ratio falls by a constant factor.
+func (w *work) equal(q quadratic, i int, h float64) {
+	fall := math.Exp(-q.c * h * h)
+	for _, d := range [2]int{1, -1} {
+		e := 1.0
+		ratio := math.Exp(float64(d)*h*(q.b-q.c*w.rs[i]) - 0.5*q.c*h*h)
+		for k := i; k >= 0 && k < len(w.rs); k += d {
+			w.chance[k] = e
+			e *= ratio
+			ratio *= fall
+		}
+	}
 }
 
 // shares leaves each node's share in w.chance where the logarithms in w.ll

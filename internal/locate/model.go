@@ -18,6 +18,7 @@ type model struct {
 	copper Copper
 	read   []Reading
 	index  []int       // of each reading in the case
+	total  [][]float64 // of each, its prediction by site, or one for all
 	above  [][]float64 // of each reading's touches, what they lie above Ohms; nil: one
 
 	own    []int       // components with a factor of their own, in column order
@@ -35,8 +36,8 @@ type model struct {
 
 // Columns of U: 0 the common scale, then own factors, then one per null, then
 // the place within the sample's cell.
-func newModel(c Case, links []link, keep func(int, Reading) bool) *model {
-	m := &model{sites: c.Sites, links: links, meter: c.Meter, copper: c.Copper, null: -1}
+func newModel(c Case, lay *Lay, keep func(int, Reading) bool) *model {
+	m := &model{sites: c.Sites, links: lay.links, meter: c.Meter, copper: c.Copper, null: -1}
 	parts := 0
 	nulls, setups := map[int]bool{}, map[int]bool{}
 	for i, r := range c.Readings {
@@ -45,6 +46,7 @@ func newModel(c Case, links []link, keep func(int, Reading) bool) *model {
 		}
 		r, above := c.Meter.touched(r)
 		m.read, m.index, m.above = append(m.read, r), append(m.index, i), append(m.above, above)
+		m.total = append(m.total, r.total(len(c.Sites)))
 		parts = max(parts, len(r.C))
 		if !r.FourWire {
 			nulls[r.Null] = true
@@ -85,6 +87,7 @@ type work struct {
 	h       []float64 // information matrix of θ, then its factor
 	a, b    []float64 // θ-vectors
 	theta   []float64
+	lk, lz  []float64 // loadings of a further reading's copper and offset
 	rs, wt  []float64 // nodes of Rs and their weights
 	ll      []float64
 	chance  []float64 // of each node, once integrated; they sum to 1
@@ -99,7 +102,7 @@ func (m *model) room() *work {
 	return &work{
 		c: make([]float64, k), sd: make([]float64, k), level: make([]float64, k), u: make([]float64, k*n),
 		h: make([]float64, n*n), a: make([]float64, n), b: make([]float64, n),
-		theta: make([]float64, n), joint: make([]float64, (n+1)*(n+1)),
+		theta: make([]float64, n), lk: make([]float64, n), lz: make([]float64, n), joint: make([]float64, (n+1)*(n+1)),
 		scratch: make([]float64, 2*(n+1)), touches: make([]touch, k), above: m.above,
 	}
 }
@@ -110,7 +113,7 @@ func (m *model) load(s int, w *work) {
 	for k, r := range m.read {
 		row := w.u[k*n : (k+1)*n]
 		clear(row)
-		c := r.predict(s)
+		c := at(m.total[k], s)
 		if c >= Unreached {
 			w.c[k], w.sd[k], w.level[k], w.touches[k] = r.Ohms, unseen, 0, touch{}
 			continue
@@ -127,7 +130,7 @@ func (m *model) load(s int, w *work) {
 		} else if u := m.meter.offset(r); u > 0 {
 			row[m.setup[r.Setup]] = u
 		}
-		row[n-1] = m.cell(r, s)
+		row[n-1] = m.cell(k, s)
 		w.sd[k] = m.deviation(k, s, c)
 		w.level[k] = -math.Log(w.sd[k]) - 0.5*math.Log(2*math.Pi)
 		w.touches[k] = touch{}
@@ -153,14 +156,14 @@ func (m *model) deviation(k, s int, c float64) float64 {
 // of which they show the difference. The solver errs in proportion to those,
 // also where they nearly cancel.
 func (m *model) prepare() {
-	for _, r := range m.read {
+	for k, r := range m.read {
 		m.alone = append(m.alone, m.meter.averaged(r))
 		large, total := 0.0, 0.0
 		for s := range m.sites {
 			if !r.FourWire || r.SameNet || r.Spread > 0 {
 				break
 			}
-			if c := r.predict(s); c < Unreached {
+			if c := at(m.total[k], s); c < Unreached {
 				large += m.sites[s].Prior * c * c
 				total += m.sites[s].Prior
 			}
@@ -174,17 +177,17 @@ func (m *model) prepare() {
 
 // cell is the effect of one standard deviation of the short's place within
 // the stretch of facing edge that the sample stands for (uniform over it).
-func (m *model) cell(r Reading, s int) float64 {
-	return m.slope(r, s) * m.sites[s].Length / math.Sqrt(12)
+func (m *model) cell(k, s int) float64 {
+	return m.slope(k, s) * m.sites[s].Length / math.Sqrt(12)
 }
 
-// slope is the change of the prediction along the suspects, ohms per metre.
-func (m *model) slope(r Reading, s int) float64 {
+// slope is the change of reading k's prediction along the suspects, ohms per metre.
+func (m *model) slope(k, s int) float64 {
 	l := m.links[s]
 	if l.span == 0 {
 		return 0
 	}
-	fore, aft := r.predict(int(l.fore)), r.predict(int(l.aft))
+	fore, aft := at(m.total[k], int(l.fore)), at(m.total[k], int(l.aft))
 	if fore >= Unreached || aft >= Unreached {
 		return 0
 	}

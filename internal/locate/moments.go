@@ -27,13 +27,14 @@ func (m *model) planMoments(w *work, r float64, hand bool) moments {
 		backward(w.h, n, mean)
 	}
 	out := moments{kappa: 1, offset: r}
-	lk := make([]float64, n)
+	lk, lz := w.lk, w.lz
+	clear(lk)
+	clear(lz)
 	lk[0] = m.copper.Scale
 	for j, l := range m.own {
 		lk[1+j] = m.copper.own(l) * m.share(w, l)
 	}
 	out.kappa += dot(lk, mean)
-	lz := make([]float64, n)
 	if col, ok := m.column[m.null]; ok {
 		lz[col] = m.meter.NullOhms
 		out.offset += dot(lz, mean)

@@ -58,7 +58,7 @@ func (p *Posterior) Instead(k int, candidates []Reading) (best int, fit float64)
 		r := was
 		r.C, r.D, r.Slope, r.SameNet = other.C, other.D, other.Slope, other.SameNet
 		c.Readings[k] = r
-		m := newModel(c, p.links, func(_ int, r Reading) bool { return !r.Skip && !r.open() })
+		m := newModel(c, p.lay, func(_ int, r Reading) bool { return !r.Skip && !r.open() })
 		w := m.room()
 		least := math.Inf(1)
 		for s := range c.Sites {

@@ -1,6 +1,7 @@
 package locate
 
 import (
+	"container/heap"
 	"math"
 	"slices"
 	"sort"
@@ -19,6 +20,43 @@ const (
 // expected to give per second of bench time. The tables' sites are the
 // posterior's. Moves differ in what is touched; none is listed twice.
 func (p *Posterior) Next(a, b Table, h Hands) ([]Move, error) {
+	pl, err := p.planner(&a, &b, h, kept)
+	if pl == nil {
+		return nil, err
+	}
+	moves := pl.twoWire(a, b)
+	if h.FourWire {
+		moves = append(moves, pl.fourWires(a, b)...)
+	}
+	moves = pick(moves)
+	for i := range moves {
+		pl.explain(&moves[i], a, b)
+	}
+	return moves, nil
+}
+
+// First is the best reading of one kind alone, without its reason in words; ok
+// is false where none tells anything.
+func (p *Posterior) First(a, b Table, h Hands, fourWire bool) (m Move, ok bool, err error) {
+	pl, err := p.planner(&a, &b, h, 1)
+	if pl == nil {
+		return Move{}, false, err
+	}
+	moves := pl.twoWire
+	if fourWire {
+		moves = pl.fourWires
+	}
+	for _, c := range moves(a, b) {
+		if c.Bits >= leastBits && (!ok || c.Bits*m.Seconds > m.Bits*c.Seconds) {
+			m, ok = c, true
+		}
+	}
+	return m, ok, nil
+}
+
+// planner checks the tables and leaves in them what can be reached; nil where
+// there is nothing to plan for.
+func (p *Posterior) planner(a, b *Table, h Hands, keep int) (*planner, error) {
 	if err := a.check("A", len(p.P)); err != nil {
 		return nil, err
 	}
@@ -28,18 +66,13 @@ func (p *Posterior) Next(a, b Table, h Hands) ([]Move, error) {
 	if len(p.Places) == 0 {
 		return nil, nil
 	}
-	a, b = a.inReach(), b.inReach()
-	pl := &planner{p: p, h: h, groups: p.groupSites()}
-	moves := pl.twoWire(a, b)
-	if h.FourWire {
-		moves = append(moves, pl.fourWire(a, b, false)...)
-		moves = append(moves, pl.fourWire(b, a, true)...)
-	}
-	moves = pick(moves)
-	for i := range moves {
-		pl.explain(&moves[i], a, b)
-	}
-	return moves, nil
+	*a, *b = a.inReach(), b.inReach()
+	return &planner{p: p, h: h, keep: keep, groups: p.groupSites()}, nil
+}
+
+// fourWires gives the best four-wire moves, volts on either net.
+func (pl *planner) fourWires(a, b Table) []Move {
+	return append(pl.fourWire(a, b, false), pl.fourWire(b, a, true)...)
 }
 
 // pick sorts by bits per second and keeps the best, two of them four-wire
@@ -67,6 +100,7 @@ func pick(moves []Move) []Move {
 type planner struct {
 	p      *Posterior
 	h      Hands
+	keep   int // moves wanted
 	groups []group
 	laws   map[lawKey]*broadLaw
 }
@@ -135,7 +169,7 @@ func (pl *planner) twoWire(a, b Table) []Move {
 		}
 	}
 	var moves []Move
-	least := newLeast()
+	least := newLeast(pl.keep)
 	for _, c := range best(list, shortlist) {
 		if slack*c.rate/(2*math.Ln2) < least.rate() {
 			break // the list falls, and what a reading tells seldom exceeds its estimate
@@ -150,23 +184,26 @@ func (pl *planner) twoWire(a, b Table) []Move {
 }
 
 // least remembers the rates of the moves that will be kept.
-type least struct{ rates []float64 }
+type least struct {
+	keep  int
+	rates []float64
+}
 
-func newLeast() *least { return &least{} }
+func newLeast(keep int) *least { return &least{keep: keep} }
 
 // rate is what a further move must exceed to be kept, in bits per second.
 func (l *least) rate() float64 {
-	if len(l.rates) < kept {
+	if len(l.rates) < l.keep {
 		return 0
 	}
-	return l.rates[kept-1]
+	return l.rates[l.keep-1]
 }
 
 // see adds a move's rate; the rates fall.
 func (l *least) see(rate float64) {
 	at := sort.Search(len(l.rates), func(i int) bool { return l.rates[i] < rate })
 	l.rates = slices.Insert(l.rates, at, rate)
-	l.rates = l.rates[:min(len(l.rates), kept)]
+	l.rates = l.rates[:min(len(l.rates), l.keep)]
 }
 
 // offsets is each group's mean two-wire offset, centred and weighted, and the
@@ -196,17 +233,39 @@ func project(rows [][]float64, v []float64) []float64 {
 	return out
 }
 
-// best gives the n pairs of the highest rate, in a fixed order.
+// best gives the n pairs of the highest rate, in a fixed order: a heap of the
+// best so far, the least of them on top.
 func best(list []pair, n int) []pair {
-	sort.Slice(list, func(x, y int) bool {
-		a, b := list[x], list[y]
-		if a.rate != b.rate {
-			return a.rate > b.rate
+	if len(list) > n {
+		top := pairHeap(list[:n:n])
+		heap.Init(&top)
+		for _, c := range list[n:] {
+			if top[0].less(c) {
+				top[0] = c
+				heap.Fix(&top, 0)
+			}
 		}
-		return a.i < b.i || a.i == b.i && a.j < b.j
-	})
-	return list[:min(len(list), n)]
+		list = top
+	}
+	sort.Slice(list, func(x, y int) bool { return list[y].less(list[x]) })
+	return list
 }
+
+// less tells whether a pair comes after another.
+func (a pair) less(b pair) bool {
+	if a.rate != b.rate {
+		return a.rate < b.rate
+	}
+	return a.i > b.i || a.i == b.i && a.j > b.j
+}
+
+type pairHeap []pair
+
+func (h pairHeap) Len() int           { return len(h) }
+func (h pairHeap) Less(i, j int) bool { return h[i].less(h[j]) }
+func (h pairHeap) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
+func (h *pairHeap) Push(any)          { panic("locate: a heap of fixed size") }
+func (h *pairHeap) Pop() any          { panic("locate: a heap of fixed size") }
 
 // across gives the outcomes of a two-wire reading between two places.
 func (pl *planner) across(ra, rb rows, i, j int) []outcome {

@@ -24,7 +24,7 @@ func (pl *planner) fourWire(own, other Table, onB bool) []Move {
 	}
 	sort.SliceStable(list, func(x, y int) bool { return list[x].rate > list[y].rate })
 	var moves []Move
-	least := newLeast()
+	least := newLeast(pl.keep)
 	for _, c := range list[:min(len(list), shortlist)] {
 		if slack*c.rate/(2*math.Ln2) < least.rate() {
 			break

@@ -38,7 +38,7 @@ const (
 // neither. That keeps the median distance to the truth small and leaves the
 // distant heap to the radius.
 func (p *Posterior) places() {
-	x, y := mids(p.Case.Sites)
+	x, y := p.lay.x, p.lay.y
 	heavy := p.heavy()
 	if len(heavy) == 0 {
 		return
@@ -80,24 +80,16 @@ func (p *Posterior) heavy() []int {
 	return order
 }
 
-// nearMass is the weighted mass around each heavy site.
+// nearMass is the weighted mass around each heavy site. Beyond three widths a
+// site adds less than a hundredth of its mass.
 func nearMass(prob, x, y []float64, heavy []int) []float64 {
-	const cell = 4 * nearMM
-	type key struct{ i, j int }
-	bin := func(s int) key { return key{int(math.Floor(x[s] / cell)), int(math.Floor(y[s] / cell))} }
-	bins := map[key][]int{}
-	for _, s := range heavy {
-		bins[bin(s)] = append(bins[bin(s)], s)
-	}
+	const reach2 = 9 * nearMM * nearMM
+	near := newGrid(x, y, heavy, 3*nearMM)
 	score := make([]float64, len(prob))
 	for _, s := range heavy {
-		b := bin(s)
-		for i := b.i - 1; i <= b.i+1; i++ {
-			for j := b.j - 1; j <= b.j+1; j++ {
-				for _, t := range bins[key{i, j}] {
-					d2 := (x[s]-x[t])*(x[s]-x[t]) + (y[s]-y[t])*(y[s]-y[t])
-					score[s] += prob[t] * math.Exp(-d2/(2*nearMM*nearMM))
-				}
+		for t := range near.around(s) {
+			if d2 := (x[s]-x[t])*(x[s]-x[t]) + (y[s]-y[t])*(y[s]-y[t]); d2 < reach2 {
+				score[s] += prob[t] * math.Exp(-d2/(2*nearMM*nearMM))
 			}
 		}
 	}
@@ -107,38 +99,24 @@ func nearMass(prob, x, y []float64, heavy []int) []float64 {
 // kindAt chooses, among the suspects that share the best spot, the one with
 // the most mass there, and its sample with the most mass around it.
 func (p *Posterior) kindAt(centre int, x, y []float64, heavy []int, score []float64) int {
-	mass := map[suspectKey]float64{}
+	mass, suspect := map[int32]float64{}, p.lay.id
 	for _, s := range heavy {
 		if d := math.Hypot(x[s]-x[centre], y[s]-y[centre]); d < 2*nearMM {
-			mass[p.suspect(s)] += p.P[s] * math.Exp(-d*d/(2*nearMM*nearMM))
+			mass[suspect[s]] += p.P[s] * math.Exp(-d*d/(2*nearMM*nearMM))
 		}
 	}
-	best, bestMass := centre, mass[p.suspect(centre)]
+	best, bestMass := centre, mass[suspect[centre]]
 	for _, s := range heavy {
 		if math.Hypot(x[s]-x[centre], y[s]-y[centre]) >= 2*nearMM {
 			continue
 		}
-		m := mass[p.suspect(s)]
-		same := p.suspect(s) == p.suspect(best)
+		m := mass[suspect[s]]
+		same := suspect[s] == suspect[best]
 		if !same && m > bestMass*(1+1e-12) || same && score[s] > score[best] {
 			best, bestMass = s, m
 		}
 	}
 	return best
-}
-
-// suspectKey tells suspects apart that are shown apart.
-type suspectKey struct {
-	kind, a, b, cluster int
-	part                string
-}
-
-func (p *Posterior) suspect(s int) suspectKey {
-	q := p.Case.Sites[s]
-	if q.Part != "" {
-		q.Cluster = 0 // several pairs of pins, one part
-	}
-	return suspectKey{int(q.Kind), q.LayerA, q.LayerB, q.Cluster, q.Part}
 }
 
 // list gathers samples into places, the given one first, each next one
@@ -152,6 +130,7 @@ func (p *Posterior) list(x, y []float64, heavy []int, score []float64, first int
 		}
 		return score[a] > score[b]
 	})
+	near := newGrid(x, y, heavy, placeMM)
 	taken := make([]bool, len(p.P))
 	p.Places = nil
 	for _, s := range order {
@@ -159,8 +138,8 @@ func (p *Posterior) list(x, y []float64, heavy []int, score []float64, first int
 			continue
 		}
 		pl := Place{Site: s}
-		for _, t := range heavy {
-			if taken[t] || p.suspect(t) != p.suspect(s) || math.Hypot(x[t]-x[s], y[t]-y[s]) > placeMM {
+		for t := range near.around(s) {
+			if taken[t] || p.lay.id[t] != p.lay.id[s] || math.Hypot(x[t]-x[s], y[t]-y[s]) > placeMM {
 				continue
 			}
 			taken[t] = true
@@ -180,25 +159,24 @@ func (p *Posterior) list(x, y []float64, heavy []int, score []float64, first int
 // thousandth of them.
 func (p *Posterior) radius(s int, x, y []float64) (mm, mass float64) {
 	order := make([]int, 0, len(p.P))
+	far := make([]float64, len(p.P))
 	for t, q := range p.P {
 		if q > 0 {
 			order = append(order, t)
+			far[t] = math.Hypot(x[t]-x[s], y[t]-y[s]) + p.Case.Sites[t].Length*1e3/2
 		}
 	}
-	dist := func(t int) float64 {
-		return math.Hypot(x[t]-x[s], y[t]-y[s]) + p.Case.Sites[t].Length*1e3/2
-	}
 	sort.Slice(order, func(i, j int) bool {
-		a, b := dist(order[i]), dist(order[j])
-		return a < b || a == b && order[i] < order[j]
+		a, b := order[i], order[j]
+		return far[a] < far[b] || far[a] == far[b] && a < b
 	})
 	goal := math.Min(radiusMass, 0.999*(1-p.Elsewhere))
 	for _, t := range order {
-		if mass >= goal && dist(t) > mm {
+		if mass >= goal && far[t] > mm {
 			break
 		}
 		mass += p.P[t]
-		mm = math.Max(contactMM, dist(t))
+		mm = math.Max(contactMM, far[t])
 	}
 	return mm, math.Min(mass, 1)
 }

@@ -21,7 +21,7 @@ const (
 // search comes to. ok is false where readings of that kind do not tell places
 // in a row apart, or no suspect lies in a row.
 func Reach(c Case, a, b Table, fourWire bool) (mm float64, ok bool) {
-	links := chains(c.Sites)
+	links := c.lay().links
 	var sigmas []float64
 	for _, s := range sampleRows(c, links) {
 		sigma := math.Inf(1)
@@ -155,5 +155,5 @@ func (r row) bound() (float64, bool) {
 	c.Copper = Copper{Scale: math.Hypot(c.Copper.Scale, c.Copper.own(0)), Model: c.Copper.Model}
 	c.Sites = []suspect.Site{r.c.Sites[r.link.aft], r.c.Sites[r.site], r.c.Sites[r.link.fore]}
 	links := []link{{}, {fore: 2, aft: 0, span: r.link.span}, {}}
-	return newModel(c, links, func(int, Reading) bool { return true }).bound(1)
+	return newModel(c, &Lay{links: links}, func(int, Reading) bool { return true }).bound(1)
 }

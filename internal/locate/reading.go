@@ -57,6 +57,27 @@ func at(row []float64, s int) float64 {
 	return row[s]
 }
 
+// total is predict at every site; one value where it holds for all.
+func (r Reading) total(sites int) []float64 {
+	wide := 1
+	for _, row := range r.C {
+		wide = max(wide, len(row))
+	}
+	out := make([]float64, min(wide, sites))
+	for _, row := range r.C {
+		if len(row) == 1 {
+			for s := range out {
+				out[s] += row[0]
+			}
+			continue
+		}
+		for s, v := range row {
+			out[s] += v
+		}
+	}
+	return out
+}
+
 // predict is the copper's part of the reading at scale 1, ohms.
 func (r Reading) predict(s int) float64 {
 	sum := 0.0
@@ -79,6 +100,7 @@ const (
 // the findings with their place in that order.
 type Case struct {
 	Sites     []suspect.Site
+	Lay       *Lay    // of Sites, where the caller keeps it; may be nil
 	Elsewhere float64 // prior of a place not listed; sites and it sum to 1
 	Readings  []Reading
 	Findings  []Finding

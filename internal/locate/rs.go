@@ -2,6 +2,8 @@ package locate
 
 import (
 	"math"
+	"slices"
+	"sync"
 
 	"ohmward/internal/suspect"
 )
@@ -56,36 +58,41 @@ func (p rsPrior) quantile(q float64) float64 {
 	return p.usual * math.Pow(p.high/p.usual, (q-1+p.tail)/p.tail)
 }
 
+// around is the log of about the most prior that a Gaussian likelihood of that
+// width takes in around r.
+func (p rsPrior) around(r, sd float64) float64 {
+	return math.Log(math.Min(1, p.density(r)*math.Sqrt(2*math.Pi)*sd/r))
+}
+
 // nodes puts quadrature points for ∫ prior(r)·L(r) dr over the part of the
 // prior's range that matters when L is about a Gaussian with its top at mode
 // and width sd, appending to r and to w (weights, prior included). Steps are
-// at most a quarter of a width by Simpson's rule, which is good to 1e-5 for
+// about a quarter of a width by Simpson's rule, which is good to 1e-5 for
 // the top as for a tail that the range cuts off.
 func (p rsPrior) nodes(mode, sd float64, r, w []float64) ([]float64, []float64) {
 	from, to, width := p.span(mode, sd)
+	if to/from < 4 {
+		return p.even(from, to, width, r, w)
+	}
+	h := 0.25 * width / (math.Max(mode, from) + 2*width)
+	l := p.ladder(h)
+	i, j := l.within(from, to)
+	return append(r, l.r[i:j]...), append(w, l.w[i:j]...)
+}
+
+// even has equal steps from one end to the other.
+func (p rsPrior) even(from, to, width float64, r, w []float64) ([]float64, []float64) {
 	first := len(r)
 	inner, outer := p.density(p.low), p.density(p.high)
-	density := func(x float64) float64 {
-		if x <= p.usual {
-			return inner
+	n := even(min(max((to-from)/(0.25*width), 16), 240))
+	h := (to - from) / float64(n)
+	for i := range n + 1 {
+		x := from + float64(i)*h
+		density := inner
+		if x > p.usual {
+			density = outer
 		}
-		return outer
-	}
-	if to/from < 4 {
-		n := even(min(max((to-from)/(0.25*width), 16), 240))
-		h := (to - from) / float64(n)
-		for i := range n + 1 {
-			x := from + float64(i)*h
-			r, w = append(r, x), append(w, h*density(x)/x)
-		}
-	} else {
-		h := math.Min(0.1, 0.25*width/(math.Max(mode, from)+2*width))
-		n := even(math.Log(to/from) / math.Max(h, 0.01))
-		h = math.Log(to/from) / float64(n)
-		for i := range n + 1 {
-			x := from * math.Exp(float64(i)*h)
-			r, w = append(r, x), append(w, h*density(x))
-		}
+		r, w = append(r, x), append(w, h*density/x)
 	}
 	simpson(w[first:])
 	return r, w
@@ -106,6 +113,67 @@ func simpson(w []float64) {
 			w[i] *= 2.0 / 3
 		}
 	}
+}
+
+// rungs are the whole range of a prior in equal steps of ln r, with Simpson's
+// weights piece by piece of its density; any stretch of them serves where L is
+// negligible beyond.
+type rungs struct{ r, w []float64 }
+
+// logSteps are those of ln r, from coarse to fine; the priors have few.
+var logSteps = [...]float64{0.1, 0.05, 0.025, 0.0125}
+
+var ladders sync.Map // of rungs, by rsPrior and step
+
+// ladder gives the rungs with the coarsest step of at most h.
+func (p rsPrior) ladder(h float64) *rungs {
+	type key struct {
+		p    rsPrior
+		step float64
+	}
+	step := logSteps[len(logSteps)-1]
+	for _, s := range logSteps {
+		if s <= h {
+			step = s
+			break
+		}
+	}
+	if l, known := ladders.Load(key{p, step}); known {
+		return l.(*rungs)
+	}
+	l := &rungs{}
+	l.piece(p.low, p.usual, p.density(p.low), step)
+	if p.high > p.usual {
+		l.piece(p.usual, p.high, p.density(p.high), step)
+	}
+	ladders.Store(key{p, step}, l)
+	return l
+}
+
+// piece adds a stretch of one density; its first rung is the last so far.
+func (l *rungs) piece(from, to, density, step float64) {
+	n := even(math.Log(to/from) / step)
+	h := math.Log(to/from) / float64(n)
+	w := make([]float64, n+1)
+	for i := range w {
+		w[i] = h * density
+	}
+	simpson(w)
+	if k := len(l.w); k > 0 {
+		l.w[k-1] += w[0]
+	} else {
+		l.r, l.w = append(l.r, from), append(l.w, w[0])
+	}
+	for i := 1; i <= n; i++ {
+		l.r, l.w = append(l.r, from*math.Exp(float64(i)*h)), append(l.w, w[i])
+	}
+}
+
+// within gives the rungs i to j-1 that take in a range.
+func (l *rungs) within(from, to float64) (i, j int) {
+	i, _ = slices.BinarySearch(l.r, from*(1+1e-12))
+	j, _ = slices.BinarySearch(l.r, to)
+	return max(i-1, 0), min(j+1, len(l.r))
 }
 
 // span is the stretch of the prior's range outside which L is negligible.

@@ -16,7 +16,7 @@ type Posterior struct {
 	Places    []Place // best first
 	Fit       Fit
 
-	links []link
+	lay   *Lay
 	model *model
 	plan  []moments // per site, as Ohms
 	fits  []siteFit
@@ -39,8 +39,8 @@ func Solve(c Case) (*Posterior, error) {
 	if err := c.checkUnits(); err != nil {
 		return nil, err
 	}
-	p := &Posterior{Case: c, links: chains(c.Sites)}
-	p.model = newModel(c, p.links, func(i int, r Reading) bool { return !r.Skip && !r.open() })
+	p := &Posterior{Case: c, lay: c.lay()}
+	p.model = newModel(c, p.lay, func(i int, r Reading) bool { return !r.Skip && !r.open() })
 	p.weigh()
 	p.details()
 	p.places()
@@ -53,7 +53,7 @@ func (p *Posterior) weigh() {
 	sites := p.Case.Sites
 	log := p.prior()
 	last := len(sites)
-	p.fits = make([]siteFit, last)
+	p.fits, p.plan, p.Ohms = make([]siteFit, last), make([]moments, last), make([]Range, last)
 	p.fitSites(log)
 	for s := range sites {
 		log[s] += p.fits[s].log
@@ -107,52 +107,63 @@ func (p *Posterior) prior() []float64 {
 	return log
 }
 
-// hopeless is how far below the best, in log, a rough value settles a site.
-const hopeless = 30
+const (
+	// hopeless is how far below the best, in log, a rough value settles a
+	// site: all of them together hold less than a hundred thousandth.
+	hopeless = 20
+	// hopeful is how far below the best it is worth planning for.
+	hopeful = 14
+)
 
-// fitSites works out the likelihoods; where touches are skewed, roughly
-// first, and on the grid only where a site is still in the running.
+// fitSites works out the likelihoods: roughly first, and on the grid only
+// where a site is still in the running.
 func (p *Posterior) fitSites(log []float64) {
 	hand := p.model.hand()
+	each(len(p.fits), p.model, func(s int, w *work) {
+		p.fits[s] = p.model.fit(s, w, hand, rough)
+	})
 	best := math.Inf(-1)
-	if hand {
-		each(len(p.fits), p.model, func(s int, w *work) {
-			p.fits[s] = p.model.fit(s, w, hand, rough)
-		})
-		for s, f := range p.fits {
-			best = math.Max(best, log[s]+f.log)
-		}
+	for s, f := range p.fits {
+		best = math.Max(best, log[s]+f.log)
 	}
 	each(len(p.fits), p.model, func(s int, w *work) {
-		if !hand || log[s]+p.fits[s].log > best-hopeless {
+		switch at := log[s] + p.fits[s].log; {
+		case at > best-hopeful:
+			p.detail(s, w, hand)
+		case at > best-hopeless:
 			p.fits[s] = p.model.fit(s, w, hand, whole)
 		}
 	})
 }
 
-// details works out Rs and the moments for planning where it matters.
+// details works out Rs and the moments for planning where it matters and has
+// not been done.
 func (p *Posterior) details() {
-	sites := p.Case.Sites
 	hand := p.model.hand()
 	top := 0.0
 	for _, q := range p.P {
 		top = math.Max(top, q)
 	}
-	p.Ohms = make([]Range, len(sites))
-	p.plan = make([]moments, len(sites))
-	each(len(sites), p.model, func(s int, w *work) {
-		if p.P[s] == 0 || p.P[s] < spare*top {
-			return
+	each(len(p.P), p.model, func(s int, w *work) {
+		switch q := p.P[s]; {
+		case q == 0 || q < spare*top:
+			p.plan[s], p.Ohms[s] = moments{}, Range{}
+		case p.plan[s].kappa == 0:
+			p.detail(s, w, hand)
 		}
-		f := p.model.fit(s, w, hand, plan)
-		p.plan[s] = f.usual
-		prior := priorOf(sites[s].Kind)
-		if !f.sees {
-			p.Ohms[s] = Range{prior.quantile(0.05), prior.quantile(0.5), prior.quantile(0.95)}
-			return
-		}
-		p.Ohms[s] = w.ranges()
 	})
+}
+
+// detail fits a site with all that planning needs, and the range of its Rs.
+func (p *Posterior) detail(s int, w *work, hand bool) {
+	f := p.model.fit(s, w, hand, plan)
+	p.fits[s], p.plan[s] = f, f.usual
+	prior := priorOf(p.Case.Sites[s].Kind)
+	if !f.sees {
+		p.Ohms[s] = Range{prior.quantile(0.05), prior.quantile(0.5), prior.quantile(0.95)}
+		return
+	}
+	p.Ohms[s] = w.ranges()
 }
 
 // ranges gives the quantiles of Rs over the nodes of the last fit.

@@ -86,9 +86,8 @@ func (p *Posterior) split(i int) bool {
 // lookForSplits tells whether the network was split while some reading was
 // taken.
 func (m *model) lookForSplits() {
-	for _, r := range m.read {
-		_, none := r.reached(len(m.sites))
-		m.split = m.split || none
+	for _, row := range m.total {
+		m.split = m.split || slices.ContainsFunc(row, unreached)
 	}
 	for m.unreachedAt(m.typical) > 0 && m.typical < len(m.sites)-1 {
 		m.typical++
@@ -100,8 +99,8 @@ func (m *model) unreachedAt(s int) (n int) {
 	if !m.split {
 		return 0
 	}
-	for _, r := range m.read {
-		if r.predict(s) >= Unreached {
+	for _, row := range m.total {
+		if at(row, s) >= Unreached {
 			n++
 		}
 	}

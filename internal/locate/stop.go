@@ -15,6 +15,9 @@ const (
 	// lookSeconds is what it takes to clean one more place and look at it,
 	// package repair's three minutes: common practice, no source.
 	lookSeconds = 180
+	// noteSeconds is what a reading takes beside the moving of tips: to write
+	// it down and to take in what it says. Common practice, no source.
+	noteSeconds = 15
 	enoughMM    = 0.5 // nobody looks at less of a board than this
 	enoughBits  = 0.15
 	// leastReadings is enough without a reading to spare, where readings of one
@@ -51,7 +54,7 @@ func (p *Posterior) Stop(moves []Move) Advice {
 	}
 	n := math.Exp2(p.doubt())
 	saved := 0.5 * lookSeconds * (n - 0.5) * (1 - math.Exp2(-m.Bits))
-	if saved < m.Seconds {
+	if saved < m.Seconds+noteSeconds {
 		return Advice{true, fmt.Sprintf("looking at the %.0f places left takes less time than telling them apart", math.Max(1, math.Round(n)))}
 	}
 	return Advice{false, "the next reading saves more looking than it takes"}

@@ -86,7 +86,7 @@ func line(x, y []float64, sd float64) (b [2]float64, cov [4]float64) {
 	for i := range x {
 		c.Readings = append(c.Readings, Reading{Ohms: y[i], U: sd, FourWire: true, C: [][]float64{{1}, {x[i]}}})
 	}
-	m := newModel(c, make([]link, 1), func(int, Reading) bool { return true })
+	m := newModel(c, &Lay{links: make([]link, 1)}, func(int, Reading) bool { return true })
 	w := m.room()
 	m.load(0, w)
 	m.gauss(w, -1, true)

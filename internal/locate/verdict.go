@@ -139,7 +139,7 @@ func (p *Posterior) steadyPart() bool {
 	if free < 3 || sees < 2 {
 		return false
 	}
-	sub := newModel(p.Case, p.links, func(_ int, r Reading) bool { return !r.Skip && r.D == 0 })
+	sub := newModel(p.Case, p.lay, func(_ int, r Reading) bool { return !r.Skip && r.D == 0 })
 	w := sub.room()
 	best := math.Inf(1)
 	for s := range p.Case.Sites {
