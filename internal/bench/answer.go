@@ -14,6 +14,8 @@ type BoardAnswer struct {
 	Files  []File      `json:"files"`
 	Doubts []Doubt     `json:"doubts"`
 	At     []PlacedNet `json:"at,omitempty"`
+	Copies []Copy      `json:"copies,omitempty"`
+	Copy   int         `json:"copy,omitempty"`
 	Cost
 }
 
@@ -34,6 +36,15 @@ type Metal struct {
 	Part string   `json:"part"`
 	Net  string   `json:"net"`
 	Pins []string `json:"pins"`
+}
+
+// Copy is one of several copies of the board in the data.
+type Copy struct {
+	Number int     `json:"number"`
+	X      float64 `json:"x_mm"`
+	Y      float64 `json:"y_mm"`
+	Width  float64 `json:"width_mm"`
+	Height float64 `json:"height_mm"`
 }
 
 // Layer is one copper layer, top first.

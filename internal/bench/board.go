@@ -57,6 +57,12 @@ func (p *opened) describe(a *BoardAnswer) {
 	for _, m := range p.nets.MetalHints() {
 		a.Metal = append(a.Metal, Metal{m.Part, p.nets.Nets[m.Net].Name, m.Pins})
 	}
+	for i, c := range p.board.Copies {
+		x, y := c.Box.Min.MM()
+		x2, y2 := c.Box.Max.MM()
+		a.Copies = append(a.Copies, Copy{i + 1, x, y, x2 - x, y2 - y})
+	}
+	a.Copy = p.board.Copy
 	for _, f := range p.board.Files {
 		a.Files = append(a.Files, File{f.Path, f.Role, f.Why})
 	}

@@ -17,7 +17,7 @@ var documented = map[string]reflect.Type{
 	"answer": reflect.TypeFor[Header](), "cost": reflect.TypeFor[Cost](), "board": reflect.TypeFor[BoardAnswer](),
 	"layer": reflect.TypeFor[Layer](), "holes": reflect.TypeFor[Holes](), "net": reflect.TypeFor[Net](),
 	"part": reflect.TypeFor[Part](), "tie": reflect.TypeFor[Tie](), "metal": reflect.TypeFor[Metal](), "file": reflect.TypeFor[File](), "doubt": reflect.TypeFor[Doubt](),
-	"placed net": reflect.TypeFor[PlacedNet](), "resistance": reflect.TypeFor[ResistanceAnswer](),
+	"copy": reflect.TypeFor[Copy](), "placed net": reflect.TypeFor[PlacedNet](), "resistance": reflect.TypeFor[ResistanceAnswer](),
 	"resistances": reflect.TypeFor[ResistanceAnswers](), "resistor": reflect.TypeFor[Resistor](), "place": reflect.TypeFor[Place](),
 	"suspects": reflect.TypeFor[SuspectsAnswer](), "site": reflect.TypeFor[Site](), "range": reflect.TypeFor[Range](),
 	"locate": reflect.TypeFor[LocateAnswer](), "best": reflect.TypeFor[Best](), "fit": reflect.TypeFor[Fit](),

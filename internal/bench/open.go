@@ -42,12 +42,15 @@ func open(ctx context.Context, path string, o Options) (*opened, error) {
 	if o.GivenTemp {
 		p.material.Temp = o.Temp
 	}
-	var err error
+	asked, err := o.boardOptions()
+	if err != nil {
+		return nil, err
+	}
 	p.progress("reading the board")
 	if path == demoName {
-		p.board, err = board.Read(demo.Board(), demoName, o.boardOptions())
+		p.board, err = board.Read(demo.Board(), demoName, asked)
 	} else {
-		p.board, err = board.Open(ctx, path, o.boardOptions(), p.progress)
+		p.board, err = board.Open(ctx, path, asked, p.progress)
 	}
 	if err != nil {
 		return nil, bad(err)
@@ -87,8 +90,15 @@ func (p *opened) tiesOf(o Options) ([]copper.Tie, error) {
 	return p.nets.EditTies(ties, edits)
 }
 
-func (o Options) boardOptions() board.Options {
-	var b board.Options
+func (o Options) boardOptions() (board.Options, error) {
+	b := board.Options{Roles: o.Roles}
+	if o.Copy != "" {
+		n, err := board.ParseCopy(o.Copy)
+		if err != nil {
+			return b, &Error{Kind: Bad, What: "copy " + err.Error()}
+		}
+		b.Copy = n
+	}
 	if b.Copper = o.CopperEach; o.GivenCopper {
 		b.Copper = []unit.Length{o.Copper}
 	}
@@ -98,7 +108,7 @@ func (o Options) boardOptions() board.Options {
 	if o.GivenThickness {
 		b.Thickness = o.Thickness
 	}
-	return b
+	return b, nil
 }
 
 func nanometres(l unit.Length) int64 { return int64(float64(l)*1e9 + 0.5) }
@@ -131,7 +141,7 @@ func (p *opened) trusted() error {
 		return nil
 	}
 	for _, d := range p.board.Doubts {
-		if strings.Contains(d.What, "is cut off") {
+		if d.Part {
 			return &Error{Kind: Doubtful, What: d.File + ": " + d.What, Hint: "what is printed holds for the part that was read"}
 		}
 	}

@@ -48,7 +48,9 @@ type Options struct {
 	Temp           unit.Temperature
 	Ties           string // "auto" or "none"
 	TieEdits       []TieEdit
-	Accuracy       float64 // relative half-width of a resistance's bracket; 0: the default
+	Copy           string   // which copy of a panel: "2" or "all"; "": not said
+	Roles          []string // what files are, as "plane.art=copper L2"
+	Accuracy       float64  // relative half-width of a resistance's bracket; 0: the default
 	GivenCopper    bool
 	GivenPlating   bool
 	GivenThickness bool

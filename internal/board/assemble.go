@@ -20,17 +20,21 @@ type assembly struct {
 	job     *job
 	grid    *holeGrid
 	located []*geom.Locator // per layer, of the painted copper
-	points  []netPoint      // of the netlist
-	bare    []barePoint     // of them, pins without a flash
+	user    *said
+	lands   []geom.Point // all flashes on copper, of every copy
+	only    *cell        // the copy that is read alone; nil: all
+	cells   []*cell      // the copies that are read together
+	points  []netPoint   // of the netlist
+	bare    []barePoint  // of them, pins without a flash
 }
 
 // assemble builds the board from the files read.
-func assemble(ctx context.Context, set []*source, name string, opt Options, progress func(string)) (*Board, error) {
+func assemble(ctx context.Context, set []*source, user *said, name string, opt Options, progress func(string)) (*Board, error) {
 	set, err := unfoldWhole(set, name)
 	if err != nil {
 		return nil, err
 	}
-	a := &assembly{b: &Board{Name: name}, set: set, opt: opt}
+	a := &assembly{b: &Board{Name: name, Names: user.names}, set: set, opt: opt, user: user}
 	if err := a.settle(); err != nil {
 		return nil, err
 	}
@@ -39,7 +43,10 @@ func assemble(ctx context.Context, set []*source, name string, opt Options, prog
 		return nil, err
 	}
 	a.doubt(doubts...)
-	a.profile()
+	a.lands = a.flashes()
+	if err := a.profile(); err != nil {
+		return nil, err
+	}
 	progress("painting")
 	if err := a.paint(ctx); err != nil {
 		return nil, err
@@ -112,18 +119,18 @@ func (a *assembly) warnings(s *source) {
 	if s.img != nil && s.use != useNone && s.use != useOther {
 		complete = s.img.Complete
 		for _, w := range s.img.Warnings {
-			a.doubt(Doubt{s.path, w.Line, w.What})
+			a.doubt(Doubt{File: s.path, Line: w.Line, What: w.What})
 		}
 	}
 	if s.drill != nil && s.use == useDrill {
 		complete = s.drill.Complete
 		for _, w := range s.drill.Warnings {
-			a.doubt(Doubt{s.path, w.Line, w.What})
+			a.doubt(Doubt{File: s.path, Line: w.Line, What: w.What})
 		}
 	}
 	if !complete {
 		a.b.Partial = true
-		a.doubt(Doubt{File: s.path, What: fmt.Sprintf(
+		a.doubt(Doubt{File: s.path, Part: true, What: fmt.Sprintf(
 			"the file (%s) is cut off: its end mark is missing, so part of it may be lost: export it again", s.role)})
 	}
 }
@@ -230,7 +237,6 @@ func (a *assembly) sheet(u use, side Side) (*geom.Region, error) {
 // attributes finds labels, pads and parts.
 func (a *assembly) attributes() {
 	b := a.b
-	known := a.knownParts()
 	found := make([][]Label, len(a.layers))
 	pads := make([][]Pad, len(a.layers))
 	inParallel(len(a.layers), func(i int) {
@@ -248,7 +254,7 @@ func (a *assembly) attributes() {
 		b.Pads = append(b.Pads, pads[i]...)
 	}
 	a.padsOfPoints()
-	b.Parts = a.parts(known)
+	b.Parts = a.parts(a.knownParts())
 }
 
 // maskOver gives the mask openings over a layer, nil for inner ones.
@@ -262,16 +268,18 @@ func (a *assembly) maskOver(layer int) *geom.Region {
 	return nil
 }
 
-// profile finds the outline.
-func (a *assembly) profile() {
+// profile finds the outline, and the copies of a panel.
+func (a *assembly) profile() error {
 	files := a.of(useProfile)
 	if len(files) == 0 {
 		a.boundsAsOutline()
-		return
+		return a.panel(nil)
 	}
 	best, region, doubts := a.bestOutline(files)
+	others := []*source{best}
 	for _, s := range files {
 		if s != best && !s.part {
+			others = append(others, s)
 			s.role, s.why = "profile, not used", s.why+"; "+best.path+" fits the copper better or comes first"
 			s.use = useOther
 		}
@@ -279,10 +287,16 @@ func (a *assembly) profile() {
 	if len(region) == 0 {
 		a.doubt(doubts...)
 		a.boundsAsOutline()
-		return
+		return a.panel(others)
 	}
 	a.b.Outline = region
-	a.doubt(doubts...)
+	if err := a.panel(others); err != nil {
+		return err
+	}
+	if len(a.b.Copies) == 0 {
+		a.doubt(doubts...)
+	}
+	return nil
 }
 
 // list writes down what every file was taken for.

@@ -24,6 +24,9 @@ type Board struct {
 	Files   []File
 	Doubts  []Doubt
 	Partial bool // a file was read only in part: what follows is not to be trusted
+	Names   []Naming
+	Copies  []Copy // of a panel, in rows from the lower left; none: one board
+	Copy    int    // the copy that was read, from 1; 0: all there is
 }
 
 // Side is the side of the board.
@@ -106,4 +109,5 @@ type Doubt struct {
 	File string
 	Line int
 	What string
+	Part bool // the file was read only in part
 }

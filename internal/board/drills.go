@@ -16,11 +16,11 @@ import (
 // copper, and counts repeated hits once.
 func (a *assembly) drill() error {
 	files := a.drillFiles()
-	flashes := newPadFinder(a.flashes())
+	flashes := newPadFinder(a.lands)
 	var all []Hole
 	for _, s := range files {
 		if s.made != nil {
-			all = append(all, s.made...)
+			all = append(all, a.wanted(s.made)...)
 			continue
 		}
 		from, til, err := a.span(s)
@@ -44,6 +44,7 @@ func (a *assembly) drill() error {
 		if err := plausible(s.path, holes); err != nil {
 			return err
 		}
+		holes = a.wanted(holes)
 		s.role = drillRole(holes, from, til)
 		all = append(all, holes...)
 	}
@@ -52,6 +53,20 @@ func (a *assembly) drill() error {
 	a.doubt(doubts...)
 	a.grid = newHoleGrid(a.b.Holes)
 	return nil
+}
+
+// wanted leaves the holes of the copy that is read.
+func (a *assembly) wanted(holes []Hole) []Hole {
+	if a.only == nil {
+		return holes
+	}
+	var out []Hole
+	for _, h := range holes {
+		if a.only.holds(geom.Point{X: (h.At.X + h.To.X) / 2, Y: (h.At.Y + h.To.Y) / 2}) {
+			out = append(out, h)
+		}
+	}
+	return out
 }
 
 // platedPlaces lists where the plated round holes are.
@@ -127,7 +142,7 @@ func (a *assembly) drillFiles() []*source {
 		}
 	}
 	known := newHoleGrid(native)
-	lands := newPadFinder(a.flashes())
+	lands := newPadFinder(a.lands)
 	for _, s := range a.of(useDrill) {
 		if s.drill == nil && s.made == nil && !s.said {
 			own := s.holes(0, 0)
@@ -285,6 +300,9 @@ func (a *assembly) flashes() []geom.Point {
 }
 
 func (a *assembly) onCopper(p geom.Point) bool {
+	if a.only != nil && !a.only.holds(p) {
+		return true // of another copy, whose copper is not read
+	}
 	for _, l := range a.located {
 		if l.Locate(p) >= 0 {
 			return true

@@ -49,7 +49,7 @@ func mergeHoles(in []Hole) ([]Hole, []Doubt) {
 		}
 		o := &out[same]
 		if o.Plated != h.Plated {
-			doubts = append(doubts, Doubt{h.File, h.Line, fmt.Sprintf(
+			doubts = append(doubts, Doubt{File: h.File, Line: h.Line, What: fmt.Sprintf(
 				"hole at %s is plated in one place and unplated in another (%s:%d): taken as plated", place(h.At), o.File, o.Line)})
 			o.Plated = true
 		}

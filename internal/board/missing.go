@@ -27,7 +27,7 @@ func (a *assembly) lacks() {
 	}
 	a.undrilled()
 	a.strays()
-	a.panel()
+	a.repeatedPins()
 }
 
 const (
@@ -137,15 +137,10 @@ func (a *assembly) strays() {
 	}
 }
 
-// sameSize is how much the sizes of copies of a board may differ, nanometres.
-const sameSize = 50_000
-
-// panel doubts data that holds several copies of one board: outlines of one
-// size beside each other, or most pins at the same number of places.
-func (a *assembly) panel() {
-	if n, box := copies(a.b.Outline); n > 1 {
-		a.doubt(Doubt{What: fmt.Sprintf("the profile holds %d outlines of %.1f x %.1f mm: a panel of %d copies, read as one board, so that nets and parts repeat: give the files of one board to have it alone",
-			n, float64(box.Max.X-box.Min.X)*1e-6, float64(box.Max.Y-box.Min.Y)*1e-6, n)})
+// repeatedPins doubts data in which most pins are there the same number of
+// times, though no copies of a board were found in it.
+func (a *assembly) repeatedPins() {
+	if len(a.b.Copies) > 0 {
 		return
 	}
 	count := map[pinKey]int{}
@@ -158,27 +153,8 @@ func (a *assembly) panel() {
 	}
 	for n := 2; n <= 200; n++ {
 		if m := many[n]; m >= 10 && 5*m > 4*len(count) {
-			a.doubt(Doubt{What: fmt.Sprintf("%d of %d pins are there %d times: a panel of %d copies, read as one board: give the files of one board to have it alone", m, len(count), n, n)})
+			a.doubt(Doubt{What: fmt.Sprintf("%d of %d pins are there %d times: a panel of %d copies whose outlines are not drawn, read as one board: give the files of one board to have it alone", m, len(count), n, n)})
 			return
 		}
 	}
-}
-
-// copies counts the outlines that are as large as the largest.
-func copies(outline geom.Region) (int, geom.Box) {
-	var largest geom.Box
-	most := 0.0
-	for _, p := range outline {
-		if b := p.Outer.Bounds(); boxArea(b) > most {
-			most, largest = boxArea(b), b
-		}
-	}
-	n := 0
-	for _, p := range outline {
-		b := p.Outer.Bounds()
-		if abs((b.Max.X-b.Min.X)-(largest.Max.X-largest.Min.X)) <= sameSize && abs((b.Max.Y-b.Min.Y)-(largest.Max.Y-largest.Min.Y)) <= sameSize {
-			n++
-		}
-	}
-	return n, largest
 }

@@ -26,7 +26,7 @@ func TestPanelNoticed(t *testing.T) {
 		t.Errorf("repeated pins: doubts %v", b.Doubts)
 	}
 	set = put(set, "b-profile.gbr", gerberText("Profile,NP", "D10*\n"+box(0, 0, 20, 16)+box(22, 0, 42, 16)))
-	if b := mustRead(t, set, Options{}); !hasDoubt(b, "2 outlines of 20.0 x 16.0 mm") {
+	if b := mustRead(t, set, Options{}); !hasDoubt(b, "a panel of 2 copies of a board of 20.0 x 16.0 mm") {
 		t.Errorf("two outlines: doubts %v", b.Doubts)
 	}
 	if b := mustRead(t, put(smallBoard(), "b-profile.gbr", gerberText("Profile,NP", "D10*\n"+box(0, 0, 20, 16)+box(5, 5, 7, 8))), Options{}); hasDoubt(b, "panel") {

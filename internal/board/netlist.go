@@ -52,8 +52,7 @@ func (a *assembly) netlist() {
 }
 
 func (a *assembly) fitNetlist(s *source) {
-	lands := a.landPlaces()
-	records := s.list.Records
+	records, lands := a.layNetlist(s.list.Records)
 	move, ok := ipcd356.Fit(records, lands)
 	if !ok {
 		s.pass("a netlist without places, or a board without lands: not used")
@@ -81,7 +80,7 @@ func (a *assembly) fitNetlist(s *source) {
 	if !s.list.Complete {
 		a.doubt(Doubt{File: s.path, What: "the netlist's end mark (999) is missing: part of it may be lost"})
 	}
-	for _, r := range s.list.Records {
+	for _, r := range records {
 		if r.Kind == ipcd356.Unplated || r.Kind == ipcd356.ToolingHole || r.Kind == ipcd356.ToolingFeature {
 			continue
 		}
@@ -92,6 +91,15 @@ func (a *assembly) fitNetlist(s *source) {
 		r.At = by.Apply(r.At)
 		r.Hole = by.Scale.Length(r.Hole)
 		r.Size = [2]int64{by.Scale.Length(r.Size[0]), by.Scale.Length(r.Size[1])}
+		if a.only != nil && !a.only.holds(r.At) {
+			continue
+		}
+		if k := copyAt(a.cells, r.At); k > 0 {
+			r.Ref = marked(r.Ref, k)
+			if isName(r.Net) {
+				r.Net = marked(r.Net, k)
+			}
+		}
 		p := netPoint{Record: r, file: s.path}
 		p.from, p.to = a.pointLayers(r)
 		a.points = append(a.points, p)
@@ -147,9 +155,9 @@ func groupWarnings(file string, ws []ipcd356.Warning) []Doubt {
 	var out []Doubt
 	for i, w := range ws {
 		if i == mostWarnings && len(ws) > mostWarnings+1 {
-			return append(out, Doubt{file, w.Line, fmt.Sprintf("%s, and %d more lines that are doubtful", w.What, len(ws)-i-1)})
+			return append(out, Doubt{File: file, Line: w.Line, What: fmt.Sprintf("%s, and %d more lines that are doubtful", w.What, len(ws)-i-1)})
 		}
-		out = append(out, Doubt{file, w.Line, w.What})
+		out = append(out, Doubt{File: file, Line: w.Line, What: w.What})
 	}
 	return out
 }
@@ -270,7 +278,7 @@ func (a *assembly) namePins() {
 		}
 	}
 	if len(other) > 0 {
-		a.doubt(Doubt{other[0].file, other[0].Line, fmt.Sprintf(
+		a.doubt(Doubt{File: other[0].file, Line: other[0].Line, What: fmt.Sprintf(
 			"%d lands have another pin in the netlist than in the copper files, as %s.%s for %s at %s: the copper files' is kept",
 			len(other), other[0].Ref, other[0].Pin, was, place(other[0].At))})
 	}

@@ -74,11 +74,11 @@ func (a *archive) board(ctx context.Context, name string, opt Options, progress 
 		}
 		return 1
 	})
-	set, err := load(ctx, a, a.entries(), progress)
+	set, user, err := load(ctx, a, a.entries(), opt, progress)
 	if err != nil {
 		return nil, fmt.Errorf("board: %s: %w", name, err)
 	}
-	b, err := assemble(ctx, set, name, opt, progress)
+	b, err := assemble(ctx, set, user, name, opt, progress)
 	if err != nil {
 		return nil, err
 	}
@@ -96,7 +96,7 @@ func read(ctx context.Context, fsys fs.FS, name string, opt Options, progress fu
 	if len(files) == 0 {
 		return nil, fmt.Errorf("board: %s: the folder is empty: put the board's Gerber and drill files into it", name)
 	}
-	set, err := load(ctx, fsys, files, progress)
+	set, user, err := load(ctx, fsys, files, opt, progress)
 	if err != nil {
 		return nil, fmt.Errorf("board: %s: %w", name, err)
 	}
@@ -106,7 +106,7 @@ func read(ctx context.Context, fsys fs.FS, name string, opt Options, progress fu
 		for _, z := range zips {
 			z.pass("a zip beside unpacked files: left alone")
 		}
-		return assemble(ctx, set, name, opt, progress)
+		return assemble(ctx, set, user, name, opt, progress)
 	}
 	if len(zips) > 1 {
 		return nil, fmt.Errorf("board: %s: no copper layer, but %d zips: name the one to read", name, len(zips))

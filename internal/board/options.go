@@ -7,6 +7,18 @@ type Options struct {
 	Copper    []unit.Length // one thickness for every layer, or one per layer
 	Plating   unit.Length   // in holes
 	Thickness unit.Length   // of the board; given, it means equal spacing of the layers
+	Copy      int           // of a panel, from 1; AllCopies; 0: not said
+	Roles     []string      // what files are, as "plane.art=copper L2"
+}
+
+// AllCopies, as Options.Copy, means that every copy of a panel is wanted.
+const AllCopies = -1
+
+// Naming is a name that the user gives a net.
+type Naming struct {
+	Name string
+	Of   string // a pin, a point as "L1 12.3,4.5", or the net's name without it
+	File string // where it is said
 }
 
 // Defaults of the stack-up where neither the data nor the user says more

@@ -174,7 +174,7 @@ func nest(loops []geom.Ring) geom.Region {
 // bestOutline chooses among profile files: the one that closes and holds most
 // of the lands; of equals the first.
 func (a *assembly) bestOutline(files []*source) (*source, geom.Region, []Doubt) {
-	lands := sample(a.flashes(), 2000)
+	lands := sample(a.lands, 2000)
 	var best *source
 	var region geom.Region
 	var doubts []Doubt

@@ -18,11 +18,16 @@ import (
 )
 
 // RolesFile is the name of the file beside a board's files in which a user
-// corrects what files are taken for:
+// corrects what files are taken for, chooses a copy of a panel and names nets:
+//
+//	copy = 2
 //
 //	[files]
 //	"plane.art" = "copper L2"
 //	"old.drl" = "ignore"
+//
+//	[nets]
+//	"VBAT" = "J1.1"
 const RolesFile = "ohmward.toml"
 
 // rolesHelp lists the roles that can be said.
@@ -34,46 +39,109 @@ type saidRole struct {
 	use    use
 	ignore bool
 	where  string
+	by     string // RolesFile or "--role"
 	used   bool
 }
 
-// readRoles reads the file of roles; none is no error.
-func readRoles(fsys fs.FS, files []entry) (map[string]*saidRole, error) {
-	if !slices.ContainsFunc(files, func(e entry) bool { return e.path == RolesFile }) {
-		return nil, nil
+// said is all that the user says of a board's files.
+type said struct {
+	roles map[string]*saidRole // by path or bare name, in lower case
+	copy  int                  // of a panel: from 1, AllCopies, or 0
+	names []Naming
+}
+
+// readSaid gathers what the file beside the board and the flags say; flags
+// win.
+func readSaid(fsys fs.FS, files []entry, opt Options) (*said, error) {
+	u := &said{roles: map[string]*saidRole{}}
+	if slices.ContainsFunc(files, func(e entry) bool { return e.path == RolesFile }) {
+		if err := u.readFile(fsys); err != nil {
+			return nil, err
+		}
 	}
+	for _, text := range opt.Roles {
+		name, role, ok := strings.Cut(text, "=")
+		if !ok || strings.TrimSpace(name) == "" {
+			return nil, fmt.Errorf("role %q: write it as FILE=ROLE, as in \"plane.art=copper L2\"", text)
+		}
+		if err := u.role(strings.TrimSpace(name), role, "--role"); err != nil {
+			return nil, fmt.Errorf("--role %s: %w", strings.TrimSpace(name), err)
+		}
+	}
+	if opt.Copy != 0 {
+		u.copy = opt.Copy
+	}
+	return u, nil
+}
+
+func (u *said) readFile(fsys fs.FS) error {
 	data, err := head(fsys, RolesFile, 1<<20)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", RolesFile, err)
+		return fmt.Errorf("%s: %w", RolesFile, err)
 	}
 	var text struct {
+		Copy  any               `toml:"copy"`
 		Files map[string]string `toml:"files"`
+		Nets  map[string]string `toml:"nets"`
 	}
-	in := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
-	var unknown *toml.StrictMissingError
-	switch err := in.Decode(&text); {
-	case errors.As(err, &unknown) && len(unknown.Errors) > 0:
-		key := strings.Join(unknown.Errors[0].Key(), ".")
-		line, _ := unknown.Errors[0].Position()
-		return nil, fmt.Errorf("%s:%d: %q means nothing here: it takes a [files] table; readings, metal and ties belong in a case file", RolesFile, line, key)
-	case err != nil:
-		return nil, fmt.Errorf("%s: not readable (%s): write a [files] table of \"name\" = \"role\" lines", RolesFile, strings.ReplaceAll(err.Error(), "\n", " "))
-	}
-	out := map[string]*saidRole{}
-	names := make([]string, 0, len(text.Files))
-	for name := range text.Files {
-		names = append(names, name)
-	}
-	slices.Sort(names)
-	for _, name := range names {
-		r, err := parseRole(text.Files[name])
-		if err != nil {
-			return nil, fmt.Errorf("%s: %s: %w", RolesFile, name, err)
+	decode := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
+	if err := decode.Decode(&text); err != nil {
+		var unknown *toml.StrictMissingError
+		if errors.As(err, &unknown) && len(unknown.Errors) > 0 {
+			line, _ := unknown.Errors[0].Position()
+			return fmt.Errorf("%s:%d: %q means nothing here: it takes a copy, a [files] and a [nets] table; readings, metal and ties belong in a case file", RolesFile, line, strings.Join(unknown.Errors[0].Key(), "."))
 		}
-		r.where = RolesFile + " says so"
-		out[strings.ToLower(path.Clean(strings.ReplaceAll(name, `\`, "/")))] = r
+		return fmt.Errorf("%s: not readable (%s): write a [files] table of \"name\" = \"role\" lines", RolesFile, strings.ReplaceAll(err.Error(), "\n", " "))
 	}
-	return out, nil
+	for _, name := range sortedKeys(text.Files) {
+		if err := u.role(name, text.Files[name], RolesFile); err != nil {
+			return fmt.Errorf("%s: %s: %w", RolesFile, name, err)
+		}
+	}
+	if text.Copy != nil {
+		if u.copy, err = ParseCopy(fmt.Sprint(text.Copy)); err != nil {
+			return fmt.Errorf("%s: copy: %w", RolesFile, err)
+		}
+	}
+	for _, name := range sortedKeys(text.Nets) {
+		if strings.TrimSpace(name) == "" || strings.ContainsAny(name, ",\n\r") {
+			return fmt.Errorf("%s: [nets] %q: a net's name is not empty and has no comma in it", RolesFile, name)
+		}
+		u.names = append(u.names, Naming{Name: name, Of: text.Nets[name], File: RolesFile})
+	}
+	return nil
+}
+
+// role notes what one file is said to be.
+func (u *said) role(name, text, by string) error {
+	r, err := parseRole(text)
+	if err != nil {
+		return err
+	}
+	r.where, r.by = by+" says so", by
+	u.roles[strings.ToLower(path.Clean(strings.ReplaceAll(name, `\`, "/")))] = r
+	return nil
+}
+
+// ParseCopy reads which copy of a panel is meant: a number from 1, or "all".
+func ParseCopy(text string) (int, error) {
+	if text == "all" {
+		return AllCopies, nil
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 1 || n > maxCopies {
+		return 0, fmt.Errorf("%q is neither \"all\" nor a copy's number from 1 to %d", text, maxCopies)
+	}
+	return n, nil
+}
+
+func sortedKeys(m map[string]string) []string {
+	out := make([]string, 0, len(m))
+	for k := range m {
+		out = append(out, k)
+	}
+	slices.Sort(out)
+	return out
 }
 
 // saidOf finds what is said of a file, by its path or its bare name.
@@ -110,7 +178,7 @@ func unusedRoles(said map[string]*saidRole, files []entry) error {
 	if name, near := nearest.Name(names[0], paths); near {
 		hint = ": did you mean " + name + "?"
 	}
-	return fmt.Errorf("%s: names %s, which is not among the board's files%s", RolesFile, names[0], hint)
+	return fmt.Errorf("%s: names %s, which is not among the board's files%s", said[names[0]].by, names[0], hint)
 }
 
 // parseRole reads a role as a person writes it.

@@ -76,15 +76,15 @@ type source struct {
 func (s *source) pass(why string) { s.use, s.role, s.why = useNone, passedOver, why }
 
 // load reads the files of a set, both cores at work, in the order given.
-func load(ctx context.Context, fsys fs.FS, files []entry, progress func(string)) ([]*source, error) {
-	said, err := readRoles(fsys, files)
+func load(ctx context.Context, fsys fs.FS, files []entry, opt Options, progress func(string)) ([]*source, *said, error) {
+	user, err := readSaid(fsys, files, opt)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	var total int64
 	out := make([]*source, len(files))
 	for i, f := range files {
-		out[i] = &source{path: f.path, saidRole: saidOf(said, f.path)}
+		out[i] = &source{path: f.path, saidRole: saidOf(user.roles, f.path)}
 		if f.path == RolesFile {
 			out[i].role, out[i].why = "roles", "its name: says what files are"
 			continue
@@ -94,11 +94,11 @@ func load(ctx context.Context, fsys fs.FS, files []entry, progress func(string))
 			continue
 		}
 		if total += f.size; total > maxTotal {
-			return nil, fmt.Errorf("more than %d MB of files: name the folder that holds one board's fabrication files", maxTotal>>20)
+			return nil, nil, fmt.Errorf("more than %d MB of files: name the folder that holds one board's fabrication files", maxTotal>>20)
 		}
 	}
-	if err := unusedRoles(said, files); err != nil {
-		return nil, err
+	if err := unusedRoles(user.roles, files); err != nil {
+		return nil, nil, err
 	}
 	work := make(chan *source)
 	var wait sync.WaitGroup
@@ -121,7 +121,7 @@ func load(ctx context.Context, fsys fs.FS, files []entry, progress func(string))
 	}
 	close(work)
 	wait.Wait()
-	return out, ctx.Err()
+	return out, user, ctx.Err()
 }
 
 // headSize is how much of a file tells its kind.

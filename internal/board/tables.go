@@ -61,7 +61,31 @@ func (a *assembly) knownParts() map[string]told {
 			out[r.Ref] = t
 		}
 	}
+	a.copyParts(out)
 	return out
+}
+
+// copyParts gives the parts of the second copy and on what is said of their
+// like in the first, except for places.
+func (a *assembly) copyParts(known map[string]told) {
+	if len(a.cells) == 0 {
+		return
+	}
+	for _, p := range a.b.Pads {
+		own := known[p.Ref]
+		like, ok := known[a.unmarked(p.Ref)]
+		if !ok || a.unmarked(p.Ref) == p.Ref {
+			continue
+		}
+		if own.value == "" {
+			own.value = like.value
+		}
+		if !own.sided {
+			own.side, own.sided = like.side, like.sided
+		}
+		own.absent = own.absent || like.absent
+		known[p.Ref] = own
+	}
 }
 
 const (
@@ -112,20 +136,31 @@ func padMiddles(pads []Pad) map[string]geom.Point {
 	return out
 }
 
-// fitPlaces finds the offset, and whether X is mirrored, that lays a list's
-// parts onto their pads: the median of the differences.
+// fitPlaces finds the offset, the quarter turn and whether X is mirrored, that
+// lay a list's parts onto their pads: the median of the differences.
 func fitPlaces(rows []placement.Row, middle map[string]geom.Point) (move func(geom.Point) geom.Point, share float64, n int) {
 	best := -1
-	for _, sign := range []int64{1, -1} {
+	move = func(p geom.Point) geom.Point { return p }
+	for way := range 8 {
+		turn := func(p geom.Point) geom.Point {
+			if way%2 == 1 {
+				p.X = -p.X
+			}
+			for range way / 2 {
+				p = geom.Point{X: -p.Y, Y: p.X}
+			}
+			return p
+		}
 		var dx, dy []int64
 		for _, r := range rows {
 			if m, ok := middle[r.Ref]; ok && r.HasAt {
-				dx, dy = append(dx, m.X-sign*r.At.X), append(dy, m.Y-r.At.Y)
+				at := turn(r.At)
+				dx, dy = append(dx, m.X-at.X), append(dy, m.Y-at.Y)
 			}
 		}
 		n = len(dx)
 		if n == 0 {
-			return func(p geom.Point) geom.Point { return p }, 0, 0
+			return move, 0, 0
 		}
 		by := geom.Point{X: medianOf(dx), Y: medianOf(dy)}
 		fits := 0
@@ -136,7 +171,7 @@ func fitPlaces(rows []placement.Row, middle map[string]geom.Point) (move func(ge
 		}
 		if fits > best {
 			best = fits
-			move = func(p geom.Point) geom.Point { return geom.Point{X: sign*p.X + by.X, Y: p.Y + by.Y} }
+			move = func(p geom.Point) geom.Point { p = turn(p); return geom.Point{X: p.X + by.X, Y: p.Y + by.Y} }
 		}
 	}
 	return move, float64(best) / float64(n), n

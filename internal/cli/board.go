@@ -54,6 +54,7 @@ func runBoard(ctx context.Context, k *call) error {
 func boardText(p *page, a *bench.BoardAnswer) {
 	p.Headline("%s: %.1f × %.1f mm, %s, %s, %s", a.Name, a.Size[0], a.Size[1],
 		many(len(a.Layers), "copper layer"), many(len(a.Nets), "net"), many(len(a.Parts), "part"))
+	copyTable(p, a)
 	p.Heading("Layers")
 	rows := make([][]string, len(a.Layers))
 	for i, l := range a.Layers {
@@ -74,6 +75,28 @@ func boardText(p *page, a *bench.BoardAnswer) {
 	}
 	p.Table([]string{"taken for", "file", "because"}, rows)
 	doubtLines(p, a.Doubts)
+}
+
+// copyTable shows where the copies of a panel are.
+func copyTable(p *page, a *bench.BoardAnswer) {
+	if len(a.Copies) == 0 {
+		return
+	}
+	read := "all of them were read; --copy 1 takes one alone"
+	if a.Copy > 0 {
+		read = fmt.Sprintf("copy %d alone was read", a.Copy)
+	}
+	p.Heading("A panel of %d copies: %s", len(a.Copies), read)
+	const most = 24
+	var rows [][]string
+	for i, c := range a.Copies {
+		if i == most {
+			rows = append(rows, []string{"…"})
+			break
+		}
+		rows = append(rows, []string{fmt.Sprint(c.Number), fmt.Sprintf("%.2f,%.2f", c.X, c.Y), fmt.Sprintf("%.1f × %.1f mm", c.Width, c.Height)})
+	}
+	p.Table([]string{">copy", "lower left at", "size"}, rows)
 }
 
 // netTable shows the largest nets by copper.

@@ -32,6 +32,8 @@ var (
 		{"close", "20um", "fill slits within one net narrower than this\n(default: none)", setClose},
 		{"etch", "15um", "how far etching took the copper's edges back\n(default: none, the image is taken literally)", setEtch},
 		{"tie", "FB1=0.2ohm", "resistance of a part that joins two nets, or open\n(as F1=open; of several: Q1.2,Q1.3=0.1ohm); repeatable", setTie},
+		{"copy", "2", "of a panel, the copy that is meant, or all\n(default: all, with a doubt)", setCopy},
+		{"role", "FILE=ROLE", "what a file is, as \"plane.art=copper L2\"; may be\ngiven several times (docs/formats.md lists the roles)", addRole},
 		{"ties", "auto|none", "whether parts of a few ohms join their nets\n(default auto)", setTies},
 	}
 )
@@ -100,6 +102,23 @@ func setTemp(s *settings, v string) error {
 		return misuse("", "%q is out of range: -60C to 200C", v)
 	}
 	s.Temp, s.GivenTemp = t, true
+	return nil
+}
+
+func setCopy(s *settings, v string) error {
+	if n, err := strconv.Atoi(v); v != "all" && (err != nil || n < 1) {
+		return misuse("", "%q is neither all nor a copy's number from 1", v)
+	}
+	s.Copy = v
+	return nil
+}
+
+func addRole(s *settings, v string) error {
+	file, role, ok := strings.Cut(v, "=")
+	if !ok || strings.TrimSpace(file) == "" || strings.TrimSpace(role) == "" {
+		return misuse("", "%q is not FILE=ROLE, as in \"plane.art=copper L2\"", v)
+	}
+	s.Roles = append(s.Roles, v)
 	return nil
 }
 
