@@ -49,14 +49,18 @@ func (t *taking) find(i int) error {
 	if err := t.sides(i, &out); err != nil {
 		return t.findingError(f, err)
 	}
+	if f.Done == "cut" {
+		t.uncut(f)
+	}
 	t.work.findings = append(t.work.findings, out)
 	if f.Change != nil {
 		return t.changed(i)
 	}
+	if _, cut := t.cutOf(f); cut && out.Short == "" {
+		return nil // later readings follow it, which says enough
+	}
 	if why := out.OnlyKept(); why != "" {
 		t.doubt(f.Line, "the finding %q is only kept: %s", f.Done, why)
-	} else if f.Done == "cut" && out.Far == nil {
-		t.doubt(f.Line, "later readings are predicted with the track still whole: cut where it splits the net, or name the parts on either side")
 	}
 	return nil
 }
@@ -68,10 +72,11 @@ func (t *taking) findingError(f record.Finding, err error) error {
 // sides tells what an opened part cut off from where the outcome was read.
 func (t *taking) sides(i int, out *locate.Finding) error {
 	f := t.findings[i]
-	if !slices.Contains(openers, f.Done) || !t.isTie(f.Part) {
+	_, cut := t.cutOf(f)
+	if !cut && (!slices.Contains(openers, f.Done) || !t.isTie(f.Part)) {
 		return nil
 	}
-	n, err := t.states.with(t.openParts(t.findings[:i+1]))
+	n, err := t.states.with(t.state(t.findings[:i+1]))
 	if err != nil {
 		return err
 	}
@@ -83,7 +88,7 @@ func (t *taking) sides(i int, out *locate.Finding) error {
 		}
 		side = &spot
 	}
-	if out.Far, err = t.cutOff(n, side); err == nil && out.Far == nil {
+	if out.Far, err = t.cutOff(n, side); err == nil && out.Far == nil && !cut {
 		t.doubt(f.Line, "%s lies beside other copper or parts that join the same nets: opening it cuts no listed place off", f.Part)
 	}
 	return err
@@ -110,15 +115,15 @@ func (t *taking) sideOf(text string) (copper.Spot, error) {
 }
 
 // placeOf gives the point of a finding's place, which may be bare laminate.
-func (t *taking) placeOf(text string) (at geom.Point, layer int, err error) {
-	p, err := copper.ParsePlace(text)
+func (p *opened) placeOf(text string) (at geom.Point, layer int, err error) {
+	place, err := copper.ParsePlace(text)
 	if err != nil {
 		return at, 0, err
 	}
-	if p.Pin == "" {
-		return p.At, p.Layer, nil
+	if place.Pin == "" {
+		return place.At, place.Layer, nil
 	}
-	spot, err := t.resolve(text)
+	spot, err := p.resolve(text)
 	return spot.At, spot.Layer, err
 }
 
@@ -153,7 +158,7 @@ func (t *taking) changed(i int) error {
 	if err != nil {
 		return t.findingError(f, err)
 	}
-	n, err := t.states.with(t.openParts(t.findings[:i]))
+	n, err := t.states.with(t.state(t.findings[:i]))
 	if err != nil {
 		return err
 	}

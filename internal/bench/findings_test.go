@@ -145,7 +145,7 @@ func TestSplitThroughTie(t *testing.T) {
 		t.Fatal(err)
 	}
 	states := &networks{s: w.session, ctx: context.Background(), list: []*network{w.whole()}}
-	n, err := states.with([]string{"R4"})
+	n, err := states.with(state{opened: []string{"R4"}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -95,6 +95,7 @@ func (p *opened) atWork(ctx context.Context, c *record.Case) (*work, error) {
 	for _, m := range c.Metal {
 		q.metal = append(q.metal, metalBody{m.Part, m.Net})
 	}
+	q.cuts = p.cutsOf(c.Findings)
 	var touched []contacts
 	for i, r := range c.Readings {
 		at, err := p.contactsOf(r)

@@ -13,10 +13,20 @@ import (
 	"ohmward/internal/record"
 )
 
-// network is both groups' copper with some low-ohm parts open: what a reading
-// saw depends on what had been opened before it.
+// state is what was done to the two nets' copper before a reading.
+type state struct {
+	opened []string      // low-ohm parts, in alphabetical order
+	cuts   []conduct.Cut // tracks, in the order in which they were cut
+}
+
+func (a state) equal(b state) bool {
+	return slices.Equal(a.opened, b.opened) && slices.Equal(a.cuts, b.cuts)
+}
+
+// network is both groups' copper in a state: what a reading saw depends on
+// what had been opened and cut before it.
 type network struct {
-	opened []string // parts, in alphabetical order
+	state
 	bridge *conduct.Bridge
 	layers *conduct.Layers
 }
@@ -31,15 +41,20 @@ type networks struct {
 	list []*network
 }
 
-// with gives the network with those parts open.
-func (n *networks) with(opened []string) (*network, error) {
+// with gives the network in a state.
+func (n *networks) with(st state) (*network, error) {
 	for _, known := range n.list {
-		if slices.Equal(known.opened, opened) {
+		if known.equal(st) {
 			return known, nil
 		}
 	}
-	n.s.progress("opening " + strings.Join(opened, ", "))
-	b, err := n.list[0].bridge.Without(opened)
+	n.s.progress("opening " + strings.Join(st.names(), ", "))
+	b, err := n.list[0].bridge.Without(st.opened)
+	for _, c := range st.cuts {
+		if err == nil {
+			b, err = b.Sever(c)
+		}
+	}
 	if err != nil {
 		return nil, bad(err)
 	}
@@ -47,9 +62,18 @@ func (n *networks) with(opened []string) (*network, error) {
 	if err != nil {
 		return nil, bad(err)
 	}
-	out := &network{opened: opened, bridge: b, layers: layers}
+	out := &network{state: st, bridge: b, layers: layers}
 	n.list = append(n.list, out)
 	return out, nil
+}
+
+// names lists what is open and cut, for people.
+func (a state) names() []string {
+	out := slices.Clone(a.opened)
+	for _, c := range a.cuts {
+		out = append(out, "the cut at "+copper.Place{Layer: c.Layer, At: c.At}.String())
+	}
+	return out
 }
 
 // openers are the deeds that open a low-ohm part, closers those that close it
@@ -107,7 +131,7 @@ func before(findings []record.Finding, i int) []record.Finding {
 func (s *session) predictedIn(n *network, c contacts) (locate.Reading, error) {
 	rows, p, err := n.layers.Predict(s.fourContacts(c))
 	if errors.Is(err, conduct.ErrApart) {
-		return locate.Reading{}, fmt.Errorf("no copper joins its places once %s is open: take both on one side", strings.Join(n.opened, " and "))
+		return locate.Reading{}, fmt.Errorf("no copper joins its places once %s is open: take both on one side", strings.Join(n.names(), " and "))
 	}
 	if err != nil {
 		return locate.Reading{}, bad(err)

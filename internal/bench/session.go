@@ -38,6 +38,7 @@ type question struct {
 	spots  []copper.Spot // places that readings have touched
 	rates  suspect.Rates
 	layers bool                 // tell the layers' thickness apart
+	cuts   []conduct.Cut        // places where the mesh must be fine enough to cut
 	check  func(*session) error // looks at the chosen nets before any work; may be nil
 	// beside gives work to do on the other core while the copper is solved; it
 	// gets the session with its suspects listed. May be nil.
@@ -69,11 +70,11 @@ func (p *opened) newSession(ctx context.Context, q question) (*session, error) {
 		s.layerSets = s.copperLayers()
 	}
 	if q.beside == nil {
-		return s, s.solve(ctx, q.spots)
+		return s, s.solve(ctx, q)
 	}
 	work, done := q.beside(s), make(chan error, 1)
 	go func() { done <- work() }()
-	err := s.solve(ctx, q.spots)
+	err := s.solve(ctx, q)
 	return s, errors.Join(err, <-done)
 }
 
@@ -200,11 +201,11 @@ func (s *session) reach() {
 }
 
 // solve meshes and factors both groups, prepares the sites and the tables.
-func (s *session) solve(ctx context.Context, spots []copper.Spot) error {
+func (s *session) solve(ctx context.Context, q question) error {
 	var models [2]*conduct.Model
 	for g := range models {
 		var err error
-		if models[g], err = conduct.Build(ctx, s.group(g, s.material), s.meshing(g, spots)); err != nil {
+		if models[g], err = conduct.Build(ctx, s.group(g, s.material), s.meshing(g, q)); err != nil {
 			return bad(err)
 		}
 	}
@@ -254,15 +255,18 @@ func (s *session) plainLinks(g int) []conduct.Link {
 const siteEdge = 150_000
 
 // meshing says where a group's mesh must follow contacts and suspects.
-func (s *session) meshing(g int, spots []copper.Spot) conduct.Options {
+func (s *session) meshing(g int, q question) conduct.Options {
 	o := conduct.Options{Progress: s.progress}
 	for _, p := range s.probes[g] {
 		o.Discs = append(o.Discs, s.disc(p.Spot))
 	}
-	for _, spot := range spots {
+	for _, spot := range q.spots {
 		if s.groupOfNet(spot.Net) == g {
 			o.Discs = append(o.Discs, s.disc(spot))
 		}
+	}
+	for _, c := range q.cuts {
+		o.Sizes = append(o.Sizes, c.Size())
 	}
 	for _, d := range s.siteDiscs()[g] {
 		o.Sizes = append(o.Sizes, conduct.SheetSize{Layer: d.Layer, Size: mesh.Size{At: d.At, Radius: s.tip / 2, Edge: siteEdge}})

@@ -42,7 +42,7 @@ func (t *taking) read(i int) error {
 	done := before(t.findings, i)
 	n := t.states.list[0]
 	if r.Unit != "good" {
-		if n, err = t.states.with(t.openParts(done)); err != nil {
+		if n, err = t.states.with(t.state(done)); err != nil {
 			return err
 		}
 	}
@@ -106,7 +106,7 @@ func (t *taking) unreachable() {
 
 // settle leaves the session in the network as it now is, for planning.
 func (t *taking) settle() error {
-	n, err := t.states.with(t.openParts(t.findings))
+	n, err := t.states.with(t.state(t.findings))
 	if err != nil || n.bridge == t.bridge {
 		return err
 	}

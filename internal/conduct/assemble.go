@@ -12,7 +12,7 @@ func (s *space) factorise(m *Model) error {
 	b := sparse.NewBuilder(len(s.x))
 	sets := newUnion(len(s.x))
 	for i, ms := range m.meshes {
-		s.addSheet(b, sets, ms, s.dof[i], m.Group.Sheets[i].Conductance)
+		s.addSheet(b, sets, ms, s.dof[i], m.Group.Sheets[i].Conductance, m.goneOf(i))
 		s.scale = max(s.scale, m.Group.Sheets[i].Conductance)
 	}
 	for i, barrel := range m.Group.Barrels {
@@ -44,11 +44,14 @@ func (s *space) factorise(m *Model) error {
 // addSheet adds every triangle's conductances:
 // K_kl = sigma e_k.e_l/(4A) with e_k the edge opposite vertex k; in the edge
 // space, whose basis functions are 1-2 lambda_k, four times as much.
-func (s *space) addSheet(b *sparse.Builder, sets *union, ms *mesh.Mesh, dof [][3]int32, sigma float64) {
+func (s *space) addSheet(b *sparse.Builder, sets *union, ms *mesh.Mesh, dof [][3]int32, sigma float64, gone map[int]bool) {
 	if s.onEdges {
 		sigma *= 4
 	}
 	for t, tri := range ms.Triangle {
+		if gone[t] {
+			continue
+		}
 		var ex, ey [3]float64
 		for k := range 3 {
 			p, q := tri[(k+1)%3], tri[(k+2)%3]

@@ -78,7 +78,7 @@ func TestWarmedSolved(t *testing.T) {
 		if math.Hypot(x-0.005, y-0.004) < 0.0025 {
 			sigma /= 1 + fraction
 		}
-		s.addSheet(b, sets, &one, s.dof[0][t:t+1], sigma)
+		s.addSheet(b, sets, &one, s.dof[0][t:t+1], sigma, nil)
 	}
 	s.scale = g.Sheets[0].Conductance
 	s.ground(b, sets)

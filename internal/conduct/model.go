@@ -46,6 +46,7 @@ type Model struct {
 	discs    map[Disc]bool
 	rimEdges []map[Disc][]halfEdge // per sheet: the mesh edges on contacts' rims
 	rims     *rimFinder
+	gone     []map[int]bool // per sheet: triangles that cuts took away
 	nodal    *space
 	edge     *space // nil unless asked for
 

@@ -111,7 +111,11 @@ func (out *Sensitivity) add(m *Model, g int, c, v []float64) error {
 	for i, ms := range m.meshes {
 		sheet := m.Group.Sheets[i]
 		var sum float64
+		gone := m.goneOf(i)
 		for t := range ms.Triangle {
+			if gone[t] {
+				continue
+			}
 			cx, cy, area := s.gradient(ms, i, t, c)
 			vx, vy, _ := s.gradient(ms, i, t, v)
 			sum += (cx*vx + cy*vy) * area

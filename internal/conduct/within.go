@@ -61,7 +61,7 @@ func (m *Model) spot(layer int, at geom.Point, radius float64) spot {
 		for t, tri := range ms.Triangle {
 			cx := (ms.X[tri[0]] + ms.X[tri[1]] + ms.X[tri[2]]) / 3
 			cy := (ms.Y[tri[0]] + ms.Y[tri[1]] + ms.Y[tri[2]]) / 3
-			if math.Hypot(cx-x, cy-y) > radius {
+			if math.Hypot(cx-x, cy-y) > radius || m.goneOf(i)[t] {
 				continue
 			}
 			var corner [3]int

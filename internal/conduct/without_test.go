@@ -141,3 +141,48 @@ func TestWithin(t *testing.T) {
 		t.Errorf("all of the bar: %.5g ohm, its part of the reading is %.5g", all[0], p.Copper[0][0])
 	}
 }
+
+// TestSever: a cut through a bar leaves what a bar with the same gap leaves: a
+// site beyond it out of reach, and one before it as it was.
+func TestSever(t *testing.T) {
+	a, b := twoBars(tie("FB1", 2, 0.05), tie("L1", 18, 0.2))
+	whole := bridgeOf(t, a, b, [][2]float64{{5, 0.5}, {15, 0.5}})
+	in := Probe{0, Disc{At: geom.FromMM(3, 0.5), Diameter: 300_000}}
+	out := Probe{1, Disc{Layer: 1, At: geom.FromMM(1, 3), Diameter: 300_000}}
+	read := func(at *Bridge) []float64 {
+		p, err := at.Predict(Reading{In: in, Out: out, High: in, Low: out})
+		if err != nil {
+			t.Fatal(err)
+		}
+		sum := p.sum()
+		for _, row := range p.Ties {
+			for s, v := range row {
+				sum[s] += v
+			}
+		}
+		return sum
+	}
+	cut, err := whole.Sever(Cut{At: geom.FromMM(10, 0.5)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	before, after := read(whole), read(cut)
+	if r := after[0] / before[0]; !(r > 1 && r < 1.02) {
+		t.Errorf("before the cut the reading changes by a factor %g", r) // the way round by FB1 and L1 is gone
+	}
+	// Beyond it the current must take the way round: FB1, the other bar, L1.
+	gap := bridgeOf(t, Group{Name: "A", Ties: a.Ties, Sheets: []Sheet{{Conductance: 1000,
+		Copper: append(append(rect(0, 0, 9.5, 1), rect(10.5, 0, 20, 1)...), rect(0, 5, 20, 6)...)}}}, b, [][2]float64{{5, 0.5}, {15, 0.5}})
+	if want := read(gap); math.Abs(after[1]/want[1]-1) > 0.005 || math.Abs(after[0]/want[0]-1) > 0.02 {
+		t.Errorf("after the cut %v, a board so made %v", after, want)
+	}
+	if apart, err := cut.Without([]string{"L1"}); err != nil || !Unreached(read(apart)[1]) {
+		t.Errorf("with the way round opened the far end reads %v (%v)", read(apart)[1], err)
+	}
+	if _, err := whole.Severs(Cut{Layer: 1, At: geom.FromMM(10, 3)}); !errors.Is(err, ErrWhole) {
+		t.Errorf("a plane of 6 mm is severed: %v", err)
+	}
+	if found, err := whole.Severs(Cut{At: geom.FromMM(10, 3)}); found || err != nil {
+		t.Errorf("bare laminate is cut: %v, %v", found, err)
+	}
+}

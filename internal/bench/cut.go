@@ -1,0 +1,65 @@
+package bench
+
+import (
+	"errors"
+	"slices"
+
+	"ohmward/internal/conduct"
+	"ohmward/internal/record"
+)
+
+// cutsOf lists the places at which a case's findings cut copper.
+func (p *opened) cutsOf(findings []record.Finding) (out []conduct.Cut) {
+	for _, f := range findings {
+		if f.Done != "cut" || f.Place == "" {
+			continue
+		}
+		if at, layer, err := p.placeOf(f.Place); err == nil {
+			out = append(out, conduct.Cut{Layer: layer, At: at})
+		}
+	}
+	return out
+}
+
+// cutOf gives the cut that a finding made in the copper of the two nets; ok is
+// false where it made none that can be followed.
+func (t *taking) cutOf(f record.Finding) (c conduct.Cut, ok bool) {
+	cuts := t.cutsOf([]record.Finding{f})
+	if len(cuts) == 0 {
+		return c, false
+	}
+	found, err := t.states.list[0].bridge.Severs(cuts[0])
+	return cuts[0], found && err == nil
+}
+
+// state is what the findings so far have done to the copper.
+func (t *taking) state(findings []record.Finding) state {
+	st := state{opened: t.openParts(findings)}
+	for _, f := range findings {
+		if f.Done != "cut" {
+			continue
+		}
+		if c, ok := t.cutOf(f); ok && !slices.Contains(st.cuts, c) {
+			st.cuts = append(st.cuts, c)
+		}
+	}
+	return st
+}
+
+// uncut tells why later readings do not follow a cut.
+func (t *taking) uncut(f record.Finding) {
+	const still = "later readings are predicted as if nothing were cut: "
+	cuts := t.cutsOf([]record.Finding{f})
+	if len(cuts) == 0 {
+		t.doubt(f.Line, still+"give the place of the cut, as place = \"L1@12.5,30.2\"")
+		return
+	}
+	switch found, err := t.states.list[0].bridge.Severs(cuts[0]); {
+	case errors.Is(err, conduct.ErrWhole):
+		t.doubt(f.Line, still+"the copper at %s is too wide to be severed by a cut of 3 mm; name the middle of the track", f.Place)
+	case err != nil:
+		t.doubt(f.Line, still+"%v", err)
+	case !found:
+		t.doubt(f.Line, still+"there is no copper of %s or %s at %s", t.names[0], t.names[1], f.Place)
+	}
+}
