@@ -9,9 +9,11 @@ import (
 )
 
 var (
-	unplatedName = regexp.MustCompile(` (?:npth|nonplated|non plated|unplated|not plated|no plating|npt) |non ?plated`)
+	unplatedName = regexp.MustCompile(` (?:npth|nonplated|non plated|unplated|not plated|no plating|npt|np) |non ?plated`)
 	platedName   = regexp.MustCompile(` (?:pth|plated|vias?|plt) |_pth|plated`)
 	throughName  = regexp.MustCompile(` (?:through|thru|all) `)
+	numberSpan   = regexp.MustCompile(`-([1-9][0-9]?)-([1-9][0-9]?)(?:-n?p)?$`)
+	version      = regexp.MustCompile(`(?i)(?:^|[^a-z])(?:v|r|rev|ver|version|issue)[-_. ]?$`)
 	spanName     = regexp.MustCompile(` (front|top|f|in ?[0-9]+|inner ?[0-9]+|l ?[0-9]+|layer ?[0-9]+)(?: cu)?(?: to)? (in ?[0-9]+|inner ?[0-9]+|l ?[0-9]+|layer ?[0-9]+|back|bottom|bot|b)(?: cu)? `)
 )
 
@@ -39,7 +41,10 @@ func DrillRole(name string, f *excellon.File) (Role, string) {
 		why = append(why, "name")
 	}
 	if r.From == 0 {
-		if r.From, r.To = nameSpan(words); r.From != 0 && (len(why) == 0 || why[len(why)-1] != "name") {
+		if r.From, r.To = nameSpan(words); r.From == 0 {
+			r.From, r.To = bareSpan(stem)
+		}
+		if r.From != 0 && (len(why) == 0 || why[len(why)-1] != "name") {
 			why = append(why, "name")
 		}
 	}
@@ -73,6 +78,20 @@ func nameSpan(words string) (from, to int) {
 		return 1, Last
 	}
 	return 0, 0
+}
+
+// bareSpan reads the span at the end of board-1-4 and board-1-2-np.
+func bareSpan(stem string) (from, to int) {
+	m := numberSpan.FindStringSubmatchIndex(stem)
+	if m == nil || version.MatchString(stem[:m[0]]) || m[0] > 0 && stem[m[0]-1] >= '0' && stem[m[0]-1] <= '9' {
+		return 0, 0
+	}
+	from, _ = strconv.Atoi(stem[m[2]:m[3]])
+	to, _ = strconv.Atoi(stem[m[4]:m[5]])
+	if from >= to {
+		return 0, 0
+	}
+	return from, to
 }
 
 func spanEnd(s string) int {

@@ -271,12 +271,17 @@ func (a *assembly) maskOver(layer int) *geom.Region {
 // profile finds the outline, and the copies of a panel.
 func (a *assembly) profile() error {
 	files := a.of(useProfile)
-	if len(files) == 0 {
-		a.boundsAsOutline()
-		return a.panel(nil)
-	}
 	best, region, doubts := a.bestOutline(files)
-	others := []*source{best}
+	if len(region) == 0 || len(doubts) > 0 && doubts[0].What == openOutline && !best.said {
+		if s, found := a.outlineByContent(); s != nil {
+			best, region, doubts = s, found, nil
+			s.use, s.role, s.why = useProfile, "profile", "content: a closed line around all lands"
+		}
+	}
+	var others []*source
+	if best != nil {
+		others = append(others, best)
+	}
 	for _, s := range files {
 		if s != best && !s.part {
 			others = append(others, s)
@@ -295,6 +300,9 @@ func (a *assembly) profile() error {
 	}
 	if len(a.b.Copies) == 0 {
 		a.doubt(doubts...)
+	}
+	if !slices.Contains(files, best) {
+		a.warnings(best)
 	}
 	return nil
 }

@@ -102,7 +102,7 @@ func (a *assembly) putInner(inner []*source, put func(int, *source) error) error
 	lowest := min(inner[0].inner, 2)
 	for k, s := range inner {
 		if k > 0 && inner[k-1].inner == s.inner {
-			return fmt.Errorf("board: %s and %s: two files for inner copper layer %d: leave one in the folder", inner[k-1].path, s.path, s.inner)
+			return fmt.Errorf("board: %s and %s: two files for inner copper layer %d: leave one in the folder, or say in ohmward.toml which layers they are", inner[k-1].path, s.path, s.inner)
 		}
 		if err := put(s.inner-lowest+2, s); err != nil {
 			return err

@@ -45,8 +45,10 @@ func outline(file string, img *gerber.Image) (geom.Region, []Doubt) {
 		}
 		return nest(all), doubts
 	}
-	return geom.Region{{Outer: geom.Rectangle(box)}}, []Doubt{{File: file, What: "the outline does not close: its bounding box is taken"}}
+	return geom.Region{{Outer: geom.Rectangle(box)}}, []Doubt{{File: file, What: openOutline}}
 }
+
+const openOutline = "the outline does not close: its bounding box is taken"
 
 // profileWays splits the profile into open ways (centre lines of strokes) and
 // rings that are closed already (filled regions).
