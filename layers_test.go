@@ -49,14 +49,14 @@ var allowed = map[string][]string{
 	"demo":          nil,
 	"demo/generate": {"internal/geom", "internal/unit"},
 
-	"internal/bench": {"demo", "internal/board", "internal/conduct", "internal/copper", "internal/geom", "internal/locate", "internal/mesh", "internal/meter",
+	"internal/bench": {"demo", "internal/artwork", "internal/board", "internal/conduct", "internal/copper", "internal/geom", "internal/locate", "internal/mesh", "internal/meter",
 		"internal/nearest", "internal/picture", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "internal/unit"},
 
 	// Measures the solver against a reference library, on meshes like a board's.
 	"speed": {"internal/geom", "internal/mesh", "internal/sparse"},
 
 	// What people see reaches the physics only through bench.
-	"internal/cli":    {"internal/bench", "internal/nearest", "internal/unit"},
+	"internal/cli":    {"internal/bench", "internal/nearest", "internal/unit", "internal/web"}, // the bench command starts the page
 	"internal/web":    {"internal/bench", "internal/unit"},
 	"internal/report": {"internal/bench", "internal/unit"},
 	"cmd/ohmward":     {"internal/cli"},

@@ -9,6 +9,8 @@ const (
 	Misuse               // the command was used wrongly: exit 2
 	Doubtful             // done, but not to be trusted: exit 3
 	Meter                // the meter could not be reached: exit 4
+	Conflict             // made on a state that has changed since: exit 1
+	Busy                 // not while work is under way: exit 1
 )
 
 // Error is a failure as a person should read it: one line that says what,

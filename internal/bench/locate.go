@@ -17,6 +17,9 @@ func Locate(ctx context.Context, casePath, picture string, o Options) (*LocateAn
 	if err != nil {
 		return nil, bad(err)
 	}
+	if c.Nets[0] == "" {
+		return nil, &Error{Kind: Bad, What: c.File + ": its two nets are not chosen yet", Hint: "choose them at the bench, or write nets = [\"+3V3\", \"GND\"]"}
+	}
 	meter, err := meterOf(c.Meter)
 	if err != nil {
 		return nil, caseError(c, err)
@@ -25,7 +28,7 @@ func Locate(ctx context.Context, casePath, picture string, o Options) (*LocateAn
 	if err != nil {
 		return nil, err
 	}
-	w, err := p.atWork(ctx, c)
+	w, err := p.atWork(ctx, c, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -89,9 +92,9 @@ func (o Options) under(whole *record.Case) Options {
 	return o
 }
 
-// atWork opens the session that a case is about.
-func (p *opened) atWork(ctx context.Context, c *record.Case) (*work, error) {
-	q := question{nets: c.Nets[:], rates: suspect.DefaultRates(), layers: layersApart(c.Copper)}
+// atWork opens the session that a case is about; beside is as in question.
+func (p *opened) atWork(ctx context.Context, c *record.Case, beside func(*session) func() error) (*work, error) {
+	q := question{nets: c.Nets[:], rates: suspect.DefaultRates(), layers: layersApart(c.Copper), beside: beside}
 	for _, m := range c.Metal {
 		q.metal = append(q.metal, metalBody{m.Part, m.Net})
 	}

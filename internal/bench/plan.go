@@ -54,7 +54,7 @@ func (s *session) probeAnswer(p copper.ProbePlace) locate.Probe {
 
 // placeText writes a spot so that a case file takes it: by its pin where that
 // names one pad, else by its point.
-func (s *session) placeText(spot copper.Spot) string {
+func (s *opened) placeText(spot copper.Spot) string {
 	if spot.Pin != "" {
 		if at, err := s.resolve(spot.Pin); err == nil && at.Layer == spot.Layer && at.At == spot.At {
 			return spot.Pin

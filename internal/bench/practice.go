@@ -77,8 +77,7 @@ func newDrill(ctx context.Context, o PracticeOptions) (*drill, error) {
 	if err != nil {
 		return nil, err
 	}
-	rng := rand.New(rand.NewPCG(o.Seed, 0x6f686d77617264))
-	q := practiceQuestion(o.Fault, rng.IntN(len(practicePairs)))
+	q, rng := practiceOf(o.Seed, o.Fault)
 	var unit *practice.Unit
 	q.beside = func(s *session) func() error {
 		from := s.practiceBench(o.Fault)
@@ -97,6 +96,13 @@ func newDrill(ctx context.Context, o PracticeOptions) (*drill, error) {
 	d.unit = unit
 	d.meter, d.rng = practice.NewMeter(noiseOf(profile), rng), rng
 	return d, d.nullLeads()
+}
+
+// practiceOf gives what a unit is about, by its number, and the draw that goes
+// on from there.
+func practiceOf(seed uint64, kind string) (question, *rand.Rand) {
+	rng := rand.New(rand.NewPCG(seed, 0x6f686d77617264))
+	return practiceQuestion(kind, rng.IntN(len(practicePairs))), rng
 }
 
 // practiceQuestion is what a unit is about: one of the pairs of nets, with the

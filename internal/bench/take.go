@@ -52,6 +52,8 @@ func (t *taking) read(i int) error {
 	t.at, t.work.in = append(t.at, at), append(t.work.in, n)
 	last := &t.readings[len(t.readings)-1]
 	last.Setup, last.Differenced = t.setup(at), r.Differenced != nil && *r.Differenced
+	last.Doubtful = r.Doubtful != nil && *r.Doubtful
+	last.Null = nullsBefore(t.c.Nulls, i)
 	for _, touch := range r.Touches {
 		last.Touches = append(last.Touches, math.Min(float64(touch), openReading))
 	}
@@ -63,6 +65,18 @@ func (t *taking) read(i int) error {
 		t.doubt(r.Line, "reading %d names a pin of %s, which had been removed: it is taken as read on the bare pad", i+1, part)
 	}
 	return t.nowhere(i, last)
+}
+
+// nullsBefore counts how often the leads were nulled between readings up to
+// reading i; a null before the first reading makes no difference.
+func nullsBefore(nulls []record.Null, i int) int {
+	n := 0
+	for _, v := range nulls {
+		if v.After > 0 && v.After <= i {
+			n++
+		}
+	}
+	return n
 }
 
 // setup numbers four-wire set-ups: a new one wherever a current clip moved.

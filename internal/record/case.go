@@ -28,6 +28,8 @@ type Case struct {
 	Ties     []Tie
 	Readings []Reading
 	Findings []Finding
+	Nulls    []Null
+	Steps    *Steps // nil where no bench leads the case
 }
 
 // BoardPath gives the board as a path from the working folder, or Demo.
@@ -102,6 +104,7 @@ type Reading struct {
 	// go by: the lowest that repeats.
 	Touches     []unit.Resistance
 	Differenced *bool  // volts with current on less current off
+	Doubtful    *bool  // counts with five times its uncertainty
 	Unit        string // "good" for a sound unit of the run, else ""
 	Note        string
 }

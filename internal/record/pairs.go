@@ -116,6 +116,7 @@ func readingPairs(r Reading) (p pairs) {
 	put(&p, "u_ohms", r.U, 1)
 	p.text("unit", r.Unit)
 	p.truth("differenced", r.Differenced)
+	p.truth("doubtful", r.Doubtful)
 	p.text("note", r.Note)
 	return p
 }
@@ -171,6 +172,12 @@ func sections(c *Case) (all []section) {
 	}
 	for _, f := range c.Findings {
 		add("finding", true, findingPairs(f))
+	}
+	for _, n := range c.Nulls {
+		add("null", true, nullPairs(n))
+	}
+	if c.Steps != nil {
+		add("bench", false, stepPairs(c.Steps))
 	}
 	return all
 }

@@ -51,11 +51,13 @@ func (d *decoder) root(c *Case, root *node) {
 		"tie":     d.each(maxOthers, func(n *node) { d.tie(c, n) }),
 		"reading": d.each(maxReadings, func(n *node) { d.reading(c, n) }),
 		"finding": d.each(maxOthers, func(n *node) { after[len(c.Findings)] = d.finding(c, n) }),
+		"null":    d.each(maxOthers, func(n *node) { d.null(c, n) }),
+		"bench":   func(_ string, n *node) { d.steps(c, n) },
 	})
 	if c.Board == "" {
 		d.fail(0, "board is missing: name the folder or .zip of the fabrication files, as board = \"../boards/logger\"")
 	}
-	if c.Nets[0] == "" || c.Nets[1] == "" {
+	if c.Steps == nil && (c.Nets[0] == "" || c.Nets[1] == "") {
 		d.fail(0, "nets is missing: name the two that touch, as nets = [\"+3V3\", \"GND\"]")
 	}
 	d.order(c, after)
@@ -135,6 +137,7 @@ func (d *decoder) reading(c *Case, n *node) {
 
 		"touches":     d.touches(&r.Touches),
 		"differenced": d.truth(&r.Differenced),
+		"doubtful":    d.truth(&r.Doubtful),
 	})
 	d.places(&r)
 	d.value(&r, ohms)

@@ -107,7 +107,35 @@ func touchUps(p *locate.Posterior, sp spot, known map[string]Part) []Action {
 			stage: 1,
 		})
 	}
-	return out
+	return append(out, cuts(p, sp, part)...)
+}
+
+// cuts are scraping the mask off at one spot and cutting what bridges under
+// it, where solder does not get: an etch sliver. It needs no heat and may be
+// done again.
+func cuts(p *locate.Posterior, sp spot, part Part) []Action {
+	s := p.Case.Sites[sp.site]
+	if s.Kind != suspect.Gap || !s.Covered {
+		return nil
+	}
+	chance := 0.0
+	for _, t := range sp.sites {
+		if q := p.Case.Sites[t]; q.Kind == suspect.Gap && q.Covered {
+			chance += p.P[t] * locate.Clears("cut", locate.Beside, q)
+		}
+	}
+	c := cost{minutes: 6, damage: 0.03} // under a microscope, with a blade
+	if part.fine() {
+		c.damage += 0.02
+	}
+	if chance < minSite {
+		return nil
+	}
+	return []Action{{
+		What: "cut", Site: sp.site, Probability: chance, Minutes: c.minutes, DamageRisk: c.damage,
+		Why:   fmt.Sprintf("%s: %.0f %% that the short is here, under the mask where solder does not get", locate.Name(s), 100*sp.mass),
+		stage: 1,
+	}}
 }
 
 // removals are taking off each part that may hold the short.

@@ -1,0 +1,246 @@
+package bench
+
+import (
+	"fmt"
+	"strings"
+
+	"ohmward/internal/unit"
+)
+
+// card says the one thing to do now.
+func (j *Job) card(v *View) Card {
+	c := Card{}
+	switch {
+	case v.Board == nil && j.busy == "" && j.trouble != nil:
+		c = Card{Head: "This board cannot be read", Text: []string{j.trouble.What, j.trouble.Hint}, Tone: "care"}
+	case j.busy != "":
+		c = Card{Head: "One moment", Text: []string{upper(j.busy) + " …"}}
+	case j.answer == nil && j.c.Nets[0] != "" && v.Step != stepMetal:
+		c = j.unsolved()
+	default:
+		c = j.cardOf(v)
+	}
+	if c.Text == nil {
+		c.Text = []string{}
+	}
+	if c.Doing == nil {
+		c.Doing = []Option{}
+	}
+	for i := range c.Doing {
+		c.Doing[i].Act.Revision = v.Revision
+	}
+	for i := range c.Items {
+		if c.Items[i].Act != nil {
+			c.Items[i].Act.Revision = v.Revision
+		}
+	}
+	if c.Speak == "" {
+		c.Speak = c.Head + ". " + strings.Join(c.Text, " ")
+	}
+	return c
+}
+
+// unsolved is a case whose copper could not be solved.
+func (j *Job) unsolved() Card {
+	c := Card{Head: "These two nets cannot be worked on", Tone: "care", Doing: []Option{{Words: "Choose other nets", Act: Act{Do: "undo"}}}}
+	if j.trouble != nil {
+		c.Text = []string{j.trouble.What, j.trouble.Hint}
+	}
+	return c
+}
+
+func (j *Job) cardOf(v *View) Card {
+	switch v.Step {
+	case stepNets:
+		return j.netsCard()
+	case stepMetal:
+		m := j.desk.metalToAsk(j.c)
+		return Card{Head: fmt.Sprintf("Is there metal on %s?", m.part),
+			Text:  []string{fmt.Sprintf("Its tabs are soldered to %s. A shell or shield carries current and can itself touch %s; the files do not show it.", m.net, other(j.c.Nets, m.net))},
+			Doing: []Option{{Words: "Yes, a metal body", Act: Act{Do: "metal", Text: "yes"}}, {Words: "No metal there", Act: Act{Do: "metal", Text: "no"}}}}
+	case stepCautions:
+		return cautionsCard()
+	case stepSwap:
+		return j.swapCard(v)
+	case stepNull:
+		return j.nullCard()
+	case stepRead:
+		return j.readCard(v)
+	case stepMend:
+		return j.mendCard()
+	case stepRework:
+		return j.reworkCard()
+	}
+	return j.proofCard(v)
+}
+
+func upper(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+func other(nets [2]string, net string) string {
+	if nets[0] == net {
+		return nets[1]
+	}
+	return nets[0]
+}
+
+func (j *Job) netsCard() Card {
+	c := Card{Search: true}
+	switch len(j.picked) {
+	case 0:
+		c.Head = "Which two nets touch?"
+		c.Text = []string{"Tap one on the board, or type a net or a pin."}
+	case 1:
+		c.Head = j.picked[0] + ", and which other?"
+		c.Text = []string{"Tap the second net, or type it."}
+	default:
+		c.Head = fmt.Sprintf("%s and %s", j.picked[0], j.picked[1])
+		c.Text = []string{"These two read near zero ohms, and must not."}
+		c.Doing = []Option{{Words: "Begin with these two", Act: Act{Do: "nets"}}}
+	}
+	return c
+}
+
+// cautions hold before any probe, each once (BENCH.md, Readings).
+var cautions = []string{
+	"Battery out, every cable unplugged, screws to metal out.",
+	"Volts before ohms: measure d.c. volts on both nets and on what feeds them. Above 60 V leave it to someone trained for it.",
+	"Let capacitors drain through a resistor, never through a short.",
+	"Earthed wrist strap on, board on an earthed mat.",
+	"Know your meter's open-circuit volts: once the short opens, they reach the parts.",
+}
+
+func cautionsCard() Card {
+	c := Card{Head: "Before any probe", Text: []string{"Your local rules come first."}, Doing: []Option{{Words: "All done", Act: Act{Do: "cautions"}}}, Tone: "care"}
+	for _, w := range cautions {
+		c.Items = append(c.Items, Item{Words: w})
+	}
+	c.Speak = "Before any probe. " + strings.Join(cautions, " ")
+	return c
+}
+
+// tips is the main option wherever a value is wanted: the simulated hands, or
+// typing.
+func (j *Job) tips(words, label string, c *Card) {
+	if j.sim != nil {
+		if j.live.stop != nil {
+			c.Doing = append(c.Doing, Option{Words: "Take the tips off", Act: Act{Do: "lift"}})
+		} else {
+			c.Doing = append(c.Doing, Option{Words: words, Act: Act{Do: "touch"}})
+		}
+		c.Bar = true
+	}
+	c.Entry = &Entry{Label: label, Hint: "18.7m, 0.0187, 18m7 or OL"}
+}
+
+func (j *Job) swapCard(v *View) Card {
+	n := len(j.c.Steps.Swap)
+	c := Card{Head: [...]string{"Is it metal? First touch", "Now swap the two tips", "Once more, on the next range up"}[n]}
+	switch n {
+	case 0:
+		c.Text = []string{"A metal short reads under about 1 Ω, the same with tips swapped and on another range. Parts do not."}
+	case 1:
+		c.Text = []string{fmt.Sprintf("It read %v. Red goes where black was.", j.c.Steps.Swap[0])}
+	default:
+		c.Text = []string{fmt.Sprintf("%v, swapped %v. Same places, one range higher.", j.c.Steps.Swap[0], j.c.Steps.Swap[1])}
+	}
+	j.tips("Put the tips down", "It reads", &c)
+	c.Doing = append(c.Doing, Option{Words: "Pass over this test", Act: Act{Do: "pass-swap"}})
+	c.Speak = c.Head + ". " + spoken(v.Target)
+	return c
+}
+
+// sameShare is how alike swapped and other-range readings of metal are.
+const sameShare = 0.05
+
+// swapVerdict says what the swap-and-range test tells.
+func swapVerdict(values []unit.Resistance) (words string, metal bool) {
+	if len(values) < swapValues {
+		return "", true
+	}
+	low, high := values[0], values[0]
+	for _, v := range values {
+		low, high = min(low, v), max(high, v)
+	}
+	switch {
+	case high >= 1:
+		return fmt.Sprintf("It reads up to %v: that is hardly metal. Some processor cores read an ohm when healthy: compare with a good unit before you go on.", high), false
+	case float64(high-low) > max(sameShare*float64(high), 2e-3):
+		return fmt.Sprintf("It reads %v to %v as tips and range change: metal would stay within 5 %%. Compare with a good unit, and clean the tips.", low, high), false
+	}
+	return fmt.Sprintf("It reads %v either way and on both ranges: metal.", values[0]), true
+}
+
+func (j *Job) nullCard() Card {
+	c := Card{Head: "Null the leads"}
+	words, metal := swapVerdict(j.c.Steps.Swap)
+	if len(j.c.Nulls) > 0 {
+		c.Head = "Null the leads again"
+		words = "Ten readings or five minutes have passed: leads drift."
+	} else if !metal {
+		c.Tone = "care"
+	}
+	if words != "" {
+		c.Text = append(c.Text, words)
+	}
+	c.Text = append(c.Text, "Press both tips on a shorting bar and hold still; then null the meter.")
+	if j.sim != nil {
+		c.Text[len(c.Text)-1] = "Both tips on the shorting bar, held still."
+		j.tips("Press the tips together", "The leads read", &c)
+		c.Entry = nil
+		return c
+	}
+	c.Doing = []Option{{Words: "Nulled", Act: Act{Do: "nulled"}}}
+	held := j.c.Meter.Profile == handMeter
+	if held {
+		c.Doing = append(c.Doing, Option{Words: "My tips are clipped or soldered", Note: "now: held by hand", Act: Act{Do: "tips", Text: "clipped"}})
+	} else {
+		c.Doing = append(c.Doing, Option{Words: "I hold the tips by hand", Note: "now: clipped", Act: Act{Do: "tips", Text: "held"}})
+	}
+	return c
+}
+
+func (j *Job) readCard(v *View) Card {
+	c := Card{Head: fmt.Sprintf("Reading %d", len(j.c.Readings)+1)}
+	if v.Target == nil {
+		c.Text = []string{"Tap one place on each of the two nets."}
+	}
+	if t := v.Target; t != nil && t.Turn != "" {
+		c.Text = append(c.Text, t.Turn)
+	}
+	if len(j.c.Readings) == 0 && j.canReach != nil {
+		c.Text = append(c.Text, upper(j.canReach.Note)+".")
+	} else if t := v.Target; t != nil && t.Why != "" {
+		c.Text = append(c.Text, "It "+t.Why+".")
+	}
+	j.tips("Put the tips down", "The meter reads", &c)
+	if !j.aimIsAdvice() {
+		c.Doing = append(c.Doing, Option{Words: "Back to the advised places", Act: Act{Do: "advice"}})
+	}
+	if len(j.c.Readings) > 0 && len(j.moves()) > 0 {
+		c.Doing = append(c.Doing, Option{Words: "Enough: what to do about it", Act: Act{Do: "mend"}})
+	}
+	c.Speak = spoken(v.Target)
+	return c
+}
+
+func (j *Job) aimIsAdvice() bool { return j.aim == nil }
+
+// spoken says a pair of places aloud.
+func spoken(t *Target) string {
+	if t == nil {
+		return ""
+	}
+	out := fmt.Sprintf("Red on %s. Black on %s.", t.Red.Words, t.Black.Words)
+	if t.ClipRed != nil {
+		out = fmt.Sprintf("Current in at %s, out at %s. Volts: red on %s, black on %s.", t.ClipRed.Words, t.ClipBlk.Words, t.Red.Words, t.Black.Words)
+	}
+	if t.Turn != "" {
+		out = t.Turn + " " + out
+	}
+	return out
+}

@@ -1,0 +1,166 @@
+package bench
+
+import (
+	"fmt"
+	"slices"
+
+	"ohmward/internal/unit"
+)
+
+// mostMoves is how many other moves are offered beside the one shown.
+const mostMoves = 5
+
+func (j *Job) mendCard() Card {
+	moves := j.moves()
+	if len(moves) == 0 || j.answer.Fit.Verdict == NotAShort {
+		return Card{Head: "No move to advise", Text: []string{j.answer.Fit.Note}, Tone: "care",
+			Doing: []Option{{Words: "Take another reading", Act: Act{Do: "read"}}}}
+	}
+	m := moves[min(j.move, len(moves)-1)]
+	c := Card{Head: moveWords(m, j.answer.Sites), Text: []string{upper(m.Why) + "."}}
+	if m.What != "split" {
+		c.Facts = append(c.Facts, Fact{"Chance", chanceWords(m.Probability)})
+	}
+	c.Facts = append(c.Facts, Fact{"Takes", minutesWords(m.Minutes)}, Fact{"Risk", riskWords(m.DamageRisk)})
+	c.Doing = []Option{{Words: "Begin", Act: Act{Do: "start"}}}
+	if len(j.answer.Next) > 0 {
+		c.Doing = append(c.Doing, Option{Words: "Another reading first", Note: j.answer.Next[0].Why, Act: Act{Do: "read"}})
+	}
+	for i, other := range moves[:min(len(moves), mostMoves+1)] {
+		if i != j.move {
+			c.Doing = append(c.Doing, Option{Words: moveWords(other, j.answer.Sites),
+				Note: fmt.Sprintf("%s, %s", chanceWords(other.Probability), minutesWords(other.Minutes)), Act: Act{Do: "move", N: i}})
+		}
+	}
+	if v := j.answer.Fit.Verdict; v != OneShort {
+		c.Text = append(c.Text, fmt.Sprintf("Take care: %s. %s", v, j.answer.Fit.Note))
+		c.Tone = "care"
+	}
+	c.Speak = c.Head + ". " + upper(minutesWords(m.Minutes)) + ". Risk " + riskWords(m.DamageRisk) + "."
+	return c
+}
+
+// how says how each deed is done (BENCH.md, Rework).
+var how = map[string]string{
+	"cleaned":  "Flux and dust off with alcohol and a brush. Then a loupe, light from the side, a mirror for what is hidden.",
+	"wicked":   "Tip 350 °C or less, about 3 s a touch, fresh wick and flux. Look for strands afterwards: wick itself bridges.",
+	"reflowed": "Plenty of flux, tip 350 °C or less, about 3 s a touch.",
+	"removed":  "Warm both sides; no force on the pads. A ceramic capacitor once off is never refitted.",
+	"cut":      "Under a microscope: scrape the mask off the gap, lift the sliver with a blade, away from both tracks.",
+	"split":    "One end is enough. Read again from the side of the named nets.",
+}
+
+func (j *Job) reworkCard() Card {
+	d := j.c.Steps.Doing
+	c := Card{Head: j.doingWords(), Text: []string{how[d.Done]}, Bar: j.sim != nil}
+	open := Option{Words: "It reads open now", Act: Act{Do: "outcome", Text: "open"}}
+	short := Option{Words: "Done, and still a short", Act: Act{Do: "outcome", Text: "remains"}}
+	bridge := Option{Words: "I see what bridges", Act: Act{Do: "outcome", Text: "bridge"}}
+	nothing := Option{Words: "Nothing to be seen, still a short", Act: Act{Do: "outcome", Text: "nothing"}}
+	switch {
+	case j.live.told && j.live.open:
+		c.Text = append(c.Text, "The bar has opened.")
+		c.Tone = "good"
+		c.Doing = []Option{open, short}
+	case d.Done == "cleaned":
+		c.Doing = []Option{nothing, bridge, open}
+		if j.sim != nil {
+			j.look(&c)
+		}
+	default:
+		c.Doing = []Option{short, open}
+	}
+	if j.sim == nil {
+		c.Entry = &Entry{Label: "It reads now", Hint: "18.7m, 38k or OL"}
+	}
+	c.Speak = c.Head + "."
+	return c
+}
+
+// look says what the simulated loupe shows.
+func (j *Job) look(c *Card) {
+	if j.sim.sees(j.c, j.asFinding(*j.c.Steps.Doing)) {
+		c.Text = append(c.Text, "Under the loupe: something bridges the gap.")
+		c.Doing[0], c.Doing[1] = c.Doing[1], c.Doing[0]
+		return
+	}
+	c.Text = append(c.Text, "Under the loupe: nothing to be seen.")
+}
+
+// doingWords names the move under way.
+func (j *Job) doingWords() string {
+	d := j.c.Steps.Doing
+	for _, m := range j.moves() {
+		if is := j.doing(m); *is == *d {
+			return moveWords(m, j.answer.Sites)
+		}
+	}
+	where := d.Part
+	if where == "" {
+		where = d.Place
+	}
+	return where + ": being " + deedWords[d.Done]
+}
+
+func (j *Job) proofCard(v *View) Card {
+	switch v.Step {
+	case stepCool:
+		return Card{Head: "Seen open. Let it cool",
+			Text:  []string{"Warm copper lies, and a tip that slipped looks like a cleared short. Wait until the place is within 5 degrees of the room, about two minutes."},
+			Doing: []Option{{Words: "It is cool", Act: Act{Do: "cool"}}}, Tone: "good"}
+	case stepLeads:
+		c := Card{Head: "Do both leads touch?", Text: []string{"Both tips on one net: it must read under 1 Ω. So an open reading is no slipped tip."}}
+		j.tips("Put the tips down", "It reads", &c)
+		c.Speak = c.Head + " " + spoken(v.Target)
+		return c
+	case stepAcross:
+		c := Card{Head: "And across the two nets again", Text: []string{fmt.Sprintf("The leads are good: %v on one net. Now where it was short.", *j.c.Steps.Proof.Leads)}}
+		j.tips("Put the tips down", "It reads", &c)
+		c.Speak = c.Head + ". " + spoken(v.Target)
+		return c
+	case stepClosed:
+		c := Card{Head: "Case closed", Tone: "good", Text: []string{fmt.Sprintf("Cause %s, %s.", j.c.Steps.Cause, many(len(j.c.Readings), "reading"))}}
+		j.reveal(&c)
+		return c
+	}
+	return j.provenCard()
+}
+
+func (j *Job) provenCard() Card {
+	s := j.c.Steps
+	c := Card{Head: "Cleared", Tone: "good"}
+	if s.Proof.Across != nil {
+		c.Text = append(c.Text, fmt.Sprintf("Cool, both leads shown to touch, and %v between the nets.", *s.Proof.Across))
+	}
+	if s.Cause == "" {
+		c.Text = append(c.Text, "How well do you know what it was?")
+		for _, o := range [][2]string{{"I saw it", "seen"}, {"Inferred from what cleared it", "inferred"}, {"Unknown", "unknown"}} {
+			c.Doing = append(c.Doing, Option{Words: o[0], Act: Act{Do: "cause", Text: o[1]}})
+		}
+		return c
+	}
+	c.Text = append(c.Text, "Before it goes back:")
+	for _, k := range proofChecks {
+		c.Items = append(c.Items, Item{Words: k.words, Done: slices.Contains(s.Checks, k.name), Act: &Act{Do: "check", Text: k.name}})
+	}
+	words, note := "Close the case", "Read once more tomorrow."
+	if len(s.Checks) < len(proofChecks) {
+		note = "What is not ticked stays noted as not done."
+	}
+	c.Doing = []Option{{Words: words, Note: note, Act: Act{Do: "close"}}}
+	return c
+}
+
+// reveal tells the truth of an invented unit.
+func (j *Job) reveal(c *Card) {
+	if j.sim == nil || j.answer == nil {
+		return
+	}
+	truth := j.session.siteAnswer(j.sim.unit.Fault)
+	text := fmt.Sprintf("The hidden short was %s, %v.", siteWords(truth), unit.Resistance(j.sim.unit.Ohms))
+	if b := j.answer.Best; b != nil {
+		x, y := j.sim.unit.Fault.Mid()
+		text += fmt.Sprintf(" You had it within %.1f mm.", hypotMM((b.X+b.X2)/2-x, (b.Y+b.Y2)/2-y))
+	}
+	c.Text = append(c.Text, text)
+}

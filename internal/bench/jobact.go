@@ -1,0 +1,289 @@
+package bench
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"ohmward/internal/record"
+	"ohmward/internal/unit"
+)
+
+// Act is one thing a person does in a job, made on the state of a revision.
+type Act struct {
+	Revision int      `json:"rev"`
+	Do       string   `json:"do"`
+	Text     string   `json:"text,omitempty"` // a value, a net, a part, an outcome, a check
+	Place    string   `json:"place,omitempty"`
+	Nets     []string `json:"nets,omitempty"`
+	N        int      `json:"n,omitempty"` // which reading or move, from 0
+}
+
+// deed carries out an act on a copy of the case; keep tells whether the copy
+// is to be written down.
+type deed func(j *Job, next *record.Case, a Act) (keep bool, err error)
+
+// deeds are all acts, by name.
+var deeds map[string]deed
+
+func init() {
+	deeds = map[string]deed{
+		"pick": pickNet, "nets": takeNets, "metal": answerMetal, "cautions": confirmCautions,
+		"pass-swap": passSwap, "tips": sayTips, "nulled": nulled, "value": typed, "touch": touch, "lift": lift,
+		"aim": aimAt, "advice": backToAdvice, "undo": takeBack, "edit": editReading, "doubt": doubtReading, "drop": dropReading,
+		"mend": turnTo("mend"), "read": turnTo("read"), "move": showMove, "start": startMove, "outcome": tellOutcome,
+		"cool": itIsCool, "cause": tellCause, "check": tickCheck, "close": closeCase,
+	}
+}
+
+// Do carries out an act. What is confirmed is on the disk when it returns.
+func (j *Job) Do(a Act) error {
+	j.mu.Lock()
+	err := j.do(a)
+	j.listen()
+	j.mu.Unlock()
+	j.changed()
+	return err
+}
+
+func (j *Job) do(a Act) error {
+	do, known := deeds[a.Do]
+	switch {
+	case !known:
+		return &Error{Kind: Misuse, What: fmt.Sprintf("there is no act %.40q", a.Do)}
+	case a.Revision != j.c.Steps.Revision:
+		return &Error{Kind: Conflict, What: "this case has moved on in another window", Hint: "look at where it stands now, then answer again if it is still needed"}
+	case j.busy != "":
+		return &Error{Kind: Busy, What: "still at work: " + j.busy, Hint: "wait a moment, then do it again"}
+	}
+	next := clone(j.c)
+	keep, err := do(j, next, a)
+	if err != nil || !keep {
+		return err
+	}
+	return j.keep(next)
+}
+
+// keep writes a case down; where its nets or bodies changed, their copper is
+// solved anew.
+func (j *Job) keep(next *record.Case) error {
+	anew := next.Nets != j.c.Nets || !sameMetal(next.Metal, j.c.Metal) || j.session == nil && j.desk != nil && ready(next, j.desk)
+	was := j.solved
+	if anew {
+		j.quiet()
+		j.solved = solved{}
+	}
+	if err := j.commit(next); err != nil {
+		j.solved = was
+		return err
+	}
+	j.picked, j.aim, j.move = nil, nil, 0
+	if anew && ready(next, j.desk) {
+		j.busy = "meeting the two nets"
+		go j.load()
+	}
+	return nil
+}
+
+func sameMetal(a, b []record.Metal) bool {
+	return slices.EqualFunc(a, b, func(a, b record.Metal) bool { return a.Part == b.Part && a.Net == b.Net })
+}
+
+// pickNet taps a net; a second tap on it lets it go.
+func pickNet(j *Job, _ *record.Case, a Act) (bool, error) {
+	if j.step() != stepNets {
+		return false, &Error{Kind: Misuse, What: "the nets are chosen already"}
+	}
+	n, err := j.desk.nets.ByName(a.Text)
+	if err != nil {
+		return false, bad(err)
+	}
+	name := j.desk.nets.Nets[n].Name
+	if i := slices.Index(j.picked, name); i >= 0 {
+		j.picked = slices.Delete(slices.Clone(j.picked), i, i+1)
+		return false, nil
+	}
+	j.picked = append(slices.Clone(j.picked), name)
+	if len(j.picked) > 2 {
+		j.picked = j.picked[1:]
+	}
+	return false, nil
+}
+
+// takeNets starts with the two picked nets, or with those given.
+func takeNets(j *Job, next *record.Case, a Act) (bool, error) {
+	names := j.picked
+	if a.Nets != nil { // a pair from a list
+		names = a.Nets
+	}
+	if len(names) != 2 {
+		return false, &Error{Kind: Misuse, What: "two nets are needed", Hint: "tap one on the board, or search its name"}
+	}
+	s := &session{opened: j.desk.opened}
+	if err := s.chooseNets(names); err != nil {
+		return false, err
+	}
+	next.Nets = s.names
+	return true, nil
+}
+
+// answerMetal says whether the part asked about has a metal body.
+func answerMetal(j *Job, next *record.Case, a Act) (bool, error) {
+	m := j.desk.metalToAsk(next)
+	if m == nil {
+		return false, &Error{Kind: Misuse, What: "no metal is asked about"}
+	}
+	next.Steps.Asked = append(next.Steps.Asked, m.part)
+	if a.Text == "yes" {
+		next.Metal = append(next.Metal, record.Metal{Part: m.part, Net: m.net})
+	}
+	return true, nil
+}
+
+func confirmCautions(_ *Job, next *record.Case, _ Act) (bool, error) {
+	next.Steps.Cautions = true
+	return true, nil
+}
+
+func passSwap(_ *Job, next *record.Case, _ Act) (bool, error) {
+	next.Steps.Skipped = true
+	return true, nil
+}
+
+// sayTips says how the tips are held.
+func sayTips(_ *Job, next *record.Case, a Act) (bool, error) {
+	switch a.Text {
+	case "held":
+		next.Meter.Profile = handMeter
+	case "clipped":
+		next.Meter.Profile = defaultMeter
+	default:
+		return false, &Error{Kind: Misuse, What: "tips are held or clipped"}
+	}
+	return true, nil
+}
+
+// nulled says that the meter has nulled the leads by itself.
+func nulled(j *Job, next *record.Case, _ Act) (bool, error) {
+	if j.sim != nil {
+		return touch(j, next, Act{})
+	}
+	next.Nulls = append(next.Nulls, record.Null{After: len(next.Readings), At: j.shelf.now().UTC().Truncate(time.Second)})
+	return true, nil
+}
+
+// typed takes a value as people type it.
+func typed(j *Job, next *record.Case, a Act) (bool, error) {
+	ohms, err := unit.ParseReading(a.Text)
+	if err != nil {
+		return false, &Error{Kind: Misuse, What: err.Error()}
+	}
+	return true, j.take(next, ohms, false)
+}
+
+// aimAt chooses a place to touch over the advice: of the first net for the
+// red tip, of the second for the black.
+func aimAt(j *Job, _ *record.Case, a Act) (bool, error) {
+	if j.session == nil {
+		return false, &Error{Kind: Misuse, What: "the nets are not ready yet"}
+	}
+	if a.Place == "" { // one of the advised
+		if a.N < 0 || a.N >= len(j.answer.Next) {
+			return false, &Error{Kind: Misuse, What: "there is no such advice"}
+		}
+		c := choiceOf(j.answer.Next[a.N])
+		j.aim = &c
+		return false, nil
+	}
+	spot, err := j.session.resolve(a.Place)
+	if err != nil {
+		return false, bad(err)
+	}
+	if err := j.session.onNets(contacts{in: spot, out: spot}); err != nil {
+		return false, bad(err)
+	}
+	c := Choice{Kind: "two-wire"}
+	if was, ok := j.choice(); ok && was.Kind == c.Kind {
+		c = was
+	} else {
+		c.From, c.To = j.session.anyPlaces()
+	}
+	if j.session.groupOfNet(spot.Net) == 0 {
+		c.From = a.Place
+	} else {
+		c.To = a.Place
+	}
+	j.aim = &c
+	return false, nil
+}
+
+func backToAdvice(j *Job, _ *record.Case, _ Act) (bool, error) {
+	j.aim = nil
+	return false, nil
+}
+
+func takeBack(j *Job, next *record.Case, _ Act) (bool, error) {
+	if j.sim != nil {
+		j.sim.lift()
+	}
+	return true, j.undo(next)
+}
+
+func readingOf(next *record.Case, n int) (*record.Reading, error) {
+	if n < 0 || n >= len(next.Readings) {
+		return nil, &Error{Kind: Misuse, What: fmt.Sprintf("there is no reading %d", n+1)}
+	}
+	return &next.Readings[n], nil
+}
+
+func editReading(_ *Job, next *record.Case, a Act) (bool, error) {
+	r, err := readingOf(next, a.N)
+	if err != nil {
+		return false, err
+	}
+	ohms, err := unit.ParseReading(a.Text)
+	if err != nil {
+		return false, &Error{Kind: Misuse, What: err.Error()}
+	}
+	r.Ohms, r.Touches, r.Volts, r.Amps = ohms, nil, nil, nil
+	return true, nil
+}
+
+func doubtReading(_ *Job, next *record.Case, a Act) (bool, error) {
+	r, err := readingOf(next, a.N)
+	if err != nil {
+		return false, err
+	}
+	yes := r.Doubtful == nil || !*r.Doubtful
+	if r.Doubtful = &yes; !yes {
+		r.Doubtful = nil
+	}
+	return true, nil
+}
+
+// dropReading takes one reading out; findings and nulls keep their place.
+func dropReading(_ *Job, next *record.Case, a Act) (bool, error) {
+	if _, err := readingOf(next, a.N); err != nil {
+		return false, err
+	}
+	next.Readings = slices.Delete(next.Readings, a.N, a.N+1)
+	for i := range next.Findings {
+		if next.Findings[i].After > a.N {
+			next.Findings[i].After--
+		}
+	}
+	for i := range next.Nulls {
+		if next.Nulls[i].After > a.N {
+			next.Nulls[i].After--
+		}
+	}
+	return true, nil
+}
+
+// turnTo goes to reading or mending over the advice.
+func turnTo(where string) deed {
+	return func(_ *Job, next *record.Case, _ Act) (bool, error) {
+		next.Steps.Turn = where
+		return true, nil
+	}
+}

@@ -1,0 +1,250 @@
+package bench
+
+import (
+	"cmp"
+	"crypto/rand"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"ohmward/internal/record"
+)
+
+// Shelf is the folder where a bench keeps its cases and the boards that were
+// brought to it. Nothing outside the folder is written, and nothing outside it
+// is reached by a name that came from elsewhere.
+//
+//	boards/NAME/…        fabrication files as brought
+//	cases/ID/case.toml   one case each
+type Shelf struct {
+	dir     string
+	root    *os.Root
+	options Options
+	pace    time.Duration
+	now     func() time.Time
+
+	mu    sync.Mutex
+	jobs  map[string]*Job
+	desks map[string]*Desk
+}
+
+// defaultPace is the time between two samples of the simulated meter.
+const defaultPace = 90 * time.Millisecond
+
+// ShelfOptions are what a shelf may be told; all may be left zero.
+type ShelfOptions struct {
+	Options
+	Pace time.Duration    // between samples of the simulated meter
+	Now  func() time.Time // the clock
+}
+
+// OpenShelf opens the folder, making it where it is missing.
+func OpenShelf(dir string, o ShelfOptions) (*Shelf, error) {
+	dir, err := filepath.Abs(dir)
+	if err != nil {
+		return nil, bad(err)
+	}
+	for _, sub := range []string{"boards", "cases"} {
+		if err := os.MkdirAll(filepath.Join(dir, sub), 0o755); err != nil {
+			return nil, bad(fmt.Errorf("the folder for cases cannot be made: %w", err))
+		}
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, bad(err)
+	}
+	s := &Shelf{dir: dir, root: root, options: o.Options, pace: o.Pace, now: o.Now, jobs: map[string]*Job{}, desks: map[string]*Desk{}}
+	if s.pace == 0 {
+		s.pace = defaultPace
+	}
+	if s.now == nil {
+		s.now = time.Now
+	}
+	return s, nil
+}
+
+// Dir is the folder.
+func (s *Shelf) Dir() string { return s.dir }
+
+// Close ends all work on the shelf.
+func (s *Shelf) Close() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, j := range s.jobs {
+		j.close()
+	}
+	s.root.Close()
+}
+
+// CaseLine is one case in the list of recent ones.
+type CaseLine struct {
+	ID       string    `json:"id"`
+	Title    string    `json:"title"`
+	Nets     []string  `json:"nets"`
+	Readings int       `json:"readings"`
+	State    string    `json:"state"`
+	Practice bool      `json:"practice"`
+	Changed  time.Time `json:"changed"`
+}
+
+// mostRecent bounds the list of recent cases.
+const mostRecent = 30
+
+// Recent lists the cases, the last touched first.
+func (s *Shelf) Recent() ([]CaseLine, error) {
+	out := []CaseLine{}
+	entries, err := fs.ReadDir(s.root.FS(), "cases")
+	if err != nil {
+		return nil, bad(err)
+	}
+	for _, e := range entries {
+		info, err := s.root.Stat(path.Join("cases", e.Name(), caseFile))
+		if err != nil || !goodID.MatchString(e.Name()) {
+			continue
+		}
+		out = append(out, CaseLine{ID: e.Name(), Changed: info.ModTime().UTC()})
+	}
+	slices.SortStableFunc(out, func(a, b CaseLine) int {
+		return cmp.Or(b.Changed.Compare(a.Changed), strings.Compare(b.ID, a.ID))
+	})
+	out = out[:min(len(out), mostRecent)]
+	for i := range out {
+		out[i].fill(s)
+	}
+	return out, nil
+}
+
+// fill reads what the list says of a case.
+func (l *CaseLine) fill(s *Shelf) {
+	c, err := s.read(l.ID)
+	if err != nil {
+		l.Title, l.State = l.ID, "cannot be read"
+		return
+	}
+	l.Title, l.Readings, l.State = titleOf(c), len(c.Readings), stateWords(c)
+	if l.Nets = []string{}; c.Nets[0] != "" {
+		l.Nets = c.Nets[:]
+	}
+	l.Practice = c.Steps != nil && c.Steps.Practice != nil
+}
+
+// caseFile is the case's name in its folder.
+const caseFile = "case.toml"
+
+var goodID = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,63}$`)
+
+func (s *Shelf) caseName(id string) string { return filepath.Join(s.dir, "cases", id, caseFile) }
+
+// read reads a case by its id.
+func (s *Shelf) read(id string) (*record.Case, error) {
+	if !goodID.MatchString(id) {
+		return nil, &Error{Kind: Misuse, What: fmt.Sprintf("there is no case %.40q", id)}
+	}
+	f, err := s.root.Open(path.Join("cases", id, caseFile))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, &Error{Kind: Misuse, What: fmt.Sprintf("there is no case %.40q", id), Hint: "it may have been removed; begin a new one"}
+	}
+	if err != nil {
+		return nil, bad(err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, 4<<20))
+	if err != nil {
+		return nil, bad(err)
+	}
+	return record.Decode(s.caseName(id), data)
+}
+
+// begin makes a folder for a case and writes the case.
+func (s *Shelf) begin(name string, c *record.Case) (string, error) {
+	var own [3]byte
+	if _, err := rand.Read(own[:]); err != nil {
+		return "", err
+	}
+	id := slug(name, 40) + "-" + hex.EncodeToString(own[:])
+	if err := s.root.Mkdir(path.Join("cases", id), 0o755); err != nil {
+		return "", bad(err)
+	}
+	c.File = s.caseName(id)
+	c.Steps.Begun = s.now().UTC().Truncate(time.Second)
+	if err := record.Write(c.File, c); err != nil {
+		return "", bad(err)
+	}
+	return id, nil
+}
+
+var notSlug = regexp.MustCompile(`[^a-z0-9]+`)
+
+// slug makes a name that any file system takes.
+func slug(name string, most int) string {
+	s := strings.Trim(notSlug.ReplaceAllString(strings.ToLower(name), "-"), "-")
+	if s = strings.Trim(s[:min(len(s), most)], "-"); s == "" {
+		return "board"
+	}
+	return s
+}
+
+// BeginPractice begins a case on an invented unit of the built-in demo.
+func (s *Shelf) BeginPractice(number int) (string, error) {
+	if number < 0 {
+		return "", &Error{Kind: Misuse, What: "units are numbered from 0"}
+	}
+	q, _ := practiceOf(uint64(number), "")
+	c := &record.Case{Board: record.Demo, Nets: [2]string{q.nets[0], q.nets[1]},
+		Meter: record.Meter{Profile: defaultMeter},
+		Steps: &record.Steps{Practice: &number, Unit: fmt.Sprintf("Practice unit %d", number)}}
+	for _, m := range q.metal {
+		c.Metal = append(c.Metal, record.Metal{Part: m.part, Net: m.net})
+	}
+	return s.begin(fmt.Sprintf("practice-%d", number), c)
+}
+
+// NextPractice is the number of the next invented unit.
+func (s *Shelf) NextPractice() int {
+	n := 1
+	lines, err := s.Recent()
+	if err != nil {
+		return n
+	}
+	for _, l := range lines {
+		if c, err := s.read(l.ID); err == nil && c.Steps != nil && c.Steps.Practice != nil {
+			n = max(n, *c.Steps.Practice+1)
+		}
+	}
+	return n
+}
+
+// BeginOn begins a case on a board that the person who started the program
+// named: a path, or the demo.
+func (s *Shelf) BeginOn(board string) (string, error) {
+	if board != record.Demo {
+		abs, err := filepath.Abs(board)
+		if err != nil {
+			return "", bad(err)
+		}
+		board = abs
+	}
+	return s.begin(filepath.Base(board), &record.Case{Board: board, Meter: record.Meter{Profile: handMeter}, Steps: &record.Steps{}})
+}
+
+// BeginLike begins another case on the board of an earlier one.
+func (s *Shelf) BeginLike(id string) (string, error) {
+	c, err := s.read(id)
+	if err != nil {
+		return "", bad(err)
+	}
+	if c.Steps != nil && c.Steps.Practice != nil {
+		return s.BeginPractice(s.NextPractice())
+	}
+	return s.begin(filepath.Base(c.Board), &record.Case{Board: c.Board, Meter: c.Meter, Copper: c.Copper, Steps: &record.Steps{}})
+}

@@ -1,0 +1,112 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"path"
+	"strings"
+
+	"ohmward/internal/record"
+)
+
+// many counts things in words.
+func many(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+func baseName(board string) string {
+	name := path.Base(strings.ReplaceAll(board, `\`, "/"))
+	return strings.TrimSuffix(name, path.Ext(name))
+}
+
+// chanceWords puts a probability as chances in ten.
+func chanceWords(p float64) string {
+	switch {
+	case p >= 0.985:
+		return "almost certain"
+	case p >= 0.95:
+		return "19 in 20"
+	case p >= 0.075:
+		return fmt.Sprintf("%.0f in 10", math.Max(1, math.Round(p*10)))
+	case p >= 0.015:
+		return fmt.Sprintf("1 in %.0f", math.Round(1/p))
+	}
+	return "hardly likely"
+}
+
+// riskWords puts a chance of harm into words.
+func riskWords(p float64) string {
+	switch {
+	case p <= 0:
+		return "none: no heat, nothing can break"
+	case p <= 0.016:
+		return "small"
+	case p <= 0.05:
+		return "some care needed"
+	case p <= 0.11:
+		return "real: keep it for later"
+	}
+	return "high: the last thing to do"
+}
+
+func minutesWords(m float64) string {
+	if m < 1.5 {
+		return "a minute"
+	}
+	return fmt.Sprintf("%.0f minutes", m)
+}
+
+// moveWords names a move.
+func moveWords(m Repair, sites []Site) string {
+	where := m.Part
+	if i := m.Site - 1; i >= 0 && i < len(sites) {
+		where = siteWords(sites[i])
+	}
+	switch m.What {
+	case "clean and look":
+		return "Clean and look " + where
+	case "wick":
+		return "Wick the solder " + where
+	case "reflow":
+		return "Reflow the joints " + where
+	case "cut":
+		return "Scrape the mask and cut the sliver " + where
+	case "remove":
+		return "Take off " + m.Part
+	case "split":
+		return "Lift one end of " + m.Part
+	}
+	return m.What + " " + where
+}
+
+var deedWords = map[string]string{
+	"cleaned": "cleaned", "wicked": "wicked", "reflowed": "reflowed", "removed": "taken off", "split": "lifted at one end",
+	"looked": "looked at", "cut": "scraped and cut",
+}
+
+// findingWords says what was done and what came of it.
+func findingWords(f record.Finding) string {
+	where := f.Part
+	if where == "" {
+		where = f.Place
+	}
+	deed, known := deedWords[f.Done]
+	if !known {
+		deed = f.Done
+	}
+	out := ""
+	switch {
+	case f.Done == "looked" && f.Seen != "":
+		return fmt.Sprintf("looked at %s: %s seen", where, f.Seen)
+	case f.Short == "remains":
+		out = "the short remains"
+	case f.Short == "open":
+		out = "seen open"
+	case f.Short != "":
+		out = "the short is " + f.Short
+	}
+	return strings.TrimSuffix(fmt.Sprintf("%s %s: %s", where, deed, out), ": ")
+}

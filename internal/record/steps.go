@@ -1,0 +1,226 @@
+package record
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"ohmward/internal/unit"
+)
+
+// Null is one nulling of the leads.
+type Null struct {
+	After int              // how many readings came before it
+	Ohms  *unit.Resistance // what the leads read; nil where the meter nulls by itself
+	At    time.Time        // zero where not told
+}
+
+// Steps is how far a bench has led a case, beside its readings and findings.
+// A case that has them may still lack its nets.
+type Steps struct {
+	Unit     string   // what the unit is called
+	Revision int      // counts what was confirmed
+	Practice *int     // which invented unit, where there is no real one
+	Asked    []string // parts whose metal was asked about
+	Cautions bool     // read and confirmed
+	// Swap is the swap-and-range test: as first read, with tips swapped, and
+	// on another range.
+	Swap    []unit.Resistance
+	Skipped bool   // the test was passed over
+	Turn    string // "mend" to repair now, "read" to read on although readings are enough, else ""
+	Doing   *Doing // the move under way
+	Proof   Proof
+	Cause   string   // one of Causes, or ""
+	Checks  []string // what was done before the unit went back
+	Begun   time.Time
+	Closed  time.Time
+}
+
+// Doing is a repair under way: what a finding will say, but its outcome.
+type Doing struct{ Done, Part, Place string }
+
+// Proof is what stands between a short seen open and a short cleared.
+type Proof struct {
+	Cool   bool             // the board was let cool
+	Leads  *unit.Resistance // both leads on one net
+	Across *unit.Resistance // across the two nets again
+}
+
+// Causes grade how well the cause is known.
+var Causes = []string{"seen", "inferred", "unknown"}
+
+// mostSwaps is the three values of a swap-and-range test.
+const mostSwaps = 3
+
+func (d *decoder) null(c *Case, n *node) {
+	var v Null
+	var after *float64
+	d.table("[[null]]", n, map[string]setter{
+		"after_reading": number(d, &after, 0, maxReadings, 1),
+		"ohms":          number(d, &v.Ohms, -1e3, 1e3, 1),
+		"at":            d.moment(&v.At),
+	})
+	switch {
+	case after == nil:
+		d.fail(n.line, "[[null]] needs after_reading: how many readings came before it")
+	case *after != math.Trunc(*after):
+		d.fail(n.line, "after_reading = %g is no whole number", *after)
+	default:
+		v.After = int(*after)
+	}
+	c.Nulls = append(c.Nulls, v)
+}
+
+func (d *decoder) steps(c *Case, n *node) {
+	s := &Steps{}
+	c.Steps = s
+	var revision, practice *float64
+	var cautions, skipped, cool *bool
+	var doing Doing
+	d.table("[bench]", n, map[string]setter{
+		"unit":          d.text(&s.Unit),
+		"revision":      number(d, &revision, 0, 1e9, 1),
+		"practice_unit": number(d, &practice, 0, 1e9, 1),
+		"cautions":      d.truth(&cautions),
+		"swap_ohms":     d.touches(&s.Swap),
+		"swap_skipped":  d.truth(&skipped),
+		"turn":          d.oneOf(&s.Turn, "mend"),
+		"doing":         d.oneOf(&doing.Done, Deeds...),
+		"doing_part":    d.text(&doing.Part),
+		"doing_place":   d.text(&doing.Place),
+		"cool":          d.truth(&cool),
+		"leads_ohms":    d.ohms(&s.Proof.Leads),
+		"across_ohms":   d.ohms(&s.Proof.Across),
+		"cause":         d.oneOf(&s.Cause, Causes...),
+		"checks":        d.texts(&s.Checks),
+		"begun":         d.moment(&s.Begun),
+		"closed":        d.moment(&s.Closed),
+	})
+	yes := func(b *bool) bool { return b != nil && *b }
+	s.Cautions, s.Skipped, s.Proof.Cool = yes(cautions), yes(skipped), yes(cool)
+	if revision != nil {
+		s.Revision = int(*revision)
+	}
+	if practice != nil {
+		seed := int(*practice)
+		s.Practice = &seed
+	}
+	if doing.Done != "" {
+		s.Doing = &doing
+	}
+	if len(s.Swap) > mostSwaps {
+		d.fail(n.line, "swap_ohms has %d values: as read, swapped, and on another range", len(s.Swap))
+	}
+}
+
+// moment takes a time as RFC 3339 writes it.
+func (d *decoder) moment(into *time.Time) setter {
+	return func(key string, n *node) {
+		text, isText := n.value.(string)
+		if at, isTime := n.value.(time.Time); isTime {
+			*into = at.UTC()
+			return
+		}
+		at, err := time.Parse(time.RFC3339, text)
+		if !isText || err != nil {
+			d.fail(n.line, "%s is not a time as \"2026-03-02T14:05:00Z\"", key)
+			return
+		}
+		*into = at.UTC()
+	}
+}
+
+// texts takes a list of texts.
+func (d *decoder) texts(into *[]string) setter {
+	return func(key string, n *node) {
+		list, isList := n.value.([]*node)
+		if !isList || len(list) > maxOthers {
+			d.fail(n.line, "%s is not a list of texts", key)
+			return
+		}
+		for _, e := range list {
+			s, isText := e.value.(string)
+			if !isText {
+				d.fail(e.line, "%s holds something that is no text", key)
+				return
+			}
+			*into = append(*into, s)
+		}
+	}
+}
+
+func nullPairs(v Null) (p pairs) {
+	after := unit.Resistance(v.After)
+	put(&p, "after_reading", &after, 1)
+	put(&p, "ohms", v.Ohms, 1)
+	p.moment("at", v.At)
+	return p
+}
+
+func stepPairs(s *Steps) (p pairs) {
+	revision := unit.Resistance(s.Revision)
+	put(&p, "revision", &revision, 1)
+	p.text("unit", s.Unit)
+	if s.Practice != nil {
+		seed := unit.Resistance(*s.Practice)
+		put(&p, "practice_unit", &seed, 1)
+	}
+	p.list("metal_asked", s.Asked)
+	p.yes("cautions", s.Cautions)
+	if len(s.Swap) > 0 {
+		p = append(p, pair{"swap_ohms", shown(s.Swap)})
+	}
+	p.yes("swap_skipped", s.Skipped)
+	p.text("turn", s.Turn)
+	if s.Doing != nil {
+		p.text("doing", s.Doing.Done)
+		p.text("doing_part", s.Doing.Part)
+		p.text("doing_place", s.Doing.Place)
+	}
+	p.yes("cool", s.Proof.Cool)
+	p.ohms("leads_ohms", s.Proof.Leads)
+	p.ohms("across_ohms", s.Proof.Across)
+	p.text("cause", s.Cause)
+	p.list("checks", s.Checks)
+	p.moment("begun", s.Begun)
+	p.moment("closed", s.Closed)
+	return p
+}
+
+func (p *pairs) yes(key string, b bool) {
+	if b {
+		*p = append(*p, pair{key, true})
+	}
+}
+
+func (p *pairs) list(key string, texts []string) {
+	if len(texts) > 0 {
+		*p = append(*p, pair{key, slices.Clone(texts)})
+	}
+}
+
+func (p *pairs) moment(key string, at time.Time) {
+	if !at.IsZero() {
+		*p = append(*p, pair{key, at.UTC().Format(time.RFC3339)})
+	}
+}
+
+// ohms writes a value, an overload by its word.
+func (p *pairs) ohms(key string, r *unit.Resistance) {
+	switch {
+	case r == nil:
+	case r.IsOpen():
+		p.text(key, "OL")
+	default:
+		put(p, key, r, 1)
+	}
+}
+
+// shown writes values as a list, overloads as a number beyond any meter's.
+func shown(values []unit.Resistance) []float64 {
+	out := make([]float64, len(values))
+	for i, v := range values {
+		out[i] = tidy(min(float64(v), 1e12))
+	}
+	return out
+}
