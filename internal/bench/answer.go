@@ -67,6 +67,7 @@ type Net struct {
 	Pads   int      `json:"pads"`
 	Layers []string `json:"layers"`
 	Copper float64  `json:"copper_mm2"`
+	Was    string   `json:"was,omitempty"`
 }
 
 // Part is one component.

@@ -41,7 +41,7 @@ func (p *opened) describe(a *BoardAnswer) {
 	}
 	for i := range p.nets.Nets {
 		n := &p.nets.Nets[i]
-		net := Net{Name: n.Name, Pads: len(n.Pads), Copper: n.Area * 1e6, Layers: []string{}}
+		net := Net{Name: n.Name, Was: n.Was, Pads: len(n.Pads), Copper: n.Area * 1e6, Layers: []string{}}
 		for _, l := range n.Layers() {
 			net.Layers = append(net.Layers, p.board.Layers[l].Name)
 		}

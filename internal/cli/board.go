@@ -99,11 +99,16 @@ func copyTable(p *page, a *bench.BoardAnswer) {
 	p.Table([]string{">copy", "lower left at", "size"}, rows)
 }
 
-// netTable shows the largest nets by copper.
+// netTable shows the nets that the user named, then the largest by copper.
 func netTable(p *page, nets []bench.Net) {
 	const most = 12
 	byCopper := append([]bench.Net(nil), nets...)
-	sort.SliceStable(byCopper, func(i, j int) bool { return byCopper[i].Copper > byCopper[j].Copper })
+	sort.SliceStable(byCopper, func(i, j int) bool {
+		if a, b := byCopper[i].Was != "", byCopper[j].Was != ""; a != b {
+			return a
+		}
+		return byCopper[i].Copper > byCopper[j].Copper
+	})
 	if len(byCopper) > most {
 		byCopper = byCopper[:most]
 		p.Heading("Nets (the %d with most copper of %d; --json lists all)", most, len(nets))
@@ -112,6 +117,9 @@ func netTable(p *page, nets []bench.Net) {
 	}
 	rows := make([][]string, len(byCopper))
 	for i, n := range byCopper {
+		if n.Was != "" {
+			n.Name += " (was " + n.Was + ")"
+		}
 		rows[i] = []string{n.Name, fmt.Sprint(n.Pads), fmt.Sprintf("%.1f mm²", n.Copper), strings.Join(n.Layers, " ")}
 	}
 	p.Table([]string{"net", ">pads", ">copper", "layers"}, rows)

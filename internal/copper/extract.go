@@ -24,6 +24,12 @@ func Extract(ctx context.Context, b *board.Board, opt Options) (*Nets, error) {
 	}
 	n.join()
 	n.name()
+	n.placePads()
+	n.nameRest()
+	n.sort()
+	if err := n.rename(); err != nil {
+		return nil, err
+	}
 	if opt.Close > 0 {
 		if err := n.closeSlits(ctx, opt.Close); err != nil {
 			return nil, err
@@ -31,7 +37,6 @@ func Extract(ctx context.Context, b *board.Board, opt Options) (*Nets, error) {
 	} else {
 		n.findHairlines()
 	}
-	n.placePads()
 	return n, nil
 }
 

@@ -85,7 +85,7 @@ func TestJoining(t *testing.T) {
 		x, y  float64
 		want  string
 	}{
-		{2, 0.2, 0.2, "A"}, {1, 1, 1, "A"}, {1, 5.2, 0.2, "copper@5.38,1.00"}, {0, 6, 1, ""},
+		{2, 0.2, 0.2, "A"}, {1, 1, 1, "A"}, {1, 5.2, 0.2, "copper@6.00,0.50"}, {0, 6, 1, ""},
 		{1, 10.2, 0.2, "C"}, {2, 10.2, 0.2, "copper@11.00,1.00"}, {2, 11, 1, "copper@11.00,1.00"}, {0, 3, 1, ""}, {3, 1, 1, ""},
 	} {
 		if got := n.at(c.layer, c.x, c.y); got != c.want {
@@ -264,7 +264,7 @@ func TestResolve(t *testing.T) {
 		{"J1.S", "L1@4.500,0.500 L1@6.500,0.500"},
 		{"J1.7", "its pins are 1 S"},
 		{"J2.1", "did you mean J1"},
-		{"L1@2.1,1.0", "0.100 mm away, net copper@0.30,1.00"},
+		{"L1@2.1,1.0", "0.100 mm away, net copper@J1.1"},
 		{"L3@1,1", "has L1 to L2"},
 	} {
 		p, err := ParsePlace(c.place)

@@ -45,8 +45,8 @@ func (n *Nets) claims() [][]claim {
 	return out
 }
 
-// name gives every net its name, sorts the nets and notes where names and
-// geometry disagree.
+// name gives every net the name that the data has for it and notes where names
+// and geometry disagree.
 func (n *Nets) name() {
 	claims, fromList := n.claims(), map[int]bool{}
 	n.labelled = claims
@@ -86,48 +86,6 @@ func (n *Nets) name() {
 	n.Doubts = append(n.Doubts, fewOrGrouped(parted, "nets are several pieces of copper each")...)
 	n.compareNetlist(list, fromList)
 	n.labelled = nil
-	n.nameRest()
-	n.sort()
-}
-
-// nameRest names copper that the data leaves without a name after a place
-// inside its largest piece.
-func (n *Nets) nameRest() {
-	used := map[string]bool{}
-	for id := range n.Nets {
-		net := &n.Nets[id]
-		if net.Named() {
-			continue
-		}
-		in := n.inside(id)
-		x, y := in.At.MM()
-		name := fmt.Sprintf("copper@%.2f,%.2f", x, y)
-		if used[name] {
-			name += "/" + layerName(in.Layer)
-		}
-		for k := 2; used[name]; k++ {
-			name = fmt.Sprintf("copper@%.2f,%.2f/%s~%d", x, y, layerName(in.Layer), k)
-		}
-		used[name] = true
-		net.Name = name
-	}
-}
-
-// inside gives a place inside the net's largest piece.
-func (n *Nets) inside(id int) Spot {
-	var best Piece
-	most := -1.0
-	for _, p := range n.Nets[id].Pieces {
-		if a := n.Layers[p.Layer][p.Polygon].Area(); a > most {
-			best, most = p, a
-		}
-	}
-	poly := n.Layers[best.Layer][best.Polygon]
-	at := poly.Outer[0]
-	if in := board.InsidePoints(geom.Region{poly}); len(in) > 0 {
-		at = in[0]
-	}
-	return Spot{Layer: best.Layer, At: at, Net: id, Hole: -1}
 }
 
 // sort orders the nets, named ones first, and renumbers what points at them.
@@ -162,6 +120,11 @@ func (n *Nets) sort() {
 	for h, id := range n.holeNet {
 		if id >= 0 {
 			n.holeNet[h] = now[id]
+		}
+	}
+	for i, id := range n.padNet {
+		if id >= 0 {
+			n.padNet[i] = now[id]
 		}
 	}
 	for id := range n.Nets {

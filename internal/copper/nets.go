@@ -30,9 +30,11 @@ type Net struct {
 	// Name is unique on the board. It is the data's name where the data
 	// names the copper; of several nets with one name in the data the largest
 	// keeps it and the others are "NAME~2" and on. Copper without a name is
-	// "copper@x,y" after a place inside its largest piece, in millimetres,
-	// with "/Ln" behind it where copper of another layer has that name.
+	// "copper@C7.1" after its first pin, else "copper@x,y" after a place inside
+	// its largest piece, in millimetres, with "/Ln" behind it where copper of
+	// another layer has that name. A name that the user gives wins over all.
 	Name   string
+	Was    string   // the name before the user gave another; "" where none did
 	Data   string   // the name in the data, "" where it gives none
 	Also   []string // other names the data gives this copper
 	Pieces []Piece
@@ -41,8 +43,8 @@ type Net struct {
 	Area   float64 // of all layers, square metres
 }
 
-// Named tells whether the fabrication data names the net.
-func (n *Net) Named() bool { return n.Data != "" }
+// Named tells whether the fabrication data or the user names the net.
+func (n *Net) Named() bool { return n.Data != "" || n.Was != "" }
 
 // Layers lists the layers the net has copper on, from the top.
 func (n *Net) Layers() []int {

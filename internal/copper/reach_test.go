@@ -39,7 +39,7 @@ func TestProbePlaces(t *testing.T) {
 	mask := append(rect(0.7, 0.2, 1.3, 0.8), append(rect(5.9, -0.1, 8.1, 2.1), append(rect(16, 0.5, 17, 1.5), rect(10.5, 0.5, 11.5, 1.5)...)...)...)
 	none := geom.Region{}
 	b.Mask = [2]*geom.Region{&mask, &none}
-	if got, want := list(), "[pad L1@1.000,0.500 [true false] 0.60 copper L1@16.500,1.000 [true false] 1.00 pin L1@7.000,1.000 [true false] 2.00]"; got != want {
+	if got, want := list(), "[pad L1@1.000,0.500 [true false] 0.60 pin L1@7.000,1.000 [true false] 2.00 copper L1@16.500,1.000 [true false] 1.00]"; got != want {
 		t.Errorf("with mask: %s, want %s", got, want)
 	}
 }

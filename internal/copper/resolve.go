@@ -203,6 +203,9 @@ func (n *Nets) ByName(name string) (int, error) {
 	if id, ok := n.byName[name]; ok {
 		return id, nil
 	}
+	if id, ok := n.byOwnName(name); ok {
+		return id, nil
+	}
 	if p, err := ParsePlace(name); err == nil {
 		if s, err := n.Resolve(p); err == nil {
 			return s.Net, nil

@@ -74,7 +74,7 @@ func TestTies(t *testing.T) {
 	if len(ties) != 1 || ties[0].Part != "FB1" || ties[0].NetA == ties[0].NetB || ties[0].PinB != "FB1.2" {
 		t.Fatalf("ties %+v", ties)
 	}
-	if got := fmt.Sprint(n.Groups(ties)); got != "[[0 1] [2]]" {
+	if got := fmt.Sprint(n.Groups(ties)); got != "[[0] [1 2]]" {
 		t.Errorf("groups %s", got)
 	}
 	if got := fmt.Sprint(n.Groups(nil)); got != "[[0] [1] [2]]" {
