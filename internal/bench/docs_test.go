@@ -28,6 +28,7 @@ var documented = map[string]reflect.Type{
 	"trial": reflect.TypeFor[TrialAnswer](), "spread": reflect.TypeFor[Spread](), "coverage": reflect.TypeFor[Coverage](),
 	"surest": reflect.TypeFor[Surest](), "confident wrong": reflect.TypeFor[ConfidentWrong](), "lowest reading": reflect.TypeFor[LowestReading](),
 	"bound": reflect.TypeFor[Bound](), "trial fault": reflect.TypeFor[TrialFault](),
+	"page": reflect.TypeFor[PageAnswer](),
 	"safe": reflect.TypeFor[Safe](), "heat": reflect.TypeFor[Heat](),
 }
 

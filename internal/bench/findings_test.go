@@ -35,7 +35,7 @@ var demoOpen = sync.OnceValues(func() (*work, error) {
 	if err != nil {
 		return nil, err
 	}
-	return p.atWork(context.Background(), &record.Case{File: "case.toml", Board: "demo", Nets: [2]string{"+3V3", "GND"}}, nil)
+	return p.atWork(context.Background(), &record.Case{File: "case.toml", Board: "demo", Nets: [2]string{"+3V3", "GND"}})
 })
 
 // taken is a case on the demo, given its text behind the nets, taken and

@@ -165,7 +165,7 @@ func (j *Job) solve(c *record.Case, d *Desk) error {
 			}
 		}
 	}
-	w, err := own.atWork(j.ctx, c, beside)
+	w, err := own.atWorkBeside(j.ctx, c, beside)
 	if err != nil {
 		return err
 	}

@@ -28,7 +28,7 @@ func Locate(ctx context.Context, casePath, picture string, o Options) (*LocateAn
 	if err != nil {
 		return nil, err
 	}
-	w, err := p.atWork(ctx, c, nil)
+	w, err := p.atWork(ctx, c)
 	if err != nil {
 		return nil, err
 	}
@@ -92,8 +92,14 @@ func (o Options) under(whole *record.Case) Options {
 	return o
 }
 
-// atWork opens the session that a case is about; beside is as in question.
-func (p *opened) atWork(ctx context.Context, c *record.Case, beside func(*session) func() error) (*work, error) {
+// atWork opens the session that a case is about.
+func (p *opened) atWork(ctx context.Context, c *record.Case) (*work, error) {
+	return p.atWorkBeside(ctx, c, nil)
+}
+
+// atWorkBeside does the same with work of its own on the other core, as in
+// question.
+func (p *opened) atWorkBeside(ctx context.Context, c *record.Case, beside func(*session) func() error) (*work, error) {
 	q := question{nets: c.Nets[:], rates: suspect.DefaultRates(), layers: layersApart(c.Copper), beside: beside}
 	for _, m := range c.Metal {
 		q.metal = append(q.metal, metalBody{m.Part, m.Net})

@@ -225,14 +225,26 @@ func (s *Shelf) NextPractice() int {
 }
 
 // BeginOn begins a case on a board that the person who started the program
-// named: a path, or the demo.
+// named: a path, or the demo. A case on it that has no nets yet is taken up.
 func (s *Shelf) BeginOn(board string) (string, error) {
 	if board != record.Demo {
 		abs, err := filepath.Abs(board)
 		if err != nil {
 			return "", bad(err)
 		}
+		if _, err := os.Stat(abs); err != nil {
+			return "", &Error{Kind: Bad, What: fmt.Sprintf("board: %s: no such folder, zip or file", board)}
+		}
 		board = abs
+	}
+	lines, err := s.Recent()
+	if err != nil {
+		return "", err
+	}
+	for _, l := range lines {
+		if c, err := s.read(l.ID); err == nil && c.Board == board && c.Steps != nil && c.Nets[0] == "" {
+			return l.ID, nil
+		}
 	}
 	return s.begin(filepath.Base(board), &record.Case{Board: board, Meter: record.Meter{Profile: handMeter}, Steps: &record.Steps{}})
 }
@@ -247,4 +259,14 @@ func (s *Shelf) BeginLike(id string) (string, error) {
 		return s.BeginPractice(s.NextPractice())
 	}
 	return s.begin(filepath.Base(c.Board), &record.Case{Board: c.Board, Meter: c.Meter, Copper: c.Copper, Steps: &record.Steps{}})
+}
+
+// PageAnswer says where the bench page is served.
+type PageAnswer struct {
+	Header
+	URL    string `json:"url"`
+	Cases  string `json:"cases"`             // folder of cases
+	FarURL string `json:"far_url,omitempty"` // for other machines
+	Code   string `json:"code,omitempty"`    // that they type
+	Cost
 }

@@ -114,7 +114,7 @@ func TestTrackCopper(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	w, err := p.atWork(context.Background(), c, nil)
+	w, err := p.atWork(context.Background(), c)
 	if err != nil {
 		t.Fatal(err)
 	}

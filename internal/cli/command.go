@@ -12,7 +12,7 @@ import (
 // command is one row of the command table.
 type command struct {
 	name     string
-	operands []string // placeholders, all compulsory
+	operands []string // placeholders, all compulsory but those in brackets, which stand last
 	purpose  string   // one line
 	about    string   // a paragraph or two, wrapped by hand at 76 columns
 	flags    []*option
@@ -41,6 +41,7 @@ type settings struct {
 	fault, meter       string
 	trial              trialFlags
 	current            currentFlags
+	bench              benchFlags
 }
 
 // commands is the table, in the order of the help. A command stands here
@@ -48,7 +49,7 @@ type settings struct {
 func commands() []*command {
 	return []*command{
 		boardCommand(), resistanceCommand(), suspectsCommand(), locateCommand(), practiceCommand(),
-		trialCommand(), currentCommand(),
+		trialCommand(), currentCommand(), benchCommand(),
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"ohmward/internal/check"
 )
@@ -24,7 +25,15 @@ func TestExamples(t *testing.T) {
 		lines := strings.Split(c.example, "\n")
 		var out, errs bytes.Buffer
 		args := strings.Fields(strings.TrimPrefix(lines[0], "ohmward "))
-		if code := run(context.Background(), args, Env{In: strings.NewReader(""), Out: &out, Err: &errs}); code != exitDone {
+		ctx, want := context.Background(), exitDone
+		if c.name == "bench" { // serves until it is interrupted
+			t.Setenv("XDG_DATA_HOME", t.TempDir())
+			args, want = append(args, "--port", "0"), exitInterrupted
+			soon, stop := context.WithTimeout(ctx, time.Second)
+			defer stop()
+			ctx = soon
+		}
+		if code := run(ctx, args, Env{In: strings.NewReader(""), Out: &out, Err: &errs}); code != want {
 			t.Errorf("%s: exit code %d: %s", lines[0], code, errs.String())
 			continue
 		}

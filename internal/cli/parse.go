@@ -79,8 +79,14 @@ func (c *command) unknownFlag(arg, name string) error {
 
 // count checks the number of operands.
 func (c *command) count(operands []string) error {
+	least := 0
+	for _, o := range c.operands {
+		if !strings.HasPrefix(o, "[") {
+			least++
+		}
+	}
 	switch {
-	case len(operands) < len(c.operands):
+	case len(operands) < least:
 		return misuse(c.usageHint(), "%s is missing: %s", c.operands[len(operands)], c.usage())
 	case len(operands) > len(c.operands):
 		return misuse(c.usageHint(), "%q is one too many: %s", operands[len(c.operands)], c.usage())

@@ -1,0 +1,172 @@
+package web
+
+import (
+	"math"
+	"net/http"
+	"strconv"
+
+	"ohmward/internal/bench"
+)
+
+// startAnswer is what the first page shows.
+type startAnswer struct {
+	Recent   []bench.CaseLine `json:"recent"`
+	Practice int              `json:"practice"` // the next invented unit
+	FarURL   string           `json:"far_url,omitempty"`
+	Code     string           `json:"code,omitempty"` // told only on this machine
+}
+
+func (s *Server) start(w http.ResponseWriter, r *http.Request) {
+	recent, err := s.shelf.Recent()
+	if err != nil {
+		failed(w, err)
+		return
+	}
+	a := startAnswer{Recent: recent, Practice: s.shelf.NextPractice()}
+	if local(r) {
+		a.FarURL, a.Code = s.FarURL(), s.Code()
+	}
+	answer(w, a)
+}
+
+type begun struct {
+	ID string `json:"id"`
+}
+
+func (s *Server) beginPractice(w http.ResponseWriter, r *http.Request) {
+	var asked struct {
+		Unit *int `json:"unit"`
+	}
+	if !decode(w, r, &asked) {
+		return
+	}
+	number := s.shelf.NextPractice()
+	if asked.Unit != nil {
+		number = *asked.Unit
+	}
+	s.begin(w)(s.shelf.BeginPractice(number))
+}
+
+func (s *Server) beginCase(w http.ResponseWriter, r *http.Request) {
+	var asked struct {
+		Like string `json:"like"` // a case whose board to take
+		Demo bool   `json:"demo"` // or the demo's board
+	}
+	if !decode(w, r, &asked) {
+		return
+	}
+	if asked.Demo {
+		s.begin(w)(s.shelf.BeginOn("demo"))
+		return
+	}
+	s.begin(w)(s.shelf.BeginLike(asked.Like))
+}
+
+func (s *Server) begin(w http.ResponseWriter) func(string, error) {
+	return func(id string, err error) {
+		if err != nil {
+			failed(w, err)
+			return
+		}
+		answer(w, begun{id})
+	}
+}
+
+// job finds the case of a request; where there is none, it answers so.
+func (s *Server) job(w http.ResponseWriter, r *http.Request) *bench.Job {
+	j, err := s.shelf.Open(r.PathValue("id"))
+	if err != nil {
+		t := bench.TroubleOf(err)
+		fail(w, http.StatusNotFound, t.Code, t.What, t.Hint)
+		return nil
+	}
+	return j
+}
+
+// desk finds the board of a request's case.
+func (s *Server) desk(w http.ResponseWriter, r *http.Request) *bench.Desk {
+	j := s.job(w, r)
+	if j == nil {
+		return nil
+	}
+	d := j.Desk()
+	if d == nil {
+		fail(w, http.StatusServiceUnavailable, "busy", "the board is still being read", "")
+	}
+	return d
+}
+
+func (s *Server) view(w http.ResponseWriter, r *http.Request) {
+	if j := s.job(w, r); j != nil {
+		answer(w, j.View())
+	}
+}
+
+func (s *Server) act(w http.ResponseWriter, r *http.Request) {
+	j := s.job(w, r)
+	if j == nil {
+		return
+	}
+	var a bench.Act
+	if !decode(w, r, &a) {
+		return
+	}
+	if err := j.Do(a); err != nil {
+		failed(w, err)
+		return
+	}
+	answer(w, map[string]int{"rev": j.View().Revision})
+}
+
+func (s *Server) drawing(w http.ResponseWriter, r *http.Request) {
+	d := s.desk(w, r)
+	if d == nil {
+		return
+	}
+	block, err := d.Drawing()
+	if err != nil {
+		failed(w, err)
+		return
+	}
+	w.Header().Set("Content-Type", "application/octet-stream")
+	w.Header().Set("Cache-Control", "no-store")
+	w.Write(block)
+}
+
+func (s *Server) find(w http.ResponseWriter, r *http.Request) {
+	if d := s.desk(w, r); d != nil {
+		answer(w, d.Find(r.URL.Query().Get("q")))
+	}
+}
+
+func (s *Server) pairs(w http.ResponseWriter, r *http.Request) {
+	d := s.desk(w, r)
+	if d == nil {
+		return
+	}
+	pairs, err := d.PronePairs()
+	if err != nil {
+		failed(w, err)
+		return
+	}
+	answer(w, pairs)
+}
+
+// at tells what lies at a point of a side: x, y and reach in millimetres.
+func (s *Server) at(w http.ResponseWriter, r *http.Request) {
+	d := s.desk(w, r)
+	if d == nil {
+		return
+	}
+	q := r.URL.Query()
+	var v [3]float64
+	for i, name := range []string{"x", "y", "reach"} {
+		x, err := strconv.ParseFloat(q.Get(name), 64)
+		if err != nil || math.IsNaN(x) || math.Abs(x) > 1000 {
+			fail(w, http.StatusBadRequest, "misuse", name+" is no number of millimetres", "")
+			return
+		}
+		v[i] = x
+	}
+	answer(w, map[string]*bench.Spot{"at": d.At(q.Get("side") == "bottom", v[0], v[1], v[2])})
+}
