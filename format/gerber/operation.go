@@ -71,6 +71,9 @@ func (r *reader) place(c codes) (geom.Point, error) {
 func (r *reader) length(digits string, f layout) (int64, error) {
 	if !r.formatted {
 		if !dotted(digits) {
+			if len(r.apertures) == 0 {
+				return 0, r.listApart()
+			}
 			return 0, r.malformed("coordinate %s before the format (FS) is given", digits)
 		}
 		r.warnOnce("no format (FS) given; decimal points read as they stand")
@@ -157,9 +160,16 @@ func (r *reader) brush() (*aperture, error) {
 		return r.aperture, nil
 	case r.selected == 0:
 		return nil, r.malformed("painting before an aperture is selected")
+	case len(r.apertures) == 0:
+		return nil, r.listApart()
 	default:
 		return nil, r.malformed("aperture D%d is not defined", r.selected)
 	}
+}
+
+// listApart is the error for a file from before apertures were part of it.
+func (r *reader) listApart() error {
+	return r.unsupported("the file defines no aperture: it goes with a list of its own (RS-274D), which is not read: export it as RS-274X")
 }
 
 // turned gives the aperture as LM, LR and LS show it, once it is sure that
