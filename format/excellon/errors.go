@@ -28,6 +28,7 @@ func (e *UnsupportedError) Error() string {
 // Limits: the largest drill files of real boards hold some ten thousand hits.
 const (
 	maxBytes    = 64 << 20  // of the file
+	maxReport   = 1 << 20   // of a report of tools; what follows is not read
 	maxLine     = 64 << 10  // bytes of one line
 	usualHits   = 2_000_000 // repeats and chords counted
 	maxWarnings = 1000

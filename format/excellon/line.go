@@ -33,8 +33,9 @@ func tokens(s string) (out []token, ok bool) {
 	return out, true
 }
 
-// eachLine hands every line (ended by LF, CR LF or bare CR) to do, trimmed.
-func eachLine(data []byte, do func(line int, s string) error) error {
+// eachLine hands every line (ended by LF, CR LF or bare CR) to do, trimmed;
+// last tells that the data ends with it, without a line end.
+func eachLine(data []byte, do func(line int, s string, last bool) error) error {
 	line := 1
 	for len(data) > 0 {
 		n := bytes.IndexAny(data, "\r\n")
@@ -49,7 +50,7 @@ func eachLine(data []byte, do func(line int, s string) error) error {
 			data = data[n+1:]
 		}
 		if s := string(bytes.Trim(text, " \t\x00\xef\xbb\xbf")); s != "" {
-			if err := do(line, s); err != nil {
+			if err := do(line, s, n < 0); err != nil {
 				return err
 			}
 		}

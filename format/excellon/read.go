@@ -76,12 +76,17 @@ func read(in io.Reader, name string, most int) (*File, error) {
 		return nil, r.unsupported("too large: more than %d bytes", maxBytes)
 	}
 	r.survey(data)
-	err = eachLine(data, func(line int, s string) error {
+	err = eachLine(data, func(line int, s string, last bool) error {
 		if r.file.Complete {
 			return nil
 		}
 		if r.line = line; len(s) > maxLine {
 			return r.unsupported("too large: a line of more than %d bytes", maxLine)
+		}
+		if last && r.known > 0 && !isEnd(s) {
+			// Half a line drills elsewhere than the whole one would.
+			r.warn("the file breaks off within the line %q, which is left out", shorten(s))
+			return nil
 		}
 		return r.run(s)
 	})
@@ -89,6 +94,15 @@ func read(in io.Reader, name string, most int) (*File, error) {
 		return nil, err
 	}
 	return r.file, r.finish()
+}
+
+// isEnd tells whether a line may end a file: its last command, or a comment.
+func isEnd(s string) bool {
+	switch strings.ToUpper(s) {
+	case "M30", "M00", "M02", "M0", "M2", "%":
+		return true
+	}
+	return s[0] == ';'
 }
 
 func (r *reader) run(s string) error {
@@ -129,7 +143,9 @@ func (r *reader) finish() error {
 	if r.known == 0 {
 		return r.malformed("no drill command found: not a drill file, or empty")
 	}
-	r.liftTool()
+	if r.file.Complete { // else a cut may have been to follow
+		r.liftTool()
+	}
 	f := r.file
 	if ff := f.Attributes[".FileFunction"]; len(ff) > 0 {
 		r.fileFunction(ff)

@@ -7,7 +7,7 @@ import "strings"
 func (r *reader) survey(data []byte) {
 	var saidZeros, saidUnit, zeroFirst, zeroLast, short bool
 	widest, largest := 0, 0.0
-	eachLine(data, func(_ int, s string) error {
+	eachLine(data, func(_ int, s string, _ bool) error {
 		if len(s) > maxLine {
 			return nil
 		}

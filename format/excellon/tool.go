@@ -1,6 +1,7 @@
 package excellon
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
@@ -71,6 +72,10 @@ func (r *reader) newTool(size float64, sized bool) *tool {
 	return t
 }
 
+func sizeless(tool int) string {
+	return fmt.Sprintf("tool T%d has no size: its holes are left out", tool)
+}
+
 // toolRange reads T1, T01-05 or T01-T05.
 func toolRange(words []token) (first, last int, ok bool) {
 	a, b, ranged := strings.Cut(words[0].value, "-")
@@ -101,7 +106,7 @@ func (r *reader) hit(from, to geom.Point, routed bool) error {
 		return r.unsupported("too large: more than %d hits", r.most)
 	}
 	if r.current == 0 {
-		r.warnOnce("hits without a tool; diameter 0")
+		r.warnOnce("hits without a tool: their holes are left out")
 	}
 	h := Hit{At: from, To: to, Tool: r.current, Line: r.line, Routed: routed}
 	t, hint := r.tools[r.current], r.hints[r.current]
@@ -113,7 +118,7 @@ func (r *reader) hit(from, to geom.Point, routed bool) error {
 	}
 	if t == nil || !t.sized {
 		if r.current != 0 && hint == nil {
-			r.warnOnce("tool T%d has no size; diameter 0", r.current)
+			r.warnOnce("%s", sizeless(r.current))
 		}
 		t = hint
 	}

@@ -101,6 +101,7 @@ func (a *assembly) settle() error {
 		return err
 	}
 	a.crossCheck()
+	a.toolSizes()
 	for _, s := range a.set {
 		a.warnings(s)
 	}

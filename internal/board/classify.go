@@ -31,7 +31,7 @@ func (s *source) wanted(top []byte) bool {
 	if r, _ := format.GerberRole(s.path, nil); r.Class == format.Copper && gerberEndings[strings.ToLower(path.Ext(s.path))] {
 		s.misnamed = true
 	}
-	if tableEndings[strings.ToLower(path.Ext(s.path))] {
+	if e := strings.ToLower(path.Ext(s.path)); tableEndings[e] || reportEndings[e] {
 		return true
 	}
 	s.pass("no fabrication file")
@@ -57,6 +57,13 @@ func (s *source) parse() {
 	case format.IPCD356:
 		s.readNetlist()
 	default:
+		if s.readReport() {
+			return
+		}
+		if !tableEndings[strings.ToLower(path.Ext(s.path))] {
+			s.pass("no fabrication file")
+			return
+		}
 		s.readTable()
 	}
 }

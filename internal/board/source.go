@@ -60,10 +60,12 @@ type source struct {
 	design *ipc2581.Design
 	list   *ipcd356.File
 	table  *placement.Table
-	made   []Hole            // drill: holes that come as such
-	told   map[string]told   // components: sides and bodies
-	values map[string]string // components: values
-	part   bool              // of a whole board in one file
+	made   []Hole                // drill: holes that come as such
+	sizes  map[int]excellon.Size // a report of drill tools
+	names  string                // what such a report says, in lower case
+	told   map[string]told       // components: sides and bodies
+	values map[string]string     // components: values
+	part   bool                  // of a whole board in one file
 	data   []byte
 	err    error // it could not be read
 
