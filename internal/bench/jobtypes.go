@@ -11,6 +11,7 @@ type View struct {
 	Trouble  *Trouble    `json:"trouble,omitempty"`
 	Board    *BoardView  `json:"board"` // nil while it is read
 	Nets     []string    `json:"nets"`
+	Groups   [][]string  `json:"groups"` // each net with those that low-ohm parts tie to it
 	Picked   []string    `json:"picked"`
 	Path     []Milestone `json:"path"`
 	Card     Card        `json:"card"`

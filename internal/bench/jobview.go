@@ -24,6 +24,7 @@ func (j *Job) View() *View {
 	if j.c.Nets[0] != "" {
 		v.Nets = j.c.Nets[:]
 	}
+	v.Groups = j.groupNames()
 	v.Path = milestones(v.Step)
 	v.Target = j.targetView()
 	v.Readings = j.takenViews()
@@ -34,6 +35,28 @@ func (j *Job) View() *View {
 	v.Card = j.card(v)
 	v.CanUndo = j.undo(clone(j.c)) == nil
 	return v
+}
+
+// groupNames lists the nets of both groups; before they are solved, what is
+// chosen or picked.
+func (j *Job) groupNames() [][]string {
+	out := [][]string{{}, {}}
+	if j.session == nil {
+		names := j.picked
+		if j.c.Nets[0] != "" {
+			names = j.c.Nets[:]
+		}
+		for i, n := range names {
+			out[i] = []string{n}
+		}
+		return out
+	}
+	for g, nets := range j.session.groups {
+		for _, n := range nets {
+			out[g] = append(out[g], j.session.nets.Nets[n].Name)
+		}
+	}
+	return out
 }
 
 func titleOf(c *record.Case) string {

@@ -1,0 +1,45 @@
+// The card: the one thing to do now, in words large enough to read over an
+// arm's length.
+
+import { h } from "./dom.js";
+
+// drawPath shows the stages of the whole job.
+export function drawPath(path) {
+  const words = { done: "done", now: "now", ahead: "to come" };
+  return h("ol", { "aria-label": "Stages of the job" }, path.map((m) =>
+    h("li", { class: m.state, "aria-current": m.state === "now" ? "step" : undefined }, m.name, h("span", { class: "unseen" }, ", " + words[m.state]))));
+}
+
+export function drawCard({ card, target, title, busy }, job) {
+  return [
+    h("p", { class: "unit quiet" }, h("a", { href: "#" }, "Bench"), " / ", title),
+    h("h1", { class: card.tone }, card.head),
+    busy ? h("div", { class: "working", "aria-hidden": "true" }) : null,
+    target && drawTarget(target),
+    card.text.filter(Boolean).map((t) => h("p", { class: "say" }, t)),
+    card.facts && h("dl", { class: "facts" }, card.facts.map((f) => h("div", {}, h("dt", {}, f.name), h("dd", {}, f.value)))),
+    card.items && drawItems(card.items, job),
+    target && target.others.length > 1 && drawOthers(target, job),
+  ];
+}
+
+// drawTarget says where each tip goes: a filled disc for red, a ring for black.
+function drawTarget(t) {
+  const line = (lead, what, said) => h("li", { class: lead }, h("span", { class: "tip", "aria-hidden": "true" }),
+    h("span", {}, h("small", {}, what), h("b", {}, said.words)));
+  return h("ul", { class: "target" },
+    t.clip_red && line("clip", "current clip, in", t.clip_red), t.clip_black && line("clip", "current clip, out", t.clip_black),
+    line("red", t.kind === "four-wire" ? "volts, red on" : "Red on", t.red), line("black", t.kind === "four-wire" ? "volts, black on" : "Black on", t.black));
+}
+
+function drawItems(items, job) {
+  return h("ul", { class: "items" }, items.map((i, n) => i.act
+    ? h("li", {}, h("button", { role: "checkbox", "aria-checked": String(i.done), "data-key": "item" + n, onclick: () => job.act(i.act) }, h("span", { class: "tick", "aria-hidden": "true" }), i.words))
+    : h("li", { class: "line" }, i.words)));
+}
+
+function drawOthers(t, job) {
+  return h("details", { class: "others" }, h("summary", {}, "Cannot reach these? Other places"),
+    h("ul", {}, t.others.map((o, n) => h("li", {}, h("button", { "data-key": "other" + n, onclick: () => job.act({ do: "aim", n }) }, `${o.from} – ${o.to}`)))),
+    h("p", { class: "quiet" }, "Or tap a place on either net on the board."));
+}

@@ -1,0 +1,46 @@
+// Typing a value, as people type what a meter shows. Digits typed anywhere on
+// the page land here.
+
+import { h } from "./dom.js";
+
+export class Entry {
+  #shown = "";
+
+  constructor(take) {
+    this.take = take;
+    this.label = h("label", { for: "value" });
+    this.field = h("input", { id: "value", autocomplete: "off", autocapitalize: "off", spellcheck: false, enterKeyHint: "done", "data-key": "value", "aria-describedby": "value-hint" });
+    this.hint = h("small", { id: "value-hint", class: "quiet" });
+    this.element = h("form", { class: "entry", hidden: true, onsubmit: (e) => { e.preventDefault(); this.send(); } },
+      this.label, h("div", { class: "row" }, this.field, h("button", {}, "Take")), this.hint);
+  }
+
+  show(entry, step, busy) {
+    this.element.hidden = !entry || busy;
+    if (!entry) return;
+    this.label.textContent = entry.label;
+    this.hint.textContent = entry.hint;
+    if (step !== this.#shown) this.field.value = "";
+    this.#shown = step;
+  }
+
+  // send takes what was typed; false when there is nothing.
+  send() {
+    const text = this.field.value.trim();
+    if (this.element.hidden || !text) return false;
+    this.take(text);
+    return true;
+  }
+
+  taken(a) {
+    if (a.do === "value") this.field.value = "";
+  }
+
+  // begin puts a key typed elsewhere into the field.
+  begin(key) {
+    if (this.element.hidden) return false;
+    this.field.focus();
+    this.field.setRangeText(key, this.field.value.length, this.field.value.length, "end");
+    return true;
+  }
+}

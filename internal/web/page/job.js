@@ -1,0 +1,157 @@
+// One case on the page: follows what the server says of it, shows it, and
+// sends what the person does. It decides nothing about the case itself.
+
+import { h, Part } from "./dom.js";
+import { follow, post } from "./server.js";
+import { BoardPane } from "./boardpane.js";
+import { drawCard, drawPath } from "./card.js";
+import { drawWhere, closeUp } from "./where.js";
+import { drawHistory } from "./history.js";
+import { LiveBar } from "./livebar.js";
+import { Entry } from "./entry.js";
+import { NetSearch } from "./nets.js";
+import { Keys } from "./keys.js";
+import { drawSettings } from "./settings.js";
+import * as sound from "./sound.js";
+import * as voice from "./voice.js";
+
+export class Job {
+  constructor(element, id) {
+    this.id = id;
+    this.view = null;
+    this.trouble = null;
+    this.busy = false;
+    this.#lay(element);
+    this.keys = new Keys(this);
+    this.stop = follow(id, {
+      view: (v) => this.#show(v), live: (l) => this.#live(l),
+      lost: (is) => { document.getElementById("lost").hidden = !is; },
+      gone: () => { location.hash = ""; },
+    });
+  }
+
+  end() {
+    this.stop();
+    this.keys.end();
+    this.board.end();
+    sound.quiet();
+    voice.quiet();
+    document.getElementById("lost").hidden = true;
+  }
+
+  #lay(element) {
+    const parts = {};
+    const part = (name, draw, tag = "section") => {
+      const e = h(tag, { class: name });
+      parts[name] = new Part(e, draw);
+      return e;
+    };
+    this.board = new BoardPane(h("section", { class: "pane", "aria-label": "The board" }), this);
+    this.bar = new LiveBar();
+    this.entry = new Entry((text) => this.act({ do: "value", text }));
+    this.search = new NetSearch(this);
+    const card = h("section", { class: "now" },
+      part("path", (p) => drawPath(p), "nav"), part("wrong", (t) => t && wrong(t), "div"),
+      part("card", (v) => drawCard(v, this), "div"), this.search.element, this.bar.element, this.entry.element,
+      part("doing", (v) => drawDoing(v, this), "div"));
+    parts.wrong.element.setAttribute("role", "alert");
+    element.replaceChildren(this.board.element, h("div", { class: "side" }, card,
+      part("where", (w) => drawWhere(w, this)), part("history", (v) => drawHistory(v, this)), part("settings", (s) => drawSettings(s, this))));
+    this.parts = parts;
+  }
+
+  // act sends what the person does, on the state that is shown.
+  async act(a) {
+    if (!this.view || this.busy) return;
+    this.busy = true;
+    this.trouble = null;
+    try {
+      await post(`/api/cases/${this.id}/act`, { ...a, rev: this.view.rev });
+      this.entry.taken(a);
+    } catch (e) {
+      this.trouble = { what: e.message, hint: e.hint };
+    } finally {
+      this.busy = false;
+      this.redraw();
+    }
+  }
+
+  // main does the first thing on offer; undo takes the last back.
+  main() {
+    if (!this.entry.send()) this.option(0);
+  }
+
+  option(n) {
+    const o = this.view?.card.doing[n];
+    if (o) this.act(o.act);
+  }
+
+  undo() {
+    if (this.view?.can_undo) this.act({ do: "undo" });
+  }
+
+  speak() {
+    voice.say(this.view?.card.speak || "", true);
+  }
+
+  redraw() {
+    if (this.view) this.#draw(this.view);
+  }
+
+  #show(v) {
+    const was = this.view;
+    this.view = v;
+    document.title = `${v.card.head} – ${v.title}`;
+    if (was && v.rev !== was.rev) this.trouble = null;
+    if (was && v.readings.length > was.readings.length) sound.taken();
+    else if (was && v.rev > was.rev && (was.meter.down || v.step !== was.step)) sound.step();
+    if (v.card.tone === "good" && was && was.step === "rework" && !was.card.tone && v.step === "rework") sound.opened();
+    if (!was || v.card.speak !== was.card.speak) {
+      document.getElementById("said").textContent = v.card.speak;
+      voice.say(v.card.speak);
+    }
+    this.board.show(v);
+    this.#draw(v);
+    if (was && was.step !== v.step) this.parts.card.element.scrollIntoView?.({ block: "nearest" });
+  }
+
+  #draw(v) {
+    const p = this.parts;
+    p.path.show(v.path);
+    p.wrong.show(this.trouble || (v.board || v.busy ? v.trouble : null));
+    p.card.show({ card: v.card, target: v.target, title: v.title, step: v.step, busy: v.busy });
+    p.doing.show({ doing: v.card.doing, undo: v.can_undo, busy: Boolean(v.busy), step: v.step, practice: v.meter.kind === "simulated" });
+    p.where.show(v.where && v.readings.length + v.findings.length > 0 ? v.where : v.where && { places: v.where.places, reach: v.where.reach, before: true });
+    p.history.show({ readings: v.readings, findings: v.findings });
+    p.settings.show({ voice: voice.wanted(), can: voice.possible(), sound: sound.wanted(), foot: this.keys.foot, board: v.board, meter: v.meter.words, id: v.id, learning: this.keys.learning });
+    this.search.show(v);
+    this.entry.show(v.card.entry, v.step, Boolean(v.busy));
+    if (v.where?.best) closeUp(this.board, v.where);
+  }
+
+  #live(l) {
+    this.bar.show(l, this.view);
+    if (l.on && this.view?.card.bar) sound.live(l, this.view.step === "rework");
+    else sound.quiet();
+  }
+}
+
+const wrong = (t) => h("p", { class: "trouble" }, h("b", {}, t.what), t.hint || "");
+
+function drawDoing({ doing, undo, busy, step, practice }, job) {
+  const out = doing.map((o, i) => h("button", {
+    class: i === 0 ? "main" : "", "data-key": "do" + i, disabled: busy, onclick: () => job.act(o.act),
+  }, o.words, o.note ? h("small", {}, o.note) : ""));
+  if (step === "closed") out.push(h("button", { class: "main", "data-key": "next", onclick: () => job.next(practice) }, practice ? "Next practice unit" : "Another unit of this board"));
+  if (undo) out.push(h("button", { class: "plain", "data-key": "undo", disabled: busy, onclick: () => job.undo() }, "Take back the last step"));
+  return out;
+}
+
+Job.prototype.next = async function next() {
+  try {
+    location.hash = `#/case/${(await post("/api/cases", { like: this.id })).id}`;
+  } catch (e) {
+    this.trouble = { what: e.message, hint: e.hint };
+    this.redraw();
+  }
+};

@@ -1,0 +1,65 @@
+// Which nets: a search by net or pin, and the pairs that the design is most
+// prone to, for who does not know which two touch.
+
+import { h } from "./dom.js";
+import { get } from "./server.js";
+
+export class NetSearch {
+  #asked = 0;
+
+  constructor(job) {
+    this.job = job;
+    this.list = h("ul", { class: "found", "aria-label": "Nets and pins found" });
+    this.field = h("input", { id: "net", autocomplete: "off", spellcheck: false, "data-key": "net", oninput: () => this.#find(), onkeydown: (e) => this.#key(e) });
+    this.pairs = h("details", { class: "pairs", ontoggle: () => this.pairs.open && this.#pairs() },
+      h("summary", {}, "I do not know which nets"), h("div", {}));
+    this.element = h("div", { class: "search", hidden: true }, h("label", { for: "net" }, "Net or pin"), this.field, this.list, this.pairs);
+  }
+
+  show(v) {
+    this.element.hidden = !v.card.search || !v.board;
+    if (this.element.hidden) this.list.replaceChildren();
+  }
+
+  #key(e) {
+    if (e.key !== "Enter") return;
+    e.preventDefault();
+    if (this.field.value.trim() === "") this.job.main();
+    else this.list.querySelector("button")?.click();
+  }
+
+  async #find() {
+    const asked = ++this.#asked, text = this.field.value.trim();
+    if (!text) return this.list.replaceChildren();
+    try {
+      const found = await get(`/api/cases/${this.job.id}/find?q=${encodeURIComponent(text)}`);
+      if (asked !== this.#asked) return;
+      this.list.replaceChildren(...(found.length ? found.map((f) => h("li", {}, h("button", { onclick: () => this.#pick(f.net) },
+        f.pin ? `${f.pin} on ${f.net}` : f.net, h("small", {}, `${f.pads} pads`)))) : [h("li", { class: "quiet" }, "No net or pin begins so.")]));
+    } catch (e) {
+      this.list.replaceChildren(h("li", { class: "quiet" }, e.message));
+    }
+  }
+
+  #pick(net) {
+    this.field.value = "";
+    this.list.replaceChildren();
+    this.field.focus();
+    this.job.act({ do: "pick", text: net });
+  }
+
+  async #pairs() {
+    const into = this.pairs.lastElementChild;
+    into.replaceChildren(h("p", { class: "quiet" }, "Looking over the whole board …"));
+    try {
+      const pairs = await get(`/api/cases/${this.job.id}/pairs`);
+      into.replaceChildren(
+        h("p", {}, "Check these with the meter, the riskiest first. A metal short reads under about 1 Ω; a good unit tells what is healthy. Take the pair that is short."),
+        h("ol", {}, pairs.map((p) => h("li", {}, h("button", { onclick: () => this.job.act({ do: "nets", nets: p.nets }) },
+          h("b", {}, p.nets.join(" and ")), h("small", {}, p.touch[0] && p.touch[1] ? `touch ${p.touch[0]} – ${p.touch[1]}` : "one of them has no place to touch"),
+          h("small", {}, `could touch ${p.where}`))))));
+    } catch (e) {
+      into.replaceChildren(h("p", { class: "quiet" }, e.message));
+    }
+  }
+}
