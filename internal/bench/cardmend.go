@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"ohmward/internal/record"
 	"ohmward/internal/unit"
 )
 
@@ -134,7 +135,11 @@ func (j *Job) provenCard() Card {
 	}
 	if s.Cause == "" {
 		c.Text = append(c.Text, "How well do you know what it was?")
-		for _, o := range [][2]string{{"I saw it", "seen"}, {"Inferred from what cleared it", "inferred"}, {"Unknown", "unknown"}} {
+		causes := [][2]string{{"Inferred from what cleared it", "inferred"}, {"I saw it", "seen"}, {"Unknown", "unknown"}}
+		if slices.ContainsFunc(j.c.Findings, func(f record.Finding) bool { return f.Seen == "bridge" }) {
+			causes[0], causes[1] = causes[1], causes[0]
+		}
+		for _, o := range causes {
 			c.Doing = append(c.Doing, Option{Words: o[0], Act: Act{Do: "cause", Text: o[1]}})
 		}
 		return c
@@ -160,7 +165,7 @@ func (j *Job) reveal(c *Card) {
 	text := fmt.Sprintf("The hidden short was %s, %v.", siteWords(truth), unit.Resistance(j.sim.unit.Ohms))
 	if b := j.answer.Best; b != nil {
 		x, y := j.sim.unit.Fault.Mid()
-		text += fmt.Sprintf(" You had it within %.1f mm.", hypotMM((b.X+b.X2)/2-x, (b.Y+b.Y2)/2-y))
+		text += fmt.Sprintf(" You had it within %.1f mm.", max(0.1, hypotMM((b.X+b.X2)/2-x, (b.Y+b.Y2)/2-y)))
 	}
 	c.Text = append(c.Text, text)
 }

@@ -32,7 +32,11 @@ func chanceWords(p float64) string {
 	case p >= 0.075:
 		return fmt.Sprintf("%.0f in 10", math.Max(1, math.Round(p*10)))
 	case p >= 0.015:
-		return fmt.Sprintf("1 in %.0f", math.Round(1/p))
+		n := math.Round(1 / p)
+		if n > 20 {
+			n = 5 * math.Round(n/5)
+		}
+		return fmt.Sprintf("1 in %.0f", n)
 	}
 	return "hardly likely"
 }
@@ -64,6 +68,9 @@ func moveWords(m Repair, sites []Site) string {
 	where := m.Part
 	if i := m.Site - 1; i >= 0 && i < len(sites) {
 		where = siteWords(sites[i])
+		if sites[i].Kind == "part" {
+			where = "at " + sites[i].Part
+		}
 	}
 	switch m.What {
 	case "clean and look":

@@ -12,7 +12,7 @@ export function h(tag, properties = {}, ...children) {
     else if (name === "class") e.className = value;
     else e[name] = value;
   }
-  e.append(...children.flat().filter((c) => c !== null && c !== undefined && c !== false));
+  e.append(...children.flat(Infinity).filter((c) => c !== null && c !== undefined && c !== false));
   return e;
 }
 
@@ -32,7 +32,7 @@ export class Part {
     this.#shown = now;
     const key = this.element.contains(document.activeElement) ? document.activeElement.dataset.key : undefined;
     const drawn = this.draw(what);
-    this.element.replaceChildren(...[drawn].flat().filter(Boolean));
+    this.element.replaceChildren(...[drawn].flat(Infinity).filter(Boolean));
     if (key) this.element.querySelector(`[data-key="${CSS.escape(key)}"]`)?.focus({ preventScroll: true });
   }
 }

@@ -18,6 +18,7 @@ import * as voice from "./voice.js";
 export class Job {
   constructor(element, id) {
     this.id = id;
+    this.element = element;
     this.view = null;
     this.trouble = null;
     this.busy = false;
@@ -101,6 +102,7 @@ export class Job {
   #show(v) {
     const was = this.view;
     this.view = v;
+    Object.assign(this.element.dataset, { step: v.step, rev: v.rev, busy: v.busy ? "yes" : "" });
     document.title = `${v.card.head} – ${v.title}`;
     if (was && v.rev !== was.rev) this.trouble = null;
     if (was && v.readings.length > was.readings.length) sound.taken();
@@ -110,6 +112,7 @@ export class Job {
       document.getElementById("said").textContent = v.card.speak;
       voice.say(v.card.speak);
     }
+    this.parts.card.element.parentElement.classList.toggle("simulated", v.meter.kind === "simulated");
     this.board.show(v);
     this.#draw(v);
     if (was && was.step !== v.step) this.parts.card.element.scrollIntoView?.({ block: "nearest" });
