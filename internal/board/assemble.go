@@ -202,6 +202,13 @@ func inParallel(n int, job func(i int)) {
 
 // painted is a file's image taken literally.
 func painted(s *source) (geom.Region, error) {
+	if s.memory == nil || s.clipped || s.part {
+		return paintedAfresh(s)
+	}
+	return s.memory.region(s.content, func() (geom.Region, error) { return paintedAfresh(s) })
+}
+
+func paintedAfresh(s *source) (geom.Region, error) {
 	coats := make([]geom.Coat, 0, len(s.img.Objects))
 	for i := range s.img.Objects {
 		o := &s.img.Objects[i]
@@ -275,7 +282,12 @@ func (a *assembly) profile() error {
 	best, region, doubts := a.bestOutline(files)
 	if len(region) == 0 || len(doubts) > 0 && doubts[0].What == openOutline && !best.said {
 		if s, found := a.outlineByContent(); s != nil {
-			best, region, doubts = s, found, nil
+			best, region = s, found
+			if len(files) == 0 {
+				doubts = []Doubt{{File: s.path, What: "no file says that it is the profile: its closed line around all lands is taken"}}
+			} else {
+				doubts = nil
+			}
 			s.use, s.role, s.why = useProfile, "profile", "content: a closed line around all lands"
 		}
 	}

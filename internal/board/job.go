@@ -16,6 +16,8 @@ type job struct {
 	path      string
 	layers    int
 	thickness unit.Length
+	width     unit.Length // of the board; 0 where not told
+	height    unit.Length
 	files     []jobFile
 	copper    []unit.Length // per copper layer of the stack-up; 0 where not told
 	between   []unit.Length // dielectric between neighbouring copper layers; 0 where not told
@@ -39,6 +41,7 @@ func (n number) mm() unit.Length { return unit.Length(n) * unit.Millimetre }
 
 type jobJSON struct {
 	GeneralSpecs struct {
+		Size           struct{ X, Y number }
 		LayerNumber    number
 		BoardThickness number
 	}
@@ -61,6 +64,7 @@ func readJob(path string, data []byte) (*job, error) {
 	if t := j.GeneralSpecs.BoardThickness.mm(); t > 0 {
 		out.thickness = t
 	}
+	out.width, out.height = j.GeneralSpecs.Size.X.mm(), j.GeneralSpecs.Size.Y.mm()
 	for _, f := range j.FilesAttributes {
 		out.files = append(out.files, jobFile{f.Path, f.FileFunction})
 	}

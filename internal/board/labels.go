@@ -19,18 +19,21 @@ func netName(o *gerber.Object) string {
 }
 
 // labels collects the net claims of one copper layer, each with a place in
-// copper that no hole takes away. An object cleared or drilled away
-// altogether gives no label, except that a place inside a plated hole will
+// copper that is the object's own (nothing cleared it later, whatever was
+// painted there after that) and that no hole takes away. An object cleared or
+// drilled away altogether gives no label, except that a place inside a plated hole will
 // do: the hole's net is the object's.
 func labels(layer int, file string, img *gerber.Image, in func(geom.Point) bool, holes *holeGrid) []Label {
 	var out []Label
+	gone := newClears(img)
 	for i := range img.Objects {
 		o := &img.Objects[i]
 		name := netName(o)
 		if name == "" || !o.Dark {
 			continue
 		}
-		if at, ok := solidPlace(o, layer, in, holes); ok {
+		own := func(p geom.Point) bool { return in(p) && !gone.after(i, p) }
+		if at, ok := solidPlace(o, layer, own, holes); ok {
 			out = append(out, Label{Layer: layer, At: at, Net: name, File: file, Line: o.Line})
 		}
 	}

@@ -19,6 +19,8 @@ const (
 	landGrid    = 2_000     // within which places are the same, nanometres
 	mostVoters  = 64        // lands of one kind, up to which each pair votes
 	mostLattice = 60_000    // lands; more are not searched
+	mostPitches = 8         // tried along each axis
+	leastTracks = 4         // objects that are no lands, in a copy of a real board
 )
 
 // kindOfLand tells lands apart that cannot be each other's copies.
@@ -121,9 +123,9 @@ func (s *landSet) steps(alongX bool) []int64 {
 	return steps[:min(len(steps), 40)]
 }
 
-// pitch is the least step along an axis at which nearly all lands repeat; 0
-// where there is none.
-func (s *landSet) pitch(alongX bool) int64 {
+// pitches lists the steps along an axis at which nearly all lands repeat, the
+// least first, and 0 for none at last.
+func (s *landSet) pitches(alongX bool) []int64 {
 	some := s.all
 	if len(some) > 2000 {
 		some = nil
@@ -131,35 +133,55 @@ func (s *landSet) pitch(alongX bool) int64 {
 			some = append(some, s.all[i*len(s.all)/2000])
 		}
 	}
-	best := int64(0)
+	var out []int64
 	for _, v := range s.steps(alongX) {
 		step := geom.Point{X: v * landGrid}
 		if !alongX {
 			step = geom.Point{Y: v * landGrid}
 		}
-		if (best == 0 || v*landGrid < best) && s.share(some, step) >= repeatShare {
-			best = v * landGrid
+		if s.share(some, step) >= repeatShare {
+			out = append(out, v*landGrid)
 		}
 	}
-	return best
+	slices.Sort(out)
+	return append(out[:min(len(out), mostPitches)], 0)
 }
 
-// copiesByLands finds copies in rows and columns by their lands.
+// copiesByLands finds copies in rows and columns by their lands: the smallest
+// that have tracks of their own.
 func (a *assembly) copiesByLands() []*cell {
 	s := a.landSet()
 	if len(s.all) < 2*fewestLands || len(s.all) > mostLattice {
 		return nil
 	}
-	px, py := s.pitch(true), s.pitch(false)
-	if px == 0 && py == 0 {
+	type cut struct {
+		at []int64
+		ok bool
+	}
+	along := func(pitches []int64, span func(geom.Box) (int64, int64)) []cut {
+		out := make([]cut, len(pitches))
+		for i, p := range pitches {
+			out[i].at, out[i].ok = a.cuts(p, span)
+		}
+		return out
+	}
+	px, py := s.pitches(true), s.pitches(false)
+	if len(px)+len(py) == 2 {
 		return nil
 	}
-	xs, okX := a.cuts(px, func(b geom.Box) (int64, int64) { return b.Min.X, b.Max.X })
-	ys, okY := a.cuts(py, func(b geom.Box) (int64, int64) { return b.Min.Y, b.Max.Y })
-	if !okX || !okY || len(xs)*len(ys) > 4*maxCopies {
-		return nil
+	xs := along(px, func(b geom.Box) (int64, int64) { return b.Min.X, b.Max.X })
+	ys := along(py, func(b geom.Box) (int64, int64) { return b.Min.Y, b.Max.Y })
+	for _, x := range xs {
+		for _, y := range ys {
+			if !x.ok || !y.ok || len(x.at)*len(y.at) > 4*maxCopies {
+				continue
+			}
+			if cells := a.filled(s, x.at, y.at); len(cells) > 0 && !a.joined(cells) {
+				return cells
+			}
+		}
 	}
-	return a.filled(s, xs, ys)
+	return nil
 }
 
 // cuts gives the lines across one axis, a pitch apart, that no copper smaller
@@ -248,8 +270,12 @@ func (a *assembly) filled(s *landSet, xs, ys []int64) []*cell {
 				continue
 			}
 			ground := geom.Box{Min: geom.Point{X: xs[x], Y: ys[y]}, Max: geom.Point{X: xs[x+1], Y: ys[y+1]}}
+			box, tracks := a.copperIn(ground)
+			if tracks < leastTracks {
+				continue
+			}
 			grounds = append(grounds, ground)
-			boxes = append(boxes, a.copperIn(ground))
+			boxes = append(boxes, box)
 			of = append(of, len(of))
 			held += len(l)
 		}
@@ -272,16 +298,20 @@ func alike(boxes []geom.Box) bool {
 	})
 }
 
-// copperIn is the box of the copper that lies within another.
-func (a *assembly) copperIn(ground geom.Box) geom.Box {
-	out := geom.EmptyBox()
+// copperIn is the box of the copper that lies within another, and how many
+// of its objects are no lands.
+func (a *assembly) copperIn(ground geom.Box) (box geom.Box, tracks int) {
+	box = geom.EmptyBox()
 	for _, s := range a.layers {
 		for i := range s.img.Objects {
 			o := &s.img.Objects[i]
 			if b := ringsBox(o.Rings); o.Dark && !b.Empty() && ground.Holds(b.Min) && ground.Holds(b.Max) {
-				out = out.Join(b)
+				box = box.Join(b)
+				if o.Kind != gerber.Flash {
+					tracks++
+				}
 			}
 		}
 	}
-	return out
+	return box, tracks
 }

@@ -27,6 +27,8 @@ func (a *assembly) lacks() {
 	}
 	a.undrilled()
 	a.strays()
+	a.register()
+	a.strangers()
 	a.repeatedPins()
 }
 

@@ -9,6 +9,8 @@ type Options struct {
 	Thickness unit.Length   // of the board; given, it means equal spacing of the layers
 	Copy      int           // of a panel, from 1; AllCopies; 0: not said
 	Roles     []string      // what files are, as "plane.art=copper L2"
+
+	memory *memory // what was read and painted before; nil: nothing is kept
 }
 
 // AllCopies, as Options.Copy, means that every copy of a panel is wanted.

@@ -252,7 +252,7 @@ func leastGap(boxes []geom.Box) int64 {
 // chose, or all, whose parts and nets are then told apart by a number.
 func (a *assembly) panel(profiles []*source) error {
 	cells := a.findCopies(profiles)
-	if len(cells) == 0 {
+	if len(cells) == 0 || a.joined(cells) {
 		if a.user.copy > 1 {
 			return fmt.Errorf("board: %s: copy %d is asked for, but the data holds one board: leave the copy out", a.b.Name, a.user.copy)
 		}
@@ -279,6 +279,68 @@ func (a *assembly) panel(profiles []*source) error {
 			len(cells), float64(b.Max.X-b.Min.X)*1e-6, float64(b.Max.Y-b.Min.Y)*1e-6, a.whereCopies())})
 	}
 	return nil
+}
+
+const (
+	// mayCross is how many strokes may lead from one copy to another: a bus
+	// for plating, or a coupon's tracks.
+	mayCross = 4
+	// landsTried is how many lands of each copy are looked for in the copper
+	// of large objects.
+	landsTried = 6
+)
+
+// joined tells whether the copper says that the copies are one board: a plane
+// that is under lands of two, or tracks from one to another.
+func (a *assembly) joined(cells []*cell) bool {
+	lands := make([][]geom.Point, len(cells))
+	for _, p := range a.lands {
+		if k := copyAt(cells, p); k >= 0 {
+			lands[k] = append(lands[k], p)
+		}
+	}
+	for k := range lands {
+		lands[k] = sample(lands[k], landsTried)
+	}
+	small := cells[0].box
+	least := min(small.Max.X-small.Min.X, small.Max.Y-small.Min.Y)
+	crossing := 0
+	for _, s := range a.layers {
+		if s.negative {
+			continue
+		}
+		for i := range s.img.Objects {
+			o := &s.img.Objects[i]
+			if !o.Dark || o.Kind == gerber.Flash {
+				continue
+			}
+			if o.Kind == gerber.Draw && o.At != o.To {
+				if f, t := copyAt(cells, o.At), copyAt(cells, o.To); f >= 0 && t >= 0 && f != t {
+					crossing++
+				}
+				continue
+			}
+			box := ringsBox(o.Rings)
+			if max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y) > least && coversTwo(o.Rings, box, lands) {
+				return true
+			}
+		}
+	}
+	return crossing > mayCross
+}
+
+// coversTwo tells whether rings go round lands of two copies.
+func coversTwo(rings []geom.Ring, box geom.Box, lands [][]geom.Point) bool {
+	covered := 0
+	for _, l := range lands {
+		if slices.ContainsFunc(l, func(p geom.Point) bool { return box.Holds(p) && winding(rings, p) != 0 }) {
+			covered++
+		}
+		if covered > 1 {
+			return true
+		}
+	}
+	return false
 }
 
 // whereCopies lists where the copies lie.
@@ -319,7 +381,7 @@ func (a *assembly) takeCopy(c *cell) {
 				}
 			}
 		}
-		s.img = &img
+		s.img, s.clipped = &img, true
 		if s.use == useComponents {
 			s.told = components(s.img, s.side)
 		}

@@ -246,3 +246,33 @@ func TestAllCopies(t *testing.T) {
 		t.Errorf("the flag does not win: copy %d", b.Copy)
 	}
 }
+
+// Two like tiles over one plane are one board, and so are like cells with
+// tracks between them.
+func TestNoPanel(t *testing.T) {
+	plot := func(x float64) string {
+		out := "D12*\n"
+		for i := range 12 {
+			out += flash(x+1+float64(i)*1.5, 8)
+		}
+		return out + "D10*\n" + line(x+1, 8, x+1, 12) + line(x+2.5, 8, x+2.5, 12) + line(x+4, 8, x+4, 12) + line(x+5.5, 8, x+17, 14)
+	}
+	plane := "G36*\n" + xy(0, 0) + "D02*\n" + xy(42, 0) + "D01*\n" + xy(42, 16) + "D01*\n" + xy(0, 16) + "D01*\n" + xy(0, 0) + "D01*\nG37*\n"
+	tracks := "D10*\n"
+	for i := range 6 {
+		tracks += line(15, 3+float64(i), 25, 3+float64(i))
+	}
+	alone := put(smallBoard(), "b.drl", drillText("T1\nX1.0Y8.0\n"))
+	alone = put(alone, "b-bottom.gbr", gerberText("Copper,L2,Bot", "D13*\n"+flash(1, 8)+flash(23, 8)))
+	for name, c := range map[string]struct {
+		extra  string
+		copies int
+	}{"apart": {"", 2}, "a plane": {plane, 0}, "tracks": {tracks, 0}} {
+		for _, profile := range []string{box(-1, -1, 43, 17), box(0, 0, 20, 16) + box(22, 0, 42, 16)} {
+			set := put(put(alone, "b-top.gbr", gerberText("Copper,L1,Top", plot(0)+plot(22)+c.extra)), "b-profile.gbr", gerberText("Profile,NP", "D10*\n"+profile))
+			if b := mustRead(t, set, Options{}); len(b.Copies) != c.copies {
+				t.Errorf("%s: %d copies, want %d; doubts %v", name, len(b.Copies), c.copies, b.Doubts)
+			}
+		}
+	}
+}

@@ -3,6 +3,7 @@ package board
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"fmt"
 	"io/fs"
 	"runtime"
@@ -73,6 +74,10 @@ type source struct {
 	saidRole *saidRole
 	said     bool // the user says what it is
 	misnamed bool // named as copper, but no Gerber file
+
+	memory  *memory // nil: nothing is kept
+	content digest
+	clipped bool // the image is not the file's any more
 }
 
 func (s *source) pass(why string) { s.use, s.role, s.why = useNone, passedOver, why }
@@ -86,7 +91,7 @@ func load(ctx context.Context, fsys fs.FS, files []entry, opt Options, progress 
 	var total int64
 	out := make([]*source, len(files))
 	for i, f := range files {
-		out[i] = &source{path: f.path, saidRole: saidOf(user.roles, f.path)}
+		out[i] = &source{path: f.path, memory: opt.memory, saidRole: saidOf(user.roles, f.path)}
 		if f.path == RolesFile {
 			out[i].role, out[i].why = "roles", "its name: says what files are"
 			continue
@@ -161,7 +166,13 @@ func (s *source) read(fsys fs.FS) {
 }
 
 func (s *source) readGerber() {
-	s.img, s.err = gerber.Read(bytes.NewReader(s.data), s.path)
+	read := func() (*gerber.Image, error) { return gerber.Read(bytes.NewReader(s.data), s.path) }
+	if s.memory == nil {
+		s.img, s.err = read()
+		return
+	}
+	s.content = sha256.Sum256(s.data)
+	s.img, s.err = s.memory.image(s.content, read)
 }
 
 func (s *source) readDrill() {
