@@ -9,13 +9,17 @@ import (
 )
 
 // decode gives the text of a file as lines ended by LF: UTF-8 with or without
-// its mark, UTF-16 with its mark, else Latin-1. ok is false for no text.
+// its mark, UTF-16 with it or plainly such, else Latin-1. ok is false for no text.
 func decode(data []byte) (text string, ok bool) {
 	switch {
 	case bytes.HasPrefix(data, []byte("\xff\xfe")):
 		text = wide(data[2:], binary.LittleEndian)
 	case bytes.HasPrefix(data, []byte("\xfe\xff")):
 		text = wide(data[2:], binary.BigEndian)
+	case unmarked(data, 1):
+		text = wide(data, binary.LittleEndian)
+	case unmarked(data, 0):
+		text = wide(data, binary.BigEndian)
 	case utf8.Valid(data):
 		text = string(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")))
 	default:
@@ -26,6 +30,23 @@ func decode(data []byte) (text string, ok bool) {
 	}
 	text = strings.ReplaceAll(text, "\r\n", "\n")
 	return strings.ReplaceAll(text, "\r", "\n"), true
+}
+
+// unmarked tells whether data are UTF-16 without a mark: nearly every second
+// byte, from the given one, is zero, and no other.
+func unmarked(data []byte, from int) bool {
+	const enough = 16
+	data = data[:min(len(data), 4096)&^1]
+	zero := 0
+	for i, b := range data {
+		if b == 0 && i%2 != from {
+			return false
+		}
+		if b == 0 {
+			zero++
+		}
+	}
+	return len(data) >= enough && zero >= len(data)/2*9/10
 }
 
 func wide(data []byte, order binary.ByteOrder) string {

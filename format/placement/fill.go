@@ -27,7 +27,7 @@ func (r *reader) refs(c record) []string {
 // fill reads all but the reference.
 func (r *reader) fill(row *Row, c record) coordinate {
 	row.Value, row.Package = r.cell(c, RoleValue), r.cell(c, RolePackage)
-	row.NotFitted = yes(r.cell(c, RoleNotFitted)) || r.h.has(RoleFitted) && r.cell(c, RoleFitted) != "" && !yes(r.cell(c, RoleFitted))
+	row.NotFitted = unfitted(r.cell(c, RoleNotFitted), true) || unfitted(r.cell(c, RoleFitted), false)
 	row.Side = r.side
 	mirrored := yes(r.cell(c, RoleMirror))
 	if s := r.cell(c, RoleRotation); s != "" {
@@ -45,6 +45,9 @@ func (r *reader) fill(row *Row, c record) coordinate {
 	}
 	if s := r.cell(c, RoleSide); s != "" {
 		side, ok := sideOf(s)
+		if r.fromZero {
+			side, ok = map[string]Side{"0": Top, "1": Bottom}[s], s == "0" || s == "1"
+		}
 		if !ok {
 			r.warn(c.line, "side %q is not known", shorten(s))
 		} else if side != SideUnsaid {

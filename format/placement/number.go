@@ -92,28 +92,66 @@ func angle(s string) (degrees float64, mirrored, ok bool) {
 	return v, mirrored, true
 }
 
+// sideWords are the words for the two sides that do not begin with an English
+// one (common practice, no source), without accents and signs.
+var sideWords = func() map[string]Side {
+	out := map[string]Side{}
+	for _, w := range strings.Fields("t f fcu ts tl cs 1 l1 comp oben oberseite vorderseite bestuckungsseite haut dessus avant superior superiore carasuperior ladosuperior arriba delante boven gora horni upper obverse 顶层 顶面 正面 表面 部品面 верх верхний верхняя") {
+		out[w] = Top
+	}
+	for _, w := range strings.Fields("b bcu bs bl ss 2 16 l2 sold unten unterseite ruckseite lotseite bas dessous arriere inferior inferiore carainferior ladoinferior abajo detras onder dol dolni lower reverse 底层 底面 反面 背面 裏面 半田面 низ нижний нижняя") {
+		out[w] = Bottom
+	}
+	return out
+}()
+
 // sideOf reads a side however spelled; ok is false where it is none.
 func sideOf(s string) (side Side, ok bool) {
-	switch w := letters(strings.ToLower(s)); {
+	switch w := unaccented.Replace(letters(strings.ToLower(s))); {
 	case w == "":
 		return SideUnsaid, true
-	case strings.HasPrefix(w, "top"), strings.HasPrefix(w, "front"), strings.HasPrefix(w, "component"), strings.HasPrefix(w, "primary"):
+	case sideWords[w] != SideUnsaid:
+		return sideWords[w], true
+	case strings.HasPrefix(w, "top"), strings.HasPrefix(w, "front"), strings.HasPrefix(w, "component"), strings.HasPrefix(w, "primary"), strings.HasPrefix(w, "oben"):
 		return Top, true
-	case strings.HasPrefix(w, "bot"), strings.HasPrefix(w, "back"), strings.HasPrefix(w, "solder"), strings.HasPrefix(w, "secondary"):
-		return Bottom, true
-	case w == "t", w == "f", w == "fcu", w == "ts", w == "1", w == "comp", w == "oben":
-		return Top, true
-	case w == "b", w == "bcu", w == "bs", w == "2", w == "unten":
+	case strings.HasPrefix(w, "bot"), strings.HasPrefix(w, "back"), strings.HasPrefix(w, "solder"), strings.HasPrefix(w, "secondary"), strings.HasPrefix(w, "unten"):
 		return Bottom, true
 	}
 	return SideUnsaid, false
 }
 
+// nay are words for no, without accents and signs.
+var nay = map[string]bool{}
+
+func init() {
+	for _, w := range strings.Fields("0 no n false f none na off nein non nao nie ne нет 否 いいえ") {
+		nay[w] = true
+	}
+	nay[""] = true
+}
+
 // yes reads a mark: anything but an empty cell or a no.
-func yes(s string) bool {
-	switch letters(strings.ToLower(s)) {
-	case "", "0", "no", "n", "false", "f", "none", "na", "off":
+func yes(s string) bool { return !nay[unaccented.Replace(letters(strings.ToLower(s)))] }
+
+// fittedWord and unfittedWord read what stands in a column about fitting,
+// whichever way its title asks.
+var (
+	unfittedWord = regexp.MustCompile(`(?i)^(dn[pfismc]|n[fpm]|do ?not.*|not .*|no[t ]?(fit|stuff|pop|load|mount|place).*|un(populated|fitted|placed)|exclude.*|omit.*|nicht.*|non monte)$`)
+	fittedWord   = regexp.MustCompile(`(?i)^(fit(ted)?|populated?|placed?|mount(ed)?|stuff(ed)?|install(ed)?|assembled?|bestuckt|included?|in bom)$`)
+)
+
+// unfitted tells from a cell whether the part is left out; asked is whether
+// the column's title asks for parts left out.
+func unfitted(cell string, asked bool) bool {
+	cell = unaccented.Replace(strings.ToLower(strings.TrimSpace(cell)))
+	plain := strings.Trim(cell, ".()[] ")
+	switch {
+	case plain == "":
+		return false
+	case unfittedWord.MatchString(strings.ReplaceAll(strings.ReplaceAll(plain, "-", " "), ".", "")):
+		return true
+	case fittedWord.MatchString(plain):
 		return false
 	}
-	return true
+	return yes(cell) == asked
 }

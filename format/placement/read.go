@@ -17,6 +17,8 @@ type reader struct {
 	raw    []coordinate
 	placed map[string]int // index of the row by reference
 	warned map[string]bool
+
+	fromZero bool // sides are numbered 0 and 1
 }
 
 // coordinate is a place as written, until the unit is known.
@@ -85,7 +87,7 @@ func (r *reader) titles() {
 	}
 }
 
-var unitLine = regexp.MustCompile(`(?i)\bunits?(?:\s+used)?\b[\s:="',;]*(millimet(?:er|re)s?|mm|metric|mils?|thou|inch(?:es)?|imperial|in|um|microns?)\b`)
+var unitLine = regexp.MustCompile(`(?i)\bu?units?(?:\s+used)?\b[\s:="',;]*(millimet(?:er|re)s?|mm|metric|mils?|thou|inch(?:es)?|imperial|in|um|microns?)\b`)
 
 // unitAbove is the unit said above the titles, or beside them; 0: none.
 func unitAbove(lines []string) float64 {
@@ -131,6 +133,7 @@ func (r *reader) cell(c record, role Role) string {
 }
 
 func (r *reader) rows(all []record) error {
+	r.fromZero = r.countsFromZero(all)
 	last := Row{}
 	for i, c := range all {
 		if err := r.fits(c); err != nil {
@@ -165,6 +168,21 @@ func (r *reader) rows(all []record) error {
 		}
 	}
 	return nil
+}
+
+// countsFromZero tells whether the sides are 0 and 1, not 1 and 2.
+func (r *reader) countsFromZero(all []record) bool {
+	zero := false
+	for _, c := range all {
+		switch r.cell(c, RoleSide) {
+		case "0":
+			zero = true
+		case "1", "":
+		default:
+			return false
+		}
+	}
+	return zero
 }
 
 func (r *reader) fits(c record) error {

@@ -31,7 +31,7 @@ func plausible(s string) bool {
 var numbered = regexp.MustCompile(`^[\p{L}_$]{1,12}[-_.]?[0-9]+[\p{L}\p{N}_.\-/]{0,12}$`)
 
 var (
-	dashes = regexp.MustCompile(`\s*(–|—|…|\.{2,}|\s-\s|\sto\s)\s*`)
+	dashes = regexp.MustCompile(`\s*(–|—|…|\.{2,}|~|〜|\s-\s|\sto\s|\sthru\s|\sthrough\s|\sbis\s)\s*`)
 	series = regexp.MustCompile(`^([\p{L}_$]+)([0-9]{1,9})-([\p{L}_$]*)([0-9]{1,9})$`)
 )
 
@@ -53,10 +53,12 @@ func expandWith(cell string, bare bool) (refs, rest []string) {
 		return nil, []string{cell}
 	}
 	cell = dashes.ReplaceAllString(cell, "-")
-	for _, w := range strings.FieldsFunc(cell, func(c rune) bool { return c == ',' || c == ';' || unicode.IsSpace(c) }) {
+	for _, w := range strings.FieldsFunc(cell, func(c rune) bool { return strings.ContainsRune(",;，、；", c) || unicode.IsSpace(c) }) {
 		switch many := ranged(w, bare); {
 		case many != nil:
 			refs = append(refs, many...)
+		case slashed(w) != nil:
+			refs = append(refs, slashed(w)...)
 		case plausible(w):
 			refs = append(refs, w)
 		default:
@@ -68,6 +70,18 @@ func expandWith(cell string, bare bool) (refs, rest []string) {
 	}
 	return refs, rest
 }
+
+// slashed parts "R1/R2"; nil where not all are numbered parts.
+func slashed(w string) []string {
+	all := strings.Split(w, "/")
+	if len(all) < 2 || slices.ContainsFunc(all, func(s string) bool { return !plainName.MatchString(s) }) {
+		return nil
+	}
+	return all
+}
+
+// plainName is letters and a number, nothing else.
+var plainName = regexp.MustCompile(`^\p{L}{1,4}[0-9]{1,5}$`)
 
 // ranged opens "C5-C9"; nil where the word is none.
 func ranged(w string, bare bool) (refs []string) {

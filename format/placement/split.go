@@ -31,7 +31,7 @@ func findHeading(lines []string) (at int, lay layout, h heading, ok bool) {
 			return at, layout{comma: comma}, h, ok
 		}
 	}
-	for _, comma := range []rune{'\t', ';', ',', 0} {
+	for _, comma := range []rune{'\t', ';', ',', '|', '!', 0} {
 		i, found, good := scanHeading(lines, comma)
 		if good && (!ok || found.known > h.known) {
 			at, lay, h, ok = i, layout{comma: comma}, found, true
@@ -42,8 +42,8 @@ func findHeading(lines []string) (at int, lay layout, h heading, ok bool) {
 
 func scanHeading(lines []string, comma rune) (at int, best heading, ok bool) {
 	for i, line := range lines[:min(len(lines), titleLines)] {
-		if len(line) > maxCell {
-			continue
+		if len(line) > maxCell || comma == '|' && strings.HasPrefix(strings.TrimSpace(line), "|") {
+			continue // a table within a text is for people
 		}
 		h := readHeading(titleCells(line, comma))
 		if !h.parts() || comma == 0 && !h.places() && h.known < 4 {
@@ -57,10 +57,10 @@ func scanHeading(lines []string, comma rune) (at int, best heading, ok bool) {
 }
 
 func titleCells(line string, comma rune) []string {
-	line = strings.TrimSpace(strings.TrimLeft(line, "#*!; "))
-	if comma != 0 {
-		return cells(line, comma)
+	if comma != 0 { // marks of a comment, but not the commas of blank titles
+		return cells(strings.TrimLeft(line, strings.ReplaceAll("#*!; ", string(comma), "")), comma)
 	}
+	line = strings.TrimSpace(strings.TrimLeft(line, "#*!; "))
 	if wide := gaps.Split(line, -1); len(wide) > 2 && len(wide) <= maxColumns {
 		var out []string
 		for _, w := range wide {
