@@ -96,6 +96,9 @@ func (a *assembly) settle() error {
 		return s.err
 	}
 	a.settleNegatives()
+	if err := a.severalBoards(); err != nil {
+		return err
+	}
 	a.dropTwins()
 	if err := a.orderCopper(); err != nil {
 		return err

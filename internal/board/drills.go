@@ -290,10 +290,17 @@ func drillRole(holes []Hole, from, til int) string {
 func (a *assembly) flashes() []geom.Point {
 	var out []geom.Point
 	for _, s := range a.layers {
-		for i := range s.img.Objects {
-			if o := &s.img.Objects[i]; o.Dark && (o.Kind == gerber.Flash || o.Kind == gerber.Draw && o.At == o.To) {
-				out = append(out, o.At)
-			}
+		out = append(out, flashesOf(s)...)
+	}
+	return out
+}
+
+// flashesOf lists the places of one layer's lands.
+func flashesOf(s *source) []geom.Point {
+	var out []geom.Point
+	for i := range s.img.Objects {
+		if o := &s.img.Objects[i]; o.Dark && (o.Kind == gerber.Flash || o.Kind == gerber.Draw && o.At == o.To) {
+			out = append(out, o.At)
 		}
 	}
 	return out

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -15,25 +16,29 @@ import (
 
 // Open reads a board from a folder, a zip or one IPC-2581 file. It never writes. Progress, when
 // not nil, is told each step.
-func Open(ctx context.Context, path string, opt Options, progress func(string)) (*Board, error) {
+func Open(ctx context.Context, where string, opt Options, progress func(string)) (*Board, error) {
 	if progress == nil {
 		progress = func(string) {}
 	}
-	name := filepath.Base(filepath.Clean(path))
-	info, err := os.Stat(path)
+	opt.shown = where
+	name := filepath.Base(filepath.Clean(where))
+	info, err := os.Stat(where)
 	if err != nil {
+		if outer, inner, ok := insideZip(where); ok {
+			return openInside(ctx, outer, inner, opt, progress)
+		}
 		if errors.Is(err, fs.ErrNotExist) {
-			return nil, fmt.Errorf("board: %s: no such folder, zip or file", path)
+			return nil, fmt.Errorf("board: %s: no such folder, zip or file", where)
 		}
 		return nil, fmt.Errorf("board: %w", err)
 	}
 	if info.IsDir() {
-		return read(ctx, os.DirFS(path), name, opt, progress)
+		return read(ctx, os.DirFS(where), name, opt, progress)
 	}
 	if !info.Mode().IsRegular() || info.Size() > maxTotal {
-		return nil, fmt.Errorf("board: %s: not a folder, nor a file of at most %d MB", path, maxTotal>>20)
+		return nil, fmt.Errorf("board: %s: not a folder, nor a file of at most %d MB", where, maxTotal>>20)
 	}
-	data, err := os.ReadFile(path)
+	data, err := os.ReadFile(where)
 	if err != nil {
 		return nil, fmt.Errorf("board: %w", err)
 	}
@@ -41,14 +46,50 @@ func Open(ctx context.Context, path string, opt Options, progress func(string)) 
 	case kind == format.IPC2581:
 		return single(ctx, name, data, opt, progress)
 	case !isZip(data):
-		return nil, fmt.Errorf("board: %s: neither a folder, nor a zip, nor an IPC-2581 file: give the folder or zip that holds the fabrication files", path)
+		return nil, fmt.Errorf("board: %s: neither a folder, nor a zip, nor an IPC-2581 file: give the folder or zip that holds the fabrication files", where)
 	}
 	progress("unpacking")
 	a, err := unpack(data)
 	if err != nil {
-		return nil, fmt.Errorf("board: %s: %w", path, err)
+		return nil, fmt.Errorf("board: %s: %w", where, err)
 	}
 	return a.board(ctx, strings.TrimSuffix(name, filepath.Ext(name)), opt, progress)
+}
+
+// insideZip splits a path that leads on behind a zip file.
+func insideZip(p string) (outer, inner string, ok bool) {
+	outer = filepath.Clean(p)
+	for {
+		up := filepath.Dir(outer)
+		if up == outer {
+			return "", "", false
+		}
+		inner = path.Join(filepath.Base(outer), inner)
+		outer = up
+		if info, err := os.Stat(outer); err == nil {
+			return outer, inner, info.Mode().IsRegular() && info.Size() <= maxTotal
+		}
+	}
+}
+
+// openInside reads a board out of a folder or a zip within a zip.
+func openInside(ctx context.Context, outer, inner string, opt Options, progress func(string)) (*Board, error) {
+	data, err := os.ReadFile(outer)
+	if err != nil {
+		return nil, fmt.Errorf("board: %w", err)
+	}
+	if !isZip(data) {
+		return nil, fmt.Errorf("board: %s: no zip, so there is no %s in it", outer, inner)
+	}
+	progress("unpacking")
+	a, err := unpack(data)
+	if err == nil {
+		a, err = a.within(inner)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("board: %s: %w", outer, err)
+	}
+	return a.board(ctx, path.Base(inner), opt, progress)
 }
 
 // single reads a board of one IPC-2581 file.
@@ -77,6 +118,20 @@ func (a *archive) board(ctx context.Context, name string, opt Options, progress 
 	set, user, err := load(ctx, a, a.entries(), opt, progress)
 	if err != nil {
 		return nil, fmt.Errorf("board: %s: %w", name, err)
+	}
+	if !slices.ContainsFunc(set, func(s *source) bool { return s.use == useCopper || s.use == useWhole }) && !a.nested {
+		in, only, err := a.alone()
+		if err != nil {
+			return nil, fmt.Errorf("board: %s: zip entry %s: %w", name, only, err)
+		}
+		if in != nil {
+			in.nested = true
+			return in.board(ctx, name, opt, progress)
+		}
+		if tops := a.tops(); len(tops) > 0 {
+			return nil, fmt.Errorf("board: %s: no copper layer in it or one folder down: name the folder or zip in it that holds the board, as in %s/%s (it holds %s)",
+				name, opt.shownAs(name), tops[0], someOf(tops))
+		}
 	}
 	b, err := assemble(ctx, set, user, name, opt, progress)
 	if err != nil {

@@ -1,6 +1,10 @@
 package board
 
-import "ohmward/internal/unit"
+import (
+	"strings"
+
+	"ohmward/internal/unit"
+)
 
 // Options are what the user says about the board; a zero field is not said.
 type Options struct {
@@ -10,7 +14,16 @@ type Options struct {
 	Copy      int           // of a panel, from 1; AllCopies; 0: not said
 	Roles     []string      // what files are, as "plane.art=copper L2"
 
+	shown  string  // the path as the user gave it
 	memory *memory // what was read and painted before; nil: nothing is kept
+}
+
+// shownAs is the path as the user gave it, or the board's name.
+func (o Options) shownAs(name string) string {
+	if o.shown != "" {
+		return strings.TrimRight(o.shown, `/\`)
+	}
+	return name
 }
 
 // AllCopies, as Options.Copy, means that every copy of a panel is wanted.

@@ -10,8 +10,39 @@ import (
 	"ohmward/format"
 )
 
+// severalBoards is the error for copper of several boards in sub-folders, of
+// which one must be chosen.
+func (a *assembly) severalBoards() error {
+	type layer struct {
+		number, inner int
+		bottom        bool
+	}
+	seen := map[layer]*source{}
+	for _, s := range a.of(useCopper) {
+		if s.part || s.said {
+			continue
+		}
+		k := layer{s.layer, s.inner, s.bottom}
+		first, twice := seen[k]
+		if !twice {
+			seen[k] = s
+			continue
+		}
+		one, other := path.Dir(first.path), path.Dir(s.path)
+		if one == other || one == "." || first.sum == s.sum {
+			continue
+		}
+		shown := a.opt.shownAs(a.b.Name)
+		return fmt.Errorf("board: %s: several boards: %s and %s are the same copper layer: name the folder of one, as %s/%s or %s/%s",
+			a.b.Name, first.path, s.path, shown, one, shown, other)
+	}
+	return nil
+}
+
 // dropTwins passes over a file of a sub-folder whose twin of the same role
-// and name lies in the folder itself or in an earlier sub-folder.
+// and name lies in the folder itself or in an earlier sub-folder, and files
+// whose names differ in capitals only; it is a doubt where they differ in
+// what they hold.
 func (a *assembly) dropTwins() {
 	type key struct {
 		use  use
@@ -22,13 +53,19 @@ func (a *assembly) dropTwins() {
 		if s.part || s.use == useNone || s.use == useOther || s.use == useValues {
 			continue
 		}
-		k := key{s.use, path.Base(s.path)}
-		if first, twice := seen[k]; twice {
-			s.pass("same name and kind as " + first.path)
-			a.doubt(Doubt{File: s.path, What: fmt.Sprintf("passed over: %s has the same name and kind", first.path)})
+		k := key{s.use, strings.ToLower(path.Base(s.path))}
+		first, twice := seen[k]
+		if !twice {
+			seen[k] = s
 			continue
 		}
-		seen[k] = s
+		if path.Dir(first.path) == path.Dir(s.path) && first.sum != s.sum {
+			continue // names that differ in capitals: two files
+		}
+		s.pass("same name and kind as " + first.path)
+		if first.sum != s.sum {
+			a.doubt(Doubt{File: s.path, What: fmt.Sprintf("passed over: %s has the same name and kind", first.path)})
+		}
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"fmt"
+	"hash/maphash"
 	"io/fs"
 	"runtime"
 	"sync"
@@ -75,6 +76,7 @@ type source struct {
 	said     bool // the user says what it is
 	misnamed bool // named as copper, but no Gerber file
 
+	sum     uint64  // of the content, to tell copies of a file
 	memory  *memory // nil: nothing is kept
 	content digest
 	clipped bool // the image is not the file's any more
@@ -131,6 +133,8 @@ func load(ctx context.Context, fsys fs.FS, files []entry, opt Options, progress 
 	return out, user, ctx.Err()
 }
 
+var contentSeed = maphash.MakeSeed()
+
 // headSize is how much of a file tells its kind.
 const headSize = 8 << 10
 
@@ -155,6 +159,7 @@ func (s *source) read(fsys fs.FS) {
 		s.pass(fmt.Sprintf("cannot be read: %v", err))
 		return
 	}
+	s.sum = maphash.Bytes(contentSeed, s.data)
 	if r != nil {
 		s.readAs(r)
 	} else {

@@ -29,19 +29,29 @@ func (a *assembly) landsOutside() {
 		return
 	}
 	outline := a.b.Outline.Bounds()
-	box, out := outline.Grow(outlineSlack), 0
-	var first geom.Point
-	lands := a.flashes()
-	for _, p := range lands {
-		if !box.Holds(p) {
-			if out == 0 {
-				first = p
+	box := outline.Grow(outlineSlack)
+	var said []Doubt
+	for _, l := range a.layers {
+		lands, out := 0, 0
+		var first geom.Point
+		for _, p := range flashesOf(l) {
+			lands++
+			if !box.Holds(p) {
+				if out++; out == 1 {
+					first = p
+				}
 			}
-			out++
+		}
+		if out >= fewestLands && float64(out) > landsOut*float64(lands) {
+			said = append(said, Doubt{File: l.path, What: fmt.Sprintf("%d of %d lands lie outside the outline, as at %s: another board's copper, or another origin", out, lands, place(first))})
 		}
 	}
-	if out >= fewestLands && float64(out) > landsOut*float64(len(lands)) {
-		a.doubt(Doubt{File: files[0].path, What: fmt.Sprintf("%d of %d lands lie outside the outline, as at %s: another board's profile, or another origin", out, len(lands), place(first))})
+	switch {
+	case len(said) == len(a.layers):
+		a.doubt(Doubt{File: files[0].path, What: fmt.Sprintf("on every layer many lands lie outside the outline (%s): another board's profile, or another origin", said[0].What)})
+		return
+	case len(said) > 0:
+		a.doubt(said...)
 		return
 	}
 	if used := a.copperBounds(); boxArea(used) < outlineUsed*boxArea(outline) {

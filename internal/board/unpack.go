@@ -3,17 +3,23 @@ package board
 import (
 	"archive/zip"
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"path"
+	"slices"
 	"strings"
 	"time"
 )
 
-// maxRatio bounds how far an entry of an archive may swell; Gerber text
-// packs about ten to one.
-const maxRatio = 250
+// Bounds on how far an archive may swell: an entry, and all of it beside a
+// first allowance. Gerber text packs about ten to one.
+const (
+	maxRatio      = 250
+	maxTotalRatio = 60
+	allowance     = 64 << 20
+)
 
 // archive is an unpacked zip in memory. Nothing is ever written to disk, so
 // the names inside can do no harm; those that leave the archive are passed
@@ -22,6 +28,8 @@ type archive struct {
 	files map[string][]byte
 	order []string
 	odd   []File // entries passed over
+
+	nested bool // it came out of another archive
 }
 
 // unpack reads a zip held in memory within the bounds of list.go.
@@ -34,6 +42,7 @@ func unpack(data []byte) (*archive, error) {
 		return nil, fmt.Errorf("the zip holds %d entries, more than %d", len(z.File), maxFiles)
 	}
 	a := &archive{files: map[string][]byte{}}
+	most := int(min(maxTotal, allowance+maxTotalRatio*int64(len(data))))
 	total := 0
 	for _, f := range z.File {
 		if f.FileInfo().IsDir() {
@@ -47,7 +56,7 @@ func unpack(data []byte) (*archive, error) {
 		if hiddenName(path.Base(name)) || strings.HasPrefix(name, "__MACOSX/") {
 			continue
 		}
-		body, err := inflate(f, maxTotal-total)
+		body, err := inflate(f, most-total)
 		if err != nil {
 			return nil, fmt.Errorf("zip entry %s: %w", name, err)
 		}
@@ -64,8 +73,14 @@ func unpack(data []byte) (*archive, error) {
 
 // inflate unpacks one entry of at most room bytes.
 func inflate(f *zip.File, room int) ([]byte, error) {
-	if f.UncompressedSize64 > maxFile || f.UncompressedSize64 > uint64(room) {
+	if f.Flags&1 != 0 {
+		return nil, errors.New("is encrypted: unpack the zip first and give the folder")
+	}
+	if f.UncompressedSize64 > maxFile {
 		return nil, errTooLarge
+	}
+	if f.UncompressedSize64 > uint64(room) {
+		return nil, errors.New("the zip swells to more than any board's files: not unpacked")
 	}
 	limit := min(int64(room), maxFile)
 	if r := int64(min(f.CompressedSize64, maxFile))*maxRatio + 1<<20; r < limit {
@@ -126,6 +141,73 @@ func (a *archive) Open(name string) (fs.File, error) {
 		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
 	}
 	return &memFile{bytes.NewReader(b), path.Base(name), int64(len(b))}, nil
+}
+
+// within gives the archive of one of its folders, or the zip that is one of
+// its entries, unpacked.
+func (a *archive) within(inner string) (*archive, error) {
+	if body, ok := a.files[inner]; ok && isZip(body) {
+		return unpack(body)
+	}
+	out := &archive{files: map[string][]byte{}}
+	for _, n := range a.order {
+		if rest, ok := strings.CutPrefix(n, inner+"/"); ok {
+			out.files[rest] = a.files[n]
+			out.order = append(out.order, rest)
+		}
+	}
+	if len(out.order) == 0 {
+		return nil, fmt.Errorf("no folder or zip %s in it: it holds %s", inner, someOf(a.tops()))
+	}
+	out.strip()
+	return out, nil
+}
+
+// tops lists the folders that hold the archive's files, and the zips in it.
+func (a *archive) tops() []string {
+	var out []string
+	for _, n := range a.order {
+		top := path.Dir(n)
+		if isZip(a.files[n]) {
+			top = n
+		}
+		if top != "." && !slices.Contains(out, top) {
+			out = append(out, top)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// someOf lists a few names.
+func someOf(names []string) string {
+	const most = 6
+	switch n := len(names); {
+	case n == 0:
+		return "no folders"
+	case n > most:
+		return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), n-most)
+	}
+	return strings.Join(names, ", ")
+}
+
+// alone gives the only zip in an archive without copper of its own, unpacked;
+// nil where there is none or more than one.
+func (a *archive) alone() (*archive, string, error) {
+	only := ""
+	for _, n := range a.order {
+		if isZip(a.files[n]) {
+			if only != "" {
+				return nil, "", nil
+			}
+			only = n
+		}
+	}
+	if only == "" {
+		return nil, "", nil
+	}
+	in, err := unpack(a.files[only])
+	return in, only, err
 }
 
 // memFile is a file in memory.
