@@ -266,6 +266,7 @@ func (a *assembly) attributes() {
 	}
 	a.padsOfPoints()
 	b.Parts = a.parts(a.knownParts())
+	a.lacksValues()
 }
 
 // maskOver gives the mask openings over a layer, nil for inner ones.

@@ -21,6 +21,11 @@ var tableEndings = map[string]bool{
 // false: it is not read.
 func (s *source) wanted(top []byte) bool {
 	s.kind = format.Sniff(s.path, top)
+	if isSpreadsheet(s.path, top) {
+		s.sheet = true
+		s.pass(sheetRefused)
+		return false
+	}
 	switch s.kind {
 	case format.Gerber, format.Excellon, format.Job, format.IPCD356, format.IPC2581:
 		return true

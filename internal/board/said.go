@@ -262,7 +262,11 @@ func (s *source) readAs(r *saidRole) {
 		s.readNetlist()
 	case useValues:
 		if s.readTable(); s.table == nil {
-			s.err = fmt.Errorf("board: %s: %s, but it is no table of parts", s.path, r.where)
+			what := "it is no table of parts"
+			if isSpreadsheet(s.path, s.data[:min(len(s.data), headSize)]) {
+				what = "it is " + sheetRefused
+			}
+			s.err = fmt.Errorf("board: %s: %s, but %s", s.path, r.where, what)
 		}
 	case useDrill:
 		if s.kind == format.Gerber {

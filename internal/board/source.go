@@ -74,6 +74,7 @@ type source struct {
 	negative bool // copper: what is drawn is where there is none
 	saidRole *saidRole
 	said     bool // the user says what it is
+	sheet    bool // a spreadsheet
 	misnamed bool // named as copper, but no Gerber file
 
 	sum     uint64  // of the content, to tell copies of a file
