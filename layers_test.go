@@ -18,8 +18,9 @@ var allowed = map[string][]string{
 	"internal/unit":    nil,
 	"internal/geom":    nil,
 	"internal/sparse":  nil,
-	"internal/nearest": nil, // names near a mistyped one: nets, keys, flags
-	"internal/check":   nil, // tests only, see TestLayers
+	"internal/keep":    {"internal/geom"}, // what is costly to compute, kept on disk
+	"internal/nearest": nil,               // names near a mistyped one: nets, keys, flags
+	"internal/check":   nil,               // tests only, see TestLayers
 
 	"format/excellon":  {"internal/geom", "internal/unit"},
 	"format/gerber":    {"internal/geom", "internal/unit"},
@@ -28,11 +29,11 @@ var allowed = map[string][]string{
 	"format/placement": {"internal/geom", "internal/unit"},
 	"format":           {"format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement"},
 
-	"internal/board":   {"format", "format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement", "internal/geom", "internal/nearest", "internal/unit", "github.com/pelletier/go-toml/v2"},
-	"internal/copper":  {"internal/board", "internal/geom", "internal/nearest", "internal/unit"},
-	"internal/mesh":    {"internal/geom", "internal/unit"},
+	"internal/board":   {"format", "format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement", "internal/geom", "internal/keep", "internal/nearest", "internal/unit", "github.com/pelletier/go-toml/v2"},
+	"internal/copper":  {"internal/board", "internal/geom", "internal/keep", "internal/nearest", "internal/unit"},
+	"internal/mesh":    {"internal/geom", "internal/keep", "internal/unit"},
 	"internal/artwork": {"internal/board", "internal/copper", "internal/geom"},
-	"internal/conduct": {"internal/board", "internal/copper", "internal/geom", "internal/mesh", "internal/sparse", "internal/unit"},
+	"internal/conduct": {"internal/board", "internal/copper", "internal/geom", "internal/keep", "internal/mesh", "internal/sparse", "internal/unit"},
 	"internal/suspect": {"internal/board", "internal/copper", "internal/geom", "internal/unit"},
 	"internal/locate":  {"internal/conduct", "internal/geom", "internal/suspect", "internal/unit"},
 	"internal/repair":  {"internal/locate", "internal/suspect", "internal/unit"},
@@ -49,7 +50,7 @@ var allowed = map[string][]string{
 	"demo":          nil,
 	"demo/generate": {"internal/geom", "internal/unit"},
 
-	"internal/bench": {"demo", "internal/artwork", "internal/board", "internal/conduct", "internal/copper", "internal/geom", "internal/locate", "internal/mesh", "internal/meter",
+	"internal/bench": {"demo", "internal/artwork", "internal/board", "internal/conduct", "internal/copper", "internal/geom", "internal/keep", "internal/locate", "internal/mesh", "internal/meter",
 		"internal/nearest", "internal/picture", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "internal/unit"},
 
 	// Measures the solver against a reference library, on meshes like a board's.

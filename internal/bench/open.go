@@ -10,6 +10,7 @@ import (
 	"ohmward/internal/board"
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
+	"ohmward/internal/keep"
 	"ohmward/internal/unit"
 )
 
@@ -21,6 +22,7 @@ type opened struct {
 	material conduct.Material
 	ties     []copper.Tie // what joins nets, and what might: those are open
 	progress func(stage string)
+	kept     *keep.Store
 }
 
 // demoName is the board argument that stands for the embedded demo.
@@ -32,6 +34,7 @@ func open(ctx context.Context, path string, o Options) (*opened, error) {
 		tip:      copper.DefaultTip,
 		material: conduct.Material{Temp: unit.Celsius(20)},
 		progress: o.Progress,
+		kept:     o.Kept,
 	}
 	if p.progress == nil {
 		p.progress = func(string) {}
@@ -56,7 +59,7 @@ func open(ctx context.Context, path string, o Options) (*opened, error) {
 		return nil, bad(err)
 	}
 	p.progress("finding the nets")
-	opt := copper.Options{Tip: p.tip}
+	opt := copper.Options{Tip: p.tip, Kept: o.Kept}
 	if o.GivenClose {
 		opt.Close = nanometres(o.Close)
 	}
@@ -91,7 +94,7 @@ func (p *opened) tiesOf(o Options) ([]copper.Tie, error) {
 }
 
 func (o Options) boardOptions() (board.Options, error) {
-	b := board.Options{Roles: o.Roles}
+	b := board.Options{Roles: o.Roles, Kept: o.Kept}
 	if o.Copy != "" {
 		n, err := board.ParseCopy(o.Copy)
 		if err != nil {

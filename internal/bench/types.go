@@ -11,6 +11,7 @@ package bench
 import (
 	"context"
 
+	"ohmward/internal/keep"
 	"ohmward/internal/unit"
 )
 
@@ -63,7 +64,15 @@ type Options struct {
 	// Progress, when not nil, is told the name of each stage as it starts.
 	// It may be called from any goroutine, one call at a time.
 	Progress func(stage string)
+
+	// Kept, when not nil, is where what is costly to compute from a board's
+	// files is looked up and kept. The answers are the same without it.
+	Kept *keep.Store
 }
+
+// UserKept gives the user's own store of what is costly to compute: see
+// keep.User.
+func UserKept() *keep.Store { return keep.User() }
 
 // TieEdit is what a person says of a part that joins two nets.
 type TieEdit struct {

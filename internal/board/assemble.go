@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"ohmward/internal/geom"
+	"ohmward/internal/keep"
 )
 
 // assembly is a board under construction.
@@ -148,7 +149,7 @@ func (a *assembly) paint(ctx context.Context) error {
 	for i, s := range a.layers {
 		b.Layers[i] = Layer{Name: fmt.Sprintf("L%d", i+1), File: s.path}
 		jobs = append(jobs, func() (err error) {
-			if b.Layers[i].Copper, err = painted(s); err != nil {
+			if b.Layers[i].Copper, err = a.painted(s); err != nil {
 				return err
 			}
 			if s.negative {
@@ -204,14 +205,15 @@ func inParallel(n int, job func(i int)) {
 }
 
 // painted is a file's image taken literally.
-func painted(s *source) (geom.Region, error) {
+func (a *assembly) painted(s *source) (geom.Region, error) {
 	if s.memory == nil || s.clipped || s.part {
-		return paintedAfresh(s)
+		return a.paintedAfresh(s)
 	}
-	return s.memory.region(s.content, func() (geom.Region, error) { return paintedAfresh(s) })
+	return s.memory.region(s.content, func() (geom.Region, error) { return a.paintedAfresh(s) })
 }
 
-func paintedAfresh(s *source) (geom.Region, error) {
+// paintedAfresh paints a file's image, or takes it from what is kept on disk.
+func (a *assembly) paintedAfresh(s *source) (geom.Region, error) {
 	coats := make([]geom.Coat, 0, len(s.img.Objects))
 	for i := range s.img.Objects {
 		o := &s.img.Objects[i]
@@ -219,7 +221,7 @@ func paintedAfresh(s *source) (geom.Region, error) {
 			coats = append(coats, geom.Coat{Dark: o.Dark, Rings: o.Rings})
 		}
 	}
-	r, err := geom.PaintBounded(coats)
+	r, err := keep.Painted(a.opt.Kept, coats, geom.PaintBounded)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", s.path, err)
 	}
@@ -233,7 +235,7 @@ func (a *assembly) sheet(u use, side Side) (*geom.Region, error) {
 		if s.side != side || s.img == nil {
 			continue
 		}
-		r, err := painted(s)
+		r, err := a.painted(s)
 		if err != nil {
 			return nil, err
 		}

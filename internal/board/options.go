@@ -3,6 +3,7 @@ package board
 import (
 	"strings"
 
+	"ohmward/internal/keep"
 	"ohmward/internal/unit"
 )
 
@@ -13,6 +14,8 @@ type Options struct {
 	Thickness unit.Length   // of the board; given, it means equal spacing of the layers
 	Copy      int           // of a panel, from 1; AllCopies; 0: not said
 	Roles     []string      // what files are, as "plane.art=copper L2"
+
+	Kept *keep.Store // of painted images; nil: paint anew
 
 	shown  string  // the path as the user gave it
 	memory *memory // what was read and painted before; nil: nothing is kept

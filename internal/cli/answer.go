@@ -20,6 +20,9 @@ type costed interface{ Spent() *bench.Cost }
 func work[A costed](k *call, do func(bench.Options) (A, error)) (A, error) {
 	p := newProgress(k.Env)
 	k.set.Progress = p.Stage
+	if k.Keep {
+		k.set.Kept = bench.UserKept()
+	}
 	answer, err := do(k.set.Options)
 	times := p.End()
 	if !usable(err) {

@@ -42,11 +42,12 @@ type Env struct {
 	OutTTY   bool // Out is a terminal
 	ErrTTY   bool // Err is a terminal
 	Colour   bool
+	Keep     bool // what is costly to compute is kept on the user's disk
 }
 
 // System gives the process's own surroundings.
 func System() Env {
-	env := Env{In: os.Stdin, Out: os.Stdout, Err: os.Stderr}
+	env := Env{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Keep: true}
 	env.OutTTY, env.ErrTTY = isTerminal(os.Stdout), isTerminal(os.Stderr)
 	env.Colour = env.OutTTY && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 	return env

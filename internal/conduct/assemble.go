@@ -3,6 +3,7 @@ package conduct
 import (
 	"fmt"
 
+	"ohmward/internal/keep"
 	"ohmward/internal/mesh"
 	"ohmward/internal/sparse"
 )
@@ -10,6 +11,11 @@ import (
 // factorise assembles the space's matrix and factors it.
 func (s *space) factorise(m *Model) error {
 	b := sparse.NewBuilder(len(s.x))
+	calls := len(s.x)
+	for _, ms := range m.meshes {
+		calls += 9 * len(ms.Triangle)
+	}
+	b.Reserve(calls)
 	sets := newUnion(len(s.x))
 	for i, ms := range m.meshes {
 		s.addSheet(b, sets, ms, s.dof[i], m.Group.Sheets[i].Conductance, m.goneOf(i))
@@ -29,16 +35,56 @@ func (s *space) factorise(m *Model) error {
 	}
 	s.ground(b, sets)
 	s.matrix = b.Build()
-	var err error
-	if s.pattern != nil {
-		s.factor, err = s.pattern.Factor(s.matrix)
-	} else {
-		s.factor, err = sparse.Factorise(s.matrix, s.x, s.y)
+	pattern, err := s.pattern, error(nil)
+	if pattern == nil {
+		pattern, err = sparse.Analyse(s.matrix, s.order(m.kept))
+	}
+	if err == nil {
+		s.factor, err = pattern.Factor(s.matrix)
 	}
 	if err != nil {
 		return fmt.Errorf("conduct: %s: %w", m.Group.Name, err)
 	}
 	return nil
+}
+
+// order gives the order of elimination.
+func (s *space) order(kept *keep.Store) sparse.Order {
+	if kept == nil {
+		return sparse.Dissect(s.matrix, s.x, s.y)
+	}
+	k := keep.NewKey("order")
+	k.Ints(int64(s.matrix.N))
+	for _, v := range s.matrix.Start {
+		k.Ints(int64(v))
+	}
+	for _, v := range s.matrix.Row {
+		k.Ints(int64(v))
+	}
+	k.Floats(s.x...)
+	k.Floats(s.y...)
+	o, _ := keep.Memo(kept, k.Key(),
+		func(w *keep.Writer, o sparse.Order) { w.Int32s(o) },
+		func(r *keep.Reader) sparse.Order { return permutation(r, s.matrix.N) },
+		func() (sparse.Order, error) { return sparse.Dissect(s.matrix, s.x, s.y), nil })
+	return o
+}
+
+// permutation reads an order of n unknowns, each once.
+func permutation(r *keep.Reader, n int) sparse.Order {
+	o := r.Int32s(0, n)
+	seen := make([]bool, n)
+	for _, v := range o {
+		if seen[v] {
+			r.Fail()
+			break
+		}
+		seen[v] = true
+	}
+	if len(o) != n {
+		r.Fail()
+	}
+	return o
 }
 
 // addSheet adds every triangle's conductances:

@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"ohmward/internal/geom"
+	"ohmward/internal/keep"
 	"ohmward/internal/mesh"
 	"ohmward/internal/sparse"
 )
@@ -31,6 +32,8 @@ type Options struct {
 	Simplify int64       // outline simplification, nanometres; negative: none; 0: 1 µm
 	Edge     bool        // also solve with nonconforming elements: the other bound
 	Progress func(stage string)
+
+	Kept *keep.Store // of meshes and elimination orders; nil: none
 }
 
 // SheetSize is a wished edge length on one layer.
@@ -50,6 +53,7 @@ type Model struct {
 	nodal    *space
 	edge     *space // nil unless asked for
 
+	kept    *keep.Store
 	tieOnce sync.Once
 	ties    []sparse.Path
 }
@@ -61,7 +65,7 @@ func Build(ctx context.Context, g Group, o Options) (*Model, error) {
 		return nil, fmt.Errorf("conduct: %s has no copper", g.Name)
 	}
 	o = o.withDefaults()
-	m := &Model{Group: g, discs: map[Disc]bool{}, rims: newRimFinder(g.Barrels)}
+	m := &Model{Group: g, discs: map[Disc]bool{}, rims: newRimFinder(g.Barrels), kept: o.Kept}
 	o.Discs = slices.DeleteFunc(slices.Clone(o.Discs), func(d Disc) bool {
 		known := m.discs[d]
 		m.discs[d] = true
@@ -98,7 +102,7 @@ func (m *Model) triangulate(ctx context.Context, o Options) error {
 	return eachOnCores(ctx, len(m.meshes), func(i int) error {
 		sheet := m.Group.Sheets[i]
 		in, curved := meshInput(sheet, o)
-		got, err := mesh.Triangulate(in)
+		got, err := mesh.TriangulateKept(o.Kept, in)
 		if err != nil {
 			return fmt.Errorf("conduct: %s on L%d: %w", m.Group.Name, sheet.Layer+1, err)
 		}

@@ -19,7 +19,7 @@ func Extract(ctx context.Context, b *board.Board, opt Options) (*Nets, error) {
 		n.Tip = DefaultTip
 	}
 	n.holes = newHoleFinder(b.Holes, n.Tip)
-	if err := n.drill(ctx, opt.Etch); err != nil {
+	if err := n.drill(ctx, opt); err != nil {
 		return nil, err
 	}
 	n.join()
@@ -41,7 +41,7 @@ func Extract(ctx context.Context, b *board.Board, opt Options) (*Nets, error) {
 }
 
 // drill makes every layer's copper after drilling, its locator and its rims.
-func (n *Nets) drill(ctx context.Context, etch int64) error {
+func (n *Nets) drill(ctx context.Context, opt Options) error {
 	k := len(n.Board.Layers)
 	n.Layers = make([]geom.Region, k)
 	n.locators = make([]*geom.Locator, k)
@@ -54,7 +54,7 @@ func (n *Nets) drill(ctx context.Context, etch int64) error {
 			if ctx.Err() != nil {
 				return
 			}
-			n.Layers[i] = drilled(n.Board, i, etch)
+			n.Layers[i] = drilled(n.Board, i, opt.Etch, opt.Kept)
 			n.locators[i] = geom.NewLocator(n.Layers[i])
 			rims[i] = rimsOf(i, n.Layers[i], n.holes)
 		}()

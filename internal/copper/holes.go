@@ -3,6 +3,7 @@ package copper
 import (
 	"ohmward/internal/board"
 	"ohmward/internal/geom"
+	"ohmward/internal/keep"
 )
 
 // chordError is how far, in nanometres, the polygon of a hole may stay inside
@@ -27,7 +28,7 @@ func holeRings(b *board.Board, layer int) []geom.Ring {
 
 // drilled takes every hole's circle or slot, plated or not, out of a layer's
 // painted copper, after etching.
-func drilled(b *board.Board, layer int, etch int64) geom.Region {
+func drilled(b *board.Board, layer int, etch int64, kept *keep.Store) geom.Region {
 	painted := b.Layers[layer].Copper
 	if etch > 0 {
 		painted = etched(b, layer, etch)
@@ -36,7 +37,9 @@ func drilled(b *board.Board, layer int, etch int64) geom.Region {
 	if len(holes) == 0 {
 		return painted
 	}
-	return geom.Paint([]geom.Coat{{Dark: true, Rings: ringsOf(painted)}, {Rings: holes}})
+	r, _ := keep.Painted(kept, []geom.Coat{{Dark: true, Rings: ringsOf(painted)}, {Rings: holes}},
+		func(coats []geom.Coat) (geom.Region, error) { return geom.Paint(coats), nil })
+	return r
 }
 
 // etched moves the edges of a layer's copper in. Copper that meets a plated

@@ -3,6 +3,7 @@ package sparse
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Matrix is the lower triangle, diagonal included, of a symmetric matrix,
@@ -28,6 +29,11 @@ func NewBuilder(n int) *Builder {
 		panic(fmt.Sprintf("sparse: matrix size %d out of range", n))
 	}
 	return &Builder{n: n}
+}
+
+// Reserve makes room for so many calls of Add to come.
+func (b *Builder) Reserve(n int) {
+	b.row, b.col, b.value = slices.Grow(b.row, n), slices.Grow(b.col, n), slices.Grow(b.value, n)
 }
 
 // Add adds v to the entry (i, j) and so to its mirror (j, i). Either triangle

@@ -1,0 +1,65 @@
+package bench
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"ohmward/internal/keep"
+)
+
+// TestKeptAnswers compares answers without a store, with an empty one, with a
+// full one and with one whose files are all damaged: the same to the byte.
+func TestKeptAnswers(t *testing.T) {
+	dir := t.TempDir()
+	resistance := func(o Options) any {
+		a, err := Resistance(context.Background(), demoName, []Pair{{From: "C1.1", To: "C2.1"}, {From: "C1.2", To: "C2.2"}}, o)
+		if a == nil {
+			t.Fatal(err)
+		}
+		return a
+	}
+	suspects := func(o Options) any {
+		a, err := Suspects(context.Background(), demoName, []string{"+3V3", "GND"}, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return a
+	}
+	for name, ask := range map[string]func(Options) any{"resistance": resistance, "suspects": suspects} {
+		write := func(s *keep.Store) []byte {
+			out, err := json.Marshal(ask(Options{Kept: s}))
+			if err != nil {
+				t.Fatal(err)
+			}
+			return out
+		}
+		want := write(nil)
+		s := keep.In(dir, "p", 1e9)
+		for _, what := range []string{"an empty store", "a full store"} {
+			if got := write(s); !bytes.Equal(got, want) {
+				t.Errorf("%s with %s:\n%s\nwant\n%s", name, what, got, want)
+			}
+		}
+		files, err := filepath.Glob(filepath.Join(dir, "*"))
+		if err != nil || len(files) == 0 {
+			t.Fatalf("%s: nothing was kept", name)
+		}
+		for _, f := range files {
+			data, err := os.ReadFile(f)
+			if err != nil {
+				t.Fatal(err)
+			}
+			data[len(data)/2] ^= 1
+			if err := os.WriteFile(f, data, 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if got := write(s); !bytes.Equal(got, want) {
+			t.Errorf("%s with damaged files differs", name)
+		}
+	}
+}

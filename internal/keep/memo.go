@@ -1,0 +1,19 @@
+package keep
+
+// Memo gives the result under a key, computing and keeping it where it is not
+// there. A result that does not read back soundly is computed anew.
+func Memo[T any](s *Store, k Key, write func(*Writer, T), read func(*Reader) T, compute func() (T, error)) (T, error) {
+	if body, ok := s.get(k); ok {
+		r := &Reader{left: body}
+		if v := read(r); r.done() {
+			return v, nil
+		}
+	}
+	v, err := compute()
+	if err == nil && s != nil {
+		w := new(Writer)
+		write(w, v)
+		s.put(k, w.buf)
+	}
+	return v, err
+}

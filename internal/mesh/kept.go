@@ -1,0 +1,154 @@
+package mesh
+
+import (
+	"math"
+
+	"ohmward/internal/geom"
+	"ohmward/internal/keep"
+)
+
+// TriangulateKept is Triangulate with a store in which meshes are looked up
+// and kept; nil: none.
+func TriangulateKept(s *keep.Store, in Input) (*Mesh, error) {
+	if s == nil {
+		return Triangulate(in)
+	}
+	return keep.Memo(s, in.key(), write, func(r *keep.Reader) *Mesh { return read(r, in) },
+		func() (*Mesh, error) { return Triangulate(in) })
+}
+
+// key stands for all of an input.
+func (in *Input) key() keep.Key {
+	k := keep.NewKey("mesh")
+	k.Region(in.Region)
+	k.Ints(int64(len(in.Curves)))
+	for _, c := range in.Curves {
+		k.Points(c)
+	}
+	k.Ints(int64(len(in.Sizes)))
+	for _, s := range in.Sizes {
+		k.Ints(s.At.X, s.At.Y, s.Radius, s.Edge)
+	}
+	k.Ints(in.MaxEdge, in.MinEdge, int64(in.MaxVertices), in.Simplify)
+	k.Floats(in.Grading, in.MinAngle)
+	k.Bools(in.Weld)
+	return k.Key()
+}
+
+func write(w *keep.Writer, m *Mesh) {
+	w.Floats(m.X)
+	w.Floats(m.Y)
+	w.Bools(m.Outline)
+	w.Int32s(m.Piece)
+	w.Int32s(flat3(m.Triangle))
+	w.Int32s(flat3(m.Neighbour))
+	w.Int32s(flat2(m.Boundary))
+	w.Int32s(flat2(m.BoundaryRing))
+	var curves []int32
+	for _, e := range m.CurveEdges {
+		curves = append(curves, e.Curve, e.A, e.B)
+	}
+	w.Int32s(curves)
+	w.Float(m.Area)
+	w.Float(m.AreaLost)
+	w.Float(m.WorstAngle)
+}
+
+// read checks every number against the lists that it points into.
+func read(r *keep.Reader, in Input) *Mesh {
+	m := &Mesh{X: r.Floats(), Y: r.Floats(), Outline: r.Bools(), Piece: r.Int32s(0, max(1, len(in.Region)))}
+	n, t := len(m.X), len(m.Piece)
+	m.Triangle = threes(r, r.Int32s(0, n))
+	m.Neighbour = threes(r, r.Int32s(-1, t))
+	m.Boundary = twos(r, r.Int32s(0, n))
+	m.BoundaryRing = twos(r, r.Int32s(0, 1+mostRings(in.Region)))
+	for _, e := range threes(r, r.Int32s(0, max(n, len(in.Curves)))) {
+		if int(e[0]) >= len(in.Curves) || int(e[1]) >= n || int(e[2]) >= n {
+			r.Fail()
+		}
+		m.CurveEdges = append(m.CurveEdges, CurveEdge{e[0], e[1], e[2]})
+	}
+	m.Area, m.AreaLost, m.WorstAngle = r.Float(), r.Float(), r.Float()
+	if len(m.Y) != n || len(m.Outline) != n || len(m.Triangle) != t || len(m.Neighbour) != t || len(m.BoundaryRing) != len(m.Boundary) {
+		r.Fail()
+	}
+	for i := range m.Y {
+		if r.Bad() || math.IsNaN(m.X[i]) || math.IsNaN(m.Y[i]) {
+			r.Fail()
+			break
+		}
+	}
+	if !r.Bad() && !m.linked() {
+		r.Fail()
+	}
+	return m
+}
+
+// linked tells whether every neighbour leads back by an edge of the same
+// vertices.
+func (m *Mesh) linked() bool {
+	for t, nb := range m.Neighbour {
+		for k, n := range nb {
+			if n < 0 {
+				continue
+			}
+			a, b := m.Triangle[t][(k+1)%3], m.Triangle[t][(k+2)%3]
+			back := false
+			for l := range 3 {
+				o := m.Triangle[n]
+				back = back || int(m.Neighbour[n][l]) == t && o[(l+2)%3] == a && o[(l+1)%3] == b
+			}
+			if !back {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// mostRings is the highest number of polygons, or of rings in one.
+func mostRings(r geom.Region) int {
+	most := len(r)
+	for _, p := range r {
+		most = max(most, 1+len(p.Holes))
+	}
+	return most
+}
+
+func flat3(v [][3]int32) []int32 {
+	out := make([]int32, 0, 3*len(v))
+	for _, x := range v {
+		out = append(out, x[:]...)
+	}
+	return out
+}
+
+func flat2(v [][2]int32) []int32 {
+	out := make([]int32, 0, 2*len(v))
+	for _, x := range v {
+		out = append(out, x[:]...)
+	}
+	return out
+}
+
+func threes(r *keep.Reader, v []int32) [][3]int32 {
+	if len(v)%3 != 0 {
+		r.Fail()
+	}
+	out := make([][3]int32, len(v)/3)
+	for i := range out {
+		out[i] = [3]int32(v[3*i:])
+	}
+	return out
+}
+
+func twos(r *keep.Reader, v []int32) [][2]int32 {
+	if len(v)%2 != 0 {
+		r.Fail()
+	}
+	out := make([][2]int32, len(v)/2)
+	for i := range out {
+		out[i] = [2]int32(v[2*i:])
+	}
+	return out
+}
