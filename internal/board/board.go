@@ -83,6 +83,7 @@ type Part struct {
 	Pads       []int      // indices into Board.Pads
 	Body       geom.Ring  // outline of the body, given or guessed from the pads
 	Guessed    bool       // the body is guessed
+	Array      bool       // so guessed from a grid of lands, all of them under it
 	At         geom.Point // its place as listed, or the middle of the body
 	Absent     bool       // the files say: not fitted
 }

@@ -9,10 +9,6 @@ import (
 	"ohmward/internal/geom"
 )
 
-// chipGrowth is how far a two-pin part's guessed body reaches beyond its
-// pads' hull, in nanometres.
-const chipGrowth = 100_000
-
 // parts groups the pads by reference. What files tell of sides and bodies wins
 // over guesses; parts that they place or draw are there without pads too.
 func (a *assembly) parts(known map[string]told) []Part {
@@ -40,7 +36,8 @@ func (a *assembly) parts(known map[string]told) []Part {
 			p.Side = partSide(pads, own, len(a.layers))
 		}
 		if p.Body == nil {
-			p.Body, p.Guessed = guessBody(pads, bodyPads(pads, own, p.Side, len(a.layers))), true
+			p.Body, p.Array = guessBody(pads, bodyPads(pads, own, p.Side, len(a.layers)))
+			p.Guessed = true
 		}
 		if len(p.Body) > 0 && !t.placed {
 			p.At = boxMid(p.Body.Bounds())
@@ -76,26 +73,6 @@ func partSide(pads []Pad, own []int, layers int) Side {
 		return Bottom
 	}
 	return Top
-}
-
-// guessBody is the convex hull of the part's pads.
-func guessBody(pads []Pad, own []int) geom.Ring {
-	var pts []geom.Point
-	pins := map[string]bool{}
-	for _, i := range own {
-		pins[pads[i].Pin] = true
-		for _, poly := range pads[i].Shape {
-			pts = append(pts, poly.Outer...)
-		}
-	}
-	if len(pins) == 2 {
-		for _, p := range pts[:len(pts):len(pts)] {
-			for _, d := range [4]geom.Point{{X: 1, Y: 1}, {X: -1, Y: 1}, {X: -1, Y: -1}, {X: 1, Y: -1}} {
-				pts = append(pts, geom.Point{X: p.X + d.X*chipGrowth, Y: p.Y + d.Y*chipGrowth})
-			}
-		}
-	}
-	return hull(pts)
 }
 
 // hull is the convex hull, counter-clockwise, by Andrew's monotone chain.

@@ -48,6 +48,9 @@ func (n *Nets) underOwnBody(p *board.Pad) bool {
 		if part.Ref != p.Ref {
 			continue
 		}
+		if part.Array && p.Hole < 0 {
+			return true
+		}
 		if len(part.Pads) <= 4 || len(part.Body) < 3 {
 			return false
 		}

@@ -78,7 +78,7 @@ func (b *body) covers(on *board.Board, p geom.Point) bool {
 	if !b.made {
 		b.made = true
 		b.shape = geom.Fill([]geom.Ring{b.part.Body}, geom.NonZero)
-		if b.part.Guessed && len(b.part.Pads) > 2 {
+		if b.part.Guessed && !b.part.Array && len(b.part.Pads) > 2 {
 			b.shape = geom.Offset(b.shape, -padReach(on, *b.part), 20_000)
 		}
 	}
