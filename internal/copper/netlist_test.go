@@ -151,7 +151,7 @@ var attributes = regexp.MustCompile(`(?m)^(%T[FAOD][^%]*%|G04 #@! T[FAOD].*|; #@
 func TestStrippedAttributes(t *testing.T) {
 	names := []string{"openrpncalc", "fomu-dvt1a"}
 	if !testing.Short() {
-		names = append(names, "orangecrab")
+		names = append(names, "orangecrab", "glasgow-revc0")
 	}
 	for _, name := range names {
 		dir := os.DirFS(shared(t, "checks", "boards", name))
