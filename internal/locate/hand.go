@@ -7,6 +7,15 @@ import "math"
 // around it; a Gaussian reading makes that exact. Rs keeps its grid.
 func (m *model) fitHand(w *work, q quadratic, prior rsPrior, f *siteFit, how depth) {
 	clear(w.theta)
+	start := 0.0
+	if f.sees { // from where Gaussian noise would have the top
+		start, _ = q.mode()
+		start = math.Min(math.Max(start, prior.low), prior.high)
+		for i := range w.theta {
+			w.theta[i] = w.a[i] - start*w.b[i]
+		}
+		backward(w.h, m.cols, w.theta)
+	}
 	if !f.sees {
 		l, _ := m.newton(w, 0)
 		f.log = l
@@ -16,16 +25,16 @@ func (m *model) fitHand(w *work, q quadratic, prior rsPrior, f *siteFit, how dep
 		}
 		return
 	}
-	start, _ := q.mode()
-	mode, sd := m.top(w, math.Min(math.Max(start, prior.low), prior.high), prior)
+	mode, sd := m.top(w, start, prior)
 	f.rs = math.Min(math.Max(mode, prior.low), prior.high)
 	if how == rough {
 		l, _ := m.newton(w, f.rs)
-		f.log = l + math.Log(prior.density(f.rs)*math.Sqrt(2*math.Pi)*sd/f.rs)
+		f.log = l + prior.around(f.rs, sd)
 		f.chi2 = m.misfit(w, f.rs)
+		f.usual = m.planRough(w, f.rs, sd)
 		return
 	}
-	w.rs, w.wt = prior.nodes(mode, sd, w.rs, w.wt)
+	w.rs, w.wt = prior.nodes(mode, sd, coarseGrain, w.rs, w.wt)
 	acc := accumulator{}
 	m.newton(w, f.rs)
 	f.chi2 = m.misfit(w, f.rs)

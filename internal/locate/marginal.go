@@ -115,15 +115,13 @@ func (m *model) fit(s int, w *work, hand bool, how depth) siteFit {
 	default:
 		f.chi2, f.rs = q.chi2(prior)
 		mode, sd := q.mode()
-		w.rs, w.wt = prior.nodes(mode, sd, w.rs, w.wt)
+		w.rs, w.wt = prior.nodes(mode, sd, fineGrain, w.rs, w.wt)
 		f.log = q.norm + w.integrate(q)
 		if how == plan {
 			f.usual = m.planOver(w)
 		}
 	}
-	if how == plan {
-		f.usual.sees = f.sees
-	}
+	f.usual.sees = f.sees
 	return f
 }
 

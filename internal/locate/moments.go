@@ -92,6 +92,13 @@ func (m *model) planOver(w *work) moments {
 	return out
 }
 
+// planRough takes Rs as known to a deviation that the offset has in full.
+func (m *model) planRough(w *work, r, sd float64) moments {
+	out := m.planMoments(w, r, true)
+	out.varOffset = math.Max(out.varOffset, sd*sd)
+	return out
+}
+
 // accumulator mixes moments with logarithmic weights.
 type accumulator struct {
 	list []moments

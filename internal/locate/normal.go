@@ -103,9 +103,13 @@ func logSumExp(v []float64) float64 {
 // cholesky replaces the lower triangle of the n×n matrix a (row by row) by its
 // factor and gives log det a; ok is false when a is not positive definite.
 func cholesky(a []float64, n int) (logDet float64, ok bool) {
+	det := 1.0
 	for j := range n {
 		for k := range j {
 			l := a[j*n+k]
+			if l == 0 {
+				continue
+			}
 			for i := j; i < n; i++ {
 				a[i*n+j] -= l * a[i*n+k]
 			}
@@ -115,12 +119,16 @@ func cholesky(a []float64, n int) (logDet float64, ok bool) {
 			return 0, false
 		}
 		s := math.Sqrt(d)
-		logDet += 2 * math.Log(s)
+		if det *= d; det > 1e200 || det < 1e-200 {
+			logDet += math.Log(det)
+			det = 1
+		}
+		per := 1 / s
 		for i := j; i < n; i++ {
-			a[i*n+j] /= s
+			a[i*n+j] *= per
 		}
 	}
-	return logDet, true
+	return logDet + math.Log(det), true
 }
 
 // forward solves L·x = b in place, L from cholesky.

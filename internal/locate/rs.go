@@ -58,34 +58,42 @@ func (p rsPrior) quantile(q float64) float64 {
 	return p.usual * math.Pow(p.high/p.usual, (q-1+p.tail)/p.tail)
 }
 
-// around is the log of about the most prior that a Gaussian likelihood of that
-// width takes in around r.
+// Grains of Rs: fine, and coarse where every node takes a search for the top
+// (TestHandAgainstBruteForce holds it).
+const (
+	fineGrain   = 0.25
+	coarseGrain = 0.6
+)
+
+// around is the log of about the prior that a Gaussian likelihood of width sd
+// and top 1 takes in around r: what lies within as wide a box.
 func (p rsPrior) around(r, sd float64) float64 {
-	return math.Log(math.Min(1, p.density(r)*math.Sqrt(2*math.Pi)*sd/r))
+	half := math.Sqrt(math.Pi/2) * sd
+	return math.Log(math.Max(p.below(r+half)-p.below(r-half), 1e-12))
 }
 
 // nodes puts quadrature points for ∫ prior(r)·L(r) dr over the part of the
 // prior's range that matters when L is about a Gaussian with its top at mode
 // and width sd, appending to r and to w (weights, prior included). Steps are
-// about a quarter of a width by Simpson's rule, which is good to 1e-5 for
-// the top as for a tail that the range cuts off.
-func (p rsPrior) nodes(mode, sd float64, r, w []float64) ([]float64, []float64) {
+// about grain widths by Simpson's rule: a quarter is good to 1e-5 for the top
+// as for a tail that the range cuts off.
+func (p rsPrior) nodes(mode, sd, grain float64, r, w []float64) ([]float64, []float64) {
 	from, to, width := p.span(mode, sd)
 	if to/from < 4 {
-		return p.even(from, to, width, r, w)
+		return p.even(from, to, grain*width, r, w)
 	}
-	h := 0.25 * width / (math.Max(mode, from) + 2*width)
+	h := grain * width / (math.Max(mode, from) + 2*width)
 	l := p.ladder(h)
 	i, j := l.within(from, to)
 	return append(r, l.r[i:j]...), append(w, l.w[i:j]...)
 }
 
-// even has equal steps from one end to the other.
-func (p rsPrior) even(from, to, width float64, r, w []float64) ([]float64, []float64) {
+// even has equal steps, of at most h, from one end to the other.
+func (p rsPrior) even(from, to, h float64, r, w []float64) ([]float64, []float64) {
 	first := len(r)
 	inner, outer := p.density(p.low), p.density(p.high)
-	n := even(min(max((to-from)/(0.25*width), 16), 240))
-	h := (to - from) / float64(n)
+	n := even(min(max((to-from)/h, 16), 240))
+	h = (to - from) / float64(n)
 	for i := range n + 1 {
 		x := from + float64(i)*h
 		density := inner
@@ -121,7 +129,7 @@ func simpson(w []float64) {
 type rungs struct{ r, w []float64 }
 
 // logSteps are those of ln r, from coarse to fine; the priors have few.
-var logSteps = [...]float64{0.1, 0.05, 0.025, 0.0125}
+var logSteps = [...]float64{0.2, 0.1, 0.05, 0.025, 0.0125}
 
 var ladders sync.Map // of rungs, by rsPrior and step
 

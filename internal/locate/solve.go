@@ -3,6 +3,7 @@ package locate
 import (
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 )
 
@@ -27,7 +28,7 @@ type Range struct{ Low, Median, High float64 }
 
 // spare is the share of the greatest probability below which a site gets no
 // Rs range and takes no part in planning.
-const spare = 1e-5
+const spare = 2e-4
 
 // Solve gives the posterior. A case without readings gives the prior, as
 // findings leave it. Readings that no metallic short can give (above OpenOhms)
@@ -108,32 +109,64 @@ func (p *Posterior) prior() []float64 {
 }
 
 const (
-	// hopeless is how far below the best, in log, a rough value settles a
-	// site: all of them together hold less than a hundred thousandth.
-	hopeless = 20
-	// hopeful is how far below the best it is worth planning for.
-	hopeful = 14
+	// hopeless is how far below the best, in log, a rough value settles a site
+	// in any case, and hopeful how far it is worth planning for.
+	hopeless = 30
+	hopeful  = 14
+	// handFine sites are worked out finely where touches are skewed, which is
+	// dear; the rough values of the others are put level with theirs.
+	handFine = 200
 )
 
 // fitSites works out the likelihoods: roughly first, and on the grid only
 // where a site is still in the running.
 func (p *Posterior) fitSites(log []float64) {
 	hand := p.model.hand()
+	value := make([]float64, len(p.fits))
 	each(len(p.fits), p.model, func(s int, w *work) {
 		p.fits[s] = p.model.fit(s, w, hand, rough)
+		value[s] = log[s] + p.fits[s].log
 	})
-	best := math.Inf(-1)
-	for s, f := range p.fits {
-		best = math.Max(best, log[s]+f.log)
+	best := slices.Max(value)
+	fine, planned := best-hopeless, best-hopeful
+	few := hand && len(value) > handFine
+	if few {
+		sorted := slices.Sorted(slices.Values(value))
+		fine = max(fine, sorted[len(sorted)-handFine])
+		planned = max(planned, fine)
 	}
 	each(len(p.fits), p.model, func(s int, w *work) {
-		switch at := log[s] + p.fits[s].log; {
-		case at > best-hopeful:
+		switch {
+		case value[s] > planned:
 			p.detail(s, w, hand)
-		case at > best-hopeless:
+		case value[s] > fine:
 			p.fits[s] = p.model.fit(s, w, hand, whole)
 		}
 	})
+	if few {
+		p.level(log, value, fine)
+	}
+}
+
+// level adds to the rough values what fine ones are above theirs in the
+// median.
+func (p *Posterior) level(log, value []float64, fine float64) {
+	var above []float64
+	for s, v := range value {
+		if v > fine {
+			above = append(above, log[s]+p.fits[s].log-v)
+		}
+	}
+	if len(above) == 0 {
+		return
+	}
+	slices.Sort(above)
+	for s, v := range value {
+		if v <= fine {
+			p.fits[s].log += above[len(above)/2]
+			p.plan[s] = p.fits[s].usual
+		}
+	}
 }
 
 // details works out Rs and the moments for planning where it matters and has
@@ -150,6 +183,10 @@ func (p *Posterior) details() {
 			p.plan[s], p.Ohms[s] = moments{}, Range{}
 		case p.plan[s].kappa == 0:
 			p.detail(s, w, hand)
+		case p.Ohms[s] == Range{}: // known roughly
+			mo, prior := p.plan[s], priorOf(p.Case.Sites[s].Kind)
+			sd := math.Sqrt(mo.varOffset)
+			p.Ohms[s] = Range{math.Max(p.fits[s].rs-1.645*sd, prior.low), p.fits[s].rs, p.fits[s].rs + 1.645*sd}
 		}
 	})
 }
