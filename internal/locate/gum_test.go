@@ -154,3 +154,70 @@ func TestHandTouches(t *testing.T) {
 	}
 	near(t, "probability", a.P[0], b.P[0], 1e-3)
 }
+
+// REFERENCES C3 and C4 (GUM H.2): volts, amperes and phase of five sets, each
+// taken as the touches of one reading, have the printed means and standard
+// uncertainties; so have resistance, reactance and impedance set by set, which
+// is H.2's second way and keeps their correlation.
+func TestGUMImpedance(t *testing.T) {
+	volts := []float64{5.007, 4.994, 5.005, 4.990, 4.999}
+	amps := []float64{19.663e-3, 19.639e-3, 19.640e-3, 19.685e-3, 19.678e-3}
+	phase := []float64{1.0456, 1.0438, 1.0468, 1.0428, 1.0433}
+	var r, x, z []float64
+	for i := range volts {
+		z = append(z, volts[i]/amps[i])
+		r, x = append(r, z[i]*math.Cos(phase[i])), append(x, z[i]*math.Sin(phase[i]))
+	}
+	for _, c := range []struct {
+		name            string
+		touches         []float64
+		mean, u, within float64
+	}{
+		{"V", volts, 4.9990, 0.0032, 5e-5}, {"I", amps, 19.6610e-3, 0.0095e-3, 5e-8}, {"phi", phase, 1.04446, 0.00075, 5e-6},
+		{"R", r, 127.732, 0.071, 5e-4}, {"X", x, 219.847, 0.2956, 5e-4}, {"Z", z, 254.260, 0.236, 5e-4},
+	} {
+		mean, square := 0.0, 0.0
+		for _, v := range c.touches {
+			mean += v / 5
+		}
+		for _, v := range c.touches {
+			square += (v - mean) * (v - mean) / 4
+		}
+		m := Meter{NoiseOhms: math.Sqrt(square)}
+		reading := Reading{D: 1, Touches: c.touches}
+		got, _ := m.touched(reading)
+		near(t, c.name, got.Ohms, c.mean, c.within)
+		near(t, "u("+c.name+")", m.averaged(reading), c.u, 0.01*c.u)
+	}
+}
+
+// REFERENCES C8 (JCGM 101): four rectangular laws of deviation 1 combine to 2;
+// the normal law then gives 3.92 for 95 %, the exact law 3.879, so that taking
+// limits as normal errs by 1 % and to the safe side.
+func TestSumOfRectangles(t *testing.T) {
+	limit := math.Sqrt(3)
+	m := Meter{Spec: Spec{OfRangeOhms: limit, EMFOhms: limit}}
+	_, two := budgetOf(t, m, Reading{Ohms: 0, FourWire: true})
+	u := math.Sqrt2 * two
+	near(t, "combined", u, 2, 1e-12)
+	near(t, "normal 95 %", 1.959964*u, 3.91993, 1e-5)
+	rng := rand.New(rand.NewPCG(4, 101))
+	const n = 400_000
+	inside, below := 0.0, 0.0
+	for range n {
+		sum := 0.0
+		for range 4 {
+			sum += limit * (2*rng.Float64() - 1)
+		}
+		if math.Abs(sum) < 1.959964*u {
+			inside++
+		}
+		if math.Abs(sum) < 3.87941 {
+			below++
+		}
+	}
+	near(t, "exact law's 95 %", below/n, 0.95, 0.0015)
+	if inside/n < 0.95 {
+		t.Errorf("the normal interval holds %.4f", inside/n)
+	}
+}

@@ -136,15 +136,22 @@ func (b Bench) drawFault(rng *rand.Rand) (suspect.Site, error) {
 }
 
 // drawOhms draws the resistance of a short: solder and slivers of metal from
-// 0.1 to 100 mohm, a part's inside from 5 mohm to 2 ohm (common practice, no
-// source).
+// 0.1 to 100 mohm, one in ten dry and up to 5 ohm (BENCH.md, What the copper
+// files do not show), a part's inside from 5 mohm to 2 ohm (common practice,
+// no source).
 func drawOhms(rng *rand.Rand, kind suspect.Kind) float64 {
 	low, high := 1e-4, 0.1
-	if kind == suspect.Part {
+	switch {
+	case kind == suspect.Part:
 		low, high = 5e-3, 2
+	case rng.Float64() < dryShare:
+		low, high = 0.1, 5
 	}
 	return low * math.Pow(high/low, rng.Float64())
 }
+
+// dryShare is how many bridges are dry: common practice, no source.
+const dryShare = 0.1
 
 // tieSpread is the deviation of the logarithm of a low-ohm part's resistance
 // (common practice, no source).
