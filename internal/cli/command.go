@@ -37,6 +37,7 @@ type settings struct {
 	pairs, at          string // files
 	nets               []string
 	picture            string
+	budget             bool
 	seed               uint64
 	fault, meter       string
 	trial              trialFlags

@@ -24,8 +24,11 @@ the readings and findings so far. The least that one holds, and a reading:
   ohms = 0.0187               # or as the meter shows it: "18.7m", "OL"
 
 Without a reading it says where to touch first.`,
-		flags: withCommon(&option{"picture", "FILE", "draw the nets, the suspects and the next two\nplaces as a .png or .svg",
-			text(func(s *settings) *string { return &s.picture })}),
+		flags: withCommon(
+			&option{"budget", "", "what every reading's uncertainty is made of",
+				func(s *settings, _ string) error { s.budget = true; return nil }},
+			&option{"picture", "FILE", "draw the nets, the suspects and the next two\nplaces as a .png or .svg",
+				text(func(s *settings) *string { return &s.picture })}),
 		example: `ohmward locate demo/cases/shell.toml
 The short is within 1.9 mm of L1@42.67,12.41, between J3.4 and J3.S5.
 …
@@ -47,13 +50,13 @@ func runLocate(ctx context.Context, k *call) error {
 	if !usable(err) {
 		return err
 	}
-	if failed := k.print(a, func(p *page) { locateText(p, a) }); failed != nil {
+	if failed := k.print(a, func(p *page) { locateText(p, a, k.set.budget) }); failed != nil {
 		return failed
 	}
 	return err
 }
 
-func locateText(p *page, a *bench.LocateAnswer) {
+func locateText(p *page, a *bench.LocateAnswer, budget bool) {
 	p.Headline("%s", finding(a))
 	if a.Best != nil && a.Readings > 0 {
 		bestFacts(p, *a.Best)
@@ -62,13 +65,16 @@ func locateText(p *page, a *bench.LocateAnswer) {
 	if note := reachNote(a.Reach); note != "" {
 		p.Line("%s", note)
 	}
+	if budget {
+		budgetTable(p, a.Each)
+	}
 	siteTable(p, a.Sites, 6)
 	p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
 	nextLines(p, a.Next)
 	if a.EnoughWhy != "" && a.Readings > 0 {
 		p.Line("%s", enough(a))
 	}
-	testLines(p, a.Tests)
+	testLines(p, a.Tests, a.Next)
 	repairTable(p, a.Repair)
 	cautionLines(p, a.Cautions)
 	doubtLines(p, a.Doubts)
@@ -150,16 +156,25 @@ func fitLines(p *page, a *bench.LocateAnswer) {
 }
 
 // testLines lists what else would tell.
-func testLines(p *page, tests []bench.Test) {
+func testLines(p *page, tests []bench.Test, next []bench.Next) {
 	if len(tests) == 0 {
 		return
 	}
 	const most = 3
-	p.Heading("Or, without a reading")
+	if better(tests[0], next) {
+		p.Heading("Rather, without a reading: it tells more in the time")
+	} else {
+		p.Heading("Or, without a reading")
+	}
 	for _, t := range tests[:min(most, len(tests))] {
 		what := map[string]string{"split": "open " + t.Part, "look": "look at " + t.Place, "warm": "warm " + t.Place}[t.Kind]
 		p.Line("%s, about %.0f s: %s; %s", what, t.Seconds, t.Why, gain(t.Bits))
 	}
+}
+
+// better tells whether a test gives more per second than the first reading.
+func better(t bench.Test, next []bench.Next) bool {
+	return len(next) > 0 && t.Bits*next[0].Seconds > next[0].Bits*t.Seconds
 }
 
 func nextLines(p *page, next []bench.Next) {
@@ -218,6 +233,36 @@ func repairTable(p *page, repairs []bench.Repair) {
 	const most = 5
 	p.Heading("Then try, in this order")
 	for i, r := range repairs[:min(most, len(repairs))] {
-		p.Line("%d. %s, %.0f min, clears it in %s: %s", i+1, r.What, r.Minutes, chance(r.Probability), r.Why)
+		p.Line("%d. %s, %.0f min, %s that it works: %s", i+1, deed(r), r.Minutes, chance(r.Probability), r.Why)
 	}
+}
+
+// deed names an action with the part it is done to.
+func deed(r bench.Repair) string {
+	if r.Part != "" && r.What == "remove" {
+		return r.What + " " + r.Part
+	}
+	return r.What
+}
+
+// budgetTable sets every reading against the best place, and lists what its
+// standard uncertainty is made of.
+func budgetTable(p *page, each []bench.ReadingFit) {
+	if len(each) == 0 {
+		return
+	}
+	p.Heading("Readings and their standard uncertainty")
+	var rows [][]string
+	for _, r := range each {
+		predicted, off := "left out", ""
+		if r.Predicted != nil {
+			predicted = unit.Resistance(*r.Predicted).String()
+			off = fmt.Sprintf("%+.1f u", (r.Ohms-*r.Predicted)/r.U)
+		}
+		rows = append(rows, []string{fmt.Sprint(r.Reading + 1), unit.Resistance(r.Ohms).String(), predicted, off, unit.Resistance(r.U).String(), ""})
+		for _, c := range r.Budget {
+			rows = append(rows, []string{"", "", "", "", unit.Resistance(c.Ohms).String(), c.Name})
+		}
+	}
+	p.Table([]string{">reading", ">measured", ">expected there", ">off by", ">u", "made of"}, rows)
 }

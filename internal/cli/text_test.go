@@ -46,7 +46,7 @@ func printed(colour bool, words func(*page)) string {
 }
 
 func TestLocateText(t *testing.T) {
-	text := printed(false, func(p *page) { locateText(p, located()) })
+	text := printed(false, func(p *page) { locateText(p, located(), false) })
 	check.Golden(t, filepath.Join("testdata", "locate.txt"), []byte(text))
 	for _, line := range strings.Split(text, "\n") {
 		if n := utf8.RuneCountInString(line); n > columns {

@@ -48,7 +48,7 @@ func (m Meter) Budget(r Reading, c Copper, copper, slope float64) (list []Compon
 		add("leads after the null", m.NullOhms)
 	}
 	add("where the tip lands", m.PlacementM*slope)
-	add("the solver's own error", c.Model*copper)
+	add("the solver's own error", c.model(r)*copper)
 	add("change of temperature", r.Spread*copper)
 	return list, combined
 }
@@ -68,7 +68,7 @@ func (m Meter) parts(r Reading) (random, steady []Component) {
 		noise = m.NoiseFourWireOhms
 	}
 	random = []Component{{"touch and noise", factor * noise}}
-	steady = []Component{{"proportional to the reading", factor * m.ReadingFraction * r.Ohms}}
+	steady = []Component{{"share of the reading", factor * m.ReadingFraction * r.Ohms}}
 	steady = append(steady, Component{"meter's specification", factor * m.Spec.limit(r.Ohms) / rectangular})
 	steady = append(steady, Component{"resolution", factor * m.Spec.ResolutionOhms / step})
 	if !m.differenced(r) {

@@ -148,7 +148,7 @@ func (m *model) deviation(k, s int, c float64) float64 {
 		sd = math.Hypot(sd, m.meter.PlacementM*at(r.Slope, s))
 	}
 	c = math.Hypot(c, m.large[k])
-	return math.Hypot(sd, math.Hypot(m.copper.Model, r.Spread)*c)
+	return math.Hypot(sd, math.Hypot(m.copper.model(*r), r.Spread)*c)
 }
 
 // prepare works out what a reading's deviation has in common for all sites:

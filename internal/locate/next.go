@@ -170,7 +170,11 @@ func (pl *planner) twoWire(a, b Table) []Move {
 	}
 	var moves []Move
 	least := newLeast(pl.keep)
-	for _, c := range best(list, shortlist) {
+	full := shortlist
+	if len(pl.groups) > 0 && !pl.groups[0].mo.sees {
+		full = shortlist / 2 // broad outcomes are dear, and none stands out
+	}
+	for _, c := range best(list, full) {
 		if slack*c.rate/(2*math.Ln2) < least.rate() {
 			break // the list falls, and what a reading tells seldom exceeds its estimate
 		}

@@ -14,6 +14,9 @@ type Copper struct {
 	Scale float64   // of one factor common to all copper
 	Own   []float64 // of each component's own factor, on top; missing: 0
 	Model float64   // of each coefficient by itself: the solver's own error
+	// ModelFour is the same of a four-wire reading, of the potentials whose
+	// difference it is; 0: Model.
+	ModelFour float64
 }
 
 func (c Copper) own(l int) float64 {
@@ -21,6 +24,14 @@ func (c Copper) own(l int) float64 {
 		return c.Own[l]
 	}
 	return 0
+}
+
+// model is the solver's own error of a reading's coefficients, relative.
+func (c Copper) model(r Reading) float64 {
+	if r.FourWire && c.ModelFour > 0 {
+		return c.ModelFour
+	}
+	return c.Model
 }
 
 // Reading is one measured value and what the copper predicts for it.
@@ -159,7 +170,7 @@ func (c Case) checkPriors() error {
 }
 
 func (c Copper) check() error {
-	all := append([]float64{c.Scale, c.Model}, c.Own...)
+	all := append([]float64{c.Scale, c.Model, c.ModelFour}, c.Own...)
 	for _, v := range all {
 		if !(v >= 0 && v < 1) {
 			return fmt.Errorf("copper: a scale uncertainty is %g; it is a fraction, 0 or more and below 1", v)

@@ -108,10 +108,24 @@ func looks(p *locate.Posterior) []Action {
 		}
 		out = append(out, Action{
 			What: "clean and look", Part: s.Part, Site: pl.site, Probability: chance, Minutes: 3,
-			Why: fmt.Sprintf("%s holds %.0f %%; no heat, nothing can break%s", locate.Name(s), 100*pl.mass, hint(s)),
+			Why: fmt.Sprintf("%.0f %% that the short is at %s, where this shows or clears it %s; no heat, nothing can break%s",
+				100*pl.mass, locate.Name(s), often(chance/pl.mass), hint(s)),
 		})
 	}
 	return out
+}
+
+// often puts into words how likely an action works where the short is there.
+func often(p float64) string {
+	switch n := math.Round(10 * p); {
+	case n >= 10:
+		return "nearly always"
+	case n >= 2:
+		return fmt.Sprintf("%.0f times in 10", n)
+	case p > 0.005:
+		return fmt.Sprintf("one time in %.0f", 1/p)
+	}
+	return "hardly ever"
 }
 
 func hint(s suspect.Site) string {
