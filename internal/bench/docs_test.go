@@ -26,7 +26,7 @@ var documented = map[string]reflect.Type{
 	"current": reflect.TypeFor[CurrentAnswer](), "share": reflect.TypeFor[Share](), "hottest": reflect.TypeFor[Hottest](),
 	"reading fit": reflect.TypeFor[ReadingFit](), "component": reflect.TypeFor[Component](), "test": reflect.TypeFor[Test](),
 	"trial": reflect.TypeFor[TrialAnswer](), "spread": reflect.TypeFor[Spread](), "coverage": reflect.TypeFor[Coverage](),
-	"surest": reflect.TypeFor[Surest](), "confident wrong": reflect.TypeFor[ConfidentWrong](), "lowest reading": reflect.TypeFor[LowestReading](),
+	"surest": reflect.TypeFor[Surest](), "share right": reflect.TypeFor[ShareRight](), "confident wrong": reflect.TypeFor[ConfidentWrong](), "lowest reading": reflect.TypeFor[LowestReading](),
 	"bound": reflect.TypeFor[Bound](), "trial fault": reflect.TypeFor[TrialFault](),
 	"page": reflect.TypeFor[PageAnswer](),
 	"safe": reflect.TypeFor[Safe](), "heat": reflect.TypeFor[Heat](),

@@ -30,6 +30,12 @@ func Trial(ctx context.Context, path string, o TrialOptions) (*TrialAnswer, erro
 	a := t.summary(runs)
 	a.Reach = t.canDo(t.meter, t.knowledge)
 	a.Doubts = t.doubts()
+	if o.Picture != "" {
+		if err := a.drawShares(o.Picture); err != nil {
+			return nil, bad(err)
+		}
+		a.Picture = o.Picture
+	}
 	return a, t.trusted()
 }
 

@@ -36,7 +36,7 @@ func (t *trial) summary(runs []trialRun) *TrialAnswer {
 	n := float64(len(runs))
 	a.Readings, a.Error = spreadOf(reads), spreadOf(off)
 	a.Rank1, a.Rank3, a.Wrong.Fraction = float64(first)/n, float64(third)/n, float64(a.Wrong.Count)/n
-	a.Coverage, a.Surest = coverageOf(runs), surestOf(runs)
+	a.Coverage, a.Surest, a.Shares = coverageOf(runs), surestOf(runs), sharesOf(runs)
 	a.Lowest = LowestReading{Readings: a.Readings, Error: spreadOf(low)}
 	a.Bound = Bound{Error: spreadOf(bound), There: spreadOf(there), Faults: len(bound), Readings: t.leastReadings(runs)}
 	if t.options.Each {

@@ -10,6 +10,7 @@ type TrialOptions struct {
 	Kind     string // "two-wire" (also ""), "four-wire"
 	OffModel string // "" or one of OffModels
 	Each     bool   // list every fault
+	Picture  string // file to draw the calibration into; "" none
 }
 
 // OffModels are the ways in which a trial may depart from what the program
@@ -39,6 +40,7 @@ type TrialAnswer struct {
 	Rank3    float64        `json:"rank3_fraction"`
 	Coverage Coverage       `json:"coverage"`
 	Surest   Surest         `json:"surest"`
+	Shares   []ShareRight   `json:"shares"`
 	Wrong    ConfidentWrong `json:"confident_wrong"`
 	Verdicts map[string]int `json:"verdicts"`
 	Lowest   LowestReading  `json:"lowest_reading_method"`
@@ -46,6 +48,7 @@ type TrialAnswer struct {
 	Reach    *Reach         `json:"reach,omitempty"`
 	Each     []TrialFault   `json:"each,omitempty"`
 	Doubts   []Doubt        `json:"doubts,omitempty"`
+	Picture  string         `json:"picture,omitempty"` // the file that was drawn
 	Cores    int            `json:"cores"`
 	Cost
 }

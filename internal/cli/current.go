@@ -84,8 +84,8 @@ func runCurrent(ctx context.Context, k *call) error {
 	if s.from == "" || s.to == "" || s.current.amps == 0 {
 		return misuse(k.command.usageHint(), "name two places and a current: --from PLACE, --to PLACE and --amps A")
 	}
-	if f := strings.ToLower(s.picture); f != "" && !strings.HasSuffix(f, ".png") && !strings.HasSuffix(f, ".svg") {
-		return misuse("", "--picture: %s ends in neither .png nor .svg", s.picture)
+	if err := pictureName(s.picture); err != nil {
+		return err
 	}
 	ask := bench.CurrentOptions{From: s.from, To: s.to, Amps: s.current.amps, Short: s.current.short,
 		ShortOhms: s.current.shortOhms, Picture: s.picture}

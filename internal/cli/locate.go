@@ -41,8 +41,8 @@ Then try, in this order
 }
 
 func runLocate(ctx context.Context, k *call) error {
-	if f := strings.ToLower(k.set.picture); f != "" && !strings.HasSuffix(f, ".png") && !strings.HasSuffix(f, ".svg") {
-		return misuse("", "--picture: %s ends in neither .png nor .svg", k.set.picture)
+	if err := pictureName(k.set.picture); err != nil {
+		return err
 	}
 	a, err := work(k, func(o bench.Options) (*bench.LocateAnswer, error) {
 		return bench.Locate(ctx, k.operands[0], k.set.picture, o)
@@ -56,9 +56,18 @@ func runLocate(ctx context.Context, k *call) error {
 	return err
 }
 
+// pictureName turns away a file that is no picture before any work.
+func pictureName(file string) error {
+	f := strings.ToLower(file)
+	if f == "" || strings.HasSuffix(f, ".png") || strings.HasSuffix(f, ".svg") {
+		return nil
+	}
+	return misuse("", "--picture: %s ends in neither .png nor .svg", file)
+}
+
 func locateText(p *page, a *bench.LocateAnswer, budget bool) {
 	p.Headline("%s", finding(a))
-	if a.Best != nil && a.Readings > 0 {
+	if a.Best != nil && a.Readings > 0 && a.Fit.Verdict != bench.NotAShort {
 		bestFacts(p, *a.Best)
 	}
 	fitLines(p, a)

@@ -38,6 +38,7 @@ resistance changes from touch to touch), unlisted (a place on no list).`,
 			&option{"meter", "PROFILE", "the simulated meter (default bench-6.5-digit)", text(func(s *settings) *string { return &s.meter })},
 			&option{"kind", "two-wire|four-wire", "of the readings (default two-wire)", text(func(s *settings) *string { return &s.trial.kind })},
 			&option{"off-model", "NAME", "depart from the model: see above", text(func(s *settings) *string { return &s.trial.offModel })},
+			&option{"picture", "FILE", "draw how often answers were right against how\nsure they were, as a .png or .svg", text(func(s *settings) *string { return &s.picture })},
 			&option{"each", "", "list every fault", func(s *settings, _ string) error { s.trial.each = true; return nil }},
 		),
 		example: `ohmward trial demo --nets +3V3,NRST --faults 12 --seed 1
@@ -62,10 +63,13 @@ func runTrial(ctx context.Context, k *call) error {
 	if len(k.set.nets) != 2 {
 		return misuse("as --nets +3V3,GND", "trial needs --nets: the two nets to hide shorts between")
 	}
+	if err := pictureName(k.set.picture); err != nil {
+		return err
+	}
 	a, err := work(k, func(o bench.Options) (*bench.TrialAnswer, error) {
 		return bench.Trial(ctx, k.operands[0], bench.TrialOptions{
 			Options: o, Nets: k.set.nets, Faults: k.set.trial.faults, Seed: k.set.seed, Meter: k.set.meter,
-			Kind: k.set.trial.kind, OffModel: k.set.trial.offModel, Each: k.set.trial.each,
+			Kind: k.set.trial.kind, OffModel: k.set.trial.offModel, Each: k.set.trial.each, Picture: k.set.picture,
 		})
 	})
 	if !usable(err) {
@@ -105,6 +109,9 @@ func trialText(p *page, a *bench.TrialAnswer) {
 		eachTable(p, a.Each)
 	}
 	doubtLines(p, a.Doubts)
+	if a.Picture != "" {
+		p.Heading("Drawn in %s", a.Picture)
+	}
 }
 
 func trialTitle(a *bench.TrialAnswer) string {

@@ -60,6 +60,17 @@ func (c Case) checkUnits() error {
 	return nil
 }
 
+// perhapsMilli asks, where a thousandth of every open reading would suit the
+// copper, whether milliohms were meant.
+func (c Case) perhapsMilli() string {
+	for _, r := range c.Readings {
+		if !r.Skip && r.open() && c.unitOf(r) != inMilli {
+			return ""
+		}
+	}
+	return "; but a thousandth of each would suit this copper: were milliohms typed as ohms?"
+}
+
 func (c Case) unitError(i int, factor float64) error {
 	v := c.Readings[i].Ohms
 	return &UnitError{i, v, v * factor}

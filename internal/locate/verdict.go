@@ -27,7 +27,7 @@ func (p *Posterior) opens() (verdict, why string) {
 	case open == 0:
 		return "", ""
 	case open == across:
-		return NotShort, fmt.Sprintf("every reading across is above %d Ω; a metallic short reads under about 1 Ω", OpenOhms)
+		return NotShort, fmt.Sprintf("every reading across is above %d Ω; a metallic short reads under about 1 Ω%s", OpenOhms, p.Case.perhapsMilli())
 	case last > lastShort && p.doneBetween(lastShort, last):
 		return NotShort, fmt.Sprintf("since the last repair the nets read above %d Ω", OpenOhms)
 	}

@@ -1,0 +1,76 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"ohmward/internal/picture"
+)
+
+const (
+	shareLots   = 10 // lots of answers at most
+	shareFaults = 15 // answers that a lot needs
+)
+
+// ShareRight is a lot of a trial's answers that were about as sure: the mean
+// probability given to the best place, and the share that were the true one.
+type ShareRight struct {
+	Answers int     `json:"answers"`
+	Claimed float64 `json:"claimed"`
+	Right   float64 `json:"right"`
+	Low     float64 `json:"low"` // of Wilson's 95 % interval
+	High    float64 `json:"high"`
+}
+
+// sharesOf sorts answers by how sure they were into lots of one size.
+func sharesOf(runs []trialRun) []ShareRight {
+	sorted := slices.Clone(runs)
+	slices.SortStableFunc(sorted, func(a, b trialRun) int {
+		switch {
+		case a.p < b.p:
+			return -1
+		case a.p > b.p:
+			return 1
+		}
+		return 0
+	})
+	lots := max(1, min(shareLots, len(sorted)/shareFaults))
+	out := []ShareRight{}
+	for i := range lots {
+		lot := sorted[i*len(sorted)/lots : (i+1)*len(sorted)/lots]
+		s := ShareRight{Answers: len(lot)}
+		right := 0
+		for _, r := range lot {
+			s.Claimed += r.p / float64(len(lot))
+			if r.right {
+				right++
+			}
+		}
+		s.Right = float64(right) / float64(len(lot))
+		s.Low, s.High = wilson(right, len(lot))
+		out = append(out, s)
+	}
+	return out
+}
+
+// wilson is Wilson's 95 % interval of a share (REFERENCES D3).
+func wilson(k, n int) (low, high float64) {
+	const z = 1.959964
+	p, m := float64(k)/float64(n), float64(n)
+	mid := (p + z*z/(2*m)) / (1 + z*z/m)
+	half := z / (1 + z*z/m) * math.Sqrt(p*(1-p)/m+z*z/(4*m*m))
+	return max(0, mid-half), min(1, mid+half)
+}
+
+// drawShares draws how often the answers were right.
+func (a *TrialAnswer) drawShares(path string) error {
+	k := &picture.Calibration{
+		Title: fmt.Sprintf("%d shorts between %s and %s", a.Faults, a.Nets[0], a.Nets[1]),
+		Under: fmt.Sprintf("%s, %s, seed %d, %d suspect samples", a.Meter, a.Kind, a.Seed, a.Suspects),
+	}
+	for _, s := range a.Shares {
+		k.Points = append(k.Points, picture.Share{Claimed: s.Claimed, Right: s.Right, Low: s.Low, High: s.High, Answers: s.Answers})
+	}
+	return picture.SaveCalibration(path, k)
+}
