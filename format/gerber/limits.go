@@ -3,8 +3,8 @@ package gerber
 import "errors"
 
 // Limits that keep a hostile or broken file from eating memory or time. An
-// image at the limit takes about a gigabyte; the largest layer seen while
-// writing this has 13 thousand objects with 510 thousand corners.
+// image at the limit takes some 200 MB; the largest layer seen while writing
+// this has 13 thousand objects with 510 thousand corners.
 const (
 	maxWord      = 1 << 20   // bytes between two asterisks
 	maxMacro     = 4 << 20   // bytes of one aperture macro
@@ -24,7 +24,7 @@ type limits struct {
 	corners int // of all rings, likewise
 }
 
-var usual = limits{objects: 1_000_000, corners: 20_000_000}
+var usual = limits{objects: 1_000_000, corners: 4_000_000}
 
 // errTooLarge marks what is refused for its size, not its form.
 var errTooLarge = errors.New("too large")

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"ohmward/internal/geom"
 	"ohmward/internal/keep"
@@ -165,9 +166,11 @@ func (a *assembly) paint(ctx context.Context) error {
 			func() (err error) { b.Paste[side], err = a.sheet(usePaste, side); return err })
 	}
 	errs := make([]error, len(jobs))
+	var failed atomic.Bool
 	inParallel(len(jobs), func(i int) {
-		if errs[i] = ctx.Err(); errs[i] == nil {
+		if errs[i] = ctx.Err(); errs[i] == nil && !failed.Load() {
 			errs[i] = jobs[i]()
+			failed.CompareAndSwap(false, errs[i] != nil)
 		}
 	})
 	for _, err := range errs {
@@ -204,6 +207,12 @@ func inParallel(n int, job func(i int)) {
 	wait.Wait()
 }
 
+// heavyImage is how many corners an image has that is painted alone, since
+// painting takes some 200 bytes for each.
+const heavyImage = 1_000_000
+
+var heavy sync.Mutex
+
 // painted is a file's image taken literally.
 func (a *assembly) painted(s *source) (geom.Region, error) {
 	if s.memory == nil || s.clipped || s.part {
@@ -214,6 +223,10 @@ func (a *assembly) painted(s *source) (geom.Region, error) {
 
 // paintedAfresh paints a file's image, or takes it from what is kept on disk.
 func (a *assembly) paintedAfresh(s *source) (geom.Region, error) {
+	if s.corners() > heavyImage {
+		heavy.Lock()
+		defer heavy.Unlock()
+	}
 	coats := make([]geom.Coat, 0, len(s.img.Objects))
 	for i := range s.img.Objects {
 		o := &s.img.Objects[i]

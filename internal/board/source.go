@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"runtime"
 	"sync"
+	"sync/atomic"
 
 	"ohmward/format"
 	"ohmward/format/excellon"
@@ -112,13 +113,15 @@ func load(ctx context.Context, fsys fs.FS, files []entry, opt Options, progress 
 	}
 	work := make(chan *source)
 	var wait sync.WaitGroup
+	var corners atomic.Int64
 	for range runtime.GOMAXPROCS(0) {
 		wait.Add(1)
 		go func() {
 			defer wait.Done()
 			for s := range work {
-				if ctx.Err() == nil {
+				if ctx.Err() == nil && corners.Load() <= maxCorners {
 					s.read(fsys)
+					corners.Add(int64(s.corners()))
 				}
 			}
 		}()
@@ -131,10 +134,33 @@ func load(ctx context.Context, fsys fs.FS, files []entry, opt Options, progress 
 	}
 	close(work)
 	wait.Wait()
+	if corners.Load() > maxCorners {
+		return nil, nil, fmt.Errorf("too large: the layer images have more than %d corners together: name the folder that holds one board's fabrication files", maxCorners)
+	}
 	return out, user, ctx.Err()
 }
 
 var contentSeed = maphash.MakeSeed()
+
+// maxCorners bounds the memory that the images of a set take, drawings and
+// legend counted: some 25 bytes each. The largest set of real boards seen while
+// writing this has 3 million.
+const maxCorners = 16_000_000
+
+// corners counts what the source's image holds in memory.
+func (s *source) corners() int {
+	if s.img == nil {
+		return 0
+	}
+	n := 0
+	for i := range s.img.Objects {
+		n += 4 + len(s.img.Objects[i].Via) // the object itself counts too
+		for _, r := range s.img.Objects[i].Rings {
+			n += len(r)
+		}
+	}
+	return n
+}
 
 // headSize is how much of a file tells its kind.
 const headSize = 8 << 10

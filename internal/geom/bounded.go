@@ -6,9 +6,9 @@ import "fmt"
 // where lines cross each other so often that painting would take minutes
 // (thousands of long lines that all cross, or that run side by side within
 // nanometres), and where a coordinate lies beyond MaxCoord, which Paint would
-// clamp. The work allowed grows with the number of edges; real boards need
-// less than a tenth of it. Giving up takes some ten seconds at most for a
-// layer of a million edges.
+// clamp. The work allowed grows with the number of edges, less steeply for
+// huge layers, since it is memory too: real layers of up to half a million
+// edges need about 60 an edge. Giving up takes some ten seconds at most.
 func PaintBounded(coats []Coat) (Region, error) {
 	edges := 0
 	for _, c := range coats {
@@ -22,7 +22,8 @@ func PaintBounded(coats []Coat) (Region, error) {
 			}
 		}
 	}
-	b := &budget{left: baseWork + workPerEdge*int64(edges)}
+	some := min(edges, manyEdges)
+	b := &budget{left: baseWork + workPerEdge*int64(some) + workPerMore*int64(edges-some)}
 	r := paint(coats, b)
 	if b.over {
 		x, y := b.at.MM()
@@ -37,6 +38,8 @@ func PaintBounded(coats []Coat) (Region, error) {
 const (
 	baseWork    = 100_000_000
 	workPerEdge = 1_000
+	manyEdges   = 500_000 // above them each allows less
+	workPerMore = 150
 	noteWork    = 32
 )
 
