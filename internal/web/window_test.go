@@ -99,7 +99,7 @@ func eval[A any](w *window, expression string) A {
 func (w *window) until(expression string) {
 	w.t.Helper()
 	for range 900 {
-		if v, err := chromedp.Run(w.ctx, chromedp.Evaluate[bool](expression)); err == nil && v {
+		if v, err := chromedp.Run(w.ctx, chromedp.Evaluate[bool]("Boolean("+expression+")")); err == nil && v {
 			return
 		}
 		time.Sleep(50 * time.Millisecond)
@@ -123,7 +123,10 @@ func (w *window) revision() string {
 func (w *window) painted() {
 	w.t.Helper()
 	w.until(`document.querySelector(".board")?.dataset.ready === "yes"`)
-	time.Sleep(400 * time.Millisecond) // the picture is sharp again
+	time.Sleep(300 * time.Millisecond) // it has looked where it should
+	if _, err := chromedp.Run(w.ctx, chromedp.Evaluate[bool](`document.querySelector(".board").view.settled().then(() => true)`, chromedp.EvalAwaitPromise)); err != nil {
+		w.t.Fatal(err)
+	}
 }
 
 // picture keeps a screenshot for people to look at, where a folder is named.

@@ -11,6 +11,8 @@ function route() {
   shown?.end();
   start.hidden = Boolean(id);
   job.hidden = !id;
+  (id ? start : job).replaceChildren();
+  delete job.dataset.step;
   shown = id ? new Job(job, id) : new Start(start);
 }
 

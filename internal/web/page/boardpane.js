@@ -19,6 +19,7 @@ export class BoardPane {
     element.append(this.host, h("div", { class: "hold" },
       h("button", { onclick: () => this.turn() }, "Turn over"), h("button", { onclick: () => this.fit() }, "Whole board"), this.name));
     this.view = new BoardView(this.host, { onTap: (t) => this.#tap(t) });
+    this.host.view = this.view; // for tests
   }
 
   end() {
@@ -73,8 +74,9 @@ export class BoardPane {
     }
     if (v.target) {
       const t = v.target;
-      mark(t.red.x_mm, t.red.y_mm, "red", { text: t.red.part || t.red.place, large: true });
-      mark(t.black.x_mm, t.black.y_mm, "black", { text: t.black.part || t.black.place, large: true });
+      const called = (s) => (s.place.includes("@") ? s.part : s.place);
+      mark(t.red.x_mm, t.red.y_mm, "red", { text: called(t.red), large: true });
+      mark(t.black.x_mm, t.black.y_mm, "black", { text: called(t.black), large: true });
     }
     return out;
   }

@@ -15,6 +15,8 @@ import { drawSettings } from "./settings.js";
 import * as sound from "./sound.js";
 import * as voice from "./voice.js";
 
+const choosing = new Set(["pick", "aim", "move"]);
+
 export class Job {
   constructor(element, id) {
     this.id = id;
@@ -61,10 +63,18 @@ export class Job {
     this.parts = parts;
   }
 
-  // act sends what the person does, on the state that is shown.
+  // act sends what the person does, on the state that is shown. While one is
+  // on its way, choosing waits for it and anything else is let fall: it was
+  // meant for what was shown before.
   async act(a) {
-    if (!this.view || this.busy) return;
+    if (!this.view || (this.busy && !choosing.has(a.do))) return;
+    while (this.busy) await this.sent;
     this.busy = true;
+    this.sent = this.#send(a);
+    await this.sent;
+  }
+
+  async #send(a) {
     this.trouble = null;
     try {
       await post(`/api/cases/${this.id}/act`, { ...a, rev: this.view.rev });
@@ -115,7 +125,13 @@ export class Job {
     this.parts.card.element.parentElement.classList.toggle("simulated", v.meter.kind === "simulated");
     this.board.show(v);
     this.#draw(v);
-    if (was && was.step !== v.step) this.parts.card.element.scrollIntoView?.({ block: "nearest" });
+    if (was && was.step !== v.step) this.#top();
+  }
+
+  // top brings the new card before the eyes.
+  #top() {
+    this.element.querySelector(".side").scrollTop = 0;
+    scrollTo(0, 0);
   }
 
   #draw(v) {

@@ -5,7 +5,7 @@ import { h } from "./dom.js";
 import { get } from "./server.js";
 
 export class NetSearch {
-  #asked = 0;
+  #asked = 0; #found = ""; #entered = false;
 
   constructor(job) {
     this.job = job;
@@ -24,8 +24,10 @@ export class NetSearch {
   #key(e) {
     if (e.key !== "Enter") return;
     e.preventDefault();
-    if (this.field.value.trim() === "") this.job.main();
-    else this.list.querySelector("button")?.click();
+    const text = this.field.value.trim();
+    if (text === "") this.job.main();
+    else if (this.#found === text) this.list.querySelector("button")?.click();
+    else this.#entered = true; // the answer to what was typed is on its way
   }
 
   async #find() {
@@ -34,14 +36,19 @@ export class NetSearch {
     try {
       const found = await get(`/api/cases/${this.job.id}/find?q=${encodeURIComponent(text)}`);
       if (asked !== this.#asked) return;
+      this.#found = text;
       this.list.replaceChildren(...(found.length ? found.map((f) => h("li", {}, h("button", { onclick: () => this.#pick(f.net) },
-        f.pin ? `${f.pin} on ${f.net}` : f.net, h("small", {}, `${f.pads} pads`)))) : [h("li", { class: "quiet" }, "No net or pin begins so.")]));
+        f.pin ? `${f.pin} on ${f.net}` : f.net, h("small", {}, `${f.pads} pads`)))) : [h("li", { class: "quiet" }, "No net or pin is called so.")]));
+      if (this.#entered) this.list.querySelector("button")?.click();
+      this.#entered = false;
     } catch (e) {
       this.list.replaceChildren(h("li", { class: "quiet" }, e.message));
     }
   }
 
   #pick(net) {
+    this.#asked++;
+    this.#found = "";
     this.field.value = "";
     this.list.replaceChildren();
     this.field.focus();

@@ -8,7 +8,8 @@
 export function overlay(ctx, view, { marks, ring }) {
   const of = getComputedStyle(ctx.canvas);
   const ink = (name) => of.getPropertyValue("--board-" + name).trim() || "#000";
-  const inks = { heat: ink("heat"), red: ink("red-lead"), black: ink("black-lead"), paper: ink("tag"), words: ink("words") };
+  const k = Math.max(1, parseFloat(getComputedStyle(ctx.canvas.ownerDocument.documentElement).fontSize) / 18); // on a large screen all is larger
+  const inks = { k, heat: ink("heat"), red: ink("red-lead"), black: ink("black-lead"), paper: ink("tag"), words: ink("words") };
   if (ring) drawRing(ctx, view, ring, inks);
   const boxes = [];
   for (const m of marks) if (!m.large) small(ctx, view, m, inks);
@@ -17,35 +18,35 @@ export function overlay(ctx, view, { marks, ring }) {
 
 function drawRing(ctx, view, ring, inks) {
   const [x, y] = view.screen(ring.x, ring.y);
-  const r = Math.max(9, ring.radius * view.camera.scale);
+  const r = Math.max(9 * inks.k, ring.radius * view.camera.scale);
   ctx.beginPath();
   ctx.arc(x, y, r, 0, 2 * Math.PI);
-  ctx.lineWidth = 6;
+  ctx.lineWidth = 6 * inks.k;
   ctx.strokeStyle = inks.paper;
   ctx.stroke();
-  ctx.lineWidth = 3;
+  ctx.lineWidth = 3 * inks.k;
   ctx.strokeStyle = inks.heat;
   ctx.stroke();
 }
 
 function small(ctx, view, m, inks) {
-  const [x, y] = view.screen(m.x, m.y);
+  const [x, y] = view.screen(m.x, m.y), k = inks.k;
   ctx.beginPath();
-  ctx.arc(x, y, 4, 0, 2 * Math.PI);
+  ctx.arc(x, y, 4 * k, 0, 2 * Math.PI);
   ctx.fillStyle = m.lead === "red" ? inks.red : inks.paper;
   ctx.fill();
   ctx.lineWidth = 2;
   ctx.strokeStyle = m.lead === "red" ? inks.paper : inks.black;
   ctx.stroke();
   if (!m.sign) return;
-  ctx.font = "600 12px system-ui, sans-serif";
-  tag(ctx, x + 7, y - 20, m.sign, inks.paper, inks.words, 3);
+  ctx.font = `600 ${12 * k}px system-ui, sans-serif`;
+  tag(ctx, x + 7 * k, y - 20 * k, m.sign, inks.paper, inks.words, 3 * k, 17 * k);
 }
 
 function large(ctx, view, m, inks, boxes) {
-  const [x, y] = view.screen(m.x, m.y), red = m.lead === "red", r = 13;
+  const [x, y] = view.screen(m.x, m.y), red = m.lead === "red", k = inks.k, r = 13 * k;
   ctx.beginPath();
-  ctx.arc(x, y, r + 3, 0, 2 * Math.PI);
+  ctx.arc(x, y, r + 3 * k, 0, 2 * Math.PI);
   ctx.fillStyle = inks.paper;
   ctx.fill();
   ctx.beginPath();
@@ -54,17 +55,17 @@ function large(ctx, view, m, inks, boxes) {
     ctx.fillStyle = inks.red;
     ctx.fill();
   }
-  ctx.lineWidth = 4;
+  ctx.lineWidth = 4 * k;
   ctx.strokeStyle = red ? inks.red : inks.black;
   ctx.stroke();
   ctx.beginPath();
-  ctx.arc(x, y, 2.5, 0, 2 * Math.PI);
+  ctx.arc(x, y, 2.5 * k, 0, 2 * Math.PI);
   ctx.fillStyle = red ? inks.paper : inks.black;
   ctx.fill();
   if (!m.text) return;
-  ctx.font = "700 18px system-ui, sans-serif";
-  const at = free(ctx, view, x, y, r, ctx.measureText(m.text).width + 20, 34, boxes);
-  tag(ctx, at.x, at.y, m.text, inks.paper, red ? inks.red : inks.black, 10, 34);
+  ctx.font = `700 ${18 * k}px system-ui, sans-serif`;
+  const at = free(ctx, view, x, y, r, ctx.measureText(m.text).width + 20 * k, 34 * k, boxes);
+  tag(ctx, at.x, at.y, m.text, inks.paper, red ? inks.red : inks.black, 10 * k, 34 * k);
 }
 
 // free finds room for a label of w × h beside a mark: right, left, above,
@@ -80,7 +81,7 @@ function free(ctx, view, x, y, r, w, h, boxes) {
 }
 
 // tag writes text on a small plate with its corner at x, y.
-function tag(ctx, x, y, text, plate, words, pad, height = 17) {
+function tag(ctx, x, y, text, plate, words, pad, height) {
   const w = ctx.measureText(text).width + 2 * pad;
   ctx.beginPath();
   ctx.roundRect(x, y, w, height, 4);
