@@ -9,23 +9,11 @@ import (
 
 	"ohmward/format/excellon"
 	"ohmward/format/gerber"
+	"ohmward/internal/check"
 )
 
-// shared finds the folder of real boards, or skips.
-func shared(t *testing.T) string {
-	t.Helper()
-	dir := os.Getenv("OHMWARD_SHARED")
-	for at, _ := os.Getwd(); dir == "" && at != filepath.Dir(at); at = filepath.Dir(at) {
-		if _, err := os.Stat(filepath.Join(at, "go.mod")); err == nil {
-			dir = filepath.Join(at, "..", "shared")
-		}
-	}
-	boards := filepath.Join(dir, "checks", "boards")
-	if _, err := os.Stat(boards); err != nil {
-		t.Skip("shared boards are absent")
-	}
-	return boards
-}
+// shared gives the folder of real boards, or skips.
+func shared(t *testing.T) string { return filepath.Join(check.Shared(t), "checks", "boards") }
 
 // TestSharedBoards: what attributes say and what names alone say must agree
 // wherever both say something, and every file is taken for what it is.

@@ -5,23 +5,12 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+
+	"ohmward/internal/check"
 )
 
-// shared finds the folder of real boards, or skips.
-func shared(t *testing.T) string {
-	t.Helper()
-	dir := os.Getenv("OHMWARD_SHARED")
-	for at, _ := os.Getwd(); dir == "" && at != filepath.Dir(at); at = filepath.Dir(at) {
-		if _, err := os.Stat(filepath.Join(at, "go.mod")); err == nil {
-			dir = filepath.Join(at, "..", "shared")
-		}
-	}
-	boards := filepath.Join(dir, "checks", "boards")
-	if _, err := os.Stat(boards); err != nil {
-		t.Skip("shared boards are absent")
-	}
-	return boards
-}
+// shared gives the folder of real boards, or skips.
+func shared(t *testing.T) string { return filepath.Join(check.Shared(t), "checks", "boards") }
 
 // counted was counted apart from this reader by a text search: hits, slots
 // by G85, routed cuts; sizes in mm as the tool tables say.
