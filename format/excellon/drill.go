@@ -32,8 +32,9 @@ type Hit struct {
 
 // Warning is something passed over or doubtful, with its place.
 type Warning struct {
-	Line int
-	What string
+	Line  int
+	What  string
+	Guess bool // how the file was read, for want of its saying so
 }
 
 // File is one drill file as read.

@@ -46,9 +46,18 @@ func (r *reader) unsupported(format string, args ...any) error {
 func (r *reader) warn(format string, args ...any) {
 	switch n := len(r.file.Warnings); {
 	case n < maxWarnings:
-		r.file.Warnings = append(r.file.Warnings, Warning{r.line, fmt.Sprintf(format, args...)})
+		r.file.Warnings = append(r.file.Warnings, Warning{Line: r.line, What: fmt.Sprintf(format, args...)})
 	case n == maxWarnings:
-		r.file.Warnings = append(r.file.Warnings, Warning{r.line, "more warnings left out"})
+		r.file.Warnings = append(r.file.Warnings, Warning{Line: r.line, What: "more warnings left out"})
+	}
+}
+
+// guess warns of what is read from the file's own numbers.
+func (r *reader) guess(format string, args ...any) {
+	before := len(r.file.Warnings)
+	r.warn(format, args...)
+	for i := range r.file.Warnings[before:] {
+		r.file.Warnings[before+i].Guess = true
 	}
 }
 

@@ -50,7 +50,7 @@ func (r *reader) survey(data []byte) {
 			r.zeros = leading
 		}
 		if short {
-			r.warn("zeros not said: %s, as the coordinates suggest", r.zeros)
+			r.guess("zeros not said: %s, as the coordinates suggest", r.zeros)
 		}
 	}
 	if !saidUnit {
@@ -58,7 +58,7 @@ func (r *reader) survey(data []byte) {
 		if largest >= 0.5 {
 			r.unit = nmPerMM
 		}
-		r.warn("unit not said; %s taken from the tool sizes", unitName(r.unit))
+		r.guess("unit not said; %s taken from the tool sizes", unitName(r.unit))
 	}
 }
 

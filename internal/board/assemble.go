@@ -110,10 +110,29 @@ func (a *assembly) settle() error {
 	for _, s := range a.set {
 		a.warnings(s)
 	}
+	a.b.Doubts = together(a.b.Doubts)
 	if len(a.of(useDrill)) == 0 {
 		a.doubt(Doubt{What: "no drill file: layers are joined nowhere"})
 	}
 	return nil
+}
+
+// together makes one doubt of equal ones about several files.
+func together(ds []Doubt) []Doubt {
+	var out []Doubt
+	more := map[int]int{}
+	for _, d := range ds {
+		k := slices.IndexFunc(out, func(o Doubt) bool { return o.What == d.What && o.File != d.File && !o.Part })
+		if k < 0 {
+			out = append(out, d)
+		} else {
+			more[k]++
+		}
+	}
+	for k, n := range more {
+		out[k].What += fmt.Sprintf(" (and in %d more of the files)", n)
+	}
+	return out
 }
 
 // warnings turns what a reader passed over, and a missing end, into doubts.
@@ -131,6 +150,9 @@ func (a *assembly) warnings(s *source) {
 	if s.drill != nil && s.use == useDrill {
 		complete = s.drill.Complete
 		for _, w := range s.drill.Warnings {
+			if w.Guess {
+				continue // the pads settle it: drill
+			}
 			a.doubt(Doubt{File: s.path, Line: w.Line, What: w.What})
 		}
 	}

@@ -44,7 +44,9 @@ func (a *assembly) outlineByContent() (*source, geom.Region) {
 		if around < 0 || best != nil && boxArea(rings[around].Bounds()) >= boxArea(region.Bounds()) {
 			continue
 		}
-		best, region = s, nest([]geom.Ring{rings[around]})
+		if r, err := nest([]geom.Ring{rings[around]}); err == nil {
+			best, region = s, r
+		}
 	}
 	return best, region
 }

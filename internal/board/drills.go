@@ -35,6 +35,7 @@ func (a *assembly) drill() error {
 		if err != nil {
 			return err
 		}
+		a.guesses(s, len(fit.places) >= fewestHits && as == nil && flashes.share(fit.places) >= fitsFully)
 		if d != nil {
 			a.doubt(*d)
 		}
@@ -53,6 +54,23 @@ func (a *assembly) drill() error {
 	a.doubt(doubts...)
 	a.grid = newHoleGrid(a.b.Holes)
 	return nil
+}
+
+// guesses tells how a drill file was read for want of its saying so: a doubt,
+// unless its holes lie in pads.
+func (a *assembly) guesses(s *source, settled bool) {
+	if s.drill == nil {
+		return
+	}
+	for _, w := range s.drill.Warnings {
+		switch {
+		case !w.Guess:
+		case settled:
+			s.why += "; " + w.What + "; its holes lie in pads so"
+		default:
+			a.doubt(Doubt{File: s.path, Line: w.Line, What: w.What})
+		}
+	}
 }
 
 // wanted leaves the holes of the copy that is read.

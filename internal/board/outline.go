@@ -10,10 +10,13 @@ import (
 	"ohmward/internal/geom"
 )
 
-// joinEnds is how near the ends of outline strokes must lie to be joined
-// silently; wider gaps, up to a usual pen's width, are joined with a doubt.
-// All in nanometres.
+// joinEnds is how near the ends of outline strokes are looked for first, then
+// wider; gaps wider than joinSilent, up to a usual pen's width, are joined with
+// a doubt. All in nanometres.
 const joinEnds = 10_000
+
+// joinSilent is the widest gap that no cutter notices.
+const joinSilent = 50_000
 
 var joinLoose = []int64{joinEnds, 50_000, 300_000}
 
@@ -40,10 +43,13 @@ func outline(file string, img *gerber.Image) (geom.Region, []Doubt) {
 			continue
 		}
 		var doubts []Doubt
-		if tol > joinEnds {
-			doubts = []Doubt{{File: file, What: fmt.Sprintf("the outline has gaps of more than %.2f mm: closed over", float64(joinEnds)*1e-6)}}
+		if tol > joinSilent {
+			doubts = []Doubt{{File: file, What: fmt.Sprintf("the outline has gaps of more than %.2f mm: closed over", float64(joinSilent)*1e-6)}}
 		}
-		return nest(all), doubts
+		if r, err := nest(all); err == nil {
+			return r, doubts
+		}
+		break
 	}
 	return geom.Region{{Outer: geom.Rectangle(box)}}, []Doubt{{File: file, What: openOutline}}
 }
@@ -155,7 +161,7 @@ func boxArea(b geom.Box) float64 {
 
 // nest paints loops from the largest to the smallest: those at even depth are
 // board, those at odd depth are cut out.
-func nest(loops []geom.Ring) geom.Region {
+func nest(loops []geom.Ring) (geom.Region, error) {
 	size := func(r geom.Ring) float64 { return math.Abs(r.Area()) }
 	slices.SortStableFunc(loops, func(a, b geom.Ring) int { return cmp.Compare(size(b), size(a)) })
 	var coats []geom.Coat
@@ -170,7 +176,7 @@ func nest(loops []geom.Ring) geom.Region {
 		}
 		coats = append(coats, geom.Coat{Dark: depth%2 == 0, Rings: []geom.Ring{l}})
 	}
-	return geom.Paint(coats)
+	return geom.PaintBounded(coats)
 }
 
 // bestOutline chooses among profile files: the one that closes and holds most

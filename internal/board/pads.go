@@ -207,5 +207,9 @@ func padMiddle(o *gerber.Object) (geom.Point, bool) {
 
 // shape is the object's own area.
 func shape(o *gerber.Object) geom.Region {
-	return geom.Paint([]geom.Coat{{Dark: true, Rings: o.Rings}})
+	r, err := geom.PaintBounded([]geom.Coat{{Dark: true, Rings: o.Rings}})
+	if err != nil {
+		return nil // the layer's own painting tells of it
+	}
+	return r
 }

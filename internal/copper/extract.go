@@ -46,6 +46,7 @@ func (n *Nets) drill(ctx context.Context, opt Options) error {
 	n.Layers = make([]geom.Region, k)
 	n.locators = make([]*geom.Locator, k)
 	rims := make([][]rimPiece, k)
+	errs := make([]error, k)
 	var wait sync.WaitGroup
 	for i := range k {
 		wait.Add(1)
@@ -54,7 +55,9 @@ func (n *Nets) drill(ctx context.Context, opt Options) error {
 			if ctx.Err() != nil {
 				return
 			}
-			n.Layers[i] = drilled(n.Board, i, opt.Etch, opt.Kept)
+			if n.Layers[i], errs[i] = drilled(n.Board, i, opt.Etch, opt.Kept); errs[i] != nil {
+				return
+			}
 			n.locators[i] = geom.NewLocator(n.Layers[i])
 			rims[i] = rimsOf(i, n.Layers[i], n.holes)
 		}()
@@ -62,6 +65,11 @@ func (n *Nets) drill(ctx context.Context, opt Options) error {
 	wait.Wait()
 	for _, r := range rims {
 		n.rims = append(n.rims, r...)
+	}
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
 	}
 	return ctx.Err()
 }

@@ -83,7 +83,7 @@ func (n *Nets) name() {
 		}
 	}
 	n.Doubts = append(n.Doubts, fewOrGrouped(joined, "pieces of copper carry several net names")...)
-	n.Doubts = append(n.Doubts, fewOrGrouped(parted, "nets are several pieces of copper each")...)
+	n.Doubts = append(n.Doubts, n.unjoined(parted)...)
 	n.compareNetlist(list, fromList)
 	n.labelled = nil
 }
@@ -169,6 +169,18 @@ func (n *Nets) split(name string, ids []int) board.Doubt {
 	return board.Doubt{File: file, Line: line, What: fmt.Sprintf(
 		"net %s is %d separate pieces of copper: %s: open in the data or split on purpose; the largest keeps the name",
 		name, len(ids), strings.Join(where, ", "))}
+}
+
+// unjoined tells of nets in several pieces: in one line where no hole joins
+// any layers, since all have the one cause.
+func (n *Nets) unjoined(parted []board.Doubt) []board.Doubt {
+	const kind = "nets are several pieces of copper each"
+	plated := slices.ContainsFunc(n.Board.Holes, func(h board.Hole) bool { return h.Plated })
+	if len(n.Layers) < 2 || plated || len(parted) < 2 {
+		return fewOrGrouped(parted, kind)
+	}
+	return []board.Doubt{{File: parted[0].File, Line: parted[0].Line, What: fmt.Sprintf(
+		"%d %s, since no plated hole joins the layers: is the drill file missing? The first: %s", len(parted), kind, parted[0].What)}}
 }
 
 func sortedKeys(m map[string][]int) []string {
