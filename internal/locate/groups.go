@@ -91,7 +91,7 @@ func (p *Posterior) planOf(s int) moments {
 	if m := p.plan[s]; m.kappa != 0 {
 		return m
 	}
-	c, n := p.Case.Copper.Scale, p.Case.Meter.NullOhms
+	c, n := p.Case.Copper.usual(), p.Case.Meter.NullOhms
 	return moments{kappa: 1, varKappa: c * c, varOffset: n * n}
 }
 

@@ -53,3 +53,18 @@ func TestHandAgainstBruteForce(t *testing.T) {
 		near(t, "log odds", got, want, 0.02+0.002*math.Abs(want))
 	}
 }
+
+// TestTouchEntropy: in the limit of no Gaussian part the law is exponential,
+// whose entropy is 1 in nats (elementary), a deviation of e/√(2πe) = 0.658 of
+// a Gaussian's; with 0.4 of Gaussian part it lies between that and 1.
+func TestTouchEntropy(t *testing.T) {
+	if e := touchEntropy(); !(e > math.E/math.Sqrt(2*math.Pi*math.E) && e < 0.95) {
+		t.Errorf("%g", e)
+	} else {
+		t.Logf("%.3f", e)
+	}
+	steady, held := Meter{NoiseOhms: 1e-3}, Meter{NoiseOhms: 1e-3, Hand: true}
+	if steady.planned() != 1e-3 || held.planned() >= 1e-3 {
+		t.Errorf("planned with %g steady, %g held", steady.planned(), held.planned())
+	}
+}

@@ -44,6 +44,9 @@ func (m *model) planMoments(w *work, r float64, hand bool) moments {
 	forward(w.h, n, lk)
 	forward(w.h, n, lz)
 	out.varKappa = dot(lk, lk)
+	if len(m.read) == 0 {
+		out.varKappa = m.copper.usual() * m.copper.usual()
+	}
 	out.covKB = dot(lk, lz)
 	out.varOffset += dot(lz, lz)
 	return out

@@ -152,7 +152,7 @@ func (pl *planner) twoWire(a, b Table) []Move {
 	off, offVar := pl.offsets()
 	ca, cb := project(ra.centred, off), project(rb.centred, off)
 	base := dot(off, off)
-	noise := pl.p.Case.Meter.NoiseOhms
+	noise := pl.p.Case.Meter.planned()
 	within := noise*noise + offVar
 	var list []pair
 	for i := range a.Probes {
@@ -274,12 +274,13 @@ func (h *pairHeap) Pop() any          { panic("locate: a heap of fixed size") }
 // across gives the outcomes of a two-wire reading between two places.
 func (pl *planner) across(ra, rb rows, i, j int) []outcome {
 	m := pl.p.Case.Meter
+	noise := m.planned()
 	out := make([]outcome, len(pl.groups))
 	for k, g := range pl.groups {
 		c := ra.mean[i][k] + rb.mean[j][k]
 		mean := g.mo.kappa*c + g.mo.offset
 		v := c*c*g.mo.varKappa + 2*c*g.mo.covKB + g.mo.varOffset + ra.extra[i][k] + rb.extra[j][k]
-		v += m.NoiseOhms*m.NoiseOhms + m.ReadingFraction*m.ReadingFraction*mean*mean
+		v += noise*noise + m.ReadingFraction*m.ReadingFraction*mean*mean
 		out[k] = outcome{weight: g.weight, mean: mean, sd: math.Sqrt(v)}
 		if !g.mo.sees {
 			out[k].broad = pl.law(g.prior, out[k].sd)

@@ -26,6 +26,19 @@ func (c Copper) own(l int) float64 {
 	return 0
 }
 
+// usual is the uncertainty of a reading's copper before any reading has shown
+// what it is made of: the common factor's and the least of the others, as
+// low-ohm parts, which are known worst, seldom lie in the way.
+func (c Copper) usual() float64 {
+	least := 0.0
+	for _, own := range c.Own {
+		if own > 0 && (least == 0 || own < least) {
+			least = own
+		}
+	}
+	return math.Hypot(c.Scale, least)
+}
+
 // model is the solver's own error of a reading's coefficients, relative.
 func (c Copper) model(r Reading) float64 {
 	if r.FourWire && c.ModelFour > 0 {

@@ -1,6 +1,9 @@
 package locate
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // touch is the noise of a tip held by hand: a Gaussian of width base, plus an
 // exponential excess of that mean, because flux or a slipped tip only adds
@@ -47,3 +50,25 @@ func (t touch) score(x float64) float64 {
 	tail := 0.5*math.Erfc(v/math.Sqrt2) + math.Exp(part) // 1 - F
 	return -phiInverseLog(math.Log(math.Max(tail, 1e-300)))
 }
+
+// planned is the deviation of the Gaussian noise that tells as much as a touch
+// of this meter, ohms: where noise is small beside what it hides, a reading
+// tells its own entropy less the noise's, and a skewed law has less of it than
+// a Gaussian of the same deviation.
+func (m Meter) planned() float64 {
+	if m.Hand {
+		return m.NoiseOhms * touchEntropy()
+	}
+	return m.NoiseOhms
+}
+
+// touchEntropy is that deviation for a touch of deviation 1.
+var touchEntropy = sync.OnceValue(func() float64 {
+	t, h := newTouch(1), 0.0
+	const step = 1e-3
+	for x := -4.0; x < 20; x += step {
+		f, _, _ := t.logf(x)
+		h -= math.Exp(f) * f * step
+	}
+	return math.Exp(h) / math.Sqrt(2*math.Pi*math.E)
+})
