@@ -105,7 +105,7 @@ func (p *opened) flow(ctx context.Context, l *leg) error {
 	if discs[0] == discs[1] {
 		return conduct.ErrTouching
 	}
-	contacts, err := conduct.Solve(ctx, l.group, conduct.Options{Discs: discs, Progress: p.progress, Kept: p.kept}, [][2]int{{0, 1}}, 0)
+	contacts, err := conduct.Solve(ctx, l.group, conduct.Options{Discs: discs, Progress: p.progress, Kept: p.kept, Memory: p.memory}, [][2]int{{0, 1}}, 0)
 	if err != nil {
 		return err
 	}

@@ -23,6 +23,7 @@ type opened struct {
 	ties     []copper.Tie // what joins nets, and what might: those are open
 	progress func(stage string)
 	kept     *keep.Store
+	memory   int64
 }
 
 // demoName is the board argument that stands for the embedded demo.
@@ -35,6 +36,7 @@ func open(ctx context.Context, path string, o Options) (*opened, error) {
 		material: conduct.Material{Temp: unit.Celsius(20)},
 		progress: o.Progress,
 		kept:     o.Kept,
+		memory:   o.Memory,
 	}
 	if p.progress == nil {
 		p.progress = func(string) {}

@@ -106,7 +106,7 @@ func (p *opened) solvePairs(ctx context.Context, net int, j *netPairs, results [
 	for _, pair := range j.pairs {
 		pairs = append(pairs, [2]int{pair[1], pair[2]})
 	}
-	contacts, err := conduct.Solve(ctx, group, conduct.Options{Discs: j.discs, Progress: p.progress, Kept: p.kept}, pairs, accuracy)
+	contacts, err := conduct.Solve(ctx, group, conduct.Options{Discs: j.discs, Progress: p.progress, Kept: p.kept, Memory: p.memory}, pairs, accuracy)
 	if err != nil {
 		return bad(err)
 	}

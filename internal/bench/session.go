@@ -256,7 +256,7 @@ const siteEdge = 150_000
 
 // meshing says where a group's mesh must follow contacts and suspects.
 func (s *session) meshing(g int, q question) conduct.Options {
-	o := conduct.Options{Progress: s.progress, Kept: s.kept}
+	o := conduct.Options{Progress: s.progress, Kept: s.kept, Memory: s.memory}
 	for _, p := range s.probes[g] {
 		o.Discs = append(o.Discs, s.disc(p.Spot))
 	}

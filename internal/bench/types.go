@@ -68,6 +68,10 @@ type Options struct {
 	// Kept, when not nil, is where what is costly to compute from a board's
 	// files is looked up and kept. The answers are the same without it.
 	Kept *keep.Store
+
+	// Memory is how many bytes factoring one matrix may take; 0: the default.
+	// More is solved by iteration, to the same digits but slower.
+	Memory int64
 }
 
 // UserKept gives the user's own store of what is costly to compute: see

@@ -18,6 +18,14 @@ type costed interface{ Spent() *bench.Cost }
 
 // work runs do with progress shown, and notes the cost in its answer.
 func work[A costed](k *call, do func(bench.Options) (A, error)) (A, error) {
+	if k.Memory != "" {
+		limit, err := bytesOf(k.Memory)
+		if err != nil {
+			var none A
+			return none, err
+		}
+		k.set.Memory = limit
+	}
 	p := newProgress(k.Env)
 	k.set.Progress = p.Stage
 	if k.Keep {
@@ -38,6 +46,21 @@ func work[A costed](k *call, do func(bench.Options) (A, error)) (A, error) {
 		*cost = bench.Cost{}
 	}
 	return answer, err
+}
+
+// bytesOf reads an amount of memory: "500MB", "2 GB".
+func bytesOf(s string) (int64, error) {
+	number, scale := s, int64(0)
+	for unit, size := range map[string]int64{"MB": 1e6, "GB": 1e9} {
+		if rest, ok := strings.CutSuffix(strings.ToUpper(strings.TrimSpace(s)), unit); ok {
+			number, scale = strings.TrimSpace(rest), size
+		}
+	}
+	v, err := strconv.ParseFloat(number, 64)
+	if err != nil || scale == 0 || !(v > 0 && v <= 1e6) {
+		return 0, misuse("as OHMWARD_MEMORY=2GB", "OHMWARD_MEMORY: %q is no amount of memory in MB or GB", s)
+	}
+	return max(1, int64(v*float64(scale))), nil
 }
 
 // usable tells whether an answer comes with the error.

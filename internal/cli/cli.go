@@ -42,12 +42,13 @@ type Env struct {
 	OutTTY   bool // Out is a terminal
 	ErrTTY   bool // Err is a terminal
 	Colour   bool
-	Keep     bool // what is costly to compute is kept on the user's disk
+	Keep     bool   // what is costly to compute is kept on the user's disk
+	Memory   string // OHMWARD_MEMORY: what factoring one matrix may take, as "500MB"
 }
 
 // System gives the process's own surroundings.
 func System() Env {
-	env := Env{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Keep: true}
+	env := Env{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Keep: true, Memory: os.Getenv("OHMWARD_MEMORY")}
 	env.OutTTY, env.ErrTTY = isTerminal(os.Stdout), isTerminal(os.Stderr)
 	env.Colour = env.OutTTY && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 	return env

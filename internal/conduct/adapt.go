@@ -169,7 +169,7 @@ func (f *felt) potential(c *Contacts, pair [2]int) (u []float64, ohms float64, e
 		return nil, 0, err
 	}
 	u, ohms = f.driven(arcs, current)
-	return u, ohms, nil
+	return u, ohms, f.space.factor.Err()
 }
 
 // driven is the potential for currents into arcs, and the power.

@@ -37,7 +37,7 @@ func (s *space) factorise(m *Model) error {
 	s.matrix = b.Build()
 	pattern, err := s.pattern, error(nil)
 	if pattern == nil {
-		pattern, err = sparse.Analyse(s.matrix, s.order(m.kept))
+		pattern, err = sparse.AnalyseWithin(s.matrix, s.order(m.kept), s.x, s.y, m.memory)
 	}
 	if err == nil {
 		s.factor, err = pattern.Factor(s.matrix)

@@ -69,7 +69,7 @@ func (m *Model) feel(s *space, discs []Disc, pieces int) (*felt, error) {
 		f.arcs[i] = arcs
 	}
 	f.solve()
-	return f, nil
+	return f, s.factor.Err()
 }
 
 // solve finds the forward solutions of all arcs.

@@ -33,6 +33,10 @@ type Options struct {
 	Edge     bool        // also solve with nonconforming elements: the other bound
 	Progress func(stage string)
 
+	// Memory is how many bytes factoring one matrix may take; 0: 4 GB. What
+	// does not fit is solved by iteration, to the same digits but slower.
+	Memory int64
+
 	Kept *keep.Store // of meshes and elimination orders; nil: none
 }
 
@@ -53,6 +57,7 @@ type Model struct {
 	nodal    *space
 	edge     *space // nil unless asked for
 
+	memory  int64
 	kept    *keep.Store
 	tieOnce sync.Once
 	ties    []sparse.Path
@@ -65,7 +70,7 @@ func Build(ctx context.Context, g Group, o Options) (*Model, error) {
 		return nil, fmt.Errorf("conduct: %s has no copper", g.Name)
 	}
 	o = o.withDefaults()
-	m := &Model{Group: g, discs: map[Disc]bool{}, rims: newRimFinder(g.Barrels), kept: o.Kept}
+	m := &Model{Group: g, discs: map[Disc]bool{}, rims: newRimFinder(g.Barrels), kept: o.Kept, memory: o.Memory}
 	o.Discs = slices.DeleteFunc(slices.Clone(o.Discs), func(d Disc) bool {
 		known := m.discs[d]
 		m.discs[d] = true
@@ -88,6 +93,9 @@ func (o Options) withDefaults() Options {
 	}
 	if o.Simplify == 0 {
 		o.Simplify = 1000
+	}
+	if o.Memory == 0 {
+		o.Memory = 4 << 30
 	}
 	if o.Progress == nil {
 		o.Progress = func(string) {}

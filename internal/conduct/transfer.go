@@ -41,6 +41,9 @@ func (c *Contacts) Transfer(in, out, high, low int) (Bounds, error) {
 			}
 			u[s][k], energy[s][k] = f.driven(arcs, current[k])
 		}
+		if err := f.space.factor.Err(); err != nil {
+			return Bounds{}, err
+		}
 		for a, arc := range arcs {
 			for k, i := range arc.Index {
 				energy[s][2] += current[1][a] * arc.Value[k] * u[s][0][i]

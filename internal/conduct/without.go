@@ -11,7 +11,7 @@ func (m *Model) Without(parts []string) (*Model, error) {
 	if !slices.ContainsFunc(m.Group.Ties, opened) {
 		return m, nil
 	}
-	out := &Model{Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: m.gone, kept: m.kept}
+	out := &Model{Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: m.gone, kept: m.kept, memory: m.memory}
 	out.Group.Ties = slices.DeleteFunc(slices.Clone(m.Group.Ties), opened)
 	out.nodal = &space{dof: m.nodal.dof, rim: m.nodal.rim, x: m.nodal.x, y: m.nodal.y}
 	return out, out.nodal.factorise(out)

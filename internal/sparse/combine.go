@@ -3,6 +3,11 @@ package sparse
 // Combine gives the path of the weighted sum of the vectors whose paths are
 // given. All must come from one factor.
 func Combine(paths []Path, weight []float64) Path {
+	for _, p := range paths {
+		if p.whole != nil {
+			return combineWhole(paths, weight)
+		}
+	}
 	var sum Path
 	at := make([]int, len(paths))
 	for {

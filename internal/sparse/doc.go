@@ -10,6 +10,7 @@
 //	Factor.Solve, SolveMany        x = A⁻¹ b
 //	Factor.Forward -> Path         L⁻¹ P v on the elimination path of v only
 //	Dot, Gram                      v' A⁻¹ w from two paths
+//	AnalyseWithin                  iterates where a factor does not fit
 //
 // The package knows no physics and no units. Indices in the interface are
 // always the caller's ("old") numbering; "new" numbers are those of the

@@ -12,7 +12,8 @@ import (
 type Factor struct {
 	s     *Symbolic
 	value []float64
-	work  sync.Pool // of *workspace
+	work  sync.Pool  // of *workspace
+	iter  *iterative // instead of values; nil: factored
 }
 
 // NotPositiveError tells that a matrix is not positive definite, or so nearly
@@ -53,9 +54,16 @@ func (f *Factor) Symbolic() *Symbolic { return f.s }
 
 // Factor factors a matrix with the analysed pattern. If it is not positive
 // definite the error is a *NotPositiveError.
+//
+// An analysis that found no room for the factor gives one that solves by
+// iteration: see AnalyseWithin.
 func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
 	if m.N != s.n || len(m.Value) != len(s.row) || !slices.Equal(m.Start, s.start) || !slices.Equal(m.Row, s.row) {
 		return nil, fmt.Errorf("sparse: matrix of size %d differs in pattern from the one analysed", m.N)
+	}
+	if s.within > 0 {
+		it, err := newIterative(m, s.x, s.y, s.within)
+		return &Factor{s: s, iter: it}, err
 	}
 	if s.storage > largeStorage {
 		runtime.GC() // the factor takes the room of what the ordering left

@@ -12,6 +12,9 @@ const company = 256
 
 // Forward returns L⁻¹ P v. Only the elimination path is touched.
 func (f *Factor) Forward(v Vector) Path {
+	if f.iter != nil {
+		return f.wholePaths([]Vector{v})[0]
+	}
 	f.checkVector(v)
 	w := f.work.Get().(*workspace)
 	defer f.work.Put(w)
@@ -21,6 +24,9 @@ func (f *Factor) Forward(v Vector) Path {
 // ForwardMany returns the paths of many vectors. It takes together those
 // whose paths begin close by.
 func (f *Factor) ForwardMany(vs []Vector) []Path {
+	if f.iter != nil {
+		return f.wholePaths(vs)
+	}
 	order := make([]int, len(vs))
 	first := make([]int32, len(vs))
 	for i, v := range vs {

@@ -21,6 +21,14 @@ func Gram(a, b []Path) []float64 {
 	if f == nil || len(out) == 0 {
 		return out
 	}
+	if f.iter != nil {
+		for i := range a {
+			for j := range b {
+				out[i*len(b)+j] = wholeDot(&a[i], &b[j])
+			}
+		}
+		return out
+	}
 	if len(a) > len(b) {
 		return transpose(Gram(b, a), len(b))
 	}

@@ -15,10 +15,13 @@ type Path struct {
 	node   []int32
 	start  []int32 // value[start[i]:start[i+1]] belongs to node[i]
 	value  []float64
+
+	given Vector    // of a factor that iterates: v
+	whole []float64 // and A⁻¹ v instead of values
 }
 
 // Len is the number of values held.
-func (p Path) Len() int { return len(p.value) }
+func (p Path) Len() int { return len(p.value) + len(p.whole) }
 
 // segment is the values of the i-th node.
 func (p *Path) segment(i int) []float64 { return p.value[p.start[i]:p.start[i+1]] }
@@ -27,6 +30,9 @@ func (p *Path) segment(i int) []float64 { return p.value[p.start[i]:p.start[i+1]
 // Factor.
 func Dot(a, b Path) float64 {
 	checkPaths(a.factor, b.factor)
+	if a.whole != nil || b.whole != nil {
+		return wholeDot(&a, &b)
+	}
 	sum := 0.0
 	for i, j := 0, 0; i < len(a.node) && j < len(b.node); {
 		switch {

@@ -31,6 +31,10 @@ func (w *workspace) vectors(n, k int) []float64 {
 func (f *Factor) Solve(x []float64) {
 	s := f.s
 	checkLength("Solve", s.n, len(x))
+	if f.iter != nil {
+		f.iter.solve(x)
+		return
+	}
 	y := make([]float64, s.n)
 	for i, old := range s.order {
 		y[i] = x[old]

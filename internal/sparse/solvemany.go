@@ -5,6 +5,10 @@ func (f *Factor) SolveMany(cols [][]float64) {
 	for _, c := range cols {
 		checkLength("SolveMany", f.s.n, len(c))
 	}
+	if f.iter != nil {
+		each(len(cols), func(i int) { f.iter.solve(cols[i]) })
+		return
+	}
 	if len(cols) == 1 {
 		f.Solve(cols[0])
 		return

@@ -2,6 +2,7 @@ package sparse
 
 import (
 	"fmt"
+	"runtime"
 	"slices"
 )
 
@@ -29,6 +30,9 @@ type Symbolic struct {
 	nnz          int64
 	flops        float64
 	widest, most int // largest width and number of rows below
+
+	within int64     // bytes that a factor would not have fitted in; 0: it fits
+	x, y   []float64 // plan places, where it does not
 }
 
 // node is a supernode: columns first .. first+width-1 of L and, sorted, the
@@ -70,6 +74,21 @@ func Analyse(m *Matrix, o Order) (*Symbolic, error) {
 	s.structure(m, below, columns)
 	return s, nil
 }
+
+// AnalyseWithin is Analyse for matrices whose unknowns lie at plan places, with
+// a bound on memory: where factoring would take more than limit bytes
+// (PeakBytes; 0: no limit) the analysis gives a Factor that solves by
+// iteration instead, to a residual that Factor.Err vouches for.
+func AnalyseWithin(m *Matrix, o Order, x, y []float64, limit int64) (*Symbolic, error) {
+	s, err := Analyse(m, o)
+	if err != nil || limit <= 0 || s.PeakBytes() <= limit {
+		return s, err
+	}
+	return &Symbolic{n: s.n, start: s.start, row: s.row, within: limit, x: x, y: y}, nil
+}
+
+// Iterates tells whether factors of this analysis solve by iteration.
+func (s *Symbolic) Iterates() bool { return s.within > 0 }
 
 // ranks inverts the order and checks that it is one.
 func (o Order) ranks(n int) ([]int32, error) {
@@ -268,6 +287,24 @@ func (s *Symbolic) NNZ() int64 { return s.nnz }
 // Flops is about how many multiplications and additions, together, the
 // factorisation takes.
 func (s *Symbolic) Flops() float64 { return s.flops }
+
+// PeakBytes is what the analysis, the factor and the work on it take together
+// at most, in bytes, known before the factorisation.
+func (s *Symbolic) PeakBytes() int64 {
+	var tasks, top room
+	for _, t := range s.tasks {
+		tasks.prepare(s, t.lo, t.hi)
+	}
+	top.prepare(s, s.top, len(s.nodes))
+	waiting := 0
+	for k := range s.nodes {
+		if s.waits(k) {
+			waiting += packedSize(s.panelOf(k).u)
+		}
+	}
+	rooms := min(runtime.GOMAXPROCS(0), len(s.tasks)) * (tasks.widest + tasks.deepest)
+	return s.MemoryBytes() + 8*int64(rooms+top.widest+top.deepest+waiting)
+}
 
 // MemoryBytes is the size of a factor and of this analysis, in bytes.
 func (s *Symbolic) MemoryBytes() int64 {
