@@ -45,7 +45,7 @@ func chanceWords(p float64) string {
 func riskWords(p float64) string {
 	switch {
 	case p <= 0:
-		return "none: no heat, nothing can break"
+		return "none"
 	case p <= 0.016:
 		return "small"
 	case p <= 0.05:

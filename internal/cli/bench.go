@@ -64,6 +64,9 @@ func runBench(ctx context.Context, k *call) error {
 	if err != nil {
 		return err
 	}
+	if k.Keep {
+		k.set.Kept = bench.UserKept()
+	}
 	shelf, err := bench.OpenShelf(dir, bench.ShelfOptions{Options: k.set.Options})
 	if err != nil {
 		return err

@@ -1,0 +1,42 @@
+package web
+
+import (
+	"os"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// TestReadmePictures takes the README's three pictures; scripts/pictures runs
+// it. It looks at nothing: the other tests do.
+func TestReadmePictures(t *testing.T) {
+	if os.Getenv("OHMWARD_SCREENSHOTS") == "" {
+		t.Skip("takes pictures for scripts/pictures")
+	}
+	w := openBrowser(t)
+	w.size(1120, 700, 1)
+	r := serve(t, t.TempDir(), 0, 20*time.Millisecond)
+	r.at(w, readTwice(t, r))
+	w.picture("readme-reading")
+	for want := map[string]string{"mend": "repair", "proven": "cleared"}; len(want) > 0; {
+		step := w.step()
+		if step == "closed" {
+			t.Fatal("closed before all pictures were taken")
+		}
+		if name := want[step]; name != "" {
+			w.painted()
+			w.picture("readme-" + name)
+			delete(want, step)
+			continue
+		}
+		if step == "rework" {
+			time.Sleep(time.Second)
+		}
+		time.Sleep(300 * time.Millisecond) // sooner counts as a bounce of the same press
+		rev := w.revision()
+		w.do(chromedp.KeyEvent(kb.Enter))
+		w.until(`document.getElementById("job").dataset.rev !== "` + rev + `"`)
+	}
+}
