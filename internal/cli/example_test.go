@@ -25,15 +25,15 @@ func TestExamples(t *testing.T) {
 		lines := strings.Split(c.example, "\n")
 		var out, errs bytes.Buffer
 		args := strings.Fields(strings.TrimPrefix(lines[0], "ohmward "))
-		ctx, want := context.Background(), exitDone
+		ctx, want, env := context.Background(), exitDone, Env{In: strings.NewReader(""), Out: &out, Err: &errs}
 		if c.name == "bench" { // serves until it is interrupted
 			t.Setenv("XDG_DATA_HOME", t.TempDir())
 			args, want = append(args, "--port", "0"), exitInterrupted
-			soon, stop := context.WithTimeout(ctx, time.Second)
+			soon, stop := context.WithTimeout(ctx, time.Minute)
 			defer stop()
-			ctx = soon
+			ctx, env.Out = soon, ender{&out, stop}
 		}
-		if code := run(ctx, args, Env{In: strings.NewReader(""), Out: &out, Err: &errs}); code != want {
+		if code := run(ctx, args, env); code != want {
 			t.Errorf("%s: exit code %d: %s", lines[0], code, errs.String())
 			continue
 		}
@@ -48,6 +48,17 @@ func TestExamples(t *testing.T) {
 			}
 		}
 	}
+}
+
+// ender interrupts a command once it has answered.
+type ender struct {
+	*bytes.Buffer
+	end func()
+}
+
+func (e ender) Write(p []byte) (int, error) {
+	defer e.end()
+	return e.Buffer.Write(p)
 }
 
 // after gives the lines after the first that agrees with want, or nil.
