@@ -43,12 +43,12 @@ func (a *assembly) landsOutside() {
 			}
 		}
 		if out >= fewestLands && float64(out) > landsOut*float64(lands) {
-			said = append(said, Doubt{File: l.path, What: fmt.Sprintf("%d of %d lands lie outside the outline, as at %s: another board's copper, or another origin", out, lands, place(first))})
+			said = append(said, Doubt{File: l.path, What: fmt.Sprintf("%d of %d lands lie outside the outline, as at %s: another board's copper or profile (%s), or another origin", out, lands, place(first), files[0].path)})
 		}
 	}
 	switch {
 	case len(said) == len(a.layers):
-		a.doubt(Doubt{File: files[0].path, What: fmt.Sprintf("on every layer many lands lie outside the outline (%s): another board's profile, or another origin", said[0].What)})
+		a.doubt(Doubt{File: files[0].path, What: fmt.Sprintf("on every layer many lands lie outside the outline: %s", said[0].What)})
 		return
 	case len(said) > 0:
 		a.doubt(said...)
