@@ -11,7 +11,7 @@ import (
 // factor on both shapes.
 func BenchmarkSolver(b *testing.B) {
 	for _, shape := range []string{"squares", "planes"} {
-		for _, n := range []int{50_000, 200_000, 500_000} {
+		for _, n := range []int{50_000, 200_000, 500_000, 800_000} {
 			p, err := shapes[shape](n)
 			if err != nil {
 				b.Fatal(err)
