@@ -98,13 +98,14 @@ type drillFit struct {
 	zeros    func() []*excellon.File // the file with the other zeros kept
 	again    func(*excellon.File) []geom.Point
 	guessed  bool       // the file does not say its unit or digits: another reading may be taken
+	fitted   bool       // the user says that what it says may be wrong
 	flashes  *padFinder // all lands on copper
 	onCopper func(geom.Point) bool
 }
 
 // check compares the plated holes with the copper. A file that fits only when
-// read otherwise is an error, unless it leaves unsaid how: then that reading
-// is to be taken. One that fits in no way is a doubt.
+// read otherwise is an error, unless it leaves unsaid how, or the user lets the
+// pads tell: then that reading is to be taken. One that fits in no way is a doubt.
 func (c drillFit) check() (*reading, *Doubt, error) {
 	if len(c.places) < fewestHits {
 		return nil, nil, nil
@@ -115,11 +116,15 @@ func (c drillFit) check() (*reading, *Doubt, error) {
 	}
 	if best := c.bestReading(); best.share >= max(fitsWell, asIs+fitsBetter) {
 		as, s := best.what, best.share
-		if c.guessed {
+		if c.guessed || c.fitted {
+			why := "unit, digits or zeros are not said"
+			if !c.guessed {
+				why = "what it says of its unit, digits or zeros is wrong"
+			}
 			return &best, &Doubt{File: c.file, What: fmt.Sprintf(
-				"unit, digits or zeros are not said: read %s, as then %.0f %% of its plated holes fall into pads", as, 100*s)}, nil
+				"%s: read %s, as then %.0f %% of its plated holes fall into pads", why, as, 100*s)}, nil
 		}
-		return nil, nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is read %s: export the drill file again with its unit and format stated",
+		return nil, nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is read %s: export the drill file again with its unit and format stated, or give it the role \"drill fitted\"",
 			c.file, 100*asIs, 100*s, as)
 	}
 	var off []geom.Point

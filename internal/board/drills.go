@@ -30,7 +30,7 @@ func (a *assembly) drill() error {
 		holes := s.holes(from, til)
 		fit := drillFit{s.path, platedPlaces(holes), s.otherZeros,
 			func(f *excellon.File) []geom.Point { return platedPlaces(s.with(f).holes(from, til)) },
-			s.drill != nil && !s.drill.Trusted, flashes, a.onCopper}
+			s.drill != nil && !s.drill.Trusted, s.fitted, flashes, a.onCopper}
 		as, d, err := fit.check()
 		if err != nil {
 			return err

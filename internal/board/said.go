@@ -31,13 +31,14 @@ import (
 const RolesFile = "ohmward.toml"
 
 // rolesHelp lists the roles that can be said.
-const rolesHelp = `"copper L1" to "copper L64" or "copper top" or "copper bottom", "mask top", "mask bottom", "paste top", "paste bottom", "profile", "drill", "drill plated", "drill unplated" (with a span, as "drill plated 1-2"), "netlist", "parts list", "ignore"`
+const rolesHelp = `"copper L1" to "copper L64" or "copper top" or "copper bottom", "mask top", "mask bottom", "paste top", "paste bottom", "profile", "drill", "drill plated", "drill unplated" (with a span, as "drill plated 1-2", and with "fitted" where its unit is to be found by its fit to the pads), "netlist", "parts list", "ignore"`
 
 // saidRole is what the user says a file is.
 type saidRole struct {
 	role   format.Role
 	use    use
 	ignore bool
+	fitted bool // a drill file: read as its holes fit the pads, whatever it says of its unit
 	where  string
 	by     string // RolesFile or "--role"
 	used   bool
@@ -225,6 +226,8 @@ func parseRole(text string) (*saidRole, error) {
 				r.role.Plated = excellon.Plated
 			case x == "unplated":
 				r.role.Plated = excellon.Unplated
+			case x == "fitted":
+				r.fitted = true
 			case ok && layerOf(from) > 0 && layerOf(to) > 0:
 				r.role.From, r.role.To = layerOf(from), layerOf(to)
 			default:
@@ -274,7 +277,7 @@ func (s *source) readAs(r *saidRole) {
 		} else {
 			s.readDrill()
 		}
-		s.use = useDrill
+		s.use, s.fitted = useDrill, r.fitted
 		role := r.role
 		if s.drill != nil && (role.Plated == excellon.Unsaid || role.From == 0) {
 			own, _ := format.DrillRole(s.path, s.drill)

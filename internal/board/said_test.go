@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+
+	"ohmward/internal/geom"
 )
 
 func TestSaidRoles(t *testing.T) {
@@ -51,6 +53,29 @@ func TestSaidRoles(t *testing.T) {
 		_, err := Read(put(smallBoard(), RolesFile, []byte(c.toml)), "made", Options{})
 		if err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: %v, want %q", c.name, err, c.want)
+		}
+	}
+}
+
+// A header that tells the wrong unit is an error; a user who cannot have the
+// file made anew lets the pads tell.
+func TestSaidFitted(t *testing.T) {
+	wrong := put(smallBoard(), "b.drl", []byte("M48\nMETRIC\nT1C0.0314961\nT2C0.0118110\n%\nG90\nT1\nX0.19685Y0.19685\nX0.590551Y0.19685\nT2\nX0.393701Y0.393701\nX0.393701Y0.472441\nM30\n"))
+	_, err := Read(wrong, "made", Options{})
+	if err == nil || !strings.Contains(err.Error(), "read in inches") || !strings.Contains(err.Error(), `"drill fitted"`) {
+		t.Fatalf("inches under a metric header: %v", err)
+	}
+	b := mustRead(t, wrong, Options{Roles: []string{"b.drl=drill fitted"}})
+	if !hasDoubt(b, "wrong: read in inches") {
+		t.Errorf("no doubt says how the drill file was read: %v", b.Doubts)
+	}
+	want := mustRead(t, smallBoard(), Options{})
+	if len(b.Holes) != len(want.Holes) {
+		t.Fatalf("%d holes, want %d", len(b.Holes), len(want.Holes))
+	}
+	for i, h := range b.Holes {
+		if d := h.Diameter - want.Holes[i].Diameter; geom.Distance(h.At, want.Holes[i].At) > 20 || d < -20 || d > 20 {
+			t.Errorf("hole %+v, want %+v", h, want.Holes[i])
 		}
 	}
 }

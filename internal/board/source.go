@@ -55,7 +55,8 @@ type source struct {
 	side   Side // mask and paste
 
 	plating  excellon.Plating
-	from, to int // drill: layers spanned, from 1, or format.Last; 0 when not told
+	fitted   bool // drill: the user lets the pads tell its unit
+	from, to int  // drill: layers spanned, from 1, or format.Last; 0 when not told
 
 	img    *gerber.Image
 	drill  *excellon.File
