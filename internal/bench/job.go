@@ -171,6 +171,7 @@ func (j *Job) solve(c *record.Case, d *Desk) error {
 	}
 	w.progress("weighing the suspects")
 	w.session.progress = func(string) {}
+	w.session.memo = map[memoKey]locate.Reading{}
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	j.session, j.sim = w.session, sim
@@ -227,7 +228,8 @@ func (j *Job) weigh(c *record.Case) (*work, *LocateAnswer, *locate.Posterior, er
 	if err != nil {
 		return nil, nil, nil, bad(err)
 	}
-	w.explain(a, post)
+	a.Each, a.Fit.Changed, a.Fit.Neighbour = w.each(post), w.moved(post), w.neighbour(post)
+	a.Tests = w.splits(post) // looking is among the moves, and nothing here warms
 	a.Doubts = w.doubts
 	return w, a, post, nil
 }

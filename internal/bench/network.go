@@ -129,6 +129,28 @@ func before(findings []record.Finding, i int) []record.Finding {
 // predictedIn turns contacts into a reading of a network. Its components are
 // those of the whole network, an open part's being nothing.
 func (s *session) predictedIn(n *network, c contacts) (locate.Reading, error) {
+	if s.memo == nil || len(n.names()) > 0 {
+		return s.predictedAnew(n, c)
+	}
+	key := memoKey{s.fourContacts(c), c.fourWire}
+	r, known := s.memo[key]
+	if !known {
+		var err error
+		if r, err = s.predictedAnew(n, c); err != nil {
+			return r, err
+		}
+		s.memo[key] = r
+	}
+	return r, nil
+}
+
+// memoKey is a reading's contacts in the whole network.
+type memoKey struct {
+	at       conduct.Reading
+	fourWire bool
+}
+
+func (s *session) predictedAnew(n *network, c contacts) (locate.Reading, error) {
 	rows, p, err := n.layers.Predict(s.fourContacts(c))
 	if errors.Is(err, conduct.ErrApart) {
 		return locate.Reading{}, fmt.Errorf("no copper joins its places once %s is open: take both on one side", strings.Join(n.names(), " and "))
