@@ -33,6 +33,14 @@ type felt struct {
 	space *space
 	arcs  [][]arc
 	paths [][]sparse.Path
+	own   []func() known // of each contact, worked out when first asked for
+}
+
+// known is what the answers for one contact have in common: its forward
+// solutions ready for products, and its own Green's function.
+type known struct {
+	paths *sparse.Bundle
+	green []float64
 }
 
 // Prepare solves for every contact. A contact is cut into at most pieces
@@ -82,6 +90,13 @@ func (f *felt) solve() {
 	f.paths = make([][]sparse.Path, len(f.arcs))
 	for i, arcs := range f.arcs {
 		f.paths[i], paths = paths[:len(arcs):len(arcs)], paths[len(arcs):]
+	}
+	f.own = make([]func() known, len(f.arcs))
+	for i, p := range f.paths {
+		f.own[i] = sync.OnceValue(func() known {
+			b := sparse.NewBundle(p)
+			return known{b, b.Gram(b)}
+		})
 	}
 }
 
@@ -188,16 +203,23 @@ func (f *felt) joined(contacts []int) error {
 // component is the connected piece of copper that a contact stands on.
 func (f *felt) component(i int) int32 { return f.space.component[f.arcs[i][0].Index[0]] }
 
+// member is a contact of a reading, and which of its arcs count.
+type member struct {
+	contact int
+	arcs    []int
+}
+
 // gather lists the arcs of some contacts, their Green's function (row-major)
 // and, for each, which of the contacts it belongs to. An unknown that stands
 // for a whole rim comes once, and so does a contact that is named twice.
 func (f *felt) gather(contacts []int) (arcs []arc, g []float64, owner []int) {
-	var paths []sparse.Path
+	var members []member
 	seen := map[int32]bool{}
 	for k, i := range contacts {
 		if slices.Contains(contacts[:k], i) {
 			continue
 		}
+		m := member{contact: i}
 		for a, arc := range f.arcs[i] {
 			if len(arc.Index) == 1 {
 				if seen[arc.Index[0]] {
@@ -205,12 +227,42 @@ func (f *felt) gather(contacts []int) (arcs []arc, g []float64, owner []int) {
 				}
 				seen[arc.Index[0]] = true
 			}
+			m.arcs = append(m.arcs, a)
 			arcs = append(arcs, arc)
-			paths = append(paths, f.paths[i][a])
 			owner = append(owner, k)
 		}
+		members = append(members, m)
 	}
-	return arcs, sparse.Gram(paths, paths), owner
+	return arcs, f.green(members, len(arcs)), owner
+}
+
+// green fills the Green's function of n arcs block by block: a contact's own
+// block is kept, so that a further pair costs only what lies between its two.
+func (f *felt) green(members []member, n int) []float64 {
+	g := make([]float64, n*n)
+	row := 0
+	for k, a := range members {
+		own, all := f.own[a.contact](), len(f.arcs[a.contact])
+		for i, p := range a.arcs {
+			for j, q := range a.arcs {
+				g[(row+i)*n+row+j] = own.green[p*all+q]
+			}
+		}
+		column := row + len(a.arcs)
+		for _, b := range members[k+1:] {
+			all := len(f.arcs[b.contact])
+			between := own.paths.Gram(f.own[b.contact]().paths)
+			for i, p := range a.arcs {
+				for j, q := range b.arcs {
+					v := between[p*all+q]
+					g[(row+i)*n+column+j], g[(column+j)*n+row+i] = v, v
+				}
+			}
+			column += len(b.arcs)
+		}
+		row += len(a.arcs)
+	}
+	return g
 }
 
 // clusters numbers the contacts, giving those that overlap one number.

@@ -68,13 +68,13 @@ func (p *part) potentials(site int) (c, v []float64, err error) {
 	last := len(p.probes.Discs)
 	current, volts := p.current[:last], p.volts[:last]
 	f.arcs = append(f.arcs, p.probes.spaces[0].arcs...)
-	f.paths = append(f.paths, p.probes.spaces[0].paths...)
+	f.own = append(f.own, p.probes.spaces[0].own...)
 	both.Discs = append(both.Discs, p.probes.Discs...)
 	both.touched = append(both.touched, p.probes.touched...)
 	if p.current[last] != 0 || p.volts[last] != 0 {
 		current, volts = p.current, p.volts
 		f.arcs = append(f.arcs, p.sites.spaces[0].arcs[site])
-		f.paths = append(f.paths, p.sites.spaces[0].paths[site])
+		f.own = append(f.own, p.sites.spaces[0].own[site])
 		both.Discs = append(both.Discs, p.sites.Discs[site])
 		both.touched = append(both.touched, p.sites.touched[site])
 	}

@@ -1,5 +1,7 @@
 package sparse
 
+import "sync"
+
 // gramColumns is how many columns of the result are one core's piece of work.
 const gramColumns = 128
 
@@ -8,25 +10,13 @@ const gramColumns = 128
 // Supernode by supernode, the segments of those paths that pass through it
 // are laid side by side and multiplied in blocks.
 func Gram(a, b []Path) []float64 {
-	var f *Factor
-	for _, side := range [][]Path{a, b} {
-		for _, p := range side {
-			checkPaths(f, p.factor)
-			if p.factor != nil {
-				f = p.factor
-			}
-		}
-	}
+	f := common(a, b)
 	out := make([]float64, len(a)*len(b))
 	if f == nil || len(out) == 0 {
 		return out
 	}
 	if f.iter != nil {
-		for i := range a {
-			for j := range b {
-				out[i*len(b)+j] = wholeDot(&a[i], &b[j])
-			}
-		}
+		dotAll(a, b, out)
 		return out
 	}
 	if len(a) > len(b) {
@@ -36,22 +26,83 @@ func Gram(a, b []Path) []float64 {
 	each((len(b)+gramColumns-1)/gramColumns, func(k int) {
 		lo := k * gramColumns
 		hi := min(lo+gramColumns, len(b))
-		var g gramPiece
-		right := passing(f.s, b[lo:hi])
-		for i, j := 0, 0; i < len(left) && j < len(right); {
-			switch {
-			case left[i].node < right[j].node:
-				i++
-			case left[i].node > right[j].node:
-				j++
-			default:
-				g.add(left[i].segments, right[j].segments, out[lo:], len(b))
-				i++
-				j++
-			}
-		}
+		multiply(left, passing(f.s, b[lo:hi]), out[lo:], len(b))
 	})
 	return out
+}
+
+// Bundle is some paths sorted for products with other bundles, for places
+// that are asked about again and again. It holds on to the paths' values.
+type Bundle struct {
+	paths []Path
+	nodes []passage
+}
+
+// NewBundle sorts paths of one factor.
+func NewBundle(paths []Path) *Bundle {
+	b := &Bundle{paths: paths}
+	if f := common(paths, nil); f != nil && f.iter == nil {
+		b.nodes = passing(f.s, paths)
+	}
+	return b
+}
+
+// Gram is as the function Gram of both bundles' paths, on the caller's core
+// alone.
+func (b *Bundle) Gram(c *Bundle) []float64 {
+	f := common(b.paths, c.paths)
+	out := make([]float64, len(b.paths)*len(c.paths))
+	switch {
+	case f == nil:
+	case f.iter != nil:
+		dotAll(b.paths, c.paths, out)
+	default:
+		multiply(b.nodes, c.nodes, out, len(c.paths))
+	}
+	return out
+}
+
+// common is the factor that all paths belong to, nil where there are none.
+func common(a, b []Path) *Factor {
+	var f *Factor
+	for _, side := range [][]Path{a, b} {
+		for _, p := range side {
+			checkPaths(f, p.factor)
+			if p.factor != nil {
+				f = p.factor
+			}
+		}
+	}
+	return f
+}
+
+func dotAll(a, b []Path, out []float64) {
+	for i := range a {
+		for j := range b {
+			out[i*len(b)+j] = wholeDot(&a[i], &b[j])
+		}
+	}
+}
+
+var gramPieces = sync.Pool{New: func() any { return new(gramPiece) }}
+
+// multiply adds the products of paths that meet in a supernode to out, whose
+// rows are stride long.
+func multiply(left, right []passage, out []float64, stride int) {
+	g := gramPieces.Get().(*gramPiece)
+	defer gramPieces.Put(g)
+	for i, j := 0, 0; i < len(left) && j < len(right); {
+		switch {
+		case left[i].node < right[j].node:
+			i++
+		case left[i].node > right[j].node:
+			j++
+		default:
+			g.add(left[i].segments, right[j].segments, out, stride)
+			i++
+			j++
+		}
+	}
 }
 
 // transpose of a matrix with the given number of rows.

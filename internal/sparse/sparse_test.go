@@ -197,6 +197,7 @@ func TestPathsGiveProductsWithTheInverse(t *testing.T) {
 			left, right := vectors(l.n, 21, rng), vectors(l.n, 150, rng)
 			a, b := f.ForwardMany(left), f.ForwardMany(right)
 			got, swapped := Gram(a, b), Gram(b, a)
+			bundled := NewBundle(a).Gram(NewBundle(b))
 			for i, v := range left {
 				x := v.dense(l.n)
 				f.Solve(x)
@@ -208,7 +209,7 @@ func TestPathsGiveProductsWithTheInverse(t *testing.T) {
 					}
 					for what, g := range map[string]float64{
 						"Dot": Dot(a[i], b[j]), "Forward": Dot(b[j], one),
-						"Gram": got[i*len(b)+j], "Gram swapped": swapped[j*len(a)+i],
+						"Gram": got[i*len(b)+j], "Gram swapped": swapped[j*len(a)+i], "Bundle": bundled[i*len(b)+j],
 					} {
 						if !(math.Abs(g-want) <= 1e-9*scale) {
 							t.Fatalf("%s(%d, %d) is %v, want %v", what, i, j, g, want)
