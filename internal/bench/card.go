@@ -206,6 +206,9 @@ func (j *Job) nullCard() Card {
 
 func (j *Job) readCard(v *View) Card {
 	c := Card{Head: fmt.Sprintf("Reading %d", len(j.c.Readings)+1)}
+	if j.retouch > 0 {
+		c.Head = fmt.Sprintf("Reading %d, once more", j.retouch)
+	}
 	if v.Target == nil {
 		c.Text = []string{"Tap one place on each of the two nets."}
 	}
@@ -217,7 +220,9 @@ func (j *Job) readCard(v *View) Card {
 	} else if t := v.Target; t != nil && t.Why != "" {
 		c.Text = append(c.Text, "It "+t.Why+".")
 	}
+	worst := j.misfit(&c)
 	j.tips("Put the tips down", "The meter reads", &c)
+	c.Doing = append(c.Doing, worst...)
 	if !j.aimIsAdvice() {
 		c.Doing = append(c.Doing, Option{Words: "Back to the advised places", Act: Act{Do: "advice"}})
 	}
@@ -226,6 +231,28 @@ func (j *Job) readCard(v *View) Card {
 	}
 	c.Speak = spoken(v.Target)
 	return c
+}
+
+// misfit tells of readings that one short does not explain, and offers to
+// touch the worst again.
+func (j *Job) misfit(c *Card) []Option {
+	f := j.answer.Fit
+	if len(j.c.Readings) == 0 || f.Verdict == OneShort {
+		return nil
+	}
+	c.Tone = "care"
+	c.Text = append([]string{upper(f.Verdict) + ": " + f.Note + "."}, c.Text...)
+	if f.Neighbour != "" {
+		c.Text = append(c.Text, upper(f.Neighbour)+".")
+	}
+	if f.WorstReading == nil || j.aim != nil {
+		return nil
+	}
+	n := *f.WorstReading
+	return []Option{
+		{Words: fmt.Sprintf("Touch the places of reading %d again", n+1), Act: Act{Do: "again", N: n}},
+		{Words: fmt.Sprintf("Mark reading %d doubtful", n+1), Act: Act{Do: "doubt", N: n}},
+	}
 }
 
 func (j *Job) aimIsAdvice() bool { return j.aim == nil }

@@ -13,7 +13,7 @@ const mostMoves = 5
 
 func (j *Job) mendCard() Card {
 	moves := j.moves()
-	if len(moves) == 0 || j.answer.Fit.Verdict == NotAShort {
+	if len(moves) == 0 {
 		return Card{Head: "No move to advise", Text: []string{j.answer.Fit.Note}, Tone: "care",
 			Doing: []Option{{Words: "Take another reading", Act: Act{Do: "read"}}}}
 	}

@@ -27,12 +27,16 @@ type Job struct {
 	c    *record.Case
 	desk *Desk
 	solved
-	picked  []string // nets tapped so far
-	aim     *Choice  // places chosen over the advice; nil: the advice
-	move    int      // which of the moves is shown
-	busy    string   // the stage of work under way
-	trouble *Trouble // of the last loading
-	live    live
+	picked []string // nets tapped so far
+	aim    *Choice  // places chosen over the advice; nil: the advice
+	// retouched is the reading touched again by the act that made a revision:
+	// what an undo then takes back.
+	retouched struct{ reading, revision int }
+	retouch   int      // number from 1 of the reading that is being touched again
+	move      int      // which of the moves is shown
+	busy      string   // the stage of work under way
+	trouble   *Trouble // of the last loading
+	live      live
 
 	watch    sync.Mutex
 	watchers map[chan struct{}]bool

@@ -278,3 +278,37 @@ func TestNotClearedBySlippedLead(t *testing.T) {
 		t.Error("closed with the short there")
 	}
 }
+
+// A reading that cannot be is told of, and touched again in its own places
+// before anything is advised on it.
+func TestMisfit(t *testing.T) {
+	j := begun(t, newTestShelf(t, t.TempDir()))
+	must(t, j, Act{Do: "touch"})
+	must(t, j, Act{Do: "touch"})
+	if v := j.View(); v.Step == stepMend {
+		must(t, j, Act{Do: "read"})
+	}
+	v := must(t, j, Act{Do: "value", Text: "0.9"})
+	if v.Step != stepRead || v.Where.Verdict != Disagree || v.Card.Tone != "care" {
+		t.Fatalf("at %s, %s: %v", v.Step, v.Where.Verdict, v.Card.Text)
+	}
+	for _, o := range v.Card.Doing {
+		if o.Act.Do == "again" {
+			was := j.c.Readings[o.Act.N]
+			must(t, j, o.Act)
+			if c, _ := j.choice(); c.From != was.From || c.To != was.To {
+				t.Errorf("aims at %v, not %s and %s", c, was.From, was.To)
+			}
+			v = must(t, j, Act{Do: "touch"})
+			if r := j.c.Readings[o.Act.N]; len(v.Readings) != 3 || len(r.Touches) != 2 || r.Ohms >= was.Ohms || v.Where.Verdict != OneShort {
+				t.Errorf("%d readings, %v of %v, %s", len(v.Readings), r.Ohms, r.Touches, v.Where.Verdict)
+			}
+			must(t, j, Act{Do: "undo"})
+			if r := j.c.Readings[o.Act.N]; len(j.c.Readings) != 3 || len(r.Touches) != 0 || r.Ohms != was.Ohms {
+				t.Errorf("taken back to %d readings, %v of %v", len(j.c.Readings), r.Ohms, r.Touches)
+			}
+			return
+		}
+	}
+	t.Errorf("no offer to touch again: %+v", v.Card.Doing)
+}

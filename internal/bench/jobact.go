@@ -30,7 +30,7 @@ func init() {
 	deeds = map[string]deed{
 		"pick": pickNet, "nets": takeNets, "metal": answerMetal, "cautions": confirmCautions,
 		"pass-swap": passSwap, "tips": sayTips, "nulled": nulled, "value": typed, "touch": touch, "lift": lift,
-		"aim": aimAt, "advice": backToAdvice, "undo": takeBack, "edit": editReading, "doubt": doubtReading, "drop": dropReading,
+		"aim": aimAt, "again": readAgain, "advice": backToAdvice, "undo": takeBack, "edit": editReading, "doubt": doubtReading, "drop": dropReading,
 		"mend": turnTo("mend"), "read": turnTo("read"), "move": showMove, "start": startMove, "outcome": tellOutcome,
 		"cool": itIsCool, "cause": tellCause, "check": tickCheck, "close": closeCase,
 	}
@@ -77,7 +77,7 @@ func (j *Job) keep(next *record.Case) error {
 		j.solved = was
 		return err
 	}
-	j.picked, j.aim, j.move = nil, nil, 0
+	j.picked, j.aim, j.retouch, j.move = nil, nil, 0, 0
 	if anew && ready(next, j.desk) {
 		j.busy = "meeting the two nets"
 		go j.load()
@@ -192,7 +192,7 @@ func aimAt(j *Job, _ *record.Case, a Act) (bool, error) {
 			return false, &Error{Kind: Misuse, What: "there is no such advice"}
 		}
 		c := choiceOf(j.answer.Next[a.N])
-		j.aim = &c
+		j.aim, j.retouch = &c, 0
 		return false, nil
 	}
 	spot, err := j.session.resolve(a.Place)
@@ -213,12 +213,31 @@ func aimAt(j *Job, _ *record.Case, a Act) (bool, error) {
 	} else {
 		c.To = a.Place
 	}
-	j.aim = &c
+	j.aim, j.retouch = &c, 0
+	return false, nil
+}
+
+// readAgain aims at a reading's places: the next value is one more touch of
+// that reading, of which the lowest that repeats is believed.
+func readAgain(j *Job, next *record.Case, a Act) (bool, error) {
+	r, err := readingOf(next, a.N)
+	if err != nil {
+		return false, err
+	}
+	c := Choice{Kind: "two-wire", From: r.From, To: r.To}
+	if r.FourWire {
+		c = Choice{Kind: "four-wire", Current: r.Current[:], Sense: r.Sense[:]}
+	}
+	next.Steps.Turn = "read"
+	if err := j.keep(next); err != nil {
+		return false, err
+	}
+	j.aim, j.retouch = &c, a.N+1
 	return false, nil
 }
 
 func backToAdvice(j *Job, _ *record.Case, _ Act) (bool, error) {
-	j.aim = nil
+	j.aim, j.retouch = nil, 0
 	return false, nil
 }
 

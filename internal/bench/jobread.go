@@ -3,6 +3,7 @@ package bench
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"ohmward/internal/copper"
@@ -65,9 +66,24 @@ func (j *Job) addReading(next *record.Case, ohms unit.Resistance, streamed bool)
 	if u := j.work.meter.NoiseOhms; !r.FourWire && float64(ohms) < -4*u {
 		return &Error{Kind: Misuse, What: fmt.Sprintf("%v is below zero by more than the meter's noise", ohms), Hint: "null the leads again, then read again"}
 	}
-	next.Readings = append(next.Readings, r)
 	next.Steps.Turn = ""
+	if n := j.retouch - 1; n >= 0 && n < len(next.Readings) && !ohms.IsOpen() && !next.Readings[n].Ohms.IsOpen() {
+		touchAgain(&next.Readings[n], ohms)
+		j.retouched.reading, j.retouched.revision = n, next.Steps.Revision+1
+		return nil
+	}
+	next.Readings = append(next.Readings, r)
 	return nil
+}
+
+// touchAgain adds one more touch to a reading; every touch is kept.
+func touchAgain(r *record.Reading, ohms unit.Resistance) {
+	touches := slices.Clone(r.Touches)
+	if len(touches) == 0 {
+		touches = []unit.Resistance{r.Ohms}
+	}
+	r.Touches, r.Volts, r.Amps, r.Doubtful = append(touches, ohms), nil, nil, nil
+	r.Ohms = record.Believed(r.Touches)
 }
 
 func choiceOf(n Next) Choice {

@@ -67,7 +67,8 @@ func (j *Job) step() string {
 
 // enough tells whether readings have said what they can.
 func (j *Job) enough() bool {
-	return j.answer != nil && len(j.c.Readings) > 0 && (j.answer.Enough || len(j.answer.Next) == 0)
+	return j.answer != nil && len(j.c.Readings) > 0 && (j.answer.Enough || len(j.answer.Next) == 0) &&
+		j.answer.Fit.Verdict != Disagree && len(j.moves()) > 0
 }
 
 // nullIsOld tells whether the leads want nulling.
@@ -120,6 +121,12 @@ func stateWords(c *record.Case) string {
 func (j *Job) undo(c *record.Case) error {
 	s := c.Steps
 	switch step := j.step(); {
+	case j.retouched.revision == s.Revision && j.retouched.revision > 0:
+		r := &c.Readings[j.retouched.reading]
+		r.Touches = r.Touches[:len(r.Touches)-1]
+		if r.Ohms = record.Believed(r.Touches); len(r.Touches) == 1 {
+			r.Touches = nil
+		}
 	case step == stepClosed:
 		s.Closed = time.Time{}
 	case step == stepProven && len(s.Checks) > 0:
