@@ -64,6 +64,8 @@ func (j *Job) cardOf(v *View) Card {
 		return j.swapCard(v)
 	case stepNull:
 		return j.nullCard()
+	case stepCheck:
+		return j.checkCard(v)
 	case stepRead:
 		return j.readCard(v)
 	case stepMend:
@@ -181,6 +183,9 @@ func (j *Job) nullCard() Card {
 	if len(j.c.Nulls) > 0 {
 		c.Head = "Null the leads again"
 		words = "Ten readings or five minutes have passed: leads drift."
+		if j.c.Steps.Drifted {
+			words = "The fixed place has moved: the leads drifted. What lies between counts as doubtful."
+		}
 	} else if !metal {
 		c.Tone = "care"
 	}

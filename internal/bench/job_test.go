@@ -312,3 +312,35 @@ func TestMisfit(t *testing.T) {
 	}
 	t.Errorf("no offer to touch again: %+v", v.Card.Doing)
 }
+
+// After five readings the fixed place is touched again: near its first value
+// the null is good; moved, what lies between is doubtful and the leads are
+// nulled again.
+func TestNullDrift(t *testing.T) {
+	j := begun(t, newTestShelf(t, t.TempDir()))
+	for _, value := range []string{"21.0m", "21.3m", "21.1m", "21.2m", "21.4m"} {
+		if v := j.View(); v.Step == stepMend {
+			must(t, j, Act{Do: "read"})
+		}
+		must(t, j, Act{Do: "value", Text: value})
+	}
+	if v := j.View(); v.Step == stepMend {
+		must(t, j, Act{Do: "read"})
+	}
+	if v := j.View(); v.Step != stepCheck || v.Target.Red.Place != j.c.Readings[0].From {
+		t.Fatalf("at %s, aimed at %+v", v.Step, v.Target)
+	}
+	if v := must(t, j, Act{Do: "value", Text: "22.1m"}); v.Step == stepCheck || v.Step == stepNull || len(v.Readings) != 5 {
+		t.Errorf("1.1 mohm off: at %s with %d readings", v.Step, len(v.Readings))
+	}
+	if v := must(t, j, Act{Do: "undo"}); v.Step != stepCheck {
+		t.Fatalf("taken back to %s", v.Step)
+	}
+	v := must(t, j, Act{Do: "value", Text: "27m"})
+	if v.Step != stepNull || !v.Readings[0].Doubtful || !v.Readings[4].Doubtful {
+		t.Errorf("6 mohm off: at %s, %+v", v.Step, v.Readings)
+	}
+	if v := must(t, j, Act{Do: "touch"}); v.Step == stepNull || v.Step == stepCheck {
+		t.Errorf("nulled again, at %s", v.Step)
+	}
+}

@@ -168,6 +168,7 @@ func nulled(j *Job, next *record.Case, _ Act) (bool, error) {
 	if j.sim != nil {
 		return touch(j, next, Act{})
 	}
+	next.Steps.Drifted = false
 	next.Nulls = append(next.Nulls, record.Null{After: len(next.Readings), At: j.shelf.now().UTC().Truncate(time.Second)})
 	return true, nil
 }

@@ -27,7 +27,10 @@ func (j *Job) take(next *record.Case, ohms unit.Resistance, streamed bool) error
 			return &Error{Kind: Misuse, What: fmt.Sprintf("the leads read %v: they do not touch each other", ohms), Hint: "press both tips on the shorting bar; leads read well under an ohm"}
 		}
 		value := ohms
+		s.Drifted = false
 		next.Nulls = append(next.Nulls, record.Null{After: len(next.Readings), Ohms: &value, At: j.shelf.now().UTC().Truncate(time.Second)})
+	case stepCheck:
+		j.checkNull(next, nulledOhms)
 	case stepRead, stepMend:
 		return j.addReading(next, nulledOhms, streamed)
 	case stepRework:
@@ -102,6 +105,9 @@ func (j *Job) choice() (Choice, bool) {
 		return j.acrossChoice(false), true
 	case stepLeads:
 		return j.leadsChoice()
+	case stepCheck:
+		r := j.c.Readings[j.fixed()]
+		return Choice{Kind: "two-wire", From: r.From, To: r.To}, true
 	}
 	if j.aim != nil {
 		return *j.aim, true
@@ -276,7 +282,7 @@ func (j *Job) listen() {
 // takes tells whether a steady value is taken by itself now.
 func (j *Job) takes() bool {
 	switch j.step() {
-	case stepSwap, stepNull, stepRead, stepLeads, stepAcross:
+	case stepSwap, stepNull, stepCheck, stepRead, stepLeads, stepAcross:
 		return true
 	}
 	return false

@@ -15,6 +15,7 @@ const (
 	stepCautions = "cautions" // before any probe
 	stepSwap     = "swap"     // is it metal?
 	stepNull     = "null"     // the leads
+	stepCheck    = "check"    // is the null still good?
 	stepRead     = "read"     // the next two places
 	stepMend     = "mend"     // what to do about it
 	stepRework   = "rework"   // with the iron in the hand
@@ -59,8 +60,10 @@ func (j *Job) step() string {
 		return stepSwap
 	case s.Turn == "mend", s.Turn == "" && j.enough():
 		return stepMend
-	case j.nullIsOld():
+	case j.nullIsOld() || s.Drifted:
 		return stepNull
+	case j.checkDue():
+		return stepCheck
 	}
 	return stepRead
 }
@@ -146,6 +149,11 @@ func (j *Job) undo(c *record.Case) error {
 		s.Doing = nil
 	case s.Turn != "":
 		s.Turn = ""
+	case s.Drifted:
+		s.Drifted = false
+		j.doubtSinceNull(c, false)
+	case s.Checked > 0 && s.Checked == len(c.Readings):
+		s.Checked = 0
 	default:
 		return undoLast(c)
 	}

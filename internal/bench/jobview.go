@@ -99,7 +99,7 @@ func milestones(step string) []Milestone {
 	}{
 		{"Nets", []string{stepNets, stepMetal}},
 		{"Safety", []string{stepCautions, stepSwap, stepNull}},
-		{"Readings", []string{stepRead}},
+		{"Readings", []string{stepRead, stepCheck}},
 		{"Repair", []string{stepMend, stepRework}},
 		{"Proof", []string{stepCool, stepLeads, stepAcross}},
 		{"Record", []string{stepProven, stepClosed}},
@@ -128,7 +128,7 @@ func milestones(step string) []Milestone {
 // targetView puts the pair of places into words.
 func (j *Job) targetView() *Target {
 	switch j.step() {
-	case stepSwap, stepRead, stepLeads, stepAcross:
+	case stepSwap, stepCheck, stepRead, stepLeads, stepAcross:
 	default:
 		return nil
 	}

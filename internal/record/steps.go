@@ -27,6 +27,8 @@ type Steps struct {
 	// on another range.
 	Swap    []unit.Resistance
 	Skipped bool   // the test was passed over
+	Checked int    // how many readings there were when the null was last found good
+	Drifted bool   // it was found to have drifted: null again
 	Turn    string // "mend" to repair now, "read" to read on although readings are enough, else ""
 	Doing   *Doing // the move under way
 	Proof   Proof
@@ -74,16 +76,19 @@ func (d *decoder) null(c *Case, n *node) {
 func (d *decoder) steps(c *Case, n *node) {
 	s := &Steps{}
 	c.Steps = s
-	var revision, practice *float64
-	var cautions, skipped, cool *bool
+	var revision, practice, checked *float64
+	var cautions, skipped, cool, drifted *bool
 	var doing Doing
 	d.table("[bench]", n, map[string]setter{
 		"unit":          d.text(&s.Unit),
 		"revision":      number(d, &revision, 0, 1e9, 1),
 		"practice_unit": number(d, &practice, 0, 1e9, 1),
+		"metal_asked":   d.texts(&s.Asked),
 		"cautions":      d.truth(&cautions),
 		"swap_ohms":     d.touches(&s.Swap),
 		"swap_skipped":  d.truth(&skipped),
+		"checked_after": number(d, &checked, 0, maxReadings, 1),
+		"drifted":       d.truth(&drifted),
 		"turn":          d.oneOf(&s.Turn, "mend"),
 		"doing":         d.oneOf(&doing.Done, Deeds...),
 		"doing_part":    d.text(&doing.Part),
@@ -98,6 +103,10 @@ func (d *decoder) steps(c *Case, n *node) {
 	})
 	yes := func(b *bool) bool { return b != nil && *b }
 	s.Cautions, s.Skipped, s.Proof.Cool = yes(cautions), yes(skipped), yes(cool)
+	s.Drifted = yes(drifted)
+	if checked != nil {
+		s.Checked = int(*checked)
+	}
 	if revision != nil {
 		s.Revision = int(*revision)
 	}
@@ -171,6 +180,11 @@ func stepPairs(s *Steps) (p pairs) {
 		p = append(p, pair{"swap_ohms", shown(s.Swap)})
 	}
 	p.yes("swap_skipped", s.Skipped)
+	if s.Checked > 0 {
+		checked := unit.Resistance(s.Checked)
+		put(&p, "checked_after", &checked, 1)
+	}
+	p.yes("drifted", s.Drifted)
 	p.text("turn", s.Turn)
 	if s.Doing != nil {
 		p.text("doing", s.Doing.Done)
