@@ -12,7 +12,7 @@ func (j *Job) card(v *View) Card {
 	c := Card{}
 	switch {
 	case v.Board == nil && j.busy == "" && j.trouble != nil:
-		c = Card{Head: "This board cannot be read", Text: []string{j.trouble.What, j.trouble.Hint}, Tone: "care"}
+		c = Card{Head: "This board cannot be read", Text: []string{j.trouble.What, j.trouble.Hint, "Then go back to the bench and bring it again."}, Tone: "care"}
 	case j.busy != "":
 		c = Card{Head: "One moment", Text: []string{upper(j.busy) + " …"}}
 	case j.answer == nil && j.c.Nets[0] != "" && v.Step != stepMetal:

@@ -98,6 +98,22 @@ func (w *window) emptyValue() {
 	eval[bool](w, `(() => { const f = document.getElementById("value"); f.value = ""; f.blur(); return true; })()`)
 }
 
+// TestRubbish: files that are no board are told of in place, with what to do.
+func TestRubbish(t *testing.T) {
+	w := openBrowser(t)
+	r := serve(t, t.TempDir(), 0, 0)
+	name := filepath.Join(t.TempDir(), "holiday.zip")
+	if err := os.WriteFile(name, []byte("PK\x03\x04 and no more"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	w.do(chromedp.Navigate(r.URL()), chromedp.WaitVisible(".drop"), chromedp.SetUploadFiles(`input[type=file]:not([webkitdirectory])`, []string{name}))
+	w.until(`document.querySelector(".card h1")?.textContent === "This board cannot be read"`)
+	w.picture("rubbish")
+	if said := eval[string](w, `document.querySelector(".card").innerText`); !strings.Contains(said, "holiday") || len(said) < 60 {
+		t.Errorf("says only %q", said)
+	}
+}
+
 // option presses the button whose words begin so, and waits for what comes.
 func (w *window) option(words string) {
 	w.t.Helper()
@@ -263,6 +279,12 @@ func TestInStep(t *testing.T) {
 		r.send(JSON.stringify({ rev: Number(window.late), do: "value", text: "21.3m" })); return r.status + JSON.parse(r.responseText).error.code; })()`, id))
 	if code != "409conflict" {
 		t.Errorf("answering late: %s", code)
+	}
+	eval[bool](two, `(() => { const j = document.getElementById("job").job; j.view.rev--; j.act({ do: "value", text: "21.3m" }); return true; })()`)
+	two.until(`document.querySelector(".wrong")?.textContent.includes("another window")`)
+	two.picture("conflict")
+	if n := eval[int](one, `document.querySelectorAll(".readings li").length`); n != 3 {
+		t.Errorf("%d readings after answering late", n)
 	}
 }
 

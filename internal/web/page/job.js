@@ -21,6 +21,7 @@ export class Job {
   constructor(element, id) {
     this.id = id;
     this.element = element;
+    element.job = this; // for tests
     this.view = null;
     this.trouble = null;
     this.busy = false;
@@ -80,7 +81,7 @@ export class Job {
       await post(`/api/cases/${this.id}/act`, { ...a, rev: this.view.rev });
       this.entry.taken(a);
     } catch (e) {
-      this.trouble = { what: e.message, hint: e.hint };
+      this.trouble = { code: e.code, what: e.message, hint: e.hint };
     } finally {
       this.busy = false;
       this.redraw();
@@ -114,7 +115,8 @@ export class Job {
     this.view = v;
     Object.assign(this.element.dataset, { step: v.step, rev: v.rev, busy: v.busy ? "yes" : "" });
     document.title = `${v.card.head} – ${v.title}`;
-    if (was && v.rev !== was.rev) this.trouble = null;
+    // A conflict stays to be read: the new state is what it is about.
+    if (was && v.rev !== was.rev && this.trouble?.code !== "conflict") this.trouble = null;
     if (was && v.readings.length > was.readings.length) sound.taken();
     else if (was && v.rev > was.rev && (was.meter.down || v.step !== was.step)) sound.step();
     if (v.card.tone === "good" && was && was.step === "rework" && !was.card.tone && v.step === "rework") sound.opened();
