@@ -3,7 +3,6 @@ package conduct
 import (
 	"context"
 	"math"
-	"slices"
 
 	"ohmward/internal/geom"
 	"ohmward/internal/mesh"
@@ -38,7 +37,7 @@ func Solve(ctx context.Context, g Group, o Options, pairs [][2]int, accuracy flo
 		if len(wide) == 0 || round == mostRounds {
 			return c, nil
 		}
-		sizes, err := c.refinement(wide)
+		sizes, err := c.refinement(wide, accuracy)
 		if err != nil {
 			return nil, err
 		}
@@ -57,13 +56,19 @@ func (c *Contacts) wide(pairs [][2]int, accuracy float64) [][2]int {
 	return out
 }
 
-// marked is the share of the bracket's width whose triangles are refined.
-const marked = 0.7
+// aimed is the share of the allowed brackets that refinement aims at: corners
+// converge more slowly than it reckons with.
+const aimed = 0.6
 
-// refinement asks for half the edge length in the triangles that hold most of
-// the pairs' brackets: by the hypercircle identity of Prager and Synge,
-// R_high - R_low = sum of sigma |grad u_nodal - grad u_edge|^2 A.
-func (c *Contacts) refinement(pairs [][2]int) ([]SheetSize, error) {
+// deepest is how often one round of refinement halves an edge at most.
+const deepest = 3
+
+// refinement asks for shorter edges in the triangles that hold most of the
+// pairs' brackets: by the hypercircle identity of Prager and Synge,
+// R_high - R_low = sum of sigma |grad u_nodal - grad u_edge|^2 A, and a
+// triangle's term falls fourfold with half the edge. The largest terms are
+// halved, some of them again, until the sum would be what accuracy allows.
+func (c *Contacts) refinement(pairs [][2]int, accuracy float64) ([]SheetSize, error) {
 	share := make([][]float64, len(c.model.meshes))
 	for i, ms := range c.model.meshes {
 		share[i] = make([]float64, len(ms.Triangle))
@@ -73,44 +78,59 @@ func (c *Contacts) refinement(pairs [][2]int) ([]SheetSize, error) {
 			return nil, err
 		}
 	}
-	type ref struct {
-		sheet, triangle int
-		gap             float64
-	}
-	var all []ref
-	var total float64
+	allowed := aimed * float64(len(pairs)) * 2 * max(accuracy-leastBracket, accuracy/4) / bracketShare
+	least := threshold(share, allowed)
+	var sizes []SheetSize
 	for i, gaps := range share {
 		for t, g := range gaps {
-			if g > 0 {
-				all = append(all, ref{i, t, g})
-				total += g
+			if n := halvings(g, least); n > 0 {
+				sizes = append(sizes, SheetSize{Layer: c.model.Group.Sheets[i].Layer, Size: shorter(c.model.meshes[i], t, n)})
 			}
 		}
-	}
-	slices.SortFunc(all, func(a, b ref) int {
-		switch {
-		case a.gap > b.gap:
-			return -1
-		case a.gap < b.gap:
-			return 1
-		case a.sheet != b.sheet:
-			return a.sheet - b.sheet
-		}
-		return a.triangle - b.triangle
-	})
-	var sizes []SheetSize
-	var sum float64
-	for _, r := range all {
-		if sum += r.gap; sum > marked*total && len(sizes) > 0 {
-			break
-		}
-		sizes = append(sizes, SheetSize{Layer: c.model.Group.Sheets[r.sheet].Layer, Size: halved(c.model.meshes[r.sheet], r.triangle)})
 	}
 	return sizes, nil
 }
 
-// halved asks for half the edge length of a triangle within it.
-func halved(ms *mesh.Mesh, t int) mesh.Size {
+// halvings is how often a triangle's edge is halved so that its term falls
+// below the threshold.
+func halvings(gap, least float64) int {
+	n := 0
+	for ; gap > least && n < deepest; n++ {
+		gap /= 8 // for each of the four parts: a sixteenth on smooth ground, less at a corner
+	}
+	return n
+}
+
+// threshold finds the largest term that may stay, so that the sum of all
+// terms, refined down to it, is what is allowed. It lies below the largest
+// term at least, so that every round refines something.
+func threshold(share [][]float64, allowed float64) float64 {
+	var most float64
+	for _, gaps := range share {
+		for _, g := range gaps {
+			most = max(most, g)
+		}
+	}
+	high, low := most, most*1e-9
+	for range 40 {
+		middle := math.Sqrt(high * low)
+		var sum float64
+		for _, gaps := range share {
+			for _, g := range gaps {
+				sum += g / math.Pow(4, float64(halvings(g, middle)))
+			}
+		}
+		if sum > allowed {
+			high = middle
+		} else {
+			low = middle
+		}
+	}
+	return min(low, most/1.001)
+}
+
+// shorter asks for a triangle's edge length to be halved n times within it.
+func shorter(ms *mesh.Mesh, t, n int) mesh.Size {
 	tri := ms.Triangle[t]
 	var x, y, edge float64
 	for k := range 3 {
@@ -121,7 +141,7 @@ func halved(ms *mesh.Mesh, t int) mesh.Size {
 	}
 	e := int64(edge * 1e9)
 	at := geom.Point{X: int64(math.Round(x * 1e9)), Y: int64(math.Round(y * 1e9))}
-	return mesh.Size{At: at, Radius: e / 2, Edge: max(e/2, finestEdge)}
+	return mesh.Size{At: at, Radius: e / 2, Edge: max(e>>n, finestEdge)}
 }
 
 // finestEdge is where refinement ends, in nanometres.
