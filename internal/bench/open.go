@@ -61,7 +61,7 @@ func open(ctx context.Context, path string, o Options) (*opened, error) {
 		return nil, bad(err)
 	}
 	p.progress("finding the nets")
-	opt := copper.Options{Tip: p.tip, Kept: o.Kept}
+	opt := copper.Options{Tip: p.tip}
 	if o.GivenClose {
 		opt.Close = nanometres(o.Close)
 	}

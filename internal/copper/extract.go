@@ -3,6 +3,7 @@ package copper
 import (
 	"context"
 	"fmt"
+	"runtime"
 	"sync"
 
 	"ohmward/internal/board"
@@ -47,22 +48,16 @@ func (n *Nets) drill(ctx context.Context, opt Options) error {
 	n.locators = make([]*geom.Locator, k)
 	rims := make([][]rimPiece, k)
 	errs := make([]error, k)
-	var wait sync.WaitGroup
-	for i := range k {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			if ctx.Err() != nil {
-				return
-			}
-			if n.Layers[i], errs[i] = drilled(n.Board, i, opt.Etch, opt.Kept); errs[i] != nil {
-				return
-			}
-			n.locators[i] = geom.NewLocator(n.Layers[i])
-			rims[i] = rimsOf(i, n.Layers[i], n.holes)
-		}()
-	}
-	wait.Wait()
+	inParallel(k, func(i int) {
+		if ctx.Err() != nil {
+			return
+		}
+		if n.Layers[i], errs[i] = n.drilled(i, opt.Etch); errs[i] != nil {
+			return
+		}
+		n.locators[i] = geom.NewLocator(n.Layers[i])
+		rims[i] = rimsOf(i, n.Layers[i], n.holes)
+	})
 	for _, r := range rims {
 		n.rims = append(n.rims, r...)
 	}
@@ -146,4 +141,25 @@ func (n *Nets) netOfPad(p *board.Pad) int {
 		}
 	}
 	return -1
+}
+
+// inParallel runs n jobs on all cores, no more than that at once, since each
+// may need much memory.
+func inParallel(n int, job func(i int)) {
+	work := make(chan int)
+	var wait sync.WaitGroup
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			for i := range work {
+				job(i)
+			}
+		}()
+	}
+	for i := range n {
+		work <- i
+	}
+	close(work)
+	wait.Wait()
 }

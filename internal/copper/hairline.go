@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"sync"
 
 	"ohmward/internal/board"
 	"ohmward/internal/geom"
@@ -22,15 +21,7 @@ const (
 // be etched: the image is taken literally, the board will not be.
 func (n *Nets) findHairlines() {
 	found := make([][]board.Doubt, len(n.Layers))
-	var wait sync.WaitGroup
-	for l := range n.Layers {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			found[l] = n.hairlinesOn(l)
-		}()
-	}
-	wait.Wait()
+	inParallel(len(n.Layers), func(l int) { found[l] = n.hairlinesOn(l) })
 	for _, d := range found {
 		n.Doubts = append(n.Doubts, d...)
 	}
@@ -92,17 +83,11 @@ func (n *Nets) facesItself(layer, net int, e geom.Segment) bool {
 // the holes and the copper of others.
 func (n *Nets) closeSlits(ctx context.Context, width int64) error {
 	rims := make([][]rimPiece, len(n.Layers))
-	var wait sync.WaitGroup
-	for l := range n.Layers {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			n.closeLayer(ctx, l, width)
-			n.locators[l] = geom.NewLocator(n.Layers[l])
-			rims[l] = rimsOf(l, n.Layers[l], n.holes)
-		}()
-	}
-	wait.Wait()
+	inParallel(len(n.Layers), func(l int) {
+		n.closeLayer(ctx, l, width)
+		n.locators[l] = geom.NewLocator(n.Layers[l])
+		rims[l] = rimsOf(l, n.Layers[l], n.holes)
+	})
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}

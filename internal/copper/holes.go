@@ -1,11 +1,8 @@
 package copper
 
 import (
-	"fmt"
-
 	"ohmward/internal/board"
 	"ohmward/internal/geom"
-	"ohmward/internal/keep"
 )
 
 // chordError is how far, in nanometres, the polygon of a hole may stay inside
@@ -26,24 +23,6 @@ func holeRings(b *board.Board, layer int) []geom.Ring {
 		}
 	}
 	return holes
-}
-
-// drilled takes every hole's circle or slot, plated or not, out of a layer's
-// painted copper, after etching.
-func drilled(b *board.Board, layer int, etch int64, kept *keep.Store) (geom.Region, error) {
-	painted := b.Layers[layer].Copper
-	if etch > 0 {
-		painted = etched(b, layer, etch)
-	}
-	holes := holeRings(b, layer)
-	if len(holes) == 0 {
-		return painted, nil
-	}
-	r, err := keep.Painted(kept, []geom.Coat{{Dark: true, Rings: ringsOf(painted)}, {Rings: holes}}, geom.PaintBounded)
-	if err != nil {
-		return nil, fmt.Errorf("copper: drilling %s: %w", layerName(layer), err)
-	}
-	return r, nil
 }
 
 // etched moves the edges of a layer's copper in. Copper that meets a plated

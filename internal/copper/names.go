@@ -158,15 +158,8 @@ func (n *Nets) split(name string, ids []int) board.Doubt {
 	if len(ids) > 6 {
 		where = append(where, "…")
 	}
-	var file string
-	var line int
-	for _, l := range n.Board.Labels {
-		if id, ok := n.NetAt(l.Layer, l.At); ok && l.Net == name && id == ids[1] {
-			file, line = l.File, l.Line
-			break
-		}
-	}
-	return board.Doubt{File: file, Line: line, What: fmt.Sprintf(
+	l := n.labelled[ids[1]][0].first
+	return board.Doubt{File: l.File, Line: l.Line, What: fmt.Sprintf(
 		"net %s is %d separate pieces of copper: %s: open in the data or split on purpose; the largest keeps the name",
 		name, len(ids), strings.Join(where, ", "))}
 }

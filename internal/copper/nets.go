@@ -10,7 +10,6 @@ package copper
 import (
 	"ohmward/internal/board"
 	"ohmward/internal/geom"
-	"ohmward/internal/keep"
 )
 
 // DefaultTip is the diameter of a probe contact in nanometres.
@@ -21,8 +20,6 @@ type Options struct {
 	Tip   int64 // diameter of a probe contact, nanometres; 0: DefaultTip
 	Close int64 // fill slits of one net narrower than this, nanometres; 0: none
 	Etch  int64 // how far etching takes every edge of the copper back, nanometres; 0: none
-
-	Kept *keep.Store // of drilled layers; nil: drill anew
 }
 
 // Piece is one polygon of a layer's copper after drilling.

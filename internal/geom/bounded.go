@@ -10,24 +10,63 @@ import "fmt"
 // huge layers, since it is memory too: real layers of up to half a million
 // edges need about 60 an edge. Giving up takes some ten seconds at most.
 func PaintBounded(coats []Coat) (Region, error) {
-	edges := 0
+	t := &tally{}
 	for _, c := range coats {
 		for _, r := range c.Rings {
-			edges += len(r)
-			for _, p := range r {
-				if clampPoint(p) != p {
-					x, y := p.MM()
-					return nil, fmt.Errorf("geom: a corner at (%.0f, %.0f) mm lies beyond a metre", x, y)
-				}
-			}
+			t.ring(r)
 		}
 	}
-	some := min(edges, manyEdges)
-	b := &budget{left: baseWork + workPerEdge*int64(some) + workPerMore*int64(edges-some)}
-	r := paint(coats, b)
+	return t.bounded(func(b *budget) Region { return paint(coats, b) })
+}
+
+// CutBounded gives the area of a clean region outside the non-zero filling of
+// rings, bounded as PaintBounded is.
+func CutBounded(from Region, rings []Ring) (Region, error) {
+	t := &tally{}
+	from.Rings(t.ring)
+	for _, r := range rings {
+		t.ring(r)
+	}
+	return t.bounded(func(b *budget) Region {
+		cut := fill(rings, NonZero, b)
+		if b.over {
+			return nil
+		}
+		in := intake{budget: b}
+		in.region(from, 0)
+		in.region(cut, 1)
+		return in.solve(&twoWindings{keep: func(a, b bool) bool { return a && !b }})
+	})
+}
+
+// tally looks over the rings that are to be worked on.
+type tally struct {
+	edges int
+	far   *Point // a corner beyond MaxCoord
+}
+
+func (t *tally) ring(r Ring) {
+	t.edges += len(r)
+	for _, p := range r {
+		if clampPoint(p) != p {
+			at := p
+			t.far = &at
+		}
+	}
+}
+
+// bounded does work on as many edges as were counted, within bounds.
+func (t *tally) bounded(work func(*budget) Region) (Region, error) {
+	if t.far != nil {
+		x, y := t.far.MM()
+		return nil, fmt.Errorf("geom: a corner at (%.0f, %.0f) mm lies beyond a metre", x, y)
+	}
+	some := min(t.edges, manyEdges)
+	b := &budget{left: baseWork + workPerEdge*int64(some) + workPerMore*int64(t.edges-some)}
+	r := work(b)
 	if b.over {
 		x, y := b.at.MM()
-		return nil, fmt.Errorf("geom: near (%.3f, %.3f) mm: too many lines cross each other (%d edges in all)", x, y, edges)
+		return nil, fmt.Errorf("geom: near (%.3f, %.3f) mm: too many lines cross each other (%d edges in all)", x, y, t.edges)
 	}
 	return r, nil
 }

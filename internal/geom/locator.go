@@ -11,6 +11,8 @@ type Locator struct {
 // NewLocator prepares a clean region for many questions.
 func NewLocator(r Region) *Locator {
 	l := &Locator{}
+	n := r.Vertices()
+	l.edges, l.polygon = make([]Segment, 0, n), make([]int32, 0, n)
 	for i, p := range r {
 		p.Rings(func(ring Ring) {
 			ring.Edges(func(s Segment) {
@@ -44,4 +46,32 @@ func (l *Locator) Locate(p Point) int {
 		return int(l.polygon[e]) // a falling edge has its polygon on the right
 	}
 	return -1
+}
+
+// Near calls visit with the edges within a distance of s in nanometres, the
+// region on their left, and their polygons; with some edges more than once. It
+// gives the number of edges it looked at, and stops when that is above most.
+func (l *Locator) Near(s Segment, within int64, most int, visit func(polygon int, edge Segment)) (looked int) {
+	g := &l.rays.grid
+	box := s.Bounds().Grow(within)
+	if len(l.edges) == 0 || box.Max.X < g.x0 || box.Max.Y < g.y0 ||
+		box.Min.X >= g.x0+int64(g.nx)*g.cell || box.Min.Y >= g.y0+int64(g.ny)*g.cell {
+		return 0
+	}
+	c0, c1 := g.col(float64(box.Min.X)), g.col(float64(box.Max.X))
+	r0, r1 := g.row(float64(box.Min.Y)), g.row(float64(box.Max.Y))
+	cells := &l.rays.cells
+	for row := r0; row <= r1 && looked <= most; row++ {
+		in := cells.items[cells.start[row*g.nx+c0]:cells.start[row*g.nx+c1+1]]
+		looked += len(in) + 1
+		for _, e := range in {
+			if !l.edges[e].Bounds().Touches(box) {
+				continue
+			}
+			if _, _, d := Closest(s, l.edges[e]); d <= float64(within) {
+				visit(int(l.polygon[e]), l.edges[e])
+			}
+		}
+	}
+	return looked
 }

@@ -107,10 +107,37 @@ func turnsLeft(r Ring) bool { return Orient(r[len(r)-1], r[0], r[1]) > 0 }
 
 func (t *tracer) sorted() Region {
 	for _, p := range t.pieces {
-		slices.SortFunc(p.Holes, compareRings)
+		p.SortHoles()
 	}
-	slices.SortFunc(t.pieces, func(p, q Polygon) int { return compareRings(p.Outer, q.Outer) })
+	Region(t.pieces).Sort()
 	return t.pieces
+}
+
+// SortHoles puts the holes into the order in which the set operations give
+// them.
+func (p Polygon) SortHoles() { slices.SortFunc(p.Holes, compareRings) }
+
+// Sort puts the polygons into the order in which the set operations give them.
+func (r Region) Sort() {
+	slices.SortFunc(r, func(p, q Polygon) int { return compareRings(p.Outer, q.Outer) })
+}
+
+// Canonical gives a simple ring as the set operations do: without corners in
+// the middle of a straight run, beginning at the least corner.
+func (r Ring) Canonical() Ring {
+	out := make(Ring, 0, len(r))
+	low := 0
+	for i, p := range r {
+		before, after := r[(i+len(r)-1)%len(r)], r[(i+1)%len(r)]
+		if cross(before, p, after) == 0 {
+			continue
+		}
+		if len(out) > 0 && comparePoints(p, out[low]) < 0 {
+			low = len(out)
+		}
+		out = append(out, p)
+	}
+	return slices.Concat(out[low:], out[:low])
 }
 
 func compareRings(r, s Ring) int {
