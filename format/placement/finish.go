@@ -55,7 +55,7 @@ func (r *reader) guess() float64 {
 		}
 	}
 	if max(highest, -lowest) > geom.MaxCoord/nmPerMM {
-		r.warn(r.table.Header, "unit not said: taken as mils, since millimetres would be beyond a metre")
+		r.warn(max(r.table.Header, 1), "unit not said: taken as mils, since millimetres would be beyond a metre")
 		return nmPerMil
 	}
 	return nmPerMM
@@ -87,7 +87,7 @@ func (r *reader) doubt() string {
 			if !r.h.has(RoleValue) && !r.h.has(RolePackage) {
 				return "most lines under the titles have no place"
 			}
-			r.warn(r.table.Header, "most parts have no place: taken as a bill of materials")
+			r.warn(max(r.table.Header, 1), "most parts have no place: taken as a bill of materials")
 			r.table.Kind = Parts
 		}
 	}

@@ -49,14 +49,18 @@ func Read(in io.Reader, name string) (*Table, error) {
 	lines := strings.Split(text, "\n")
 	at, lay, h, ok := findHeading(lines)
 	if !ok {
-		return none("no line of titles with a reference and a value, package or place"), nil
+		if lay, h, ok = untitled(lines, name); !ok {
+			return none("no line of titles with a reference and a value, package or place"), nil
+		}
+		at = -1
+		r.warn(1, "no line of titles: the columns are guessed from what they hold")
 	}
 	r.h = h
 	r.table.Header = at + 1
 	r.titles()
 	r.unit = unitAbove(lines[:at+1])
 	below := lines[at+1:]
-	if lay.comma == 0 {
+	if lay.comma == 0 && at >= 0 {
 		lay.starts = starts(lines[at], h.titles)
 	}
 	if err := r.rows(r.records(below, at+2, lay, h)); err != nil {
@@ -105,9 +109,9 @@ func sideOfName(name string) Side {
 	found := map[Side]bool{}
 	for _, w := range strings.FieldsFunc(strings.ToLower(path.Base(name)), func(c rune) bool { return strings.ContainsRune(" -_.()", c) }) {
 		switch w {
-		case "top", "front":
+		case "top", "front", "mnt":
 			found[Top] = true
-		case "bottom", "bot", "back":
+		case "bottom", "bot", "back", "mnb":
 			found[Bottom] = true
 		}
 	}

@@ -64,7 +64,7 @@ type Warning struct {
 type Table struct {
 	Kind     Kind
 	Why      string // of None: what is missing
-	Header   int    // line of the titles
+	Header   int    // line of the titles; 0: there are none, the columns are guessed
 	Columns  []Column
 	Rows     []Row
 	LeftOut  int  // lines below the titles that name no part
