@@ -8,6 +8,7 @@ import (
 	"slices"
 	"sync"
 	"sync/atomic"
+	"time"
 
 	"ohmward/internal/locate"
 	"ohmward/internal/practice"
@@ -27,8 +28,9 @@ type Job struct {
 	c    *record.Case
 	desk *Desk
 	solved
-	picked []string // nets tapped so far
-	aim    *Choice  // places chosen over the advice; nil: the advice
+	asOf   time.Time // when the case last changed
+	picked []string  // nets tapped so far
+	aim    *Choice   // places chosen over the advice; nil: the advice
 	// retouched is the reading touched again by the act that made a revision:
 	// what an undo then takes back.
 	retouched struct{ reading, revision int }
@@ -197,7 +199,7 @@ func (j *Job) settle(c *record.Case) error {
 	if j.sim != nil {
 		j.sim.stands(c)
 	}
-	j.c = c
+	j.c, j.asOf = c, j.shelf.now()
 	return nil
 }
 

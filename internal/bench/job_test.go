@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -311,6 +312,27 @@ func TestMisfit(t *testing.T) {
 		}
 	}
 	t.Errorf("no offer to touch again: %+v", v.Card.Doing)
+}
+
+// A null grows old between two acts, never under the eyes of who reads: the
+// value typed six minutes later is the reading that was asked for.
+func TestNullAge(t *testing.T) {
+	var minutes atomic.Int64
+	s, err := OpenShelf(t.TempDir(), ShelfOptions{Pace: time.Millisecond, Now: func() time.Time {
+		return time.Date(2026, 3, 2, 14, int(minutes.Load()), 0, 0, time.UTC)
+	}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(s.Close)
+	j := begun(t, s)
+	minutes.Store(6)
+	if v := j.View(); v.Step != stepRead {
+		t.Fatalf("the step turned into %s by itself", v.Step)
+	}
+	if v := must(t, j, Act{Do: "value", Text: "18.7m"}); len(v.Readings) != 1 || v.Step != stepNull {
+		t.Errorf("%d readings, at %s", len(v.Readings), v.Step)
+	}
 }
 
 // After five readings the fixed place is touched again: near its first value

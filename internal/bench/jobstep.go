@@ -74,14 +74,15 @@ func (j *Job) enough() bool {
 		j.answer.Fit.Verdict != Disagree && len(j.moves()) > 0
 }
 
-// nullIsOld tells whether the leads want nulling.
+// nullIsOld tells whether the leads want nulling, as of the last change: a
+// step never turns into another while somebody looks at it.
 func (j *Job) nullIsOld() bool {
 	n := len(j.c.Nulls)
 	if n == 0 {
 		return true
 	}
 	last := j.c.Nulls[n-1]
-	return len(j.c.Readings)-last.After >= nullReadings || !last.At.IsZero() && j.shelf.now().Sub(last.At) > nullAge
+	return len(j.c.Readings)-last.After >= nullReadings || !last.At.IsZero() && j.asOf.Sub(last.At) > nullAge
 }
 
 // lastOutcome is what the last finding that bears on the short says of it.
