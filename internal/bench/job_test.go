@@ -220,8 +220,6 @@ func TestFullDisk(t *testing.T) {
 	j := begun(t, newTestShelf(t, dir))
 	must(t, j, Act{Do: "value", Text: "18.7m"})
 	v := j.View()
-	was := record.Write
-	_ = was
 	file := filepath.Join(dir, "cases", j.id)
 	away := file + "-away"
 	if err := os.Rename(file, away); err != nil { // no folder to write in, as root too
