@@ -43,11 +43,25 @@ func onGrid(p geom.Point) geom.Point {
 type landSet struct {
 	all  []kindred
 	here map[kindred]bool // on the grid, and the cells about it
+
+	copper []placed // all that is dark on any layer
+}
+
+// placed is where a dark object of a copper layer lies.
+type placed struct {
+	box  geom.Box
+	land bool // a flash
 }
 
 func (a *assembly) landSet() *landSet {
 	s := &landSet{here: map[kindred]bool{}}
 	for l, src := range a.layers {
+		for i := range src.img.Objects {
+			o := &src.img.Objects[i]
+			if b := ringsBox(o.Rings); o.Dark && !b.Empty() {
+				s.copper = append(s.copper, placed{b, o.Kind == gerber.Flash})
+			}
+		}
 		if l > 0 && l < len(a.layers)-1 {
 			continue
 		}
@@ -161,7 +175,7 @@ func (a *assembly) copiesByLands() []*cell {
 	along := func(pitches []int64, span func(geom.Box) (int64, int64)) []cut {
 		out := make([]cut, len(pitches))
 		for i, p := range pitches {
-			out[i].at, out[i].ok = a.cuts(p, span)
+			out[i].at, out[i].ok = s.cuts(p, span)
 		}
 		return out
 	}
@@ -176,7 +190,7 @@ func (a *assembly) copiesByLands() []*cell {
 			if !x.ok || !y.ok || len(x.at)*len(y.at) > 4*maxCopies {
 				continue
 			}
-			if cells := a.filled(s, x.at, y.at); len(cells) > 0 && !a.joined(cells) {
+			if cells := s.filled(x.at, y.at); len(cells) > 0 && !a.joined(cells) {
 				return cells
 			}
 		}
@@ -187,23 +201,17 @@ func (a *assembly) copiesByLands() []*cell {
 // cuts gives the lines across one axis, a pitch apart, that no copper smaller
 // than a pitch crosses; the first and last stand outside all copper. Without
 // a pitch there are only these two.
-func (a *assembly) cuts(pitch int64, span func(geom.Box) (int64, int64)) ([]int64, bool) {
+func (s *landSet) cuts(pitch int64, span func(geom.Box) (int64, int64)) ([]int64, bool) {
 	type reach struct{ from, to int64 }
 	var all []reach
 	low, high := int64(math.MaxInt64), int64(math.MinInt64)
-	for _, s := range a.layers {
-		for i := range s.img.Objects {
-			o := &s.img.Objects[i]
-			if !o.Dark || len(o.Rings) == 0 {
-				continue
-			}
-			from, to := span(ringsBox(o.Rings))
-			if pitch > 0 && to-from >= pitch {
-				continue // a rail's
-			}
-			low, high = min(low, from), max(high, to)
-			all = append(all, reach{from, to})
+	for _, c := range s.copper {
+		from, to := span(c.box)
+		if pitch > 0 && to-from >= pitch {
+			continue // a rail's
 		}
+		low, high = min(low, from), max(high, to)
+		all = append(all, reach{from, to})
 	}
 	if len(all) == 0 {
 		return nil, false
@@ -247,7 +255,7 @@ func (a *assembly) cuts(pitch int64, span func(geom.Box) (int64, int64)) ([]int6
 }
 
 // filled keeps those cells between the cuts that hold a like number of lands.
-func (a *assembly) filled(s *landSet, xs, ys []int64) []*cell {
+func (s *landSet) filled(xs, ys []int64) []*cell {
 	type square struct{ x, y int }
 	lands := map[square][]kindred{}
 	for _, k := range s.all {
@@ -270,7 +278,7 @@ func (a *assembly) filled(s *landSet, xs, ys []int64) []*cell {
 				continue
 			}
 			ground := geom.Box{Min: geom.Point{X: xs[x], Y: ys[y]}, Max: geom.Point{X: xs[x+1], Y: ys[y+1]}}
-			box, tracks := a.copperIn(ground)
+			box, tracks := s.copperIn(ground)
 			if tracks < leastTracks {
 				continue
 			}
@@ -300,16 +308,13 @@ func alike(boxes []geom.Box) bool {
 
 // copperIn is the box of the copper that lies within another, and how many
 // of its objects are no lands.
-func (a *assembly) copperIn(ground geom.Box) (box geom.Box, tracks int) {
+func (s *landSet) copperIn(ground geom.Box) (box geom.Box, tracks int) {
 	box = geom.EmptyBox()
-	for _, s := range a.layers {
-		for i := range s.img.Objects {
-			o := &s.img.Objects[i]
-			if b := ringsBox(o.Rings); o.Dark && !b.Empty() && ground.Holds(b.Min) && ground.Holds(b.Max) {
-				box = box.Join(b)
-				if o.Kind != gerber.Flash {
-					tracks++
-				}
+	for i := range s.copper {
+		if b := s.copper[i].box; ground.Holds(b.Min) && ground.Holds(b.Max) {
+			box = box.Join(b)
+			if !s.copper[i].land {
+				tracks++
 			}
 		}
 	}
