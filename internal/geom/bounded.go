@@ -33,6 +33,7 @@ func CutBounded(from Region, rings []Ring) (Region, error) {
 			return nil
 		}
 		in := intake{budget: b}
+		in.grow(from.Vertices() + cut.Vertices())
 		in.region(from, 0)
 		in.region(cut, 1)
 		return in.solve(&twoWindings{keep: func(a, b bool) bool { return a && !b }})

@@ -1,5 +1,7 @@
 package geom
 
+import "slices"
+
 // Rule says which winding numbers are filled.
 type Rule int
 
@@ -18,6 +20,11 @@ func Fill(rings []Ring, rule Rule) Region { return fill(rings, rule, nil) }
 
 func fill(rings []Ring, rule Rule, b *budget) Region {
 	in := intake{budget: b}
+	corners := 0
+	for _, r := range rings {
+		corners += len(r)
+	}
+	in.grow(corners)
 	for _, r := range rings {
 		in.ring(r, 0)
 	}
@@ -50,6 +57,11 @@ func (s *twoWindings) inside() bool     { return s.keep(s.n[0] != 0, s.n[1] != 0
 // Union gives the area that lies in any of the regions.
 func Union(rs ...Region) Region {
 	var in intake
+	corners := 0
+	for _, r := range rs {
+		corners += r.Vertices()
+	}
+	in.grow(corners)
 	for _, r := range rs {
 		in.region(r, 0)
 	}
@@ -73,6 +85,7 @@ func SymDifference(a, b Region) Region {
 
 func combineTwo(a, b Region, keep func(a, b bool) bool) Region {
 	var in intake
+	in.grow(a.Vertices() + b.Vertices())
 	in.region(a, 0)
 	in.region(b, 1)
 	return in.solve(&twoWindings{keep: keep})
@@ -83,6 +96,12 @@ type intake struct {
 	points []Point
 	pieces []piece // ends number points
 	budget *budget // nil: no bound
+}
+
+// grow makes room for so many corners at once.
+func (in *intake) grow(corners int) {
+	in.points = slices.Grow(in.points, corners)
+	in.pieces = slices.Grow(in.pieces, corners)
 }
 
 func (in *intake) ring(r Ring, ch int32) {

@@ -1,6 +1,9 @@
 package geom
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // grid is a field of square cells over a half-open box.
 type grid struct {
@@ -86,20 +89,34 @@ type buckets struct{ start, items []int32 }
 
 func (b *buckets) of(c int) []int32 { return b.items[b.start[c]:b.start[c+1]] }
 
-// fillBuckets makes buckets of n cells: each calls put with every (cell, item) pair
-// and is run twice.
+// inCell is an item of a cell on its way into buckets.
+type inCell struct{ cell, item int32 }
+
+var spareCells = sync.Pool{New: func() any { return new([]inCell) }}
+
+// fillBuckets makes buckets of n cells: each calls put with every (cell, item)
+// pair.
 func fillBuckets(n int, each func(put func(cell int, item int32))) buckets {
+	spare := spareCells.Get().(*[]inCell)
+	all := (*spare)[:0]
 	start := make([]int32, n+1)
-	each(func(c int, _ int32) { start[c+1]++ })
+	each(func(c int, item int32) {
+		all = append(all, inCell{int32(c), item})
+		start[c+1]++
+	})
 	for c := range n {
 		start[c+1] += start[c]
 	}
 	items := make([]int32, start[n])
-	at := make([]int32, n)
-	copy(at, start)
-	each(func(c int, item int32) {
-		items[at[c]] = item
-		at[c]++
-	})
+	at := start[:n]
+	for _, p := range all {
+		items[at[p.cell]] = p.item
+		at[p.cell]++
+	}
+	// Every start has moved to its cell's end.
+	copy(start[1:], start[:n])
+	start[0] = 0
+	*spare = all
+	spareCells.Put(spare)
 	return buckets{start, items}
 }

@@ -20,6 +20,13 @@ func Paint(coats []Coat) Region { return paint(coats, nil) }
 
 func paint(coats []Coat, b *budget) Region {
 	in := intake{budget: b}
+	corners := 0
+	for _, c := range coats {
+		for _, r := range c.Rings {
+			corners += len(r)
+		}
+	}
+	in.grow(corners)
 	dark := []bool{false} // channel 0 is the bare ground
 	for _, c := range coats {
 		if len(dark) == 1 && !c.Dark {
