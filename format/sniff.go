@@ -41,6 +41,7 @@ var (
 // Sniff tells a file's kind from its first bytes (some kilobytes are best).
 // Only where they tell nothing, the name's ending decides.
 func Sniff(name string, head []byte) Kind {
+	head = narrowed(head)
 	switch {
 	case bytes.Contains(head, []byte("[Content_Types].xml")): // an office document
 		return Unknown
@@ -77,6 +78,17 @@ func Sniff(name string, head []byte) Kind {
 		return Excellon
 	}
 	return Unknown
+}
+
+// narrowed gives the head of an XML file in UTF-16 as one of single bytes, by
+// its mark of byte order or its first letter; others as they are.
+func narrowed(head []byte) []byte {
+	for _, mark := range []string{"\xff\xfe<\x00", "\xfe\xff\x00<", "<\x00", "\x00<"} {
+		if bytes.HasPrefix(head, []byte(mark)) {
+			return bytes.ReplaceAll(bytes.TrimLeft(head, "\xff\xfe"), []byte{0}, nil)
+		}
+	}
+	return head
 }
 
 // byEnding is the kind of an empty file, so that its reader can say so.

@@ -77,7 +77,7 @@ func characteristic(e *element) (value string, rank int) {
 		name, value = e.attr("enumeratedCharacteristicName"), e.attr("enumeratedCharacteristicValue")
 	case "Measured":
 		name, value = e.attr("measuredCharacteristicName"), e.attr("measuredCharacteristicValue")
-		value += e.attr("engineeringUnitOfMeasure")
+		value = withUnit(value, e.attr("engineeringUnitOfMeasure"))
 	}
 	if value == "" {
 		return "", 0
@@ -91,4 +91,34 @@ func characteristic(e *element) (value string, rank int) {
 		return value, 2
 	}
 	return "", 0
+}
+
+// unitWords are units written out, as the format's own list has them.
+var unitWords = map[string]string{
+	"ohms": "Ω", "ohm": "Ω", "farads": "F", "farad": "F", "henries": "H", "henrys": "H", "henry": "H",
+	"hertz": "Hz", "volts": "V", "volt": "V", "amperes": "A", "ampere": "A", "amps": "A", "watts": "W", "watt": "W",
+}
+
+// unitPrefixes are the decimal prefixes that stand before such a word.
+var unitPrefixes = map[string]string{
+	"pico": "p", "nano": "n", "micro": "µ", "milli": "m", "kilo": "k", "mega": "M", "giga": "G",
+}
+
+// withUnit joins a measured number and its unit, which may be a word.
+func withUnit(value, of string) string {
+	word := strings.ToLower(of)
+	if u, ok := unitWords[word]; ok {
+		return value + u
+	}
+	for p, short := range unitPrefixes {
+		if rest, ok := strings.CutPrefix(word, p); ok {
+			if u, ok := unitWords[strings.TrimLeft(rest, " -_")]; ok {
+				return value + short + u
+			}
+		}
+	}
+	if value == "" || strings.HasSuffix(value, of) {
+		return value
+	}
+	return value + of
 }

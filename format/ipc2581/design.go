@@ -35,6 +35,7 @@ type Design struct {
 	Thickness int64        // of the whole board as stated, nm; 0: not stated
 	Measured  string       // where: LAMINATE, METAL, MASK, OTHER
 
+	CutOff   int      // the line where the file ends before its time; 0: it is whole
 	Repeats  []Repeat // panels that other steps describe
 	Warnings []Warning
 }

@@ -122,3 +122,30 @@ func (r *reader) cross(e *element, all []geom.Ring) ([]geom.Ring, error) {
 	}
 	return all, nil
 }
+
+// butterfly is two quarters of a disc or square that meet at the centre. The
+// format's figure fills those where x and y have one sign; writers may differ,
+// which is told.
+func (r *reader) butterfly(e *element) ([]geom.Ring, error) {
+	size := "diameter"
+	square := e.attr("shape") == "SQUARE"
+	if square && e.attr("side") != "" {
+		size = "side"
+	}
+	d, err := r.sizes(e, size)
+	if err != nil {
+		return nil, err
+	}
+	r.warnOnce("a Butterfly primitive is drawn in the first and third quadrant; some writers mean the others")
+	h := math.Round(d[0] / 2)
+	quarter := corners(0, 0, h, 0, h, h, 0, h)
+	if !square {
+		a, b := corner(h, 0), corner(0, h)
+		quarter = geom.Ring{{}, a}
+		quarter = append(append(quarter, geom.ArcPoints(a, b, geom.Point{}, true, chord)...), b)
+	}
+	if one(quarter) == nil {
+		return nil, nil
+	}
+	return []geom.Ring{quarter, quarter.Rotate(geom.Point{}, 180)}, nil
+}

@@ -14,7 +14,7 @@ import (
 )
 
 // fault is one file of testdata/faults: lines "key: value", a line "--", and
-// then the input. Keys: why, class (malformed, unsupported, warning or none),
+// then the input. Keys: why, class (malformed, unsupported, cut off, warning or none),
 // line, says (a part of the message).
 type fault struct {
 	keys  map[string]string
@@ -69,6 +69,8 @@ func outcome(d *Design, err error) (class string, line int, says string) {
 		return "unsupported", u.Line, err.Error()
 	case err != nil:
 		return "other", 0, err.Error()
+	case d.CutOff > 0:
+		return "cut off", d.CutOff, "cut off"
 	case len(d.Warnings) > 0:
 		return "warning", d.Warnings[0].Line, d.Warnings[0].What
 	}

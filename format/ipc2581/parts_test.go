@@ -100,3 +100,18 @@ func TestRigidFlex(t *testing.T) {
 		t.Errorf("got %v", d.Warnings)
 	}
 }
+
+// A measured value is joined with its unit, which may be a word of the
+// format's own list.
+func TestMeasured(t *testing.T) {
+	for _, c := range [][3]string{
+		{"4.7", "kΩ", "4.7kΩ"}, {"4.7", "kohm", "4.7kohm"}, {"100", "nF", "100nF"}, {"100", "", "100"}, {"100nF", "nF", "100nF"},
+		{"0", "OHMS", "0Ω"}, {"2.2", "MICROFARADS", "2.2µF"}, {"10", "KILO_OHMS", "10kΩ"}, {"16", "MEGAHERTZ", "16MHz"},
+	} {
+		list := `<Bom name="b"><BomItem OEMDesignNumberRef="item1"><RefDes name="R1" populate="true"/><Characteristics category="ELECTRICAL">` +
+			`<Measured measuredCharacteristicName="VALUE" measuredCharacteristicValue="` + c[0] + `" engineeringUnitOfMeasure="` + c[1] + `"/></Characteristics></BomItem></Bom>`
+		if got := (made{step: parts, bom: list}).read(t).Components[0].Value; got != c[2] {
+			t.Errorf("%s with %q: got %q, want %q", c[0], c[1], got, c[2])
+		}
+	}
+}

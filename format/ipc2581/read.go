@@ -25,9 +25,10 @@ type reader struct {
 	bom              bill
 
 	objects, corners, visits int
-	stored                   int // corners and primitives read
-	thin                     int // outlines without width
-	boards                   int // steps with copper that place no copies
+	stored                   int  // corners and primitives read
+	thin                     int  // outlines without width
+	boards                   int  // steps with copper that place no copies
+	short                    bool // the file ends before its root does
 }
 
 type lineStyle struct {
@@ -37,7 +38,8 @@ type lineStyle struct {
 
 // Read reads one board. The name stands in errors and warnings only. It
 // returns a *MalformedError or an *UnsupportedError, or what the stream
-// failed with. A file cut off before its end is malformed.
+// failed with. A file cut off before its end gives what was read, told by
+// Design.CutOff, if copper was; else it is malformed.
 func Read(in io.Reader, name string) (*Design, error) { return read(in, name, usual) }
 
 func read(in io.Reader, name string, l limits) (*Design, error) {
@@ -55,13 +57,36 @@ func read(in io.Reader, name string, l limits) (*Design, error) {
 		specs:     map[string]string{},
 		bom:       newBill(),
 	}
-	if err := r.document(); err != nil {
+	err := r.document()
+	if err != nil && !r.usable() {
 		return nil, err
 	}
-	if err := r.finish(); err != nil {
-		return nil, err
+	if r.in.text.mended {
+		r.warn("the file is not in the encoding that it claims: letters beyond ASCII are read as windows-1252")
+	}
+	if broken := r.finish(); broken != nil {
+		if err != nil {
+			return nil, err
+		}
+		return nil, broken
 	}
 	return r.out, nil
+}
+
+// usable settles what was read of a file that is cut off, and tells whether
+// copper is among it.
+func (r *reader) usable() bool {
+	if !r.short {
+		return false
+	}
+	if r.step != nil {
+		r.settle()
+	}
+	if r.best == nil || r.best.images == 0 {
+		return false
+	}
+	r.out.CutOff = r.at()
+	return true
 }
 
 // document reads the root and what follows it.

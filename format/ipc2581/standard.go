@@ -42,8 +42,7 @@ func (r *reader) standard(e *element, s *shape) (*shape, error) {
 	case "Moire":
 		area, err = r.moire(e)
 	case "Butterfly":
-		r.warnOnce("a Butterfly primitive is passed over")
-		return nil, nil
+		area, err = r.butterfly(e)
 	default:
 		return nil, nil
 	}

@@ -45,22 +45,48 @@ func (r *reader) readStep(e *element) error {
 	if err := r.each(r.inStep); err != nil {
 		return err
 	}
-	for _, p := range r.step.repeats {
+	r.settle()
+	return nil
+}
+
+// settle keeps the step just read if it is the better board.
+func (r *reader) settle() {
+	s := r.step
+	r.step = nil
+	r.panel(s)
+	if s.images > 0 && len(s.repeats) == 0 {
+		r.boards++
+	}
+	if r.best == nil || r.rank(s) > r.rank(r.best) {
+		r.best = s
+	}
+}
+
+// panel notes the copies that a step places, and tells of them by the step
+// that is copied.
+func (r *reader) panel(s *stepData) {
+	copies := map[string]int{}
+	var of []string
+	for _, p := range s.repeats {
 		if len(r.out.Repeats) < maxWarnings {
 			r.out.Repeats = append(r.out.Repeats, p)
 		}
-		r.warnAt(p.Line, "step %q is a panel: %d by %d copies of step %q; one board is read", shorten(p.Panel), p.NX, p.NY, shorten(p.Of))
+		if copies[p.Of] == 0 {
+			of = append(of, p.Of)
+		}
+		copies[p.Of]++
 	}
-	if r.step.images > 0 && len(r.step.repeats) == 0 {
-		r.boards++
+	for _, name := range of {
+		k := slices.IndexFunc(s.repeats, func(p Repeat) bool { return p.Of == name })
+		switch p := s.repeats[k]; {
+		case name == s.name:
+			r.warnAt(p.Line, "step %q repeats itself; passed over", shorten(s.name))
+		case copies[name] == 1:
+			r.warnAt(p.Line, "step %q is a panel: %d by %d copies of step %q; one board is read", shorten(s.name), p.NX, p.NY, shorten(name))
+		default:
+			r.warnAt(p.Line, "step %q is a panel: copies of step %q in %d lots; one board is read", shorten(s.name), shorten(name), copies[name])
+		}
 	}
-	switch {
-	case r.best == nil:
-		r.best = r.step
-	case r.rank(r.step) > r.rank(r.best):
-		r.best = r.step
-	}
-	return nil
 }
 
 // rank tells how likely a step is the board that is meant.

@@ -1,6 +1,7 @@
 package ipc2581
 
 import (
+	"bufio"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -24,11 +25,6 @@ func (e *element) attr(name string) string {
 	}
 	return ""
 }
-
-var (
-	errTokenTooLong = errors.New("one tag or text is too long")
-	errFileTooLong  = errors.New("the file is too long")
-)
 
 // gauge counts what the decoder takes in, so that neither one endless tag nor
 // an endless file is gathered in memory.
@@ -54,6 +50,7 @@ func (g *gauge) Read(p []byte) (int, error) {
 // stream is the decoder with the elements open at the moment.
 type stream struct {
 	dec   *xml.Decoder
+	text  *decoded
 	gauge *gauge
 	open  []string
 	line  int
@@ -61,46 +58,10 @@ type stream struct {
 
 func newStream(in io.Reader, bytes int64) *stream {
 	g := &gauge{in: in, left: bytes}
-	d := xml.NewDecoder(g)
-	d.CharsetReader = latin
-	return &stream{dec: d, gauge: g, line: 1}
-}
-
-// latin serves the one-byte encodings that old writers name.
-func latin(label string, in io.Reader) (io.Reader, error) {
-	switch strings.ToLower(label) {
-	case "iso-8859-1", "latin1", "windows-1252", "us-ascii", "ascii":
-		return &latinReader{in: in}, nil
-	}
-	return nil, &encodingError{label}
-}
-
-type encodingError struct{ label string }
-
-func (e *encodingError) Error() string {
-	return fmt.Sprintf("encoding %q is not read; save the file as UTF-8", shorten(e.label))
-}
-
-type latinReader struct {
-	in   io.Reader
-	rest []byte
-}
-
-func (l *latinReader) Read(p []byte) (int, error) {
-	if len(l.rest) == 0 {
-		var buf [2048]byte
-		n, err := l.in.Read(buf[:])
-		if n == 0 {
-			return 0, err
-		}
-		l.rest = l.rest[:0]
-		for _, b := range buf[:n] {
-			l.rest = append(l.rest, string(rune(b))...)
-		}
-	}
-	n := copy(p, l.rest)
-	l.rest = l.rest[n:]
-	return n, nil
+	t := &decoded{in: bufio.NewReader(g)}
+	d := xml.NewDecoder(t)
+	d.CharsetReader = t.named
+	return &stream{dec: d, text: t, gauge: g, line: 1}
 }
 
 func (r *reader) at() int { return r.in.line }
@@ -144,6 +105,7 @@ func (r *reader) broken(err error) error {
 	case err == io.EOF && len(r.in.open) == 0:
 		return io.EOF
 	case err == io.EOF, errors.As(err, &syntax) && strings.Contains(syntax.Msg, "unexpected EOF"):
+		r.short = true
 		return r.malformed("the file ends inside %s: it is cut off; get it whole", r.where())
 	case errors.As(err, &syntax):
 		return r.malformed("not well-formed XML: %s", shorten(syntax.Msg))
@@ -190,6 +152,7 @@ func (r *reader) each(visit func(e *element) error) error {
 // none.
 func (r *reader) inside(err error) error {
 	if err == io.EOF {
+		r.short = true
 		return r.malformed("the file ends early: it is cut off; get it whole")
 	}
 	return err

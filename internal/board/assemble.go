@@ -137,9 +137,10 @@ func together(ds []Doubt) []Doubt {
 
 // warnings turns what a reader passed over, and a missing end, into doubts.
 func (a *assembly) warnings(s *source) {
-	complete := true
+	complete, line := true, 0
 	if s.use == useWhole {
 		a.doubt(s.designDoubts()...)
+		complete, line = s.design.CutOff == 0, s.design.CutOff
 	}
 	if s.img != nil && s.use != useNone && s.use != useOther {
 		complete = s.img.Complete
@@ -158,7 +159,7 @@ func (a *assembly) warnings(s *source) {
 	}
 	if !complete {
 		a.b.Partial = true
-		a.doubt(Doubt{File: s.path, Part: true, What: fmt.Sprintf(
+		a.doubt(Doubt{File: s.path, Line: line, Part: true, What: fmt.Sprintf(
 			"the file (%s) is cut off: its end mark is missing, so part of it may be lost: export it again", s.role)})
 	}
 }

@@ -20,7 +20,7 @@ var tableEndings = map[string]bool{
 // wanted settles from the first bytes and the name what a file is read as;
 // false: it is not read.
 func (s *source) wanted(top []byte) bool {
-	s.kind = format.Sniff(s.path, top)
+	s.kind = sniff(s.path, top)
 	if isSpreadsheet(s.path, top) {
 		s.sheet = true
 		s.pass(sheetRefused)

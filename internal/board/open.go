@@ -42,7 +42,7 @@ func Open(ctx context.Context, where string, opt Options, progress func(string))
 	if err != nil {
 		return nil, fmt.Errorf("board: %w", err)
 	}
-	switch kind := format.Sniff(name, data[:min(len(data), headSize)]); {
+	switch kind := sniff(name, data[:min(len(data), headSize)]); {
 	case kind == format.IPC2581:
 		return single(ctx, name, data, opt, progress)
 	case !isZip(data):
@@ -95,6 +95,7 @@ func openInside(ctx context.Context, outer, inner string, opt Options, progress 
 // single reads a board of one IPC-2581 file.
 func single(ctx context.Context, name string, data []byte, opt Options, progress func(string)) (*Board, error) {
 	a := &archive{files: map[string][]byte{name: data}, order: []string{name}}
+	name = strings.TrimSuffix(name, ".gz")
 	return a.board(ctx, strings.TrimSuffix(name, filepath.Ext(name)), opt, progress)
 }
 

@@ -179,13 +179,19 @@ func (s *source) read(fsys fs.FS) {
 		s.pass(r.where)
 		return
 	case r != nil:
-		s.kind = format.Sniff(s.path, top)
+		s.kind = sniff(s.path, top)
 	case !s.wanted(top):
 		return
 	}
 	if s.data, err = whole(fsys, s.path); err != nil {
 		s.pass(fmt.Sprintf("cannot be read: %v", err))
 		return
+	}
+	if s.kind == format.IPC2581 {
+		if s.data, err = gunzip(s.data); err != nil {
+			s.use, s.role, s.err = useWhole, wholeRole, fmt.Errorf("%s: %w", s.path, err)
+			return
+		}
 	}
 	s.sum = maphash.Bytes(contentSeed, s.data)
 	if r != nil {

@@ -187,9 +187,6 @@ func (s *source) designDoubts() []Doubt {
 	for _, w := range s.design.Warnings {
 		out = append(out, Doubt{File: s.path, Line: w.Line, What: w.What})
 	}
-	for _, r := range s.design.Repeats {
-		out = append(out, Doubt{File: s.path, Line: r.Line, What: fmt.Sprintf("a panel %s holds %d x %d copies of %s: one board is read", r.Panel, r.NX, r.NY, r.Of)})
-	}
 	return out
 }
 
