@@ -108,11 +108,19 @@ func looks(p *locate.Posterior) []Action {
 		}
 		out = append(out, Action{
 			What: "clean and look", Part: s.Part, Site: pl.site, Probability: chance, Minutes: 3,
-			Why: fmt.Sprintf("%.0f %% that the short is at %s, where this shows or clears it %s; no heat, nothing can break%s",
-				100*pl.mass, locate.Name(s), often(chance/pl.mass), hint(s)),
+			Why: fmt.Sprintf("%s that the short is at %s, where this shows or clears it %s; no heat, nothing can break%s",
+				sure(pl.mass), locate.Name(s), often(chance/pl.mass), hint(s)),
 		})
 	}
 	return out
+}
+
+// sure writes a chance that the short is somewhere; never as a certainty.
+func sure(p float64) string {
+	if p >= 0.985 {
+		return "over 98 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*p)
 }
 
 // often puts into words how likely an action works where the short is there.

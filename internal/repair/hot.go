@@ -103,8 +103,8 @@ func touchUps(p *locate.Posterior, sp spot, known map[string]Part) []Action {
 		c := touchUp(part, what)
 		out = append(out, Action{
 			What: what, Site: sp.site, Part: s.Part, Probability: chance, Minutes: c.minutes, DamageRisk: c.damage,
-			Why: fmt.Sprintf("%.0f %% that the short is at %s, where this clears it %s%s",
-				100*sp.mass, locate.Name(s), often(chance/sp.mass), warn(part)),
+			Why: fmt.Sprintf("%s that the short is at %s, where this clears it %s%s",
+				sure(sp.mass), locate.Name(s), often(chance/sp.mass), warn(part)),
 			stage: 1,
 		})
 	}
@@ -134,7 +134,7 @@ func cuts(p *locate.Posterior, sp spot, part Part) []Action {
 	}
 	return []Action{{
 		What: "cut", Site: sp.site, Probability: chance, Minutes: c.minutes, DamageRisk: c.damage,
-		Why:   fmt.Sprintf("%s: %.0f %% that the short is here, under the mask where solder does not get", locate.Name(s), 100*sp.mass),
+		Why:   fmt.Sprintf("%s: %s that the short is here, under the mask where solder does not get", locate.Name(s), sure(sp.mass)),
 		stage: 1,
 	}}
 }
@@ -171,7 +171,7 @@ func removals(p *locate.Posterior, known map[string]Part) []Action {
 		c := part.removal()
 		out = append(out, Action{
 			What: "remove", Part: ref, Site: -1, Probability: chance[ref], Minutes: c.minutes, DamageRisk: c.damage,
-			Why: fmt.Sprintf("%.0f %% that the short is in or under %s%s", 100*inside[ref], ref, warn(part)), stage: 1,
+			Why: fmt.Sprintf("%s that the short is in or under %s%s", sure(inside[ref]), ref, warn(part)), stage: 1,
 		})
 	}
 	return out
