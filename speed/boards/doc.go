@@ -9,5 +9,10 @@
 // layers are a pour with its clearances painted clear. Nothing touches that
 // must be apart, so the nets by geometry are those by name.
 //
+// A second kind, Large, is one IPC-2581 file of twelve copper layers with many
+// parts: planes with antipads as cutouts and as negative circles, pad stacks,
+// primitives by reference, line descriptions, arcs, a stack-up, nets and a bill
+// of materials.
+//
 // Coordinates are nanometres, y up, the board's lower left corner at (0,0).
 package boards

@@ -29,12 +29,16 @@ func main() {
 	seed := flag.Uint64("seed", 1, "seed of the boards")
 	read := flag.String("read", "", "read this folder once and print the figures of that as JSON")
 	keep := flag.String("keep", "", "write the boards into this folder and leave them there")
+	big := flag.Bool("large", false, "instead of the family, the IPC-2581 board of 1,600 parts and 2,400 nets")
 	flag.Parse()
 	err := error(nil)
-	if *read != "" {
+	switch {
+	case *read != "":
 		err = one(*read)
-	} else {
-		err = family(*sizes, *seed, *keep)
+	case *big:
+		err = inFolder(*keep, func(dir string) error { return large(dir, *seed) })
+	default:
+		err = inFolder(*keep, func(dir string) error { return family(*sizes, *seed, dir) })
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "measure: error:", err)
@@ -48,12 +52,14 @@ type figures struct {
 	Wall   float64 `json:"wall_s"`
 	CPU    float64 `json:"cpu_s"`
 	Peak   float64 `json:"peak_mb"`
+	Layers int     `json:"layers"`
+	Parts  int     `json:"parts"`
 	Nets   int     `json:"nets"`
 	Named  int     `json:"named"`
 	Doubts int     `json:"doubts"`
 }
 
-// one reads a folder to nets.
+// one reads a board's folder or file to nets.
 func one(folder string) error {
 	begin := time.Now()
 	b, err := board.Open(context.Background(), folder, board.Options{}, func(string) {})
@@ -64,7 +70,7 @@ func one(folder string) error {
 	if err != nil {
 		return err
 	}
-	f := figures{Wall: time.Since(begin).Seconds(), Nets: len(n.Nets), Doubts: len(b.Doubts) + len(n.Doubts)}
+	f := figures{Wall: time.Since(begin).Seconds(), Nets: len(n.Nets), Layers: len(b.Layers), Parts: len(b.Parts), Doubts: len(b.Doubts) + len(n.Doubts)}
 	for i := range n.Nets {
 		if len(n.Nets[i].Pads) > 0 {
 			f.Named++
@@ -73,16 +79,47 @@ func one(folder string) error {
 	return json.NewEncoder(os.Stdout).Encode(f)
 }
 
-// family makes and reads boards of all sizes.
-func family(sizes string, seed uint64, keep string) error {
-	dir := keep
-	if dir == "" {
-		var err error
-		if dir, err = os.MkdirTemp("", "boards"); err != nil {
-			return err
-		}
-		defer os.RemoveAll(dir)
+// inFolder works in a folder, or in one of its own that does not stay.
+func inFolder(keep string, work func(dir string) error) error {
+	if keep != "" {
+		return work(keep)
 	}
+	dir, err := os.MkdirTemp("", "boards")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	return work(dir)
+}
+
+// large makes and reads the board of the IPC-2581 kind.
+func large(dir string, seed uint64) error {
+	b, err := boards.NewLarge(40, 40, 2400, seed)
+	if err != nil {
+		return err
+	}
+	name := filepath.Join(dir, "large.xml")
+	if err := b.WriteFile(name); err != nil {
+		return err
+	}
+	info, err := os.Stat(name)
+	if err != nil {
+		return err
+	}
+	f, err := child(name)
+	if err != nil {
+		return err
+	}
+	fmt.Printf("%d cores, %s\n\n", runtime.GOMAXPROCS(0), runtime.Version())
+	fmt.Println("| layers | parts | nets | file MB | wall s | CPU s | peak MB | doubts |")
+	fmt.Println("| --- | --- | --- | --- | --- | --- | --- | --- |")
+	fmt.Printf("| %d (of %d) | %d (of %d) | %d (of %d) | %.1f | %.2f | %.2f | %.0f | %d |\n", f.Layers, b.Layers(), f.Parts, b.Parts(),
+		f.Nets, b.Nets(), float64(info.Size())/1e6, f.Wall, f.CPU, f.Peak, f.Doubts)
+	return nil
+}
+
+// family makes and reads boards of all sizes.
+func family(sizes string, seed uint64, dir string) error {
 	fmt.Printf("%d cores, %s\n\n", runtime.GOMAXPROCS(0), runtime.Version())
 	fmt.Println("| layers | size mm | edges | wall s | CPU s | peak MB | CPU s per million n·log2(n)/20 | nets | nets with pads | doubts |")
 	fmt.Println("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
