@@ -107,6 +107,17 @@ type NetPoint struct {
 	Net, Layer string
 	At         geom.Point
 	Pin        string // "R1.2", or empty
+	Line       int
+
+	ref int // how much of Pin names the part
+}
+
+// Part gives the part and the number of the point's pin; both empty without.
+func (p NetPoint) Part() (ref, pin string) {
+	if p.Pin == "" {
+		return "", ""
+	}
+	return p.Pin[:p.ref], p.Pin[p.ref+1:]
 }
 
 // Short is a place where nets are meant to touch.

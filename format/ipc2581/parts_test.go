@@ -59,7 +59,13 @@ func TestNets(t *testing.T) {
 	if got := d.Layers[0].Objects[2].Net; got != "B" {
 		t.Errorf("a pad without net is named %q by its pin", got)
 	}
-	if want := []NetPoint{{"A", "Top", geom.FromMM(1, 2), "R1.1"}}; !reflect.DeepEqual(d.Points, want) {
+	for i := range d.Points {
+		if ref, pin := d.Points[i].Part(); ref != "R1" || pin != "1" || d.Points[i].Line != 16 {
+			t.Errorf("point %d is of %q, %q, line %d", i, ref, pin, d.Points[i].Line)
+		}
+		d.Points[i].Line, d.Points[i].ref = 0, 0
+	}
+	if want := []NetPoint{{Net: "A", Layer: "Top", At: geom.FromMM(1, 2), Pin: "R1.1"}}; !reflect.DeepEqual(d.Points, want) {
 		t.Errorf("got %v", d.Points)
 	}
 	if d.NetClass["A"] != "POWER" || len(d.Shorts) != 1 || !reflect.DeepEqual(d.Shorts[0].Nets, []string{"A", "B"}) {

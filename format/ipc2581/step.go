@@ -229,11 +229,11 @@ func (r *reader) phyNet(e *element) error {
 		if err != nil {
 			return err
 		}
-		p := NetPoint{Net: net, Layer: e.attr("layerRef"), At: at}
+		p := NetPoint{Net: net, Layer: e.attr("layerRef"), At: at, Line: e.line}
 		err = r.each(func(e *element) error {
 			if e.name == "PinRef" {
 				if ref, pin := pinName(e, ""); ref != "" && pin != "" {
-					p.Pin = ref + "." + pin
+					p.Pin, p.ref = ref+"."+pin, len(ref)
 				}
 			}
 			return nil

@@ -219,8 +219,8 @@ func newLandFinder(layers []*source) *landFinder {
 	return f
 }
 
-// at gives the nearest flash within landReach, the widest of several at one
-// place, or nil.
+// at gives the nearest flash within landReach, or nil; of several at one place
+// one with a pin, then one that is no via, then the widest.
 func (f *landFinder) at(layer int, p geom.Point) *gerber.Object {
 	var best *gerber.Object
 	least := float64(landReach)
@@ -228,13 +228,39 @@ func (f *landFinder) at(layer int, p geom.Point) *gerber.Object {
 	for x := kx - 1; x <= kx+1; x++ {
 		for y := ky - 1; y <= ky+1; y++ {
 			for _, o := range f.cells[[3]int64{int64(layer), x, y}] {
-				if d := geom.Distance(o.At, p); d < least || best != nil && d == least && o.Pin != "" {
+				if d := geom.Distance(o.At, p); d < least || best != nil && d == least && overlies(o, best) {
 					best, least = o, d
 				}
 			}
 		}
 	}
 	return best
+}
+
+// overlies tells which of two flashes at one place is rather a pin's land.
+func overlies(a, b *gerber.Object) bool {
+	if (a.Pin != "") != (b.Pin != "") {
+		return a.Pin != ""
+	}
+	if va, vb := first(a.Function) == "ViaPad", first(b.Function) == "ViaPad"; va != vb {
+		return vb
+	}
+	wide := func(o *gerber.Object) int64 {
+		x := ringsBox(o.Rings)
+		return x.Max.X - x.Min.X + x.Max.Y - x.Min.Y
+	}
+	return wide(a) > wide(b)
+}
+
+// unnamed gives a further flash without a pin at the very place of another.
+func (f *landFinder) unnamed(layer int, p geom.Point) *gerber.Object {
+	k := [3]int64{int64(layer), floorDiv(p.X, landReach), floorDiv(p.Y, landReach)}
+	for _, o := range f.cells[k] {
+		if o.At == p && o.Pin == "" {
+			return o
+		}
+	}
+	return nil
 }
 
 // namePins gives flashes without a pin the one that the netlist has there, and
@@ -260,13 +286,18 @@ func (a *assembly) namePins() {
 				continue // a via by its attribute: the pin's land is on another layer
 			}
 			if o.Pin != "" && landFunctions[first(o.Function)] {
-				if o.Ref != p.Ref || o.Pin != p.Pin {
+				if o.Ref == p.Ref && o.Pin == p.Pin {
+					continue
+				}
+				second := lands.unnamed(l, o.At)
+				if second == nil {
 					if len(other) == 0 {
 						was = o.Ref + "." + o.Pin
 					}
 					other = append(other, p)
+					continue
 				}
-				continue
+				o = second // one land for two pins, drawn twice
 			}
 			o.Ref, o.Pin = p.Ref, p.Pin
 			if f := first(o.Function); f == "" || !landFunctions[f] {
@@ -334,47 +365,4 @@ func (p netPoint) land() geom.Ring {
 	}
 	box := geom.Rectangle(geom.Box{Min: geom.Point{X: p.At.X - w/2, Y: p.At.Y - h/2}, Max: geom.Point{X: p.At.X + w/2, Y: p.At.Y + h/2}})
 	return box.Rotate(p.At, float64(p.Rotation))
-}
-
-// designNets takes the places that a whole board in one file lists for its
-// nets, beside those its copper carries.
-func (a *assembly) designNets() {
-	for _, s := range a.of(useWhole) {
-		d := s.design
-		layer := map[string]int{}
-		for i, l := range d.Layers {
-			layer[l.Name] = i
-		}
-		for _, p := range d.Points {
-			if l, ok := layer[p.Layer]; ok && isName(p.Net) {
-				a.b.Netlist = append(a.b.Netlist, Label{Layer: l, At: p.At, Net: p.Net, File: s.path})
-			}
-		}
-		if !d.NetsDeclared {
-			continue
-		}
-		net := map[string]string{}
-		for _, name := range sortedNets(d.NetPins) {
-			for _, pin := range d.NetPins[name] {
-				net[pin] = name
-			}
-		}
-		for i, l := range d.Layers {
-			for k := range l.Objects {
-				o := &l.Objects[k]
-				if name := net[o.Ref+"."+o.Pin]; o.IsPad && o.Pin != "" && isName(name) {
-					a.b.Netlist = append(a.b.Netlist, Label{Layer: i, At: o.At, Net: name, File: s.path, Line: o.Line})
-				}
-			}
-		}
-	}
-}
-
-func sortedNets(m map[string][]string) []string {
-	out := make([]string, 0, len(m))
-	for k := range m {
-		out = append(out, k)
-	}
-	slices.Sort(out)
-	return out
 }
