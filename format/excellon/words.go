@@ -114,6 +114,20 @@ func (r *reader) general(n int, move *motion) error {
 	return nil
 }
 
+// changeUnit takes another unit. Tools keep the one they were sized in, which
+// is seldom meant when places come in another.
+func (r *reader) changeUnit(unit int64) {
+	if r.unit != 0 && r.unit != unit && len(r.file.Hits) == 0 {
+		for _, t := range r.tools {
+			if t.sized && t.unit != 0 && t.unit != unit {
+				r.warn("tools are sized in %s, but the places are in %s: is one of them wrong?", unitName(t.unit), unitName(unit))
+				break
+			}
+		}
+	}
+	r.unit = unit
+}
+
 func (r *reader) miscellaneous(n int) {
 	switch n {
 	case 48:
@@ -121,9 +135,9 @@ func (r *reader) miscellaneous(n int) {
 	case 95:
 		r.header = false
 	case 71:
-		r.unit = nmPerMM
+		r.changeUnit(nmPerMM)
 	case 72:
-		r.unit = nmPerInch
+		r.changeUnit(nmPerInch)
 	case 15:
 		r.liftTool()
 		r.down, r.cut = true, false

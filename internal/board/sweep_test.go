@@ -177,12 +177,12 @@ var unseen = []struct{ how, file, why string }{
 	{"deleted", `(?i)paste|\.g[tb]p$`, "nothing else tells of paste"},
 	{"deleted", `(?i)unplated|npth|job$|d356$`, "a set may lack it"},
 	{"shifted|mirrored", `paste-bottom|B_Paste|\.gbp$`, "it has fewer than four openings, or lies on others by its even pitch"},
-	{"shifted", `(?i)profile|edge.cuts|outline|\.gko$|\.gml$`, "the copper keeps more distance from the edge than that"},
+	{"shifted", `(?i)profile|edge.?cuts|outline|\.gko$|\.gml$`, "the copper keeps more distance from the edge than that"},
 	{"deleted", `Through_Via`, "the other drill file repeats its holes"},
 	{"LZ for ,TZ", `Drill_PTH`, "all digits are written: it reads the same"},
 	{"deleted", `UPduino_v3.0-PTH\.drl`, "the holes as Gerber beside it tell the same, and are taken"},
 	{" for ", `NPTH\.drl`, "it has no hole"},
-	{"Z for ", `front-in1|in1-in2|in2-back|PTH\.drl|plated\.drl`, "its coordinates have a decimal point: it reads the same"},
+	{"Z for ", `front-in1|in1-in2|in2-back|PTH\.drl|plated\.drl|glasgow\.drl`, "its coordinates have a decimal point: it reads the same"},
 	{"shifted", `tomu-fpga-F\.Mask`, "one window over most of the board"},
 }
 
