@@ -198,9 +198,9 @@ func (r *reader) nets(s *stepData) {
 	d.NetsDeclared = len(d.NetPins) > 0
 	of := map[string]string{}
 	for _, net := range sortedKeys(d.NetPins) {
-		pins := d.NetPins[net]
-		slices.Sort(pins)
-		d.NetPins[net] = slices.Compact(pins)
+		slices.Sort(d.NetPins[net])
+		pins := slices.Compact(d.NetPins[net])
+		d.NetPins[net] = pins
 		for _, pin := range pins {
 			if was := of[pin]; was != "" && was != net {
 				r.warnAt(s.line, "pin %s is in the nets %q and %q", shorten(pin), shorten(was), shorten(net))

@@ -121,3 +121,15 @@ func TestMeasured(t *testing.T) {
 		}
 	}
 }
+
+// A net that lists a pin twice, as of a land on two layers, is like any other.
+func TestPinListedTwice(t *testing.T) {
+	list := func(net, ref string) string {
+		one := `<PinRef componentRef="` + ref + `" pin="1"/>`
+		return `<LogicalNet name="` + net + `">` + one + one + `</LogicalNet>`
+	}
+	d := made{step: list("A", "R1") + list("B", "R2")}.read(t)
+	if warned(d, "in the nets") || !reflect.DeepEqual(d.NetPins, map[string][]string{"A": {"R1.1"}, "B": {"R2.1"}}) {
+		t.Errorf("got %v, %v", d.NetPins, d.Warnings)
+	}
+}
