@@ -2,6 +2,7 @@ package ipc2581
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strings"
 
@@ -197,7 +198,7 @@ func (r *reader) nets(s *stepData) {
 	delete(d.NetClass, "")
 	d.NetsDeclared = len(d.NetPins) > 0
 	of := map[string]string{}
-	for _, net := range sortedKeys(d.NetPins) {
+	for _, net := range slices.Sorted(maps.Keys(d.NetPins)) {
 		slices.Sort(d.NetPins[net])
 		pins := slices.Compact(d.NetPins[net])
 		d.NetPins[net] = pins
@@ -229,15 +230,6 @@ func (r *reader) nets(s *stepData) {
 		slices.Sort(pins)
 		d.NetPins[net] = slices.Compact(pins)
 	}
-}
-
-func sortedKeys(m map[string][]string) []string {
-	out := make([]string, 0, len(m))
-	for k := range m {
-		out = append(out, k)
-	}
-	slices.Sort(out)
-	return out
 }
 
 // doubts tells of what is missing or at odds in the whole.

@@ -1,6 +1,10 @@
 package ipc2581
 
-import "ohmward/internal/geom"
+import (
+	"strings"
+
+	"ohmward/internal/geom"
+)
 
 // padstack is a PadStackDef: a hole and the pads about it.
 type padstack struct {
@@ -23,7 +27,7 @@ type padDef struct {
 // plated tells what a plating status means. One that is missing or unknown is
 // taken as plated, as the convention for holes that do not say is.
 func (r *reader) plated(status string) bool {
-	switch status {
+	switch strings.ToUpper(status) {
 	case "PLATED", "VIA", "VIA_CAPPED":
 		return true
 	case "NONPLATED":

@@ -2,6 +2,7 @@ package board
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
 	"ohmward/format/ipc2581"
@@ -28,7 +29,7 @@ func (a *assembly) designNets() {
 			continue
 		}
 		l := designList{a, s.path, s.design, map[string]string{}, map[string]bool{}, map[string]bool{}}
-		for _, name := range sortedNets(l.d.NetPins) {
+		for _, name := range slices.Sorted(maps.Keys(l.d.NetPins)) {
 			for _, pin := range l.d.NetPins[name] {
 				l.net[pin] = name
 			}
@@ -162,7 +163,7 @@ func (l *designList) missing() {
 		return
 	}
 	var bare []string
-	for _, name := range sortedNets(l.d.NetPins) {
+	for _, name := range slices.Sorted(maps.Keys(l.d.NetPins)) {
 		for _, pin := range l.d.NetPins[name] {
 			if !l.known[pin] {
 				bare = append(bare, pin+" of "+name)
@@ -172,13 +173,4 @@ func (l *designList) missing() {
 	if len(bare) > 0 {
 		l.a.doubt(Doubt{File: l.file, What: fmt.Sprintf("%d of %d pins of the net list have no pad on copper, as %s", len(bare), len(l.net), bare[0])})
 	}
-}
-
-func sortedNets(m map[string][]string) []string {
-	out := make([]string, 0, len(m))
-	for k := range m {
-		out = append(out, k)
-	}
-	slices.Sort(out)
-	return out
 }
