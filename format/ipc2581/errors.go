@@ -29,6 +29,7 @@ func (e *UnsupportedError) Error() string {
 const (
 	maxDepth    = 64      // open elements
 	maxRefs     = 16      // primitives that refer to primitives
+	maxShared   = 64      // further pins of one pad
 	maxToken    = 4 << 20 // bytes of one tag, text or comment
 	maxEntries  = 1 << 20 // names of each kind: primitives, parts, nets, pins
 	maxWarnings = 1000

@@ -144,27 +144,26 @@ func (r *reader) show(shapes []*shape, at placing, s *set, line int) error {
 }
 
 // pad paints one pad: with the primitives it names, else with those of its
-// pad stack on this layer.
+// pad stack on this layer. A land that several pins share is painted for each.
 func (r *reader) pad(e *element, s *set) error {
 	o := Object{Dark: !s.clear, Net: s.net, Ref: s.part, Usage: s.usage, IsPad: true, Line: e.line}
 	if u := e.attr("padUsage"); u != "" {
 		o.Usage = u
 	}
 	name := e.attr("padstackDefRef")
-	pins := 0
+	var more [][2]string // pins that share the land
 	place, shapes, err := r.placed(func(e *element) error {
 		if e.name == "PinRef" {
-			if pins++; pins == 1 {
-				o.Ref, o.Pin = pinName(e, s.part)
+			if ref, pin := pinName(e, s.part); o.Pin == "" {
+				o.Ref, o.Pin = ref, pin
+			} else if pin != "" && len(more) < maxShared {
+				more = append(more, [2]string{ref, pin})
 			}
 		}
 		return nil
 	})
 	if err != nil {
 		return err
-	}
-	if pins > 1 {
-		r.warnOnce("a pad belongs to several pins; the first counts")
 	}
 	var ok bool
 	if o.At, ok = place.point(geom.Point{}); !ok {
@@ -190,7 +189,16 @@ func (r *reader) pad(e *element, s *set) error {
 		}
 		return nil
 	}
-	return r.add(s, o)
+	if err := r.add(s, o); err != nil {
+		return err
+	}
+	for _, p := range more {
+		o.Ref, o.Pin = p[0], p[1]
+		if err := r.add(s, o); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // stackPad gives the pad of a pad stack on the set's layer.

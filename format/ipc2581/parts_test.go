@@ -133,3 +133,15 @@ func TestPinListedTwice(t *testing.T) {
 		t.Errorf("got %v, %v", d.NetPins, d.Warnings)
 	}
 }
+
+// A land that two pins share is both pins' pad, and both are in its net.
+func TestSharedLand(t *testing.T) {
+	d := made{features: `<Pad><Location x="1" y="1"/><PinRef componentRef="J1" pin="A12"/><Circle diameter="1"/><PinRef componentRef="J1" pin="B1"/></Pad>`}.read(t)
+	o := d.Layers[0].Objects
+	if len(o) != 2 || o[0].Pin != "A12" || o[1].Pin != "B1" || !reflect.DeepEqual(o[0].Rings, o[1].Rings) || mm2(image(o)) != mm2(image(o[:1])) {
+		t.Errorf("got %+v", o)
+	}
+	if !reflect.DeepEqual(d.NetPins, map[string][]string{"A": {"J1.A12", "J1.B1"}}) || len(d.Warnings) != 3 {
+		t.Errorf("got %v, %v", d.NetPins, d.Warnings)
+	}
+}
