@@ -28,14 +28,16 @@ func CutBounded(from Region, rings []Ring) (Region, error) {
 		t.ring(r)
 	}
 	return t.bounded(func(b *budget) Region {
-		cut := fill(rings, NonZero, b)
+		cut := coatRings(rings, b)
 		if b.over {
 			return nil
 		}
 		in := intake{budget: b}
-		in.grow(from.Vertices() + cut.Vertices())
+		in.grow(t.edges)
 		in.region(from, 0)
-		in.region(cut, 1)
+		for _, r := range cut {
+			in.ring(r, 1)
+		}
 		return in.solve(&twoWindings{keep: func(a, b bool) bool { return a && !b }})
 	})
 }

@@ -2,6 +2,7 @@ package geom
 
 import (
 	"cmp"
+	"math/bits"
 	"slices"
 )
 
@@ -31,9 +32,10 @@ func pointsOf(all []Point) (pts []Point, place []int32) {
 	for _, p := range all {
 		box = box.Extend(p)
 	}
+	low := bits.Len64(uint64(box.Max.Y - box.Min.Y))
 	keys := make([]keyed, len(all))
 	for i, p := range all {
-		keys[i] = keyed{uint64(p.X-box.Min.X)<<31 | uint64(p.Y-box.Min.Y), int32(i)}
+		keys[i] = keyed{uint64(p.X-box.Min.X)<<low | uint64(p.Y-box.Min.Y), int32(i)}
 	}
 	keys = radixSort(keys)
 	pts = make([]Point, 0, len(all))
@@ -44,6 +46,36 @@ func pointsOf(all []Point) (pts []Point, place []int32) {
 		place[k.item] = int32(len(pts) - 1)
 	}
 	return pts, place
+}
+
+// mergePoints is pointsOf for points of which the first are a network's, in
+// order, and the others few.
+func mergePoints(pts, more []Point) (all []Point, place []int32) {
+	extra, at := pointsOf(more)
+	all = make([]Point, 0, len(pts)+len(extra))
+	place = make([]int32, len(pts)+len(more))
+	moved := make([]int32, len(extra))
+	k := 0
+	for i, p := range pts {
+		for ; k < len(extra) && comparePoints(extra[k], p) < 0; k++ {
+			moved[k] = int32(len(all))
+			all = append(all, extra[k])
+		}
+		if k < len(extra) && extra[k] == p {
+			moved[k] = int32(len(all))
+			k++
+		}
+		place[i] = int32(len(all))
+		all = append(all, p)
+	}
+	for ; k < len(extra); k++ {
+		moved[k] = int32(len(all))
+		all = append(all, extra[k])
+	}
+	for i, e := range at {
+		place[len(pts)+i] = moved[e]
+	}
+	return all, place
 }
 
 type keyed struct {
@@ -57,7 +89,7 @@ func radixSort(a []keyed) []keyed {
 		slices.SortStableFunc(a, func(x, y keyed) int { return cmp.Compare(x.key, y.key) })
 		return a
 	}
-	const digit = 11
+	const digit = 12
 	var top uint64
 	for _, k := range a {
 		top |= k.key

@@ -28,15 +28,23 @@ func paint(coats []Coat, b *budget) Region {
 	}
 	in.grow(corners)
 	dark := []bool{false} // channel 0 is the bare ground
+	alone, ended := 0, false
 	for _, c := range coats {
 		if len(dark) == 1 && !c.Dark {
 			continue
 		}
-		if dark[len(dark)-1] != c.Dark {
+		rings, heavy := c.Rings, c.Dark && alone < mostAlone && heavyCoat(c.Rings)
+		if !heavy {
+			rings = coatRings(rings, b)
+		}
+		if heavy || ended || dark[len(dark)-1] != c.Dark {
 			dark = append(dark, c.Dark)
 		}
+		if ended = heavy; heavy {
+			alone++
+		}
 		ch := int32(len(dark) - 1)
-		for _, r := range coatRings(c.Rings, b) {
+		for _, r := range rings {
 			in.ring(r, ch)
 		}
 	}
@@ -46,18 +54,48 @@ func paint(coats []Coat, b *budget) Region {
 	return in.solve(newTopmost(dark))
 }
 
+// A dark coat of at least heavyCorners corners that may cross itself is a run of its
+// own, whatever its winding numbers: filling it by itself first would double the
+// work on a plane. Of such coats there are mostAlone at most.
+const (
+	heavyCorners = 2_000
+	mostAlone    = 50
+)
+
+func heavyCoat(rings []Ring) bool {
+	corners := 0
+	for _, r := range rings {
+		corners += len(r)
+	}
+	return corners >= heavyCorners && !plainRings(rings)
+}
+
 // coatRings gives rings of which the non-zero filling is the coat's and whose
 // winding numbers are nowhere negative, so that coats of one run add up.
 func coatRings(rings []Ring, b *budget) []Ring {
-	if len(rings) == 1 && plainRing(rings[0]) {
+	if plainRings(rings) {
 		if rings[0].Area() < 0 {
-			return []Ring{rings[0].Reverse()}
+			out := make([]Ring, len(rings))
+			for i, r := range rings {
+				out[i] = r.Reverse()
+			}
+			return out
 		}
 		return rings
 	}
 	var out []Ring
 	fill(rings, NonZero, b).Rings(func(r Ring) { out = append(out, r) })
 	return out
+}
+
+// plainRings tells whether rings are surely convex and turn the same way.
+func plainRings(rings []Ring) bool {
+	for i, r := range rings {
+		if !plainRing(r) || i > 0 && (r.Area() < 0) != (rings[0].Area() < 0) {
+			return false
+		}
+	}
+	return len(rings) > 0
 }
 
 // plainRing tells whether a ring is surely convex: it turns to one side only

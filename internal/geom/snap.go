@@ -47,9 +47,8 @@ func snap(n *network, keep bool, b *budget) *network {
 		pieces, again := s.bend()
 		pts := n.pts
 		if len(s.fresh) > 0 {
-			all := append(slices.Clone(n.pts), s.fresh...)
 			var place []int32
-			pts, place = pointsOf(all)
+			pts, place = mergePoints(n.pts, s.fresh)
 			for i := range pieces {
 				pieces[i].u, pieces[i].v = place[pieces[i].u], place[pieces[i].v]
 			}
