@@ -18,7 +18,7 @@ const (
 	windStep   = 250 * um
 	windReach  = 1_200 * um // of its runs, to the right
 	jogReach   = 250 * um   // of a track from part to part, to both sides
-	antipad    = 700 * um
+	antipad    = 600 * um
 	supplyName = "+3V3"
 )
 
