@@ -28,20 +28,20 @@ type Job struct {
 	c    *record.Case
 	desk *Desk
 	solved
-	asOf   time.Time // when the case last changed
-	picked []string  // nets tapped so far
-	aim    *Choice   // places chosen over the advice; nil: the advice
-	// retouched is the reading touched again by the act that made a revision:
-	// what an undo then takes back.
-	retouched struct{ reading, revision int }
-	retouch   int      // number from 1 of the reading that is being touched again
-	move      int      // which of the moves is shown
-	busy      string   // the stage of work under way
-	trouble   *Trouble // of the last loading
-	live      live
+	asOf    time.Time // when the case last changed
+	picked  []string  // nets tapped so far
+	aim     *Choice   // places chosen over the advice; nil: the advice
+	retouch int       // number from 1 of the reading that is being touched again
+	move    int       // which of the moves is shown
+	busy    string    // the stage of work under way
+	trouble *Trouble  // of the last loading
+	mend    *MendView // what can be said of a board that failed to read
+	shown   *View     // as last shown, until all is ready
+	live    live
 
 	watch    sync.Mutex
 	watchers map[chan struct{}]bool
+	shownMu  sync.Mutex // one keeping of what is shown at a time
 	viewed   atomic.Int64
 }
 
@@ -89,7 +89,7 @@ func (s *Shelf) Open(id string) (*Job, error) {
 		c.Steps = &record.Steps{}
 	}
 	ctx, stop := context.WithCancel(context.Background())
-	j := &Job{id: id, shelf: s, ctx: ctx, stop: stop, c: c, busy: "opening the case", watchers: map[chan struct{}]bool{}}
+	j := &Job{id: id, shelf: s, ctx: ctx, stop: stop, c: c, busy: "opening the case", watchers: map[chan struct{}]bool{}, asOf: s.now(), shown: s.lastShown(id, c)}
 	s.jobs[id] = j
 	go j.load()
 	return j, nil
@@ -101,7 +101,7 @@ func (s *Shelf) desk(ctx context.Context, c *record.Case, progress func(string))
 	o.Progress = progress
 	plain := len(c.Ties) == 0 && c.Copper.Thickness == nil && c.Copper.Plating == nil && c.Copper.Board == nil && c.Copper.Etch == nil && c.Copper.Temp == nil && c.Copper.Ties == ""
 	s.mu.Lock()
-	kept := s.desks[c.BoardPath()]
+	kept := s.desks[readAs(c)]
 	s.mu.Unlock()
 	if kept != nil && plain {
 		return kept, nil
@@ -112,7 +112,7 @@ func (s *Shelf) desk(ctx context.Context, c *record.Case, progress func(string))
 	}
 	if plain {
 		s.mu.Lock()
-		s.desks[c.BoardPath()] = d
+		s.desks[readAs(c)] = d
 		s.mu.Unlock()
 	}
 	return d, nil
@@ -139,13 +139,17 @@ func (j *Job) load() {
 		}
 	}
 	j.mu.Lock()
-	j.busy, j.trouble = "", nil
+	j.busy, j.trouble, j.mend, j.shown = "", nil, nil, nil
 	if err != nil {
 		j.trouble = TroubleOf(err)
+		if j.desk == nil {
+			j.mend = mendFor(c, j.trouble)
+		}
 	}
 	j.listen()
 	j.mu.Unlock()
 	j.changed()
+	j.keepShown()
 }
 
 // ready tells whether all is known that the copper is solved for.
@@ -262,6 +266,8 @@ func clone(c *record.Case) *record.Case {
 	next.Metal, next.Readings = slices.Clone(c.Metal), slices.Clone(c.Readings)
 	next.Findings, next.Nulls = slices.Clone(c.Findings), slices.Clone(c.Nulls)
 	steps := *c.Steps
+	steps.Retouched = 0 // what a new act does is another thing
+	steps.Settled, steps.Roles = slices.Clone(steps.Settled), slices.Clone(steps.Roles)
 	steps.Asked, steps.Swap, steps.Checks = slices.Clone(steps.Asked), slices.Clone(steps.Swap), slices.Clone(steps.Checks)
 	next.Steps = &steps
 	return &next

@@ -302,6 +302,9 @@ func TestMisfit(t *testing.T) {
 			if r := j.c.Readings[o.Act.N]; len(v.Readings) != 3 || len(r.Touches) != 2 || r.Ohms >= was.Ohms || v.Where.Verdict != OneShort {
 				t.Errorf("%d readings, %v of %v, %s", len(v.Readings), r.Ohms, r.Touches, v.Where.Verdict)
 			}
+			dir, id := j.shelf.dir, j.id
+			j.shelf.Close() // and the program is started anew
+			j = openJob(t, newTestShelf(t, dir), id)
 			must(t, j, Act{Do: "undo"})
 			if r := j.c.Readings[o.Act.N]; len(j.c.Readings) != 3 || len(r.Touches) != 0 || r.Ohms != was.Ohms {
 				t.Errorf("taken back to %d readings, %v of %v", len(j.c.Readings), r.Ohms, r.Touches)

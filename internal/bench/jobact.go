@@ -32,6 +32,7 @@ func init() {
 		"pass-swap": passSwap, "tips": sayTips, "nulled": nulled, "value": typed, "touch": touch, "lift": lift,
 		"aim": aimAt, "again": readAgain, "advice": backToAdvice, "undo": takeBack, "edit": editReading, "doubt": doubtReading, "drop": dropReading,
 		"mend": turnTo("mend"), "read": turnTo("read"), "move": showMove, "start": startMove, "outcome": tellOutcome,
+		"settle": settleDoubt, "role": sayRole, "copy": sayCopy, "as-read": asRead,
 		"cool": itIsCool, "cause": tellCause, "check": tickCheck, "close": closeCase,
 	}
 }
@@ -43,6 +44,9 @@ func (j *Job) Do(a Act) error {
 	j.listen()
 	j.mu.Unlock()
 	j.changed()
+	if err == nil {
+		j.keepShown()
+	}
 	return err
 }
 
@@ -56,6 +60,9 @@ func (j *Job) do(a Act) error {
 	case j.busy != "":
 		return &Error{Kind: Busy, What: "still at work: " + j.busy, Hint: "wait a moment, then do it again"}
 	}
+	if j.desk == nil && !slices.Contains(withoutBoard, a.Do) {
+		return &Error{Kind: Misuse, What: "the board is not read", Hint: "say what its files are, or bring it again"}
+	}
 	next := clone(j.c)
 	keep, err := do(j, next, a)
 	if err != nil || !keep {
@@ -68,17 +75,25 @@ func (j *Job) do(a Act) error {
 // solved anew.
 func (j *Job) keep(next *record.Case) error {
 	anew := next.Nets != j.c.Nets || !sameMetal(next.Metal, j.c.Metal) || j.session == nil && j.desk != nil && ready(next, j.desk)
-	was := j.solved
-	if anew {
+	reread := readAs(next) != readAs(j.c)
+	was, wasDesk := j.solved, j.desk
+	if reread {
+		j.desk = nil
+	}
+	if anew = anew || reread; anew {
 		j.quiet()
 		j.solved = solved{}
 	}
 	if err := j.commit(next); err != nil {
-		j.solved = was
+		j.solved, j.desk = was, wasDesk
 		return err
 	}
 	j.picked, j.aim, j.retouch, j.move = nil, nil, 0, 0
-	if anew && ready(next, j.desk) {
+	switch {
+	case reread:
+		j.busy = "reading the board"
+		go j.load()
+	case anew && ready(next, j.desk):
 		j.busy = "meeting the two nets"
 		go j.load()
 	}

@@ -72,7 +72,7 @@ func (j *Job) addReading(next *record.Case, ohms unit.Resistance, streamed bool)
 	next.Steps.Turn = ""
 	if n := j.retouch - 1; n >= 0 && n < len(next.Readings) && !ohms.IsOpen() && !next.Readings[n].Ohms.IsOpen() {
 		touchAgain(&next.Readings[n], ohms)
-		j.retouched.reading, j.retouched.revision = n, next.Steps.Revision+1
+		next.Steps.Retouched = n + 1
 		return nil
 	}
 	next.Readings = append(next.Readings, r)
@@ -311,6 +311,7 @@ func (j *Job) sample(ctx context.Context, v Sample) {
 	j.mu.Unlock()
 	if news {
 		j.changed()
+		j.keepShown()
 	} else {
 		j.tell()
 	}

@@ -121,12 +121,19 @@ func stateWords(c *record.Case) string {
 	return many(len(c.Readings), "reading")
 }
 
+// retouchedLast tells whether the last act touched a reading once more; a case
+// file that was edited since may hold fewer touches.
+func (j *Job) retouchedLast() bool {
+	n := j.c.Steps.Retouched
+	return n > 0 && n <= len(j.c.Readings) && len(j.c.Readings[n-1].Touches) > 1
+}
+
 // undo takes back the last thing confirmed.
 func (j *Job) undo(c *record.Case) error {
 	s := c.Steps
 	switch step := j.step(); {
-	case j.retouched.revision == s.Revision && j.retouched.revision > 0:
-		r := &c.Readings[j.retouched.reading]
+	case j.retouchedLast():
+		r := &c.Readings[j.c.Steps.Retouched-1]
 		r.Touches = r.Touches[:len(r.Touches)-1]
 		if r.Ohms = record.Believed(r.Touches); len(r.Touches) == 1 {
 			r.Touches = nil

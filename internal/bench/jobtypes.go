@@ -9,7 +9,8 @@ type View struct {
 	Step     string      `json:"step"`
 	Busy     string      `json:"busy,omitempty"`
 	Trouble  *Trouble    `json:"trouble,omitempty"`
-	Board    *BoardView  `json:"board"` // nil while it is read
+	Board    *BoardView  `json:"board"`          // nil while it is read
+	Mend     *MendView   `json:"mend,omitempty"` // where it fails to read
 	Nets     []string    `json:"nets"`
 	Groups   [][]string  `json:"groups"` // each net with those that low-ohm parts tie to it
 	Picked   []string    `json:"picked"`
@@ -25,12 +26,15 @@ type View struct {
 
 // BoardView is the board in short.
 type BoardView struct {
-	Name   string  `json:"name"`
-	Size   string  `json:"size"`
-	Nets   int     `json:"nets"`
-	Parts  int     `json:"parts"`
-	Layers int     `json:"layers"`
-	Doubts []Doubt `json:"doubts"`
+	Name   string      `json:"name"`
+	Size   string      `json:"size"`
+	Nets   int         `json:"nets"`
+	Parts  int         `json:"parts"`
+	Layers int         `json:"layers"`
+	Doubts []DoubtView `json:"doubts"`
+	Said   []string    `json:"said"`  // how files are read other than by themselves
+	Roles  []string    `json:"roles"` // that a file can be given
+	Read   string      `json:"read"`  // changes when the board is read anew
 }
 
 // Milestone is one of the stages of the whole job.

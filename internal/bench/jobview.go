@@ -13,13 +13,16 @@ import (
 func (j *Job) View() *View {
 	j.mu.Lock()
 	defer j.mu.Unlock()
+	if v := j.asShown(); v != nil {
+		return v
+	}
 	v := &View{
 		Revision: j.c.Steps.Revision, ID: j.id, Title: titleOf(j.c), Step: j.step(), Busy: j.busy, Trouble: j.trouble,
 		Nets: []string{}, Picked: append([]string{}, j.picked...), Readings: []Taken{}, Findings: []string{},
 	}
 	v.Meter = j.meterView()
 	if j.desk != nil {
-		v.Board = j.desk.view()
+		v.Board = j.boardView()
 	}
 	if j.c.Nets[0] != "" {
 		v.Nets = j.c.Nets[:]
@@ -33,7 +36,8 @@ func (j *Job) View() *View {
 	}
 	v.Where = j.where()
 	v.Card = j.card(v)
-	v.CanUndo = j.undo(clone(j.c)) == nil
+	v.CanUndo = j.undo(clone(j.c)) == nil && (j.desk != nil || j.busy != "")
+	v.Mend = j.mend
 	return v
 }
 
@@ -69,11 +73,10 @@ func titleOf(c *record.Case) string {
 	return baseName(c.Board)
 }
 
-func (d *Desk) view() *BoardView {
-	v := &BoardView{Name: d.board.Name, Nets: len(d.nets.Nets), Parts: len(d.board.Parts), Layers: len(d.board.Layers), Doubts: d.doubts()}
-	if v.Doubts == nil {
-		v.Doubts = []Doubt{}
-	}
+func (j *Job) boardView() *BoardView {
+	d := j.desk
+	v := &BoardView{Name: d.board.Name, Nets: len(d.nets.Nets), Parts: len(d.board.Parts), Layers: len(d.board.Layers),
+		Doubts: j.doubtViews(), Said: saidOfFiles(j.c.Steps), Roles: sayable, Read: readKey(j.c.Steps)}
 	if box := d.board.Outline.Bounds(); !box.Empty() {
 		v.Size = fmt.Sprintf("%.0f × %.0f mm", float64(box.Max.X-box.Min.X)*1e-6, float64(box.Max.Y-box.Min.Y)*1e-6)
 	}

@@ -77,6 +77,12 @@ func (o Options) under(whole *record.Case) Options {
 	if !o.GivenTies && c.Ties != "" {
 		o.Ties = c.Ties
 	}
+	if s := whole.Steps; s != nil {
+		o.Roles = append(slices.Clone(s.Roles), o.Roles...)
+		if o.Copy == "" {
+			o.Copy = s.Copy
+		}
+	}
 	var ties []TieEdit
 	for _, t := range whole.Ties {
 		e := TieEdit{Part: t.Part, Pins: t.Pins, Open: t.Open}

@@ -258,7 +258,16 @@ func (s *Shelf) BeginLike(id string) (string, error) {
 	if c.Steps != nil && c.Steps.Practice != nil {
 		return s.BeginPractice(s.NextPractice())
 	}
-	return s.begin(filepath.Base(c.Board), &record.Case{Board: c.Board, Meter: c.Meter, Copper: c.Copper, Steps: &record.Steps{}})
+	return s.begin(filepath.Base(c.Board), &record.Case{Board: c.Board, Meter: c.Meter, Copper: c.Copper, Steps: asSaid(c.Steps)})
+}
+
+// asSaid begins the steps of a case on a board that an earlier one read: what
+// was said of its files holds.
+func asSaid(s *record.Steps) *record.Steps {
+	if s == nil {
+		return &record.Steps{}
+	}
+	return &record.Steps{Settled: s.Settled, Roles: s.Roles, Copy: s.Copy}
 }
 
 // PageAnswer says where the bench page is served.

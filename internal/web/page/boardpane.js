@@ -29,6 +29,12 @@ export class BoardPane {
   async show(v) {
     this.state = v;
     if (!v.board) return;
+    if (this.read !== v.board.read) { // other roles, another drawing
+      this.loading = null;
+      this.ready = false;
+      this.painted = "";
+      this.read = v.board.read;
+    }
     if (!this.loading) {
       this.loading = getBlock(`/api/cases/${v.id}/drawing`).then((b) => this.view.load(b)).then(() => {
         this.ready = true;

@@ -15,6 +15,7 @@ export function drawCard({ card, target, title, busy }, job) {
     h("p", { class: "unit quiet" }, h("a", { href: "#" }, "Bench"), " / ", title),
     h("h1", { class: card.tone }, card.head),
     busy ? h("div", { class: "working", "aria-hidden": "true" }) : null,
+    busy && card.head !== "One moment" ? h("p", { class: "quiet stage" }, `As it stood; being made ready: ${busy} …`) : null,
     target && drawTarget(target),
     card.text.filter(Boolean).map((t) => h("p", { class: "say" }, t)),
     card.facts && h("dl", { class: "facts" }, card.facts.map((f) => h("div", {}, h("dt", {}, f.name), h("dd", {}, f.value)))),

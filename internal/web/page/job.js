@@ -11,6 +11,7 @@ import { LiveBar } from "./livebar.js";
 import { Entry } from "./entry.js";
 import { NetSearch } from "./nets.js";
 import { Keys } from "./keys.js";
+import { drawDoubts, drawMend } from "./doubts.js";
 import { drawSettings } from "./settings.js";
 import * as sound from "./sound.js";
 import * as voice from "./voice.js";
@@ -57,10 +58,10 @@ export class Job {
     const card = h("section", { class: "now" },
       part("path", (p) => drawPath(p), "nav"), part("wrong", (t) => t && wrong(t), "div"),
       part("card", (v) => drawCard(v, this), "div"), this.search.element, this.bar.element, this.entry.element,
-      part("doing", (v) => drawDoing(v, this), "div"));
+      part("doing", (v) => drawDoing(v, this), "div"), part("mend", (m) => m && drawMend(m, this), "div"));
     parts.wrong.element.setAttribute("role", "alert");
     element.replaceChildren(this.board.element, h("div", { class: "side" }, card,
-      part("where", (w) => drawWhere(w, this)), part("history", (v) => drawHistory(v, this)), part("settings", (s) => drawSettings(s, this))));
+      part("doubts", (d) => drawDoubts(d, this)), part("where", (w) => drawWhere(w, this)), part("history", (v) => drawHistory(v, this)), part("settings", (s) => drawSettings(s, this))));
     this.parts = parts;
   }
 
@@ -142,6 +143,8 @@ export class Job {
     p.wrong.show(this.trouble || (v.board || v.busy ? v.trouble : null));
     p.card.show({ card: v.card, target: v.target, title: v.title, step: v.step, busy: v.busy });
     p.doing.show({ doing: v.card.doing, undo: v.can_undo, busy: Boolean(v.busy), step: v.step, practice: v.meter.kind === "simulated" });
+    p.mend.show(v.mend || null);
+    p.doubts.show({ doubts: (v.board?.doubts || []).filter((d) => !d.settled), roles: v.board?.roles || [], open: v.step === "nets" });
     p.where.show(v.where && v.readings.length + v.findings.length > 0 ? v.where : v.where && { places: v.where.places, reach: v.where.reach, before: true });
     p.history.show({ readings: v.readings, findings: v.findings });
     p.settings.show({ voice: voice.wanted(), can: voice.possible(), sound: sound.wanted(), foot: this.keys.foot, board: v.board, meter: v.meter.words, id: v.id, learning: this.keys.learning });

@@ -1,6 +1,7 @@
 // What each person sets for this browser, and what was read of the board.
 
 import { h } from "./dom.js";
+import { drawSettled } from "./doubts.js";
 import * as sound from "./sound.js";
 import * as voice from "./voice.js";
 
@@ -9,11 +10,13 @@ export function drawSettings(s, job) {
   const key = (what, words) => h("button", { "data-key": what, onclick: () => job.keys.learn(what) }, words,
     h("small", {}, s.learning === what ? "press it now" : s.foot[what] ? `key ${s.foot[what] === " " ? "Space" : s.foot[what]}` : "not set"));
   return [h("details", {}, h("summary", {}, "Sound, voice, foot-switch"),
-    h("div", { class: "row start" }, toggle("Sounds", s.sound, sound.want), toggle("Speak", s.voice, voice.want), key("main", "Foot: go on"), key("undo", "Foot: take back")),
+    h("div", { class: "row left" }, toggle("Sounds", s.sound, sound.want), toggle("Speak", s.voice, voice.want), key("main", "Foot: go on"), key("undo", "Foot: take back")),
     h("p", { class: "quiet" }, h("kbd", {}, "Enter"), " or ", h("kbd", {}, "Space"), " does the main thing, ", h("kbd", {}, "Backspace"), " takes back, ", h("kbd", {}, "T"), " turns the board, ",
       h("kbd", {}, "F"), " fits it, ", h("kbd", {}, "S"), " says it again, digits begin a value."),
     h("p", { class: "quiet" }, `Meter: ${s.meter}.`)),
-  s.board && h("details", {}, h("summary", {}, s.board.doubts.length ? `What was read, and ${s.board.doubts.length === 1 ? "1 doubt" : s.board.doubts.length + " doubts"}` : "What was read"),
+  s.board && h("details", {}, h("summary", { "data-key": "what-read" }, "What was read"),
     h("p", {}, `${s.board.name}: ${[s.board.size, `${s.board.layers} copper layers`, `${s.board.nets} nets`, `${s.board.parts} parts`].filter(Boolean).join(", ")}.`),
-    s.board.doubts.length ? h("ul", { class: "doubts" }, s.board.doubts.map((d) => h("li", {}, d.file ? h("b", {}, d.line ? `${d.file}:${d.line} ` : `${d.file} `) : "", d.what))) : null)];
+    s.board.said.length ? h("p", {}, `Read as you said: ${s.board.said.join("; ")}.`) : null,
+    s.board.said.length ? h("button", { "data-key": "as-read", onclick: () => job.act({ do: "as-read" }) }, "Read it as the files say") : null,
+    drawSettled(s.board.doubts.filter((d) => d.settled), job))];
 }
