@@ -62,7 +62,8 @@ type PronePair struct {
 	Layer  string    `json:"layer"`
 	X      float64   `json:"x_mm"`
 	Y      float64   `json:"y_mm"`
-	Touch  [2]string `json:"touch"` // a place on each that a tip reaches, in words; "" for none
+	Touch  [2]string `json:"touch"`          // a place on each that a tip reaches, in words; "" for none
+	Good   string    `json:"good,omitempty"` // what a good unit read across them, in words; "": not known
 }
 
 // mostPairs is how many pairs of nets a person would check.

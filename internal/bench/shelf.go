@@ -102,6 +102,19 @@ const mostRecent = 30
 
 // Recent lists the cases, the last touched first.
 func (s *Shelf) Recent() ([]CaseLine, error) {
+	out, err := s.lines()
+	if err != nil {
+		return nil, err
+	}
+	out = out[:min(len(out), mostRecent)]
+	for i := range out {
+		out[i].fill(s)
+	}
+	return out, nil
+}
+
+// lines lists all cases by id, the last touched first.
+func (s *Shelf) lines() ([]CaseLine, error) {
 	out := []CaseLine{}
 	entries, err := fs.ReadDir(s.root.FS(), "cases")
 	if err != nil {
@@ -117,10 +130,6 @@ func (s *Shelf) Recent() ([]CaseLine, error) {
 	slices.SortStableFunc(out, func(a, b CaseLine) int {
 		return cmp.Or(b.Changed.Compare(a.Changed), strings.Compare(b.ID, a.ID))
 	})
-	out = out[:min(len(out), mostRecent)]
-	for i := range out {
-		out[i].fill(s)
-	}
 	return out, nil
 }
 

@@ -140,11 +140,11 @@ func (s *Server) find(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) pairs(w http.ResponseWriter, r *http.Request) {
-	d := s.desk(w, r)
-	if d == nil {
+	j := s.job(w, r)
+	if j == nil {
 		return
 	}
-	pairs, err := d.PronePairs()
+	pairs, err := j.PronePairs()
 	if err != nil {
 		failed(w, err)
 		return

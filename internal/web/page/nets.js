@@ -61,10 +61,10 @@ export class NetSearch {
     try {
       const pairs = await get(`/api/cases/${this.job.id}/pairs`);
       into.replaceChildren(
-        h("p", {}, "Check these with the meter, the riskiest first. A metal short reads under about 1 Ω; a good unit tells what is healthy. Take the pair that is short."),
+        h("p", {}, "Check these with the meter, the riskiest first. A metal short reads under about 1 Ω; a good unit tells what is healthy, and is named where one was read. Take the pair that is short."),
         h("ol", {}, pairs.map((p) => h("li", {}, h("button", { onclick: () => this.job.act({ do: "nets", nets: p.nets }) },
           h("b", {}, p.nets.join(" and ")), h("small", {}, p.touch[0] && p.touch[1] ? `touch ${p.touch[0]} – ${p.touch[1]}` : "one of them has no place to touch"),
-          h("small", {}, `could touch ${p.where}`))))));
+          p.good && h("small", { class: "good" }, p.good), h("small", {}, `could touch ${p.where}`))))));
     } catch (e) {
       into.replaceChildren(h("p", { class: "quiet" }, e.message));
     }

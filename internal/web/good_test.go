@@ -1,0 +1,88 @@
+package web
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"ohmward/internal/bench"
+)
+
+// TestGoodUnit: what was read across two nets once their short was proved gone
+// is shown beside the pair for the next unit of the same files, also when they
+// are brought a second time; beside other pairs, and for other files, nothing.
+func TestGoodUnit(t *testing.T) {
+	s := newTest(t, "")
+	files := demoFiles(t)
+	first := brought(t, s, files)
+	ready(t, s, first)
+	pairs := call[[]bench.PronePair](t, s, "GET", "/api/cases/"+first+"/pairs", nil)
+	for _, p := range pairs {
+		if p.Good != "" {
+			t.Errorf("nothing was read, yet %v: %s", p.Nets, p.Good)
+		}
+	}
+	// The pins of one part, read on a good unit.
+	var nets [2]string
+	for i, pin := range []string{"C9.1", "C9.2"} {
+		nets[i] = call[[]bench.Found](t, s, "GET", "/api/cases/"+first+"/find?q="+pin, nil)[0].Net
+	}
+	marked := slices.IndexFunc(pairs, func(p bench.PronePair) bool {
+		return p.Nets == nets || p.Nets == [2]string{nets[1], nets[0]}
+	})
+	if marked < 0 {
+		t.Fatalf("%v are no prone pair", nets)
+	}
+	pair := pairs[1]
+	proven := 1
+	if marked == 1 {
+		proven, pair = 0, pairs[0]
+	}
+	begun := filepath.Join(s.shelf.Dir(), "cases", first, "case.toml")
+	text, err := os.ReadFile(begun)
+	if err != nil {
+		t.Fatal(err)
+	}
+	head, steps, _ := strings.Cut(string(text), "[bench]")
+	i := strings.Index(head, "\n") // after the board
+	proved := head[:i+1] + `nets = ["` + pair.Nets[1] + `", "` + pair.Nets[0] + `"]` + head[i:] + `
+[[reading]]
+from = "C9.1"
+to = "C9.2"
+ohms = 4700
+unit = "good"
+
+[[finding]]
+after_reading = 1
+done = "looked"
+place = "L1@20,20"
+seen = "bridge"
+short = "cleared"
+
+[bench]
+across_ohms = 23000
+cautions = true` + steps
+	if err := os.WriteFile(begun, []byte(proved), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	good := func(files map[string]string) map[int]string {
+		id := brought(t, s, files)
+		ready(t, s, id)
+		out := map[int]string{}
+		for i, p := range call[[]bench.PronePair](t, s, "GET", "/api/cases/"+id+"/pairs", nil) {
+			if p.Good != "" {
+				out[i] = p.Good
+			}
+		}
+		return out
+	}
+	if g := good(files); len(g) != 2 || g[proven] != "a good unit read 23.0 kΩ" || g[marked] != "a good unit read 4.70 kΩ" {
+		t.Errorf("the same board: %v", g)
+	}
+	files["RL-40-parts.csv"] = strings.Replace(files["RL-40-parts.csv"], "R4", "R5", 1)
+	if g := good(files); len(g) != 0 {
+		t.Errorf("another board: %v", g)
+	}
+}
