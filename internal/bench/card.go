@@ -12,7 +12,7 @@ func (j *Job) card(v *View) Card {
 	c := Card{}
 	switch {
 	case v.Board == nil && j.busy == "" && j.trouble != nil:
-		c = Card{Head: "This board cannot be read", Text: []string{j.trouble.What, j.trouble.Hint, "Then go back to the bench and bring it again."}, Tone: "care"}
+		c = Card{Head: "This board cannot be read", Text: []string{j.trouble.What, j.trouble.Hint, j.bringAgain()}, Tone: "care"}
 	case j.busy != "":
 		c = Card{Head: "One moment", Text: []string{upper(j.busy) + " …"}}
 	case j.answer == nil && j.c.Nets[0] != "" && v.Step != stepMetal:
@@ -38,6 +38,14 @@ func (j *Job) card(v *View) Card {
 		c.Speak = c.Head + ". " + strings.Join(c.Text, " ")
 	}
 	return c
+}
+
+// bringAgain says how to go on with a board that fails to read.
+func (j *Job) bringAgain() string {
+	if j.mend == nil {
+		return "Then go back to the bench and bring it again."
+	}
+	return "Say here how its files are to be read, or mend them, go back to the bench and bring the board again."
 }
 
 // unsolved is a case whose copper could not be solved.
