@@ -74,6 +74,25 @@ func TestAccessible(t *testing.T) {
 	}
 }
 
+// TestAccessibleDoubts: nor where doubts are settled or a board fails to read.
+func TestAccessibleDoubts(t *testing.T) {
+	engine := auditEngine(t)
+	w := openBrowser(t)
+	r := serve(t, t.TempDir(), 0, time.Millisecond)
+	doubtful, failing := demoFiles(t), demoFiles(t)
+	delete(doubtful, "RL-40-mask-bottom.gbr")
+	failing["RL-40-plated.drl"] = inInches(failing["RL-40-plated.drl"])
+	for shown, files := range map[string]map[string]string{"section.doubts label": doubtful, ".mend button": failing} {
+		w.do(chromedp.Navigate(r.URL() + "#/case/" + brought(t, r.Server, files)))
+		w.until(`document.querySelector("` + shown + `")`)
+		eval[bool](w, `(() => { for (const d of document.querySelectorAll("details")) d.open = true; return true; })()`)
+		for _, scheme := range []string{"light", "dark"} {
+			w.look(scheme)
+			w.audit(engine, shown+", "+scheme)
+		}
+	}
+}
+
 func (w *window) audit(engine, where string) {
 	w.t.Helper()
 	// Evaluated by the debugger, so that the page's own policy stays as it is.

@@ -14,7 +14,7 @@ export class BoardPane {
     this.ready = false;
     this.painted = "";
     this.behind = false;
-    this.host = h("div", { class: "board", role: "img" });
+    this.host = h("div", { class: "board", role: "img", "aria-label": "The board: nothing is drawn yet" });
     this.name = h("span", { class: "name" });
     element.append(this.host, h("div", { class: "hold" },
       h("button", { onclick: () => this.turn() }, "Turn over"), h("button", { onclick: () => this.fit() }, "Whole board"), this.name));
