@@ -17,7 +17,7 @@ func readShared(t *testing.T, name string) *File {
 	t.Helper()
 	in, err := os.Open(filepath.Join(check.Shared(t), "checks", "boards", name))
 	if err != nil {
-		t.Skip("shared boards are absent")
+		t.Fatal("the shared folder is there, but not this board of its checks")
 	}
 	defer in.Close()
 	f, err := Read(in, filepath.Base(name))
@@ -53,7 +53,7 @@ func TestSharedNetlists(t *testing.T) {
 func TestSharedNets(t *testing.T) {
 	data, err := os.ReadFile(filepath.Join(check.Shared(t), "checks", "nets_d356.json"))
 	if err != nil {
-		t.Skip("nets_d356.json is absent")
+		t.Fatal("the shared folder is there, but no nets_d356.json")
 	}
 	var all struct {
 		Boards map[string]struct {
@@ -106,7 +106,7 @@ func padCentres(t *testing.T, pattern string) (points []geom.Point) {
 	t.Helper()
 	files, _ := filepath.Glob(filepath.Join(check.Shared(t), "checks", "boards", pattern))
 	if len(files) == 0 {
-		t.Skip("shared boards are absent")
+		t.Fatal("the shared folder is there, but not this board of its checks")
 	}
 	for _, name := range files {
 		text, err := os.ReadFile(name)

@@ -152,7 +152,7 @@ func TestEachCopyAlone(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if testing.Short() && c.name != "mixed" && c.name != "frame" {
-				t.Skip("short")
+				t.Skip("left out in short runs: it takes many seconds")
 			}
 			set := panelled(t, c.places, c.profile)
 			for k := range c.places {

@@ -29,7 +29,7 @@ func boardFolder(t *testing.T, name string) string {
 // simplified, and checks every invariant.
 func TestBoards(t *testing.T) {
 	if testing.Short() {
-		t.Skip("short")
+		t.Skip("left out in short runs: it takes many seconds")
 	}
 	for _, name := range []string{"fomu-dvt1a", "openrpncalc"} {
 		t.Run(name, func(t *testing.T) {
