@@ -84,9 +84,13 @@ func LayersFor(edges int) int {
 	return 8
 }
 
-// New lays out a board of at least about so many edges over all layers.
-func New(edges int, seed uint64) *Board {
-	n := LayersFor(edges)
+// New lays out a board of at least about so many edges over all layers, of
+// which there are 4, 6, 8 or as many as its size asks for (0).
+func New(edges, layers int, seed uint64) *Board {
+	n := layers
+	if stackUps[n] == nil {
+		n = LayersFor(edges)
+	}
 	tiles := max(1, float64(edges)/edgesPerTile[n])
 	w := max(1, int(math.Round(math.Sqrt(tiles))))
 	return layOut(n, w, max(1, int(math.Ceil(tiles/float64(w)))), seed)

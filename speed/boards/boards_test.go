@@ -52,7 +52,7 @@ func TestNets(t *testing.T) {
 func TestSameAgain(t *testing.T) {
 	files := func(seed uint64) []byte {
 		dir := t.TempDir()
-		if err := New(100_000, seed).Write(dir); err != nil {
+		if err := New(100_000, 0, seed).Write(dir); err != nil {
 			t.Fatal(err)
 		}
 		data, err := os.ReadFile(filepath.Join(dir, "copper3.gbr"))
@@ -81,7 +81,7 @@ func BenchmarkRead(b *testing.B) {
 	}{{"edges=1e5", 100_000}, {"edges=3e5", 300_000}, {"edges=1e6", 1_000_000}} {
 		b.Run(size.name, func(b *testing.B) {
 			dir := b.TempDir()
-			if err := New(size.edges, 1).Write(dir); err != nil {
+			if err := New(size.edges, 0, 1).Write(dir); err != nil {
 				b.Fatal(err)
 			}
 			b.ReportAllocs()

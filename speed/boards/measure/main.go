@@ -26,6 +26,7 @@ import (
 
 func main() {
 	sizes := flag.String("edges", "100000,300000,1000000,3000000", "sizes in edges over all layers, with commas")
+	layers := flag.Int("layers", 0, "copper layers: 4, 6 or 8, or 0 for what the size asks for")
 	seed := flag.Uint64("seed", 1, "seed of the boards")
 	read := flag.String("read", "", "read this folder once and print the figures of that as JSON")
 	keep := flag.String("keep", "", "write the boards into this folder and leave them there")
@@ -38,7 +39,7 @@ func main() {
 	case *big:
 		err = inFolder(*keep, func(dir string) error { return large(dir, *seed) })
 	default:
-		err = inFolder(*keep, func(dir string) error { return family(*sizes, *seed, dir) })
+		err = inFolder(*keep, func(dir string) error { return family(*sizes, *layers, *seed, dir) })
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "measure: error:", err)
@@ -119,7 +120,7 @@ func large(dir string, seed uint64) error {
 }
 
 // family makes and reads boards of all sizes.
-func family(sizes string, seed uint64, dir string) error {
+func family(sizes string, layers int, seed uint64, dir string) error {
 	fmt.Printf("%d cores, %s\n\n", runtime.GOMAXPROCS(0), runtime.Version())
 	fmt.Println("| layers | size mm | edges | wall s | CPU s | peak MB | CPU s per million n·log2(n)/20 | nets | nets with pads | doubts |")
 	fmt.Println("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
@@ -132,7 +133,7 @@ func family(sizes string, seed uint64, dir string) error {
 		if err := os.MkdirAll(folder, 0o755); err != nil {
 			return err
 		}
-		b := boards.New(n, seed)
+		b := boards.New(n, layers, seed)
 		if err := b.Write(folder); err != nil {
 			return err
 		}
