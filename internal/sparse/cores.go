@@ -30,3 +30,14 @@ func each(n int, f func(i int)) {
 	work()
 	wait.Wait()
 }
+
+// together runs two things at once.
+func together(f, g func()) {
+	each(2, func(i int) {
+		if i == 0 {
+			f()
+		} else {
+			g()
+		}
+	})
+}

@@ -3,6 +3,7 @@ package sparse
 import (
 	"cmp"
 	"math"
+	"runtime"
 	"slices"
 	"sync"
 )
@@ -28,6 +29,9 @@ func Dissect(m *Matrix, x, y []float64) Order {
 	}
 	checkLength("Dissect", m.N, len(x), len(y))
 	d := newDissection(m, x, y)
+	if m.N <= worthSharingCut {
+		d.sheet = d.findSheets()
+	}
 	var wait sync.WaitGroup
 	d.split(0, m.N, &wait)
 	wait.Wait()
@@ -44,7 +48,7 @@ func Dissect(m *Matrix, x, y []float64) Order {
 // work on the arrays at once.
 type dissection struct {
 	old   []int32 // caller's number of each vertex
-	start []int   // neighbours of v: next[start[v]:start[v+1]]
+	start []int32 // neighbours of v: next[start[v]:start[v+1]]
 	next  []int32
 	x, y  []float64
 	u, v  []float64  // coordinates along the slanting axes
@@ -99,7 +103,6 @@ func newDissection(m *Matrix, x, y []float64) *dissection {
 		d.ahead[v], d.back[v] = none, none
 	}
 	d.start, d.next = neighbours(m, number)
-	d.sheet = d.findSheets()
 	return d
 }
 
@@ -110,32 +113,53 @@ func finite(v float64) float64 {
 	return v
 }
 
-// neighbours lists each vertex's neighbours under the given numbering.
-func neighbours(m *Matrix, number []int32) (start []int, next []int32) {
-	start = make([]int, m.N+1)
-	for j := 0; j < m.N; j++ {
-		lo, hi := m.Start[j]+1, m.Start[j+1]
-		start[number[j]+1] += hi - lo
-		for k := lo; k < hi; k++ {
-			start[number[m.Row[k]]+1]++
+// neighbours lists each vertex's neighbours under the given numbering, in the
+// order in which the matrix has them. Each core takes some of its columns.
+func neighbours(m *Matrix, number []int32) (start, next []int32) {
+	chunks := 1
+	if m.N > worthSharingCut {
+		chunks = min(runtime.GOMAXPROCS(0), mostChunks)
+	}
+	at := make([][]int32, chunks) // how many each core finds, then where it puts them
+	columns := func(c int) (lo, hi int) { return c * m.N / chunks, (c + 1) * m.N / chunks }
+	each(chunks, func(c int) {
+		count := make([]int32, m.N)
+		for j, hi := columns(c); j < hi; j++ {
+			rows := m.Row[m.Start[j]+1 : m.Start[j+1]]
+			count[number[j]] += int32(len(rows))
+			for _, i := range rows {
+				count[number[i]]++
+			}
+		}
+		at[c] = count
+	})
+	start = make([]int32, m.N+1)
+	total := int32(0)
+	for v := range m.N {
+		start[v] = total
+		for _, count := range at {
+			total, count[v] = total+count[v], total
 		}
 	}
-	for v := 0; v < m.N; v++ {
-		start[v+1] += start[v]
-	}
-	next = make([]int32, start[m.N])
-	at := append([]int(nil), start...)
-	for j := 0; j < m.N; j++ {
-		a := number[j]
-		for k := m.Start[j] + 1; k < m.Start[j+1]; k++ {
-			b := number[m.Row[k]]
-			next[at[a]], next[at[b]] = b, a
-			at[a]++
-			at[b]++
+	start[m.N] = total
+	next = make([]int32, total)
+	each(chunks, func(c int) {
+		at := at[c]
+		for j, hi := columns(c); j < hi; j++ {
+			a := number[j]
+			for _, i := range m.Row[m.Start[j]+1 : m.Start[j+1]] {
+				b := number[i]
+				next[at[a]], next[at[b]] = b, a
+				at[a]++
+				at[b]++
+			}
 		}
-	}
+	})
 	return start, next
 }
+
+// mostChunks bounds the memory that neighbours takes.
+const mostChunks = 4
 
 // alongPlan lists the vertices cell by cell of a 256 by 256 grid, the cells
 // in the order of their interleaved bits.
@@ -207,15 +231,24 @@ func (d *dissection) cut(lo, hi int) (left, right int, ok bool) {
 }
 
 // bestOf finds the best line of all directions. In large pieces they are
-// tried at the same time.
+// tried at the same time, the sheets first, since at the very first they are
+// still to be found.
 func (d *dissection) bestOf(piece []int32) line {
-	try := d.worthTrying(piece)
+	whole := len(piece) == len(d.piece) && len(piece) > worthSharingCut
+	try := d.worthTrying(piece, whole || d.sheet != nil)
 	lines := make([]line, len(try))
 	run := alone
 	if len(piece) > worthSharingCut {
 		run = each
 	}
 	run(len(try), func(i int) {
+		i = len(try) - 1 - i
+		if whole && try[i] == bySheet {
+			if d.sheet = d.findSheets(); d.sheet == nil {
+				lines[i].cost = math.Inf(1)
+				return
+			}
+		}
 		lines[i] = d.bestLine(piece, try[i], d.trial[i])
 		if try[i] == byX || try[i] == byY {
 			lines[i].cost *= upright

@@ -195,8 +195,8 @@ func (d *dissection) spread(queue []int32, v int32, level float64) []int32 {
 	return queue
 }
 
-// worthTrying lists the directions in which to seek a line.
-func (d *dissection) worthTrying(piece []int32) []direction {
+// worthTrying lists the directions in which to seek a line, sheets or no.
+func (d *dissection) worthTrying(piece []int32, sheets bool) []direction {
 	var out []direction
 	switch {
 	case len(piece) >= uprightSize:
@@ -206,7 +206,7 @@ func (d *dissection) worthTrying(piece []int32) []direction {
 	default:
 		out = []direction{d.longerAxis(piece)}
 	}
-	if d.sheet != nil {
+	if sheets {
 		out = append(out, bySheet)
 	}
 	return out

@@ -123,7 +123,7 @@ func (d *dissection) attach(strip []int32, source, sink uint8) {
 type stop struct {
 	v   int32
 	out bool
-	at  int // next neighbour to try
+	at  int32 // next neighbour to try
 }
 
 // augment seeks ways from the source to the sink that share no node with

@@ -1,22 +1,21 @@
 package sparse
 
-import "slices"
-
 // A group is a set of columns of L that share their rows below: its columns
 // (in the numbering of the first postorder), how many rows stand below them,
-// and its place in the tree of groups.
+// and its place in the tree of groups. Its columns are its own run lo .. hi-1
+// and those of the groups it has swallowed: the runs of groups head, next of
+// head and so on to tail.
 type group struct {
-	columns []span
-	width   int
-	below   int
-	zeros   float64 // entries stored though known to be zero
-	parent  int32   // group, -1 for a root
-	merged  bool    // swallowed by its parent
-	flops   float64
+	lo, hi     int32
+	head, tail int32
+	next       int32 // -1 at the end
+	parent     int32 // group, -1 for a root
+	width      int
+	below      int
+	zeros      float64 // entries stored though known to be zero
+	flops      float64
+	merged     bool // swallowed by its parent
 }
-
-// span is the columns lo <= j < hi.
-type span struct{ lo, hi int32 }
 
 // entries of a trapezoid of w columns with u rows below.
 func trapezoid(w, u int) float64 { return float64(w)*float64(w+1)/2 + float64(w)*float64(u) }
@@ -32,66 +31,107 @@ func eliminationFlops(w, u int) float64 {
 // fundamental splits the columns into maximal runs in which each column's
 // rows are those of the one before it less its first.
 func fundamental(parent, count []int32) []group {
-	var groups []group
-	n := len(parent)
+	n, runs := len(parent), int32(0)
 	of := make([]int32, n)
-	for j := 0; j < n; {
-		end := j + 1
-		for end < n && parent[end-1] == int32(end) && count[end] == count[end-1]-1 {
-			end++
+	for j := range of {
+		if j == 0 || parent[j-1] != int32(j) || count[j] != count[j-1]-1 {
+			runs++
 		}
-		for k := j; k < end; k++ {
-			of[k] = int32(len(groups))
-		}
-		groups = append(groups, group{
-			columns: []span{{int32(j), int32(end)}},
-			width:   end - j,
-			below:   int(count[end-1]) - 1,
-			parent:  parent[end-1],
-		})
-		j = end
+		of[j] = runs - 1
 	}
-	for i := range groups {
-		if p := groups[i].parent; p >= 0 {
-			groups[i].parent = of[p]
+	groups := make([]group, runs)
+	for j, g := range of {
+		if w := &groups[g]; w.width == 0 {
+			*w = group{lo: int32(j), head: g, tail: g, next: -1, parent: -1}
+		}
+		groups[g].hi = int32(j) + 1
+		groups[g].width++
+		groups[g].below = int(count[j]) - 1
+		if p := parent[j]; p >= 0 && of[p] != g {
+			groups[g].parent = of[p]
 		}
 	}
 	return groups
+}
+
+// family lists the children of each group, in a chain.
+type family struct{ first, last, next []int32 }
+
+func newFamily(groups []group) family {
+	n := len(groups)
+	f := family{first: make([]int32, n), last: make([]int32, n), next: make([]int32, n)}
+	for i := range groups {
+		f.first[i], f.last[i], f.next[i] = -1, -1, -1
+	}
+	for i := range groups {
+		if p := groups[i].parent; p >= 0 {
+			f.add(p, int32(i), int32(i))
+		}
+	}
+	return f
+}
+
+// add puts a chain of groups behind the children of p.
+func (f *family) add(p, first, last int32) {
+	if f.first[p] < 0 {
+		f.first[p] = first
+	} else {
+		f.next[f.last[p]] = first
+	}
+	f.last[p] = last
+}
+
+// remove takes a child of p, the one after before (-1: the first), off.
+func (f *family) remove(p, before int32) int32 {
+	at := &f.first[p]
+	if before >= 0 {
+		at = &f.next[before]
+	}
+	c := *at
+	*at, f.next[c] = f.next[c], -1
+	if f.last[p] == c {
+		f.last[p] = before
+	}
+	return c
 }
 
 // relax merges children into their parents where that stores few zeros more:
 // wide blocks run so much faster than narrow ones that it pays. Parents come
 // after children in groups.
 func relax(groups []group) {
-	children := make([][]int32, len(groups))
-	for i := range groups {
-		if p := groups[i].parent; p >= 0 {
-			children[p] = append(children[p], int32(i))
-		}
-	}
-	for p := range groups {
-		var adopted []int32
-		for len(children[p]) > 0 {
-			best, least := -1, 0.0
-			for k, c := range children[p] {
+	f := newFamily(groups)
+	for p := range int32(len(groups)) {
+		adopted, last := int32(-1), int32(-1)
+		for {
+			found, before, least := false, int32(-1), 0.0
+			previous := int32(-1)
+			for c := f.first[p]; c >= 0; previous, c = c, f.next[c] {
 				extra := extraZeros(&groups[c], &groups[p])
-				if acceptable(&groups[c], &groups[p], extra) && (best < 0 || extra < least) {
-					best, least = k, extra
+				if acceptable(&groups[c], &groups[p], extra) && (!found || extra < least) {
+					found, before, least = true, previous, extra
 				}
 			}
-			if best < 0 {
+			if !found {
 				break
 			}
-			c := children[p][best]
-			absorb(&groups[c], &groups[p], least)
-			for _, g := range children[c] {
-				groups[g].parent = int32(p)
+			c := f.remove(p, before)
+			absorb(groups, c, p, least)
+			for g := f.first[c]; g >= 0; g = f.next[g] {
+				groups[g].parent = p
 			}
-			children[p] = slices.Delete(children[p], best, best+1)
-			adopted = append(adopted, children[c]...)
-			children[c] = nil
+			if f.first[c] < 0 {
+				continue
+			}
+			if adopted < 0 {
+				adopted = f.first[c]
+			} else {
+				f.next[last] = f.first[c]
+			}
+			last = f.last[c]
 		}
-		children[p] = append(children[p], adopted...)
+		if adopted >= 0 {
+			f.add(p, adopted, last)
+		}
 	}
 }
 
@@ -116,10 +156,12 @@ func acceptable(child, parent *group, extra float64) bool {
 	return share <= 0.03
 }
 
-func absorb(child, parent *group, extra float64) {
-	parent.columns = append(child.columns, parent.columns...)
+// absorb puts a child's columns before its parent's.
+func absorb(groups []group, c, p int32, extra float64) {
+	child, parent := &groups[c], &groups[p]
+	groups[child.tail].next = parent.head
+	parent.head = child.head
 	parent.width += child.width
 	parent.zeros += child.zeros + extra
 	child.merged = true
-	child.columns = nil
 }

@@ -63,14 +63,18 @@ func Analyse(m *Matrix, o Order) (*Symbolic, error) {
 	if err != nil {
 		return nil, err
 	}
-	parent := eliminationTree(rowsLeft(m, rank))
-	post := postorder(parent)
-	parent = renumberTree(parent, post, rank)
-	below := columnsBelow(m, rank)
-	groups := fundamental(parent, columnCounts(below, parent))
+	var below pattern
+	var parent, post []int32
+	together(func() {
+		parent = eliminationTree(rowsLeft(m, rank))
+		post = postorder(parent)
+	}, func() { below = columnsBelow(m, rank) })
+	to := inverse(post)
+	parent = renumberTree(parent, post, to)
+	groups := fundamental(parent, columnCounts(below, parent, post, to))
 	relax(groups)
 	s := &Symbolic{n: m.N, start: m.Start, row: m.Row}
-	columns := s.arrange(groups, rank)
+	columns := s.arrange(groups, rank, post)
 	s.structure(m, below, columns)
 	return s, nil
 }
@@ -108,63 +112,50 @@ func (o Order) ranks(n int) ([]int32, error) {
 	return rank, nil
 }
 
-// renumberTree applies a postorder to the tree and, in place, to the ranks.
-func renumberTree(parent, post, rank []int32) []int32 {
-	to := make([]int32, len(post))
-	for k, old := range post {
-		to[old] = int32(k)
+// inverse of a permutation.
+func inverse(p []int32) []int32 {
+	out := make([]int32, len(p))
+	for k, v := range p {
+		out[v] = int32(k)
 	}
+	return out
+}
+
+// renumberTree applies a postorder, and its inverse, to the tree.
+func renumberTree(parent, post, to []int32) []int32 {
 	out := make([]int32, len(parent))
-	for old, p := range parent {
-		if p >= 0 {
-			p = to[p]
+	for k, old := range post {
+		if out[k] = parent[old]; out[k] >= 0 {
+			out[k] = to[out[k]]
 		}
-		out[to[old]] = p
-	}
-	for i, r := range rank {
-		rank[i] = to[r]
 	}
 	return out
 }
 
 // arrange orders the groups that are left (first the tasks' subtrees, then
 // the top of the tree), makes nodes of them and numbers the columns for good.
-// It returns, for each new column, its number in the earlier postorder.
-func (s *Symbolic) arrange(groups []group, rank []int32) []int32 {
+// It returns, for each new column, its number by the rank given, which
+// becomes the new one.
+func (s *Symbolic) arrange(groups []group, rank, post []int32) []int32 {
 	for i := range groups {
 		groups[i].flops = eliminationFlops(groups[i].width, groups[i].below)
 	}
 	sequence := s.cutTasks(groups)
-	number := make([]int32, len(groups))
-	for k, g := range sequence {
-		number[g] = int32(k)
-	}
+	s.makeNodes(groups, sequence)
 	columns := make([]int32, 0, s.n)
-	s.nodes = make([]node, len(sequence))
 	s.nodeOf = make([]int32, s.n)
 	for k, g := range sequence {
-		nd := node{first: int32(len(columns)), width: int32(groups[g].width), parent: -1, flops: groups[g].flops}
-		if p := groups[g].parent; p >= 0 {
-			nd.parent = number[p]
-			s.nodes[nd.parent].children = append(s.nodes[nd.parent].children, int32(k))
-		}
-		nd.children = s.nodes[k].children
-		for _, c := range groups[g].columns {
-			for j := c.lo; j < c.hi; j++ {
+		for run := groups[g].head; run >= 0; run = groups[run].next {
+			for j := groups[run].lo; j < groups[run].hi; j++ {
 				s.nodeOf[len(columns)] = int32(k)
-				columns = append(columns, j)
+				columns = append(columns, post[j])
 			}
 		}
-		s.nodes[k] = nd
-		s.flops += nd.flops
 	}
 	if s.topColumn = s.n; s.top < len(s.nodes) {
 		s.topColumn = int(s.nodes[s.top].first)
 	}
-	to := make([]int32, s.n)
-	for j, c := range columns {
-		to[c] = int32(j)
-	}
+	to := inverse(columns)
 	s.rank, s.order = rank, make([]int32, s.n)
 	for old, r := range rank {
 		rank[old] = to[r]
@@ -173,110 +164,40 @@ func (s *Symbolic) arrange(groups []group, rank []int32) []int32 {
 	return columns
 }
 
-// structure finds each node's rows below, their places in the parent, and the
-// places of the matrix's entries.
-func (s *Symbolic) structure(m *Matrix, under pattern, columns []int32) {
-	to := make([]int32, s.n) // earlier postorder -> new
-	for j, c := range columns {
-		to[c] = int32(j)
+// makeNodes makes the nodes, in sequence, and lays out their storage.
+func (s *Symbolic) makeNodes(groups []group, sequence []int32) {
+	number := make([]int32, len(groups))
+	for k, g := range sequence {
+		number[g] = int32(k)
 	}
-	seen := make([]int32, s.n)
-	local := make([]int32, s.n)
-	for i := range seen {
-		seen[i] = -1
-	}
-	s.entry = make([]int32, 0, len(m.Row))
-	s.place = make([]int32, 0, len(m.Row))
-	for k := range s.nodes {
+	s.nodes = make([]node, len(sequence))
+	count := make([]int32, len(sequence)+1) // of children, then where they begin
+	first, rows := int32(0), 0
+	for k, g := range sequence {
+		from := &groups[g]
 		nd := &s.nodes[k]
-		nd.rowLo = len(s.below)
-		s.gatherRows(k, under, columns, to, seen)
-		nd.rowHi = len(s.below)
+		*nd = node{first: first, width: int32(from.width), parent: -1, flops: from.flops, rowLo: rows, rowHi: rows + from.below, panel: s.storage}
+		if from.parent >= 0 {
+			nd.parent = number[from.parent]
+			count[nd.parent+1]++
+		}
+		first, rows = first+nd.width, nd.rowHi
 		p := s.panelOf(k)
-		nd.panel = s.storage
 		s.storage += p.size()
 		s.nnz += int64(trapezoid(p.w, p.u))
 		s.widest, s.most = max(s.widest, p.w), max(s.most, p.u)
-		for i, r := range s.below[nd.rowLo:nd.rowHi] {
-			local[r] = int32(i)
-		}
-		s.placeEntries(nd, p, m, under, columns, to, local)
+		s.flops += nd.flops
 	}
-	s.placeRows()
-}
-
-// gatherRows appends the rows below node k: those of its columns' entries and
-// of its children, less its own columns.
-func (s *Symbolic) gatherRows(k int, under pattern, columns, to, seen []int32) {
-	nd := &s.nodes[k]
-	end, mark := nd.first+nd.width, int32(k)
-	lo := len(s.below)
-	for _, c := range nd.children {
-		child := s.nodes[c]
-		for i := child.rowLo; i < child.rowHi; i++ {
-			if r := s.below[i]; r >= end && seen[r] != mark {
-				seen[r] = mark
-				s.below = append(s.below, r)
-			}
-		}
-	}
-	for _, c := range columns[nd.first:end] {
-		for _, q := range under.row[under.start[c]:under.start[c+1]] {
-			if r := to[q]; r >= end && seen[r] != mark {
-				seen[r] = mark
-				s.below = append(s.below, r)
-			}
-		}
-	}
-	slices.Sort(s.below[lo:])
-}
-
-// placeEntries finds where in the panel each entry of the node's columns
-// goes. A row is an ancestor of its column and so comes later in any of the
-// numberings.
-func (s *Symbolic) placeEntries(nd *node, p panel, m *Matrix, under pattern, columns, to, local []int32) {
-	nd.entLo = len(s.entry)
-	end := nd.first + nd.width
-	for j := nd.first; j < end; j++ {
-		c := columns[j]
-		s.entry = append(s.entry, int32(m.Start[s.order[j]]))
-		s.place = append(s.place, int32(p.diagonal(int(j-nd.first))))
-		for k := under.start[c]; k < under.start[c+1]; k++ {
-			r := to[under.row[k]]
-			var at int
-			if r < end {
-				at = p.pivotRow(int(r-nd.first)) + 4*int(j-nd.first)
-			} else {
-				at = p.lowerRow(int(local[r])) + 4*int(j-nd.first)
-			}
-			s.entry = append(s.entry, under.source[k])
-			s.place = append(s.place, int32(at))
-		}
-	}
-	nd.entHi = len(s.entry)
-}
-
-// placeRows finds, for each row below each node, its place in the parent: its
-// pivot column, or the parent's width plus its place among the rows below.
-func (s *Symbolic) placeRows() {
-	s.relative = make([]int32, len(s.below))
+	s.below, s.relative = make([]int32, rows), make([]int32, rows)
 	for k := range s.nodes {
-		nd := &s.nodes[k]
-		if nd.parent < 0 {
-			continue
-		}
-		up := &s.nodes[nd.parent]
-		end, at := up.first+up.width, up.rowLo
-		for i := nd.rowLo; i < nd.rowHi; i++ {
-			r := s.below[i]
-			if r < end {
-				s.relative[i] = r - up.first
-				continue
-			}
-			for s.below[at] != r {
-				at++
-			}
-			s.relative[i] = up.width + int32(at-up.rowLo)
+		count[k+1] += count[k]
+	}
+	children, next := make([]int32, count[len(s.nodes)]), slices.Clone(count)
+	for k := range s.nodes {
+		s.nodes[k].children = children[count[k]:count[k+1]:count[k+1]]
+		if p := s.nodes[k].parent; p >= 0 {
+			children[next[p]] = int32(k)
+			next[p]++
 		}
 	}
 }

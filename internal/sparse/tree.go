@@ -3,49 +3,58 @@ package sparse
 // pattern lists, for each column in some numbering, the rows below it and
 // where their values stand in Matrix.Value.
 type pattern struct {
-	start  []int
+	start  []int32
 	row    []int32
-	source []int32
+	source []int32 // nil where nobody asks
 }
 
 // rowsLeft returns, for each row i of the matrix renumbered by rank
-// (rank[old] = new), the columns j < i with an entry. Diagonals are left out.
+// (rank[old] = new), the columns j < i with an entry. Diagonals are left out,
+// and so is where the values stand.
 func rowsLeft(m *Matrix, rank []int32) pattern {
-	return renumbered(m, rank, true)
+	p := pattern{row: make([]int32, len(m.Row)-m.N)}
+	next := p.begin(m, rank, func(i, j int32) int32 { return max(i, j) })
+	for c := 0; c < m.N; c++ {
+		j := rank[c]
+		for k := m.Start[c] + 1; k < m.Start[c+1]; k++ {
+			i := rank[m.Row[k]]
+			at := &next[max(i, j)]
+			p.row[*at] = min(i, j)
+			*at++
+		}
+	}
+	return p
 }
 
 // columnsBelow returns, for each column, the rows below it.
 func columnsBelow(m *Matrix, rank []int32) pattern {
-	return renumbered(m, rank, false)
-}
-
-func renumbered(m *Matrix, rank []int32, byRow bool) pattern {
-	start := make([]int, m.N+1)
-	key := func(i, j int32) (int32, int32) {
-		if (i > j) == byRow {
-			return i, j
-		}
-		return j, i
-	}
+	p := pattern{row: make([]int32, len(m.Row)-m.N), source: make([]int32, len(m.Row)-m.N)}
+	next := p.begin(m, rank, func(i, j int32) int32 { return min(i, j) })
 	for c := 0; c < m.N; c++ {
+		j := rank[c]
 		for k := m.Start[c] + 1; k < m.Start[c+1]; k++ {
-			a, _ := key(rank[m.Row[k]], rank[c])
-			start[a+1]++
-		}
-	}
-	for i := 0; i < m.N; i++ {
-		start[i+1] += start[i]
-	}
-	p := pattern{start: start, row: make([]int32, start[m.N]), source: make([]int32, start[m.N])}
-	next := append([]int(nil), start...)
-	for c := 0; c < m.N; c++ {
-		for k := m.Start[c] + 1; k < m.Start[c+1]; k++ {
-			a, b := key(rank[m.Row[k]], rank[c])
-			p.row[next[a]], p.source[next[a]] = b, int32(k)
-			next[a]++
+			i := rank[m.Row[k]]
+			at := &next[min(i, j)]
+			p.row[*at], p.source[*at] = max(i, j), int32(k)
+			*at++
 		}
 	}
 	return p
+}
+
+// begin counts the entries of each list, as which one key tells, and returns
+// where each begins once more, to be counted up.
+func (p *pattern) begin(m *Matrix, rank []int32, key func(i, j int32) int32) []int32 {
+	p.start = make([]int32, m.N+1)
+	for c := 0; c < m.N; c++ {
+		for k := m.Start[c] + 1; k < m.Start[c+1]; k++ {
+			p.start[key(rank[m.Row[k]], rank[c])+1]++
+		}
+	}
+	for i := 0; i < m.N; i++ {
+		p.start[i+1] += p.start[i]
+	}
+	return append([]int32(nil), p.start[:m.N]...)
 }
 
 // eliminationTree returns each column's parent: the first row below the
@@ -103,10 +112,11 @@ func postorder(parent []int32) []int32 {
 }
 
 // columnCounts returns the number of entries of each column of L, diagonal
-// included, for a postordered matrix (Gilbert, Ng and Peyton 1994): column j
+// included, for a tree in postorder (Gilbert, Ng and Peyton 1994): column j
 // counts for row i if it is a leaf of row i's subtree, less what is counted
-// twice where two leaves' ways to the root meet.
-func columnCounts(below pattern, parent []int32) []int32 {
+// twice where two leaves' ways to the root meet. The pattern is in the
+// numbering before: column j is its column post[j], to the inverse.
+func columnCounts(below pattern, parent, post, to []int32) []int32 {
 	n := len(parent)
 	first, lastLeaf := make([]int32, n), make([]int32, n)
 	highest, ancestor := make([]int32, n), make([]int32, n)
@@ -126,7 +136,8 @@ func columnCounts(below pattern, parent []int32) []int32 {
 		if p := parent[j]; p != -1 {
 			count[p]--
 		}
-		for _, i := range below.row[below.start[j]:below.start[j+1]] {
+		for _, q := range below.row[below.start[post[j]]:below.start[post[j]+1]] {
+			i := to[q]
 			if first[j] <= highest[i] {
 				continue
 			}
