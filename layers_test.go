@@ -19,6 +19,7 @@ var allowed = map[string][]string{
 	"internal/geom":    nil,
 	"internal/sparse":  nil,
 	"internal/keep":    {"internal/geom"}, // what is costly to compute, kept on disk
+	"internal/cores":   nil,               // jobs on all cores
 	"internal/nearest": nil,               // names near a mistyped one: nets, keys, flags
 	"internal/check":   nil,               // tests only, see TestLayers
 
@@ -29,8 +30,8 @@ var allowed = map[string][]string{
 	"format/placement": {"internal/geom", "internal/unit"},
 	"format":           {"format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement"},
 
-	"internal/board":   {"format", "format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement", "internal/geom", "internal/keep", "internal/nearest", "internal/unit", "github.com/pelletier/go-toml/v2"},
-	"internal/copper":  {"internal/board", "internal/geom", "internal/keep", "internal/nearest", "internal/unit"},
+	"internal/board":   {"format", "format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement", "internal/cores", "internal/geom", "internal/keep", "internal/nearest", "internal/unit", "github.com/pelletier/go-toml/v2"},
+	"internal/copper":  {"internal/board", "internal/cores", "internal/geom", "internal/keep", "internal/nearest", "internal/unit"},
 	"internal/mesh":    {"internal/geom", "internal/keep", "internal/unit"},
 	"internal/artwork": {"internal/board", "internal/copper", "internal/geom"},
 	"internal/conduct": {"internal/board", "internal/copper", "internal/geom", "internal/keep", "internal/mesh", "internal/sparse", "internal/unit"},

@@ -3,57 +3,23 @@ package ipc2581
 import (
 	"errors"
 	"io"
-	"os"
-	"path/filepath"
 	"runtime"
 	"strconv"
 	"strings"
 	"testing"
 
+	"ohmward/internal/check"
 	"ohmward/internal/geom"
 )
-
-// fault is one file of testdata/faults: lines "key: value", a line "--", and
-// then the input. Keys: why, class (malformed, unsupported, cut off, warning or none),
-// line, says (a part of the message).
-type fault struct {
-	keys  map[string]string
-	input string
-}
-
-func faults(tb testing.TB) map[string]fault {
-	files, _ := filepath.Glob("testdata/faults/*.txt")
-	if len(files) == 0 {
-		tb.Fatal("no faults found")
-	}
-	out := map[string]fault{}
-	for _, f := range files {
-		b, err := os.ReadFile(f)
-		if err != nil {
-			tb.Fatal(err)
-		}
-		head, input, found := strings.Cut(string(b), "\n--\n")
-		if !found {
-			tb.Fatalf("%s: no input", f)
-		}
-		keys := map[string]string{}
-		for _, line := range strings.Split(head, "\n") {
-			k, v, _ := strings.Cut(line, ": ")
-			keys[k] = v
-		}
-		out[filepath.Base(f)] = fault{keys, input}
-	}
-	return out
-}
 
 var small = limits{bytes: 1 << 20, objects: 5000, corners: 200_000, visits: 100_000}
 
 func TestFaults(t *testing.T) {
-	for name, f := range faults(t) {
-		d, err := read(strings.NewReader(f.input), "f.xml", small)
+	for name, f := range check.Faults(t) {
+		d, err := read(strings.NewReader(f.Input), "f.xml", small)
 		class, line, says := outcome(d, err)
-		if class != f.keys["class"] || strconv.Itoa(line) != f.keys["line"] || f.keys["says"] == "" || !strings.Contains(says, f.keys["says"]) {
-			t.Errorf("%s: got %s, line %d, %q; want %v", name, class, line, says, f.keys)
+		if class != f.Keys["class"] || strconv.Itoa(line) != f.Keys["line"] || f.Keys["says"] == "" || !strings.Contains(says, f.Keys["says"]) {
+			t.Errorf("%s: got %s, line %d, %q; want %v", name, class, line, says, f.Keys)
 		}
 	}
 }
@@ -139,8 +105,8 @@ type failing struct{ err error }
 func (f failing) Read([]byte) (int, error) { return 0, f.err }
 
 func FuzzRead(f *testing.F) {
-	for _, fault := range faults(f) {
-		f.Add(fault.input)
+	for _, fault := range check.Faults(f) {
+		f.Add(fault.Input)
 	}
 	f.Add(made{step: via + parts, bom: bom, features: `<Pad padstackDefRef="via"><Xform rotation="30" mirror="true"/><Location x="1" y="1"/></Pad>` +
 		`<Features><Arc startX="1" startY="0" endX="0" endY="1" centerX="0" centerY="0"><LineDesc lineWidth="1" lineEnd="SQUARE"/></Arc></Features>`}.text())

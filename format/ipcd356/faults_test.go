@@ -2,54 +2,20 @@ package ipcd356
 
 import (
 	"errors"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
 
+	"ohmward/internal/check"
 	"ohmward/internal/geom"
 )
 
-// fault is one file of testdata/faults: lines "key: value", a line "--", and
-// then the input. Keys: why, class (malformed, unsupported, warning or
-// incomplete), line, says (a part of the message).
-type fault struct {
-	keys  map[string]string
-	input string
-}
-
-func faults(tb testing.TB) map[string]fault {
-	files, _ := filepath.Glob("testdata/faults/*.txt")
-	if len(files) == 0 {
-		tb.Fatal("no faults found")
-	}
-	out := map[string]fault{}
-	for _, f := range files {
-		b, err := os.ReadFile(f)
-		if err != nil {
-			tb.Fatal(err)
-		}
-		head, input, found := strings.Cut(string(b), "\n--\n")
-		if !found {
-			tb.Fatalf("%s: no input", f)
-		}
-		keys := map[string]string{}
-		for _, line := range strings.Split(head, "\n") {
-			k, v, _ := strings.Cut(line, ": ")
-			keys[k] = v
-		}
-		out[filepath.Base(f)] = fault{keys, input}
-	}
-	return out
-}
-
 func TestFaults(t *testing.T) {
-	for name, f := range faults(t) {
-		file, err := Read(strings.NewReader(f.input), "f.d356")
+	for name, f := range check.Faults(t) {
+		file, err := Read(strings.NewReader(f.Input), "f.d356")
 		class, line, says := outcome(file, err)
-		if class != f.keys["class"] || strconv.Itoa(line) != f.keys["line"] || f.keys["says"] == "" || !strings.Contains(says, f.keys["says"]) {
-			t.Errorf("%s: got %s, line %d, %q; want %v", name, class, line, says, f.keys)
+		if class != f.Keys["class"] || strconv.Itoa(line) != f.Keys["line"] || f.Keys["says"] == "" || !strings.Contains(says, f.Keys["says"]) {
+			t.Errorf("%s: got %s, line %d, %q; want %v", name, class, line, says, f.Keys)
 		}
 	}
 }
@@ -95,8 +61,8 @@ func manyParameters(key string, n int) string {
 }
 
 func FuzzRead(f *testing.F) {
-	for _, fault := range faults(f) {
-		f.Add(fault.input)
+	for _, fault := range check.Faults(f) {
+		f.Add(fault.Input)
 	}
 	f.Add("P  NNAME1 LONG\n378NNAME1 L01 X1Y1\n317NNAME1  J1 -1 D0400PA00X+1Y-1X1Y1R9S0\n017  A02X+1Y+1\n999\n")
 	f.Fuzz(func(t *testing.T, text string) {

@@ -2,54 +2,20 @@ package placement
 
 import (
 	"errors"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
 
+	"ohmward/internal/check"
 	"ohmward/internal/geom"
 )
 
-// fault is one file of testdata/faults: lines "key: value", a line "--", and
-// then the input. Keys: why, class (unsupported, none or warning), line, says
-// (a part of the message).
-type fault struct {
-	keys  map[string]string
-	input string
-}
-
-func faults(tb testing.TB) map[string]fault {
-	files, _ := filepath.Glob("testdata/faults/*.txt")
-	if len(files) == 0 {
-		tb.Fatal("no faults found")
-	}
-	out := map[string]fault{}
-	for _, f := range files {
-		b, err := os.ReadFile(f)
-		if err != nil {
-			tb.Fatal(err)
-		}
-		head, input, found := strings.Cut(string(b), "\n--\n")
-		if !found {
-			tb.Fatalf("%s: no input", f)
-		}
-		keys := map[string]string{}
-		for _, line := range strings.Split(head, "\n") {
-			k, v, _ := strings.Cut(line, ": ")
-			keys[k] = v
-		}
-		out[filepath.Base(f)] = fault{keys, input}
-	}
-	return out
-}
-
 func TestFaults(t *testing.T) {
-	for name, f := range faults(t) {
-		table, err := Read(strings.NewReader(f.input), "f.csv")
+	for name, f := range check.Faults(t) {
+		table, err := Read(strings.NewReader(f.Input), "f.csv")
 		class, line, says := outcome(table, err)
-		if class != f.keys["class"] || strconv.Itoa(line) != f.keys["line"] || f.keys["says"] == "" || !strings.Contains(says, f.keys["says"]) {
-			t.Errorf("%s: got %s, line %d, %q; want %v", name, class, line, says, f.keys)
+		if class != f.Keys["class"] || strconv.Itoa(line) != f.Keys["line"] || f.Keys["says"] == "" || !strings.Contains(says, f.Keys["says"]) {
+			t.Errorf("%s: got %s, line %d, %q; want %v", name, class, line, says, f.Keys)
 		}
 	}
 }
@@ -93,8 +59,8 @@ func TestLimits(t *testing.T) {
 }
 
 func FuzzRead(f *testing.F) {
-	for _, fault := range faults(f) {
-		f.Add(fault.input)
+	for _, fault := range check.Faults(f) {
+		f.Add(fault.Input)
 	}
 	f.Add("sep=;\nQty;Parts;Wert\n3;C1, C3-C4;\"0,1 uF\"\n")
 	f.Fuzz(func(t *testing.T, text string) {

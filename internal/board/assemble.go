@@ -3,12 +3,12 @@ package board
 import (
 	"context"
 	"fmt"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
 
+	"ohmward/internal/cores"
 	"ohmward/internal/geom"
 	"ohmward/internal/keep"
 )
@@ -190,7 +190,7 @@ func (a *assembly) paint(ctx context.Context) error {
 	}
 	errs := make([]error, len(jobs))
 	var failed atomic.Bool
-	inParallel(len(jobs), func(i int) {
+	cores.Each(len(jobs), func(i int) {
 		if errs[i] = ctx.Err(); errs[i] == nil && !failed.Load() {
 			errs[i] = jobs[i]()
 			failed.CompareAndSwap(false, errs[i] != nil)
@@ -209,43 +209,14 @@ func (a *assembly) paint(ctx context.Context) error {
 	return nil
 }
 
-// inParallel runs n jobs on all cores, no more than that at once, since each
-// may need much memory.
-func inParallel(n int, job func(i int)) {
-	work := make(chan int)
-	var wait sync.WaitGroup
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			for i := range work {
-				job(i)
-			}
-		}()
-	}
-	for i := range n {
-		work <- i
-	}
-	close(work)
-	wait.Wait()
-}
-
 // heavyImage is how many corners an image has that is painted alone, since
 // painting takes some 200 bytes for each.
 const heavyImage = 1_000_000
 
 var heavy sync.Mutex
 
-// painted is a file's image taken literally.
+// painted paints a file's image, or takes it from what is kept on disk.
 func (a *assembly) painted(s *source) (geom.Region, error) {
-	if s.memory == nil || s.clipped || s.part {
-		return a.paintedAfresh(s)
-	}
-	return s.memory.region(s.content, func() (geom.Region, error) { return a.paintedAfresh(s) })
-}
-
-// paintedAfresh paints a file's image, or takes it from what is kept on disk.
-func (a *assembly) paintedAfresh(s *source) (geom.Region, error) {
 	if s.corners() > heavyImage {
 		heavy.Lock()
 		defer heavy.Unlock()
@@ -288,7 +259,7 @@ func (a *assembly) attributes() {
 	b := a.b
 	found := make([][]Label, len(a.layers))
 	pads := make([][]Pad, len(a.layers))
-	inParallel(len(a.layers), func(i int) {
+	cores.Each(len(a.layers), func(i int) {
 		s := a.layers[i]
 		in := func(p geom.Point) bool { return a.located[i].Locate(p) >= 0 }
 		found[i] = labels(i, s.path, s.img, in, a.grid)

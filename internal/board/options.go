@@ -17,8 +17,7 @@ type Options struct {
 
 	Kept *keep.Store // of painted images; nil: paint anew
 
-	shown  string  // the path as the user gave it
-	memory *memory // what was read and painted before; nil: nothing is kept
+	shown string // the path as the user gave it
 }
 
 // shownAs is the path as the user gave it, or the board's name.

@@ -3,12 +3,9 @@ package board
 import (
 	"bytes"
 	"context"
-	"crypto/sha256"
 	"fmt"
 	"hash/maphash"
 	"io/fs"
-	"runtime"
-	"sync"
 	"sync/atomic"
 
 	"ohmward/format"
@@ -17,6 +14,7 @@ import (
 	"ohmward/format/ipc2581"
 	"ohmward/format/ipcd356"
 	"ohmward/format/placement"
+	"ohmward/internal/cores"
 )
 
 // use is what a file serves for.
@@ -79,10 +77,7 @@ type source struct {
 	sheet    bool // a spreadsheet
 	misnamed bool // named as copper, but no Gerber file
 
-	sum     uint64  // of the content, to tell copies of a file
-	memory  *memory // nil: nothing is kept
-	content digest
-	clipped bool // the image is not the file's any more
+	sum uint64 // of the content, to tell copies of a file
 }
 
 func (s *source) pass(why string) { s.use, s.role, s.why = useNone, passedOver, why }
@@ -96,7 +91,7 @@ func load(ctx context.Context, fsys fs.FS, files []entry, opt Options, progress 
 	var total int64
 	out := make([]*source, len(files))
 	for i, f := range files {
-		out[i] = &source{path: f.path, memory: opt.memory, saidRole: saidOf(user.roles, f.path)}
+		out[i] = &source{path: f.path, saidRole: saidOf(user.roles, f.path)}
 		if f.path == RolesFile {
 			out[i].role, out[i].why = "roles", "its name: says what files are"
 			continue
@@ -112,29 +107,14 @@ func load(ctx context.Context, fsys fs.FS, files []entry, opt Options, progress 
 	if err := unusedRoles(user.roles, files); err != nil {
 		return nil, nil, err
 	}
-	work := make(chan *source)
-	var wait sync.WaitGroup
 	var corners atomic.Int64
-	for range runtime.GOMAXPROCS(0) {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			for s := range work {
-				if ctx.Err() == nil && corners.Load() <= maxCorners {
-					s.read(fsys)
-					corners.Add(int64(s.corners()))
-				}
-			}
-		}()
-	}
 	progress("reading the files")
-	for _, s := range out {
-		if s.role == "" {
-			work <- s
+	cores.Each(len(out), func(i int) {
+		if s := out[i]; s.role == "" && ctx.Err() == nil && corners.Load() <= maxCorners {
+			s.read(fsys)
+			corners.Add(int64(s.corners()))
 		}
-	}
-	close(work)
-	wait.Wait()
+	})
 	if corners.Load() > maxCorners {
 		return nil, nil, fmt.Errorf("too large: the layer images have more than %d corners together: name the folder that holds one board's fabrication files", maxCorners)
 	}
@@ -205,13 +185,7 @@ func (s *source) read(fsys fs.FS) {
 }
 
 func (s *source) readGerber() {
-	read := func() (*gerber.Image, error) { return gerber.Read(bytes.NewReader(s.data), s.path) }
-	if s.memory == nil {
-		s.img, s.err = read()
-		return
-	}
-	s.content = sha256.Sum256(s.data)
-	s.img, s.err = s.memory.image(s.content, read)
+	s.img, s.err = gerber.Read(bytes.NewReader(s.data), s.path)
 }
 
 func (s *source) readDrill() {

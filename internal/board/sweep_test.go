@@ -15,6 +15,7 @@ import (
 	"ohmward/internal/board"
 	"ohmward/internal/check"
 	"ohmward/internal/copper"
+	"ohmward/internal/keep"
 	"ohmward/speed/boards"
 )
 
@@ -165,7 +166,7 @@ func byRole(t *testing.T, folder fs.FS) map[string][]byte {
 func generated(t *testing.T) fs.FS {
 	t.Helper()
 	dir := t.TempDir()
-	if err := boards.New(20_000, 1).Write(dir); err != nil {
+	if err := boards.New(20_000, 0, 1).Write(dir); err != nil {
 		t.Fatal(err)
 	}
 	return os.DirFS(dir)
@@ -197,8 +198,8 @@ func whyUnseen(b broken) string {
 
 // TestSweep breaks one file at a time in every way that happens, and asks that
 // each is noticed by an error or a doubt that the intact set does not have,
-// and that it names the file or its layer. Sets are read into memory once;
-// files that stay the same are not painted again.
+// and that it names the file or its layer. Sets are read into memory once,
+// and what files that stay the same paint is kept.
 func TestSweep(t *testing.T) {
 	sets := map[string]fs.FS{"demo": with(loaded(t, demo.Board()), "RL-40.gbrjob", nil)}
 	order := []string{"demo"}
@@ -223,7 +224,7 @@ func TestSweep(t *testing.T) {
 
 func sweep(t *testing.T, name string, folder fs.FS) {
 	set := loaded(t, folder)
-	opt := board.Remembering(board.Options{})
+	opt := board.Options{Kept: keep.In(t.TempDir(), "sweep", 1<<30)}
 	intact, files := doubtsOf(set, opt)
 	known := map[string]bool{}
 	for _, d := range intact {

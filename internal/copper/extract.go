@@ -3,10 +3,9 @@ package copper
 import (
 	"context"
 	"fmt"
-	"runtime"
-	"sync"
 
 	"ohmward/internal/board"
+	"ohmward/internal/cores"
 	"ohmward/internal/geom"
 )
 
@@ -48,7 +47,7 @@ func (n *Nets) drill(ctx context.Context, opt Options) error {
 	n.locators = make([]*geom.Locator, k)
 	rims := make([][]rimPiece, k)
 	errs := make([]error, k)
-	inParallel(k, func(i int) {
+	cores.Each(k, func(i int) {
 		if ctx.Err() != nil {
 			return
 		}
@@ -141,25 +140,4 @@ func (n *Nets) netOfPad(p *board.Pad) int {
 		}
 	}
 	return -1
-}
-
-// inParallel runs n jobs on all cores, no more than that at once, since each
-// may need much memory.
-func inParallel(n int, job func(i int)) {
-	work := make(chan int)
-	var wait sync.WaitGroup
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			for i := range work {
-				job(i)
-			}
-		}()
-	}
-	for i := range n {
-		work <- i
-	}
-	close(work)
-	wait.Wait()
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"ohmward/internal/board"
+	"ohmward/internal/cores"
 	"ohmward/internal/geom"
 )
 
@@ -21,7 +22,7 @@ const (
 // be etched: the image is taken literally, the board will not be.
 func (n *Nets) findHairlines() {
 	found := make([][]board.Doubt, len(n.Layers))
-	inParallel(len(n.Layers), func(l int) { found[l] = n.hairlinesOn(l) })
+	cores.Each(len(n.Layers), func(l int) { found[l] = n.hairlinesOn(l) })
 	for _, d := range found {
 		n.Doubts = append(n.Doubts, d...)
 	}
@@ -83,7 +84,7 @@ func (n *Nets) facesItself(layer, net int, e geom.Segment) bool {
 // the holes and the copper of others.
 func (n *Nets) closeSlits(ctx context.Context, width int64) error {
 	rims := make([][]rimPiece, len(n.Layers))
-	inParallel(len(n.Layers), func(l int) {
+	cores.Each(len(n.Layers), func(l int) {
 		n.closeLayer(ctx, l, width)
 		n.locators[l] = geom.NewLocator(n.Layers[l])
 		rims[l] = rimsOf(l, n.Layers[l], n.holes)
