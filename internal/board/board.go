@@ -110,5 +110,6 @@ type Doubt struct {
 	File string
 	Line int
 	What string
+	Code Code
 	Part bool // the file was read only in part
 }

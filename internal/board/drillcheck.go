@@ -124,7 +124,7 @@ func (c drillFit) check() (*reading, *Doubt, error) {
 			return &best, &Doubt{File: c.file, What: fmt.Sprintf(
 				"%s: read %s, as then %.0f %% of its plated holes fall into pads", why, as, 100*s)}, nil
 		}
-		return nil, nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is read %s: export the drill file again with its unit and format stated, or give it the role \"drill fitted\"",
+		return nil, nil, problem(DrillUnit, c.file, "board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is read %s: export the drill file again with its unit and format stated, or give it the role \"drill fitted\"",
 			c.file, 100*asIs, 100*s, as)
 	}
 	var off []geom.Point

@@ -182,6 +182,12 @@ func unusedRoles(said map[string]*saidRole, files []entry) error {
 	return fmt.Errorf("%s: names %s, which is not among the board's files%s", said[names[0]].by, names[0], hint)
 }
 
+// CheckRole tells what is wrong with a role as a person writes it.
+func CheckRole(text string) error {
+	_, err := parseRole(text)
+	return err
+}
+
 // parseRole reads a role as a person writes it.
 func parseRole(text string) (*saidRole, error) {
 	bad := fmt.Errorf("role %q is not known: write one of %s", text, rolesHelp)

@@ -1,0 +1,27 @@
+package board
+
+import "fmt"
+
+// Code names what a doubt or an error is about where a program can offer a way
+// out. It stays the same whatever the words are; "" where there is none.
+type Code string
+
+// The codes.
+const (
+	Panel     Code = "panel"      // several copies of a board, read as one
+	NoCopy    Code = "no-copy"    // the copy that was asked for is not there
+	DrillUnit Code = "drill-unit" // a drill file that fits the pads only when read otherwise
+)
+
+// Problem is an error with its code.
+type Problem struct {
+	Code Code
+	File string // that it is about, or ""
+	What string
+}
+
+func (p *Problem) Error() string { return p.What }
+
+func problem(code Code, file, format string, args ...any) error {
+	return &Problem{code, file, fmt.Sprintf(format, args...)}
+}
