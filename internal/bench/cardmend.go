@@ -80,7 +80,7 @@ func (j *Job) reworkCard() Card {
 
 // look says what the simulated loupe shows.
 func (j *Job) look(c *Card) {
-	if j.sim.sees(j.c, j.asFinding(*j.c.Steps.Doing)) {
+	if j.sim.sees(j.c, j.session.findingOf(*j.c.Steps.Doing)) {
 		c.Text = append(c.Text, "Under the loupe: something bridges the gap.")
 		c.Doing[0], c.Doing[1] = c.Doing[1], c.Doing[0]
 		return
@@ -161,10 +161,10 @@ func (j *Job) reveal(c *Card) {
 	if j.sim == nil || j.answer == nil {
 		return
 	}
-	truth := j.session.siteAnswer(j.sim.unit.Fault)
-	text := fmt.Sprintf("The hidden short was %s, %v.", siteWords(truth), unit.Resistance(j.sim.unit.Ohms))
+	truth := j.session.siteAnswer(j.sim.whole.Fault)
+	text := fmt.Sprintf("The hidden short was %s, %v.", siteWords(truth), unit.Resistance(j.sim.whole.Ohms))
 	if b := j.answer.Best; b != nil {
-		x, y := j.sim.unit.Fault.Mid()
+		x, y := j.sim.whole.Fault.Mid()
 		text += fmt.Sprintf(" You had it within %.1f mm.", max(0.1, hypotMM((b.X+b.X2)/2-x, (b.Y+b.Y2)/2-y)))
 	}
 	c.Text = append(c.Text, text)

@@ -47,8 +47,7 @@ func startMove(j *Job, next *record.Case, a Act) (bool, error) {
 	next.Steps.Turn = "mend"
 	next.Steps.Proof = record.Proof{}
 	if j.sim != nil {
-		f := j.asFinding(*next.Steps.Doing)
-		j.sim.rework(next, f)
+		j.sim.rework(next, *next.Steps.Doing)
 	}
 	return true, nil
 }
@@ -73,12 +72,11 @@ func (j *Job) midOf(s Site) string {
 	return fmt.Sprintf("%s@%.3f,%.3f", s.Layer, (s.X+s.X2)/2, (s.Y+s.Y2)/2)
 }
 
-// asFinding is a move as the place's finding.
-func (j *Job) asFinding(d record.Doing) locate.Finding {
+// findingOf is a move as the finding that will come of it.
+func (p *opened) findingOf(d record.Doing) locate.Finding {
 	f := locate.Finding{Part: d.Part, Done: d.Done}
 	if d.Place != "" {
-		t := taking{work: j.work, c: j.c}
-		if at, _, err := t.placeOf(d.Place); err == nil {
+		if at, _, err := p.placeOf(d.Place); err == nil {
 			f.HasPlace = true
 			f.X, f.Y = at.MM()
 		}

@@ -121,7 +121,7 @@ func (j *Job) choice() (Choice, bool) {
 // acrossChoice is two places across the nets: the advised ones first, or
 // those of the last reading.
 func (j *Job) acrossChoice(fresh bool) Choice {
-	for i := len(j.c.Readings) - 1; i >= 0 && !fresh; i-- {
+	for i := len(j.c.Readings) - 1; i >= j.sinceOpened() && !fresh; i-- {
 		if r := j.c.Readings[i]; !r.FourWire && r.Unit == "" {
 			return Choice{Kind: "two-wire", From: r.From, To: r.To}
 		}
@@ -133,6 +133,18 @@ func (j *Job) acrossChoice(fresh bool) Choice {
 	}
 	from, to := j.session.anyPlaces()
 	return Choice{Kind: "two-wire", From: from, To: to}
+}
+
+// sinceOpened is the number of the first reading after the last part was
+// opened: places touched before it may be cut off from the short.
+func (j *Job) sinceOpened() int {
+	from := 0
+	for _, f := range j.c.Findings {
+		if slices.Contains(openers, f.Done) && j.session.isTie(f.Part) {
+			from = max(from, f.After)
+		}
+	}
+	return from
 }
 
 // anyPlaces gives the widest place of each net.
@@ -272,7 +284,7 @@ func (j *Job) listen() {
 		return
 	}
 	if j.live.stop == nil {
-		j.sim.rework(j.c, j.asFinding(*j.c.Steps.Doing))
+		j.sim.rework(j.c, *j.c.Steps.Doing)
 		if err := j.putDown(j.acrossChoice(false)); err != nil {
 			j.trouble = TroubleOf(err)
 		}

@@ -29,10 +29,44 @@ type network struct {
 	state
 	bridge *conduct.Bridge
 	layers *conduct.Layers
+	tables *[2]locate.Table // nil: not made yet
+}
+
+// memo keeps what a case needs again and again while it grows: networks, and
+// what readings in them are predicted as. One goroutine at a time uses it.
+type memo struct {
+	networks []*network
+	readings map[memoKey]locate.Reading
+}
+
+// memoKey is a reading's contacts in one network.
+type memoKey struct {
+	in       *network
+	at       conduct.Reading
+	fourWire bool
+}
+
+func newMemo() *memo { return &memo{readings: map[memoKey]locate.Reading{}} }
+
+// states are the networks known already, the whole one first.
+func (s *session) states(ctx context.Context) *networks {
+	n := &networks{s: s, ctx: ctx, list: []*network{s.whole()}}
+	if s.memo != nil {
+		if len(s.memo.networks) > 0 {
+			n.list = slices.Clone(s.memo.networks)
+		}
+		s.memo.networks = n.list
+	}
+	return n
 }
 
 // whole is the network with nothing opened.
-func (s *session) whole() *network { return &network{bridge: s.bridge, layers: s.layers} }
+func (s *session) whole() *network {
+	if s.memo != nil && len(s.memo.networks) > 0 && s.memo.networks[0].bridge == s.bridge {
+		return s.memo.networks[0]
+	}
+	return &network{bridge: s.bridge, layers: s.layers}
+}
 
 // networks keeps every state of the network that a case needs.
 type networks struct {
@@ -64,6 +98,9 @@ func (n *networks) with(st state) (*network, error) {
 	}
 	out := &network{state: st, bridge: b, layers: layers}
 	n.list = append(n.list, out)
+	if n.s.memo != nil {
+		n.s.memo.networks = n.list
+	}
 	return out, nil
 }
 
@@ -129,25 +166,19 @@ func before(findings []record.Finding, i int) []record.Finding {
 // predictedIn turns contacts into a reading of a network. Its components are
 // those of the whole network, an open part's being nothing.
 func (s *session) predictedIn(n *network, c contacts) (locate.Reading, error) {
-	if s.memo == nil || len(n.names()) > 0 {
+	if s.memo == nil {
 		return s.predictedAnew(n, c)
 	}
-	key := memoKey{s.fourContacts(c), c.fourWire}
-	r, known := s.memo[key]
+	key := memoKey{n, s.fourContacts(c), c.fourWire}
+	r, known := s.memo.readings[key]
 	if !known {
 		var err error
 		if r, err = s.predictedAnew(n, c); err != nil {
 			return r, err
 		}
-		s.memo[key] = r
+		s.memo.readings[key] = r
 	}
 	return r, nil
-}
-
-// memoKey is a reading's contacts in the whole network.
-type memoKey struct {
-	at       conduct.Reading
-	fourWire bool
 }
 
 func (s *session) predictedAnew(n *network, c contacts) (locate.Reading, error) {

@@ -24,9 +24,7 @@ type session struct {
 	elsewhere float64
 	bodies    []suspect.Body
 	notes     []Doubt // on what was asked
-	// memo keeps what readings in the whole network are predicted as, for a case
-	// that is weighed again and again by one goroutine at a time; nil: not kept.
-	memo      map[memoKey]locate.Reading
+	memo      *memo   // of a case that is weighed again and again; nil: nothing is kept
 	probes    [2][]copper.ProbePlace
 	bridge    *conduct.Bridge
 	layerSets [][]int // layers whose thickness is told apart; what is left is plating

@@ -2,14 +2,15 @@ package bench
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strconv"
 	"sync"
 	"time"
 
 	"ohmward/internal/conduct"
-	"ohmward/internal/copper"
 	"ohmward/internal/locate"
 	"ohmward/internal/practice"
 	"ohmward/internal/record"
@@ -19,19 +20,28 @@ import (
 // simulated is a bench without hardware: an invented unit, a meter, and the
 // hands that hold the tips.
 type simulated struct {
-	seed  uint64
-	unit  *practice.Unit
-	pace  time.Duration // between two samples
-	probe func(copper.Spot) conduct.Probe
+	seed    uint64
+	session *session
+	pace    time.Duration  // between two samples
+	whole   *practice.Unit // as it came to the bench
 
-	mu     sync.Mutex
-	meter  *practice.Meter
-	rng    *rand.Rand
-	gone   bool    // the short is cleared
-	sound  float64 // ohms across once it is
-	at     *contacts
-	downed int // samples since the tips went down
-	change int // samples until a rework opens the short; below zero: it does not
+	mu      sync.Mutex
+	meter   *practice.Meter
+	rng     *rand.Rand
+	unit    *practice.Unit // as it now is
+	is      fate
+	then    fate    // what the rework under way makes of it
+	working bool    // a rework is under way
+	sound   float64 // ohms across where the short is gone or cut off
+	at      *contacts
+	downed  int // samples since the tips went down
+	change  int // samples until the rework tells; below zero: nothing is to come
+}
+
+// fate is what was done to a unit.
+type fate struct {
+	gone bool     // the short is cleared
+	open []string // low-ohm parts that are lifted
 }
 
 // newSimulated sets up the bench for a unit and its number.
@@ -40,7 +50,7 @@ func newSimulated(s *session, u *practice.Unit, seed uint64, pace time.Duration,
 	if err != nil {
 		panic("bench: " + err.Error())
 	}
-	return &simulated{seed: seed, unit: u, pace: pace, probe: s.probe, rng: rng, change: -1,
+	return &simulated{seed: seed, session: s, whole: u, unit: u, pace: pace, rng: rng, change: -1,
 		meter: practice.NewMeter(noiseOf(profile), rng), sound: 2e4 + 3e4*rng.Float64()}
 }
 
@@ -97,13 +107,17 @@ func (m *simulated) down(at contacts) error {
 // touch is one touch at the places where the tips are.
 func (m *simulated) touch() error {
 	at := *m.at
-	r := conduct.Reading{In: m.probe(at.in), Out: m.probe(at.out), High: m.probe(at.high), Low: m.probe(at.low)}
+	r := m.session.fourContacts(at)
 	exact, err := m.unit.Reads(r)
-	if err != nil {
-		return bad(err)
-	}
-	if m.gone && r.High.Group != r.Low.Group {
+	across, apart := r.High.Group != r.Low.Group, errors.Is(err, conduct.ErrApart)
+	switch {
+	case across && (m.is.gone || apart):
 		exact = m.sound
+	case apart: // one net, in two pieces
+		m.meter.Lift()
+		return nil
+	case err != nil:
+		return bad(err)
 	}
 	m.meter.Touch(exact, at.fourWire)
 	if at.fourWire {
@@ -144,11 +158,8 @@ const (
 func (m *simulated) sample() (Sample, error) {
 	if m.change >= 0 {
 		if m.change--; m.change < 0 {
-			m.gone = true
-			if m.at != nil {
-				if err := m.touch(); err != nil {
-					return Sample{}, err
-				}
+			if err := m.become(m.then); err != nil {
+				return Sample{}, err
 			}
 		}
 	}
@@ -175,37 +186,72 @@ func (m *simulated) value() (unit.Resistance, error) {
 	return unit.Resistance(v), nil
 }
 
-// stands brings the unit to what a case records of it.
-func (m *simulated) stands(c *record.Case) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	m.gone = isOpen(c) || isCleared(c)
+// become makes the unit what its fate says; tips that are down feel it.
+func (m *simulated) become(f fate) error {
+	if !slices.Equal(f.open, m.is.open) {
+		u, err := m.whole.Without(f.open)
+		if err != nil {
+			return bad(err)
+		}
+		m.unit = u
+	}
+	changed := m.is.gone != f.gone || !slices.Equal(f.open, m.is.open)
+	if m.is = f; changed && m.at != nil {
+		return m.touch()
+	}
+	return nil
 }
 
-// rework starts the deed; in a while the short opens, or does not. The same
-// deed after the same findings always ends alike.
-func (m *simulated) rework(c *record.Case, f locate.Finding) {
+// stands brings the unit to what a case records of it. That the short was
+// seen open is believed only where what was done could open it: a claim does
+// not mend a unit.
+func (m *simulated) stands(c *record.Case) error {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	m.change = -1
-	if m.luck(c) < locate.Clears(f.Done, f.Lies(m.unit.Fault), m.unit.Fault) {
-		m.change = reworking
+	if m.working = m.working && c.Steps.Doing != nil; m.working {
+		return nil // what comes of it is not told yet
 	}
+	f := fate{open: m.session.openParts(inOrder(c.Findings))}
+	for i, done := range c.Findings {
+		told := done.Short == "open" || done.Short == "cleared" || done.Short == "gone"
+		f.gone = f.gone || told && m.clears(i, m.session.findingOf(record.Doing{Done: done.Done, Part: done.Part, Place: done.Place}))
+	}
+	return m.become(f)
+}
+
+// clears tells whether a deed clears the short, n findings having come before
+// it. The same deed after as many findings always ends alike.
+func (m *simulated) clears(n int, f locate.Finding) bool {
+	if f.Done == "split" || f.Done == "looked" {
+		return false
+	}
+	return m.luck(n) < locate.Clears(f.Done, f.Lies(m.whole.Fault), m.whole.Fault)
+}
+
+// rework starts a deed; in a while it tells on the reading, or does not.
+func (m *simulated) rework(c *record.Case, d record.Doing) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.then = fate{
+		gone: m.is.gone || m.clears(len(c.Findings), m.session.findingOf(d)),
+		open: m.session.openParts(append(inOrder(c.Findings), record.Finding{Done: d.Done, Part: d.Part})),
+	}
+	m.change, m.working = reworking, true
 }
 
 // sees tells whether a look shows the short.
 func (m *simulated) sees(c *record.Case, f locate.Finding) bool {
-	f.Done = "looked"
-	return f.Lies(m.unit.Fault) != locate.Apart && m.luck(c) < locate.Clears("looked", f.Lies(m.unit.Fault), m.unit.Fault)
+	lies := f.Lies(m.whole.Fault)
+	return lies != locate.Apart && m.luck(len(c.Findings)) < locate.Clears("looked", lies, m.whole.Fault)
 }
 
 // still ends a rework.
 func (m *simulated) still() {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	m.change = -1
+	m.change, m.working = -1, false
 }
 
-func (m *simulated) luck(c *record.Case) float64 {
-	return rand.New(rand.NewPCG(m.seed, uint64(len(c.Findings)+1))).Float64()
+func (m *simulated) luck(findings int) float64 {
+	return rand.New(rand.NewPCG(m.seed, uint64(findings+1))).Float64()
 }

@@ -10,7 +10,7 @@ import (
 // takeAll takes a case's readings and findings, in the order they came.
 func (w *work) takeAll(c *record.Case) error {
 	t := &taking{work: w, c: c, findings: inOrder(c.Findings)}
-	t.states = &networks{s: w.session, ctx: w.ctx, list: []*network{w.whole()}}
+	t.states = w.states(w.ctx)
 	if err := contradiction(c, t.findings); err != nil {
 		return bad(err)
 	}
@@ -125,5 +125,14 @@ func (t *taking) settle() error {
 		return err
 	}
 	t.bridge, t.layers = n.bridge, n.layers
-	return t.tabulate(t.states.ctx)
+	if n.tables != nil {
+		t.tables = *n.tables
+		return nil
+	}
+	if err := t.tabulate(t.states.ctx); err != nil {
+		return err
+	}
+	made := t.tables
+	n.tables = &made
+	return nil
 }

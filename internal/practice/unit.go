@@ -171,7 +171,15 @@ func near1(rng *rand.Rand, spread float64) float64 {
 	return max(0.5, min(1.5, 1+spread*rng.NormFloat64()))
 }
 
-// Reads gives what a perfect meter would read.
+// Without gives the same unit with some low-ohm parts opened.
+func (u *Unit) Without(parts []string) (*Unit, error) {
+	b, err := u.bridge.Without(parts)
+	return &Unit{Fault: u.Fault, Ohms: u.Ohms, bridge: b}, err
+}
+
+// Reads gives what a perfect meter would read. Where opened parts leave no
+// copper between its places, or between them and the short, that is
+// conduct.ErrApart.
 func (u *Unit) Reads(r conduct.Reading) (float64, error) {
 	p, err := u.bridge.Predict(r)
 	if err != nil {
@@ -180,6 +188,9 @@ func (u *Unit) Reads(r conduct.Reading) (float64, error) {
 	sum := p.Bridge * u.Ohms
 	for _, part := range append(p.Ties, p.Copper[:]...) {
 		sum += part[0]
+	}
+	if conduct.Unreached(sum) {
+		return 0, conduct.ErrApart
 	}
 	return sum, nil
 }
