@@ -23,7 +23,7 @@ type taking struct {
 }
 
 func (t *taking) doubt(line int, format string, args ...any) {
-	t.doubts = append(t.doubts, Doubt{t.c.File, line, fmt.Sprintf(format, args...)})
+	t.doubts = append(t.doubts, Doubt{File: t.c.File, Line: line, What: fmt.Sprintf(format, args...)})
 }
 
 // outcomes are what findings of a case say, in locate's words.

@@ -43,6 +43,7 @@ type Job struct {
 	watchers map[chan struct{}]bool
 	shownMu  sync.Mutex // one keeping of what is shown at a time
 	viewed   atomic.Int64
+	trying   sync.Mutex // one trial at a time
 }
 
 // solved is what hangs on the two nets and the bodies marked.
@@ -99,23 +100,32 @@ func (s *Shelf) Open(id string) (*Job, error) {
 func (s *Shelf) desk(ctx context.Context, c *record.Case, progress func(string)) (*Desk, error) {
 	o := s.options.under(c)
 	o.Progress = progress
-	plain := len(c.Ties) == 0 && c.Copper.Thickness == nil && c.Copper.Plating == nil && c.Copper.Board == nil && c.Copper.Etch == nil && c.Copper.Temp == nil && c.Copper.Ties == ""
 	s.mu.Lock()
 	kept := s.desks[readAs(c)]
 	s.mu.Unlock()
-	if kept != nil && plain {
+	if kept != nil {
 		return kept, nil
 	}
 	d, err := OpenDesk(ctx, c.BoardPath(), o)
 	if err != nil {
 		return nil, err
 	}
-	if plain {
-		s.mu.Lock()
-		s.desks[readAs(c)] = d
-		s.mu.Unlock()
-	}
+	s.keepDesk(readAs(c), d)
 	return d, nil
+}
+
+// keepDesk keeps a board for other cases; the one kept longest goes.
+func (s *Shelf) keepDesk(name string, d *Desk) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.desks[name] == nil {
+		s.kept = append(s.kept, name)
+	}
+	s.desks[name] = d
+	if len(s.kept) > mostDesks {
+		delete(s.desks, s.kept[0])
+		s.kept = s.kept[1:]
+	}
 }
 
 func (j *Job) close() { j.stop() }
@@ -143,7 +153,7 @@ func (j *Job) load() {
 	if err != nil {
 		j.trouble = TroubleOf(err)
 		if j.desk == nil {
-			j.mend = mendFor(c, j.trouble)
+			j.mend = mendFor(c, err)
 		}
 	}
 	j.listen()
@@ -181,7 +191,7 @@ func (j *Job) solve(c *record.Case, d *Desk) error {
 	}
 	w.progress("weighing the suspects")
 	w.session.progress = func(string) {}
-	w.session.memo = map[memoKey]locate.Reading{}
+	w.session.memo = newMemo()
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	j.session, j.sim = w.session, sim
@@ -196,12 +206,14 @@ func (j *Job) settle(c *record.Case) error {
 			return err
 		}
 		j.work, j.answer, j.post = w, a, post
-		if j.canReach == nil {
+		if j.canReach == nil || !reflect.DeepEqual(c.Meter, j.c.Meter) {
 			j.canReach = w.canDo(w.meter, w.knowledge)
 		}
 	}
 	if j.sim != nil {
-		j.sim.stands(c)
+		if err := j.sim.stands(c); err != nil {
+			return err
+		}
 	}
 	j.c, j.asOf = c, j.shelf.now()
 	return nil
@@ -253,7 +265,7 @@ func (j *Job) commit(next *record.Case) error {
 	}
 	if err := record.Write(next.File, next); err != nil {
 		j.solved, j.c = was, wasCase
-		return &Error{Kind: Bad, What: "this could not be written down, so it does not count yet: " + bad(err).Error(),
+		return &Error{Kind: Bad, What: "this could not be written down, so it does not count yet: " + plainCause(err).Error(),
 			Hint: "make room on the disk or mend the folder, then do it again; nothing that was confirmed before is lost", Cause: err}
 	}
 	return nil

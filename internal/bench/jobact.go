@@ -32,7 +32,7 @@ func init() {
 		"pass-swap": passSwap, "tips": sayTips, "nulled": nulled, "value": typed, "touch": touch, "lift": lift,
 		"aim": aimAt, "again": readAgain, "advice": backToAdvice, "undo": takeBack, "edit": editReading, "doubt": doubtReading, "drop": dropReading,
 		"mend": turnTo("mend"), "read": turnTo("read"), "move": showMove, "start": startMove, "outcome": tellOutcome,
-		"settle": settleDoubt, "role": sayRole, "copy": sayCopy, "as-read": asRead,
+		"settle": settleDoubt, "assume": assume, "role": sayRole, "copy": sayCopy, "as-read": asRead,
 		"cool": itIsCool, "cause": tellCause, "check": tickCheck, "close": closeCase,
 	}
 }

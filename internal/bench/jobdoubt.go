@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -22,20 +23,61 @@ type DoubtView struct {
 type MendView struct {
 	Files []string `json:"files"` // what a role can be said of
 	File  string   `json:"file"`  // the one that the failure is about, or ""
-	Roles []string `json:"roles"` // that they can be given
+	Roles []string `json:"roles"` // to offer for them
 	Ways  []Option `json:"ways"`
 }
 
-// sayable are the roles that the page offers for a file: those of --role.
-var sayable = []string{
-	"copper top", "copper bottom", "copper L2", "copper L3", "copper L4", "copper L5", "copper L6", "copper L7", "copper L8", "copper L9", "copper L10",
-	"copper L11", "copper L12", "copper L13", "copper L14", "copper L15", "mask top", "mask bottom", "paste top", "paste bottom",
-	"profile", "drill", "drill plated", "drill unplated", "drill fitted", "netlist", "parts list", "ignore",
+// sayable are roles that the page offers for a file; any that --role takes may
+// be typed.
+var sayable = func() []string {
+	out := []string{"copper top", "copper bottom"}
+	const inner = 15 // offered; up to 64 may be typed
+	for l := 2; l <= inner; l++ {
+		out = append(out, fmt.Sprintf("copper L%d", l))
+	}
+	return append(out, "mask top", "mask bottom", "paste top", "paste bottom", "profile",
+		"drill", "drill plated", "drill unplated", "drill fitted", "drill plated 1-2", "drill plated 2-3", "netlist", "parts list", "ignore")
+}()
+
+// FileView is one of the board's files, and what it was taken for.
+type FileView struct {
+	Path string `json:"path"`
+	Role string `json:"role"`
+	Why  string `json:"why,omitempty"`
 }
 
-// readAs names a board and what was said of its files: boards of one such name
-// are read alike.
-func readAs(c *record.Case) string { return c.BoardPath() + "\n" + readKey(c.Steps) }
+// CopyView is one copy of the board in a panel.
+type CopyView struct {
+	N     int    `json:"n"` // from 1
+	Words string `json:"words"`
+}
+
+func (j *Job) fileViews() []FileView {
+	out := []FileView{}
+	for _, f := range j.desk.board.Files {
+		out = append(out, FileView{f.Path, f.Role, f.Why})
+	}
+	return out
+}
+
+func (j *Job) copyViews() []CopyView {
+	out := []CopyView{}
+	for i, c := range j.desk.board.Copies {
+		x, y := c.Box.Min.MM()
+		words := fmt.Sprintf("copy %d, from %.1f, %.1f mm", i+1, x, y)
+		if c.Turned {
+			words += ", turned"
+		}
+		out = append(out, CopyView{i + 1, words})
+	}
+	return out
+}
+
+// readAs names a board, what was said of its files and the figures it is read
+// with: boards of one such name are read alike.
+func readAs(c *record.Case) string {
+	return c.BoardPath() + "\n" + readKey(c.Steps) + "\n" + asFigured(c)
+}
 
 // readKey is what was said of a board's files.
 func readKey(s *record.Steps) string {
@@ -46,7 +88,7 @@ func readKey(s *record.Steps) string {
 func (j *Job) doubtViews() []DoubtView {
 	out := []DoubtView{}
 	for _, d := range j.desk.doubts() {
-		v := DoubtView{Doubt: d, Key: keyOf(d), Ways: waysFor(d.File, d.What)}
+		v := DoubtView{Doubt: d, Key: keyOf(d), Ways: waysFor(board.Code(d.Code), d.File)}
 		v.Settled = slices.Contains(j.c.Steps.Settled, v.Key)
 		for _, f := range j.desk.board.Files {
 			if f.Path == d.File {
@@ -60,30 +102,32 @@ func (j *Job) doubtViews() []DoubtView {
 
 func keyOf(d Doubt) string { return d.File + ": " + d.What }
 
-// waysFor turns the advice in a doubt or an error into what can be tapped.
-func waysFor(file, what string) []Option {
-	ways := []Option{}
-	if strings.Contains(what, `"drill fitted"`) && file != "" {
-		ways = append(ways, Option{Words: "Find its unit by the pads", Note: "read as the holes fit them", Act: Act{Do: "role", Place: file, Text: "drill fitted"}})
+// waysFor gives what can be tapped about a doubt or an error of a code. Which
+// copy of a panel is meant is asked beside the doubt: BoardView.Copies.
+func waysFor(code board.Code, file string) []Option {
+	switch code {
+	case board.DrillUnit:
+		return []Option{{Words: "Find its unit by the pads", Note: "read as the holes fit them", Act: Act{Do: "role", Place: file, Text: "drill fitted"}}}
+	case board.NoCopy:
+		return []Option{{Words: "Leave the copy out", Act: Act{Do: "copy"}}}
 	}
-	if strings.Contains(what, "--copy 1") {
-		ways = append(ways, Option{Words: "Read one copy alone", Act: Act{Do: "copy", Text: "1"}}, Option{Words: "Read all copies", Act: Act{Do: "copy", Text: "all"}})
-	}
-	if strings.Contains(what, " is asked for, but the ") && strings.Contains(what, "copy ") {
-		ways = append(ways, Option{Words: "Leave the copy out", Act: Act{Do: "copy"}})
-	}
-	return ways
+	return []Option{}
 }
 
 // mendFor says what can be done about a board that failed to read.
-func mendFor(c *record.Case, t *Trouble) *MendView {
-	m := &MendView{Files: board.Names(c.BoardPath()), Roles: sayable}
-	for _, f := range m.Files {
-		if len(f) > len(m.File) && strings.Contains(t.What, f) {
-			m.File = f
+func mendFor(c *record.Case, failed error) *MendView {
+	m := &MendView{Files: board.Names(c.BoardPath()), Roles: sayable, Ways: []Option{}}
+	var p *board.Problem
+	if errors.As(failed, &p) {
+		m.File, m.Ways = p.File, waysFor(p.Code, p.File)
+	}
+	if m.File == "" { // readers' errors begin with their file
+		for _, f := range m.Files {
+			if len(f) > len(m.File) && strings.Contains(failed.Error(), f) {
+				m.File = f
+			}
 		}
 	}
-	m.Ways = waysFor(m.File, t.What)
 	if len(c.Steps.Roles) > 0 || c.Steps.Copy != "" {
 		m.Ways = append(m.Ways, Option{Words: "Read it as the files say", Note: "takes back what was chosen", Act: Act{Do: "as-read"}})
 	}
@@ -119,8 +163,11 @@ func sayRole(j *Job, next *record.Case, a Act) (bool, error) {
 		return false, &Error{Kind: Misuse, What: fmt.Sprintf("there is no file %.60q in this board's folder", a.Place)}
 	case strings.Contains(a.Place, "="):
 		return false, &Error{Kind: Misuse, What: "a file with = in its name can be given no role", Hint: "rename the file and bring the folder again"}
-	case a.Text != "" && !slices.Contains(sayable, a.Text):
-		return false, &Error{Kind: Misuse, What: fmt.Sprintf("there is no role %.40q", a.Text)}
+	}
+	if a.Text != "" {
+		if err := board.CheckRole(a.Text); err != nil {
+			return false, &Error{Kind: Misuse, What: err.Error()}
+		}
 	}
 	s := next.Steps
 	s.Roles = slices.DeleteFunc(s.Roles, func(r string) bool { return strings.HasPrefix(r, a.Place+"=") })

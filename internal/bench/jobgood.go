@@ -2,17 +2,20 @@ package bench
 
 import (
 	"bytes"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"ohmward/internal/record"
 	"ohmward/internal/unit"
 )
 
 // PronePairs lists the pairs of nets most likely to touch, with what a good
-// unit of the same board read across them, where a case on the shelf tells.
+// unit of the same board read across them, where a case on the shelf tells, or
+// else reads at most, where a resistor lies across them.
 func (j *Job) PronePairs() ([]PronePair, error) {
 	d := j.Desk()
 	if d == nil {
@@ -32,9 +35,48 @@ func (j *Job) PronePairs() ([]PronePair, error) {
 	for i := range pairs {
 		if r, known := good[pairOf(pairs[i].Nets)]; known {
 			pairs[i].Good = goodWords(r)
+		} else {
+			pairs[i].Good = d.atMost(pairs[i].Nets)
 		}
 	}
 	return pairs, nil
+}
+
+// atMost says what a good unit reads at most across two nets, by the resistors
+// between them and what low-ohm parts join to them; "" where there is none.
+// Parts beside them can only lower it.
+func (d *Desk) atMost(names [2]string) string {
+	group := map[int]int{} // from 1
+	for g, nets := range d.nets.Groups(d.ties) {
+		for _, n := range nets {
+			group[n] = g + 1
+		}
+	}
+	var of [2]int
+	for i, name := range names {
+		if n, err := d.nets.ByName(name); err == nil {
+			of[i] = group[n]
+		}
+	}
+	siemens, parts := 0.0, []string{}
+	for _, r := range d.nets.Resistors() {
+		if a, b := group[r.NetA], group[r.NetB]; a == of[0] && b == of[1] || a == of[1] && b == of[0] {
+			siemens += 1 / float64(r.Ohms)
+			parts = append(parts, r.Part)
+		}
+	}
+	if len(parts) == 0 || of[0] == of[1] {
+		return ""
+	}
+	lie := "lies"
+	if len(parts) > 1 {
+		lie = "lie"
+	}
+	const most = 4
+	if len(parts) > most {
+		parts = append(parts[:most], "…")
+	}
+	return fmt.Sprintf("a good unit reads at most %v: %s %s across", unit.Resistance(1/siemens), strings.Join(parts, ", "), lie)
 }
 
 func goodWords(r unit.Resistance) string {

@@ -26,15 +26,19 @@ type View struct {
 
 // BoardView is the board in short.
 type BoardView struct {
-	Name   string      `json:"name"`
-	Size   string      `json:"size"`
-	Nets   int         `json:"nets"`
-	Parts  int         `json:"parts"`
-	Layers int         `json:"layers"`
-	Doubts []DoubtView `json:"doubts"`
-	Said   []string    `json:"said"`  // how files are read other than by themselves
-	Roles  []string    `json:"roles"` // that a file can be given
-	Read   string      `json:"read"`  // changes when the board is read anew
+	Name    string      `json:"name"`
+	Size    string      `json:"size"`
+	Nets    int         `json:"nets"`
+	Parts   int         `json:"parts"`
+	Layers  int         `json:"layers"`
+	Doubts  []DoubtView `json:"doubts"`
+	Said    []string    `json:"said"`  // how files are read other than by themselves
+	Roles   []string    `json:"roles"` // to offer for a file
+	Files   []FileView  `json:"files"`
+	Copies  []CopyView  `json:"copies"`  // of a panel; none: one board
+	Copy    string      `json:"copy"`    // which was said: "2", "all", or ""
+	Figures []Assumed   `json:"figures"` // that the case is worked out with
+	Read    string      `json:"read"`    // changes when the board is read anew
 }
 
 // Milestone is one of the stages of the whole job.

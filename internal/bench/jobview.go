@@ -76,7 +76,7 @@ func titleOf(c *record.Case) string {
 func (j *Job) boardView() *BoardView {
 	d := j.desk
 	v := &BoardView{Name: d.board.Name, Nets: len(d.nets.Nets), Parts: len(d.board.Parts), Layers: len(d.board.Layers),
-		Doubts: j.doubtViews(), Said: saidOfFiles(j.c.Steps), Roles: sayable, Read: readKey(j.c.Steps)}
+		Doubts: j.doubtViews(), Said: saidOfFiles(j.c.Steps), Roles: sayable, Files: j.fileViews(), Copies: j.copyViews(), Copy: j.c.Steps.Copy, Figures: j.assumed(), Read: readKey(j.c.Steps) + asFigured(j.c)}
 	if box := d.board.Outline.Bounds(); !box.Empty() {
 		v.Size = fmt.Sprintf("%.0f × %.0f mm", float64(box.Max.X-box.Min.X)*1e-6, float64(box.Max.Y-box.Min.Y)*1e-6)
 	}

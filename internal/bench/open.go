@@ -133,7 +133,7 @@ func (p *opened) doubts() []Doubt {
 	out := []Doubt{}
 	for _, list := range [][]board.Doubt{p.board.Doubts, p.nets.Doubts} {
 		for _, d := range list {
-			out = append(out, Doubt{d.File, d.Line, d.What})
+			out = append(out, Doubt{File: d.File, Line: d.Line, What: d.What, Code: string(d.Code)})
 		}
 	}
 	return out

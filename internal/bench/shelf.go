@@ -36,7 +36,11 @@ type Shelf struct {
 	mu    sync.Mutex
 	jobs  map[string]*Job
 	desks map[string]*Desk
+	kept  []string // names of the desks, the last opened last
 }
+
+// mostDesks is how many boards stay open beside those of open cases.
+const mostDesks = 4
 
 // defaultPace is the time between two samples of the simulated meter.
 const defaultPace = 90 * time.Millisecond
@@ -187,7 +191,8 @@ func (s *Shelf) begin(name string, c *record.Case) (string, error) {
 	c.File = s.caseName(id)
 	c.Steps.Begun = s.now().UTC().Truncate(time.Second)
 	if err := record.Write(c.File, c); err != nil {
-		return "", bad(err)
+		_ = s.root.Remove(path.Join("cases", id)) // empty, and ours
+		return "", &Error{Kind: Bad, What: "the case cannot be begun: " + plainCause(err).Error(), Hint: makeRoom, Cause: err}
 	}
 	return id, nil
 }

@@ -18,7 +18,19 @@ import (
 // Trial hides shorts on a board and lets the program find each: how well it
 // would do here with this meter.
 func Trial(ctx context.Context, path string, o TrialOptions) (*TrialAnswer, error) {
-	t, err := newTrial(ctx, path, o)
+	if err := o.check(); err != nil {
+		return nil, err
+	}
+	p, err := open(ctx, path, o.Options)
+	if err != nil {
+		return nil, err
+	}
+	return p.trial(ctx, o)
+}
+
+// trial does so on a board that is open.
+func (p *opened) trial(ctx context.Context, o TrialOptions) (*TrialAnswer, error) {
+	t, err := p.newTrial(ctx, o)
 	if err != nil {
 		return nil, err
 	}
@@ -64,17 +76,10 @@ type trial struct {
 	lay       *locate.Lay
 }
 
-func newTrial(ctx context.Context, path string, o TrialOptions) (*trial, error) {
-	if err := o.check(); err != nil {
-		return nil, err
-	}
+func (p *opened) newTrial(ctx context.Context, o TrialOptions) (*trial, error) {
 	profile, err := locate.Profile(o.Meter)
 	if err != nil {
 		return nil, &Error{Kind: Misuse, What: err.Error()}
-	}
-	p, err := open(ctx, path, o.Options)
-	if err != nil {
-		return nil, err
 	}
 	s, err := p.newSession(ctx, question{nets: o.Nets, rates: suspect.DefaultRates(), layers: true})
 	if err != nil {

@@ -106,6 +106,7 @@ type Doubt struct {
 	File string `json:"file"`
 	Line int    `json:"line"`
 	What string `json:"what"`
+	Code string `json:"code,omitempty"` // where something can be done about it: "panel"
 }
 
 // Range is three points of a distribution, in ohms: 5 %, half, 95 %.

@@ -3,10 +3,12 @@ package bench
 import (
 	"crypto/rand"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"io"
 	"path"
 	"strings"
+	"syscall"
 	"unicode"
 
 	"ohmward/internal/record"
@@ -23,6 +25,7 @@ const (
 type Upload struct {
 	shelf *Shelf
 	dir   string // boards/HEX/NAME
+	top   string // what the folder that was brought is called, in its files' paths
 	bytes int64
 	files int
 }
@@ -39,7 +42,7 @@ func (s *Shelf) Bring(name string) (*Upload, error) {
 			base = base[:len(cut)]
 		}
 	}
-	u := &Upload{shelf: s, dir: path.Join("boards", hex.EncodeToString(own[:]), plainName(base, "board"))}
+	u := &Upload{shelf: s, dir: path.Join("boards", hex.EncodeToString(own[:]), plainName(base, "board")), top: plainName(name, "_")}
 	if err := s.root.MkdirAll(u.dir, 0o755); err != nil {
 		return nil, bad(err)
 	}
@@ -76,6 +79,9 @@ func (u *Upload) Add(rel string, from io.Reader) error {
 			parts = append(parts, plainName(p, "_"))
 		}
 	}
+	if len(parts) > 1 && parts[0] == u.top { // the board's own folder stands for it
+		parts = parts[1:]
+	}
 	if len(parts) == 0 || len(parts) > mostUploadDepth {
 		return &Error{Kind: Bad, What: fmt.Sprintf("%.60q is no file name in a board's folder", rel)}
 	}
@@ -95,10 +101,22 @@ func (u *Upload) Add(rel string, from io.Reader) error {
 		return TooBig()
 	}
 	if err != nil {
-		return bad(fmt.Errorf("%s cannot be kept: %w", parts[len(parts)-1], err))
+		return &Error{Kind: Bad, What: fmt.Sprintf("a file cannot be kept, %s: %v", parts[len(parts)-1], plainCause(err)), Hint: makeRoom, Cause: err}
 	}
 	return nil
 }
+
+// plainCause is what the system said, without the path that only it needs.
+func plainCause(err error) error {
+	var errno syscall.Errno
+	if errors.As(err, &errno) {
+		return errno
+	}
+	return bad(err)
+}
+
+// makeRoom is what to do about a disk that takes no more.
+const makeRoom = "make room on the disk, or start ohmward bench with --cases in a folder on another"
 
 // TooBig is the error for more than MostUpload bytes.
 func TooBig() error {

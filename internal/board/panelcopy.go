@@ -36,7 +36,7 @@ func (a *assembly) panel(profiles []*source) error {
 	a.markCopies(cells)
 	if a.user.copy != AllCopies {
 		b := first
-		a.doubt(Doubt{Code: Panel, What: fmt.Sprintf("a panel of %d copies of a board of %.1f x %.1f mm (%s): all are read, parts and nets of copy 2 as C1#2 and GND#2 and so on: --copy 1 takes one alone, --copy all settles it",
+		a.doubt(Doubt{Code: Panel, What: fmt.Sprintf("a panel of %d copies of a board of %.1f x %.1f mm (%s): all are read, parts and nets of copy 2 as C1#2 and GND#2 and so on, unless a copy is chosen",
 			len(cells), float64(b.Max.X-b.Min.X)*1e-6, float64(b.Max.Y-b.Min.Y)*1e-6, a.whereCopies())})
 	}
 	return nil

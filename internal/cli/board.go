@@ -159,10 +159,13 @@ func doubtLines(p *page, doubts []bench.Doubt) {
 		case d.File != "":
 			p.Line("- %s: %s", d.File, d.What)
 		default:
-			p.Line("- %s", d.What)
+			p.Line("- %s", d.What+ways[d.Code])
 		}
 	}
 }
+
+// ways says of the codes of doubts how the command line settles them.
+var ways = map[string]string{"panel": ": --copy 1 takes one alone, --copy all settles it"}
 
 // where prints a place as it may be typed again.
 func where(layer string, x, y float64) string { return fmt.Sprintf("%s@%.2f,%.2f", layer, x, y) }

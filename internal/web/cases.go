@@ -170,3 +170,41 @@ func (s *Server) at(w http.ResponseWriter, r *http.Request) {
 	}
 	answer(w, map[string]*bench.Spot{"at": d.At(q.Get("side") == "bottom", v[0], v[1], v[2])})
 }
+
+// between tells what the copper between two places is.
+func (s *Server) between(w http.ResponseWriter, r *http.Request) {
+	j := s.job(w, r)
+	if j == nil {
+		return
+	}
+	q := r.URL.Query()
+	told, err := j.Between(r.Context(), q.Get("from"), q.Get("to"))
+	if err != nil {
+		failed(w, err)
+		return
+	}
+	answer(w, told)
+}
+
+// mostTried bounds how many shorts one trial invents.
+const mostTried = 200
+
+// trial tells how well the program would do on invented shorts.
+func (s *Server) trial(w http.ResponseWriter, r *http.Request) {
+	j := s.job(w, r)
+	if j == nil {
+		return
+	}
+	var asked struct {
+		Faults int `json:"faults"`
+	}
+	if !decode(w, r, &asked) {
+		return
+	}
+	told, err := j.Trial(r.Context(), min(max(asked.Faults, 1), mostTried))
+	if err != nil {
+		failed(w, err)
+		return
+	}
+	answer(w, told)
+}

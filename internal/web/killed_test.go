@@ -5,15 +5,12 @@ import (
 	"fmt"
 	"net"
 	"os/exec"
-	"path/filepath"
 	"strings"
 	"syscall"
 	"testing"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
-
-	"ohmward/internal/check"
 )
 
 // TestKilled: the program is killed outright in the middle of a case and
@@ -21,12 +18,7 @@ import (
 // reading.
 func TestKilled(t *testing.T) {
 	w := openBrowser(t)
-	program := filepath.Join(t.TempDir(), "ohmward")
-	build := exec.Command("go", "build", "-o", program, "./cmd/ohmward")
-	build.Dir = check.Root(t)
-	if out, err := build.CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
-	}
+	program := built(t)
 	dir, port := t.TempDir(), freePort(t)
 	url, kill := start(t, program, dir, port)
 	id := readTwice(t, serve(t, dir, 0, 0)) // a case with two readings, made beside

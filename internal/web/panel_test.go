@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/chromedp"
+
 	"ohmward/internal/bench"
 )
 
@@ -36,8 +38,9 @@ func twoUp(t *testing.T) map[string]string {
 	return files
 }
 
-// TestPanelChosen: a panel is a doubt that offers one copy or all; what is
-// chosen settles it, and is taken back by what the files say.
+// TestPanelChosen: a panel is a doubt that offers every copy or all; what is
+// chosen settles it, and is taken back by what the files say. A copy that is
+// not there fails the board and can be left out.
 func TestPanelChosen(t *testing.T) {
 	s := newTest(t, "")
 	id := brought(t, s, twoUp(t))
@@ -45,23 +48,45 @@ func TestPanelChosen(t *testing.T) {
 	if v.Board == nil {
 		t.Fatalf("%+v", v.Trouble)
 	}
-	ways := map[string]bench.Act{}
-	for _, d := range open(v) {
-		for _, w := range d.Ways {
-			ways[w.Act.Text] = w.Act
-		}
+	if d := open(v); len(d) != 1 || d[0].Code != "panel" || len(v.Board.Copies) != 2 {
+		t.Fatalf("copies %+v, doubts %+v", v.Board.Copies, v.Board.Doubts)
 	}
-	if len(ways) != 2 {
-		t.Fatalf("ways %+v of %+v", ways, v.Board.Doubts)
-	}
+	take := func(copy string) bench.Act { return bench.Act{Do: "copy", Text: copy} }
 	both := v.Board.Parts
-	if v = tell(t, s, id, ways["all"]); v.Board.Parts != both || len(open(v)) != 0 {
+	if v = tell(t, s, id, take("all")); v.Board.Parts != both || len(open(v)) != 0 {
 		t.Errorf("all copies: %d parts of %d, doubts %+v", v.Board.Parts, both, open(v))
 	}
-	if v = tell(t, s, id, ways["1"]); 2*v.Board.Parts != both || len(v.Board.Said) != 1 {
-		t.Errorf("one copy: %d parts of %d, said %v", v.Board.Parts, both, v.Board.Said)
+	size := v.Board.Size
+	for _, n := range []string{"1", "2"} {
+		if v = tell(t, s, id, take(n)); 2*v.Board.Parts != both || v.Board.Copy != n || len(v.Board.Copies) != 2 || v.Board.Size == size {
+			t.Errorf("copy %s: %d parts of %d, %s, copy %q", n, v.Board.Parts, both, v.Board.Size, v.Board.Copy)
+		}
+	}
+	if v = tell(t, s, id, take("3")); v.Board != nil || v.Mend == nil || v.Mend.Ways[0].Act.Do != "copy" {
+		t.Fatalf("copy 3: %+v, %+v", v.Trouble, v.Mend)
+	}
+	if v = tell(t, s, id, v.Mend.Ways[0].Act); v.Board == nil {
+		t.Fatalf("copy left out: %+v", v.Trouble)
 	}
 	if v = tell(t, s, id, bench.Act{Do: "as-read"}); v.Board.Parts != both || len(open(v)) == 0 {
 		t.Errorf("as the files say: %d parts, doubts %+v", v.Board.Parts, open(v))
+	}
+}
+
+// TestPanelInPage: the second copy of a panel is chosen in a browser.
+func TestPanelInPage(t *testing.T) {
+	w := openBrowser(t)
+	s := serve(t, t.TempDir(), 0, 0)
+	w.do(chromedp.Navigate(s.URL() + "#/case/" + brought(t, s.Server, twoUp(t))))
+	w.step()
+	w.painted()
+	w.picture("panel")
+	eval[bool](w, `(document.querySelector("section.doubts select").value = "2", document.querySelector("[data-key=copy0-go]").click(), true)`)
+	w.until(`document.getElementById("job").job.view.board?.copy === "2"`)
+	w.step()
+	w.painted()
+	w.picture("panel-copy")
+	if doubts := eval[int](w, `document.querySelectorAll("section.doubts li").length`); doubts != 0 {
+		t.Errorf("%d doubts are left", doubts)
 	}
 }

@@ -119,5 +119,7 @@ func (s *Server) routes() http.Handler {
 	mux.HandleFunc("GET /api/cases/{id}/find", s.find)
 	mux.HandleFunc("GET /api/cases/{id}/pairs", s.pairs)
 	mux.HandleFunc("GET /api/cases/{id}/at", s.at)
+	mux.HandleFunc("GET /api/cases/{id}/between", s.between)
+	mux.HandleFunc("POST /api/cases/{id}/trial", s.trial)
 	return mux
 }

@@ -16,8 +16,9 @@ export function h(tag, properties = {}, ...children) {
   return e;
 }
 
-// Part redraws a region only when what it shows has changed, and keeps the
-// focus on the element with the same data-key.
+// Part redraws a region only when what it shows has changed. It keeps the focus
+// on the element with the same data-key, and open what was unfolded by hand:
+// details with the same data-hold.
 export class Part {
   #shown = "";
 
@@ -31,8 +32,10 @@ export class Part {
     if (now === this.#shown) return;
     this.#shown = now;
     const key = this.element.contains(document.activeElement) ? document.activeElement.dataset.key : undefined;
+    const open = [...this.element.querySelectorAll("details[data-hold][open]")].map((d) => d.dataset.hold);
     const drawn = this.draw(what);
     this.element.replaceChildren(...[drawn].flat(Infinity).filter(Boolean));
+    for (const hold of open) this.element.querySelector(`details[data-hold="${CSS.escape(hold)}"]`)?.setAttribute("open", "");
     if (key) this.element.querySelector(`[data-key="${CSS.escape(key)}"]`)?.focus({ preventScroll: true });
   }
 }

@@ -16,7 +16,7 @@ function drawReading(r, job) {
   bar.firstChild.style.width = `${100 * r.share}%`;
   if (r.predicted) bar.lastChild.style.left = `${100 * r.predicted_share}%`;
   const field = h("input", { value: r.value.replace(/\s|Ω/g, ""), autocomplete: "off", "aria-label": `New value of reading ${r.n + 1}`, onkeydown: (e) => { if (e.key === "Enter") job.act({ do: "edit", n: r.n, text: field.value }); } });
-  return h("details", {},
+  return h("details", { "data-hold": "reading" + r.n },
     h("summary", { "data-key": "reading" + r.n }, h("b", {}, r.value), h("span", { class: "quiet" }, r.places),
       h("span", { class: "quiet predicted" }, [r.predicted && `best place ${r.predicted}`, r.doubtful && "doubtful", r.worst && "fits worst"].filter(Boolean).join(", ")), bar),
     h("div", { class: "row edit" }, field,

@@ -13,6 +13,7 @@ import { NetSearch } from "./nets.js";
 import { Keys } from "./keys.js";
 import { drawDoubts, drawMend } from "./doubts.js";
 import { drawSettings } from "./settings.js";
+import { Asking } from "./ask.js";
 import * as sound from "./sound.js";
 import * as voice from "./voice.js";
 
@@ -55,13 +56,14 @@ export class Job {
     this.bar = new LiveBar();
     this.entry = new Entry((text) => this.act({ do: "value", text }));
     this.search = new NetSearch(this);
+    this.asking = new Asking(this);
     const card = h("section", { class: "now" },
       part("path", (p) => drawPath(p), "nav"), part("wrong", (t) => t && wrong(t), "div"),
       part("card", (v) => drawCard(v, this), "div"), this.search.element, this.bar.element, this.entry.element,
       part("doing", (v) => drawDoing(v, this), "div"), part("mend", (m) => m && drawMend(m, this), "div"));
     parts.wrong.element.setAttribute("role", "alert");
     element.replaceChildren(this.board.element, h("div", { class: "side" }, card,
-      part("doubts", (d) => drawDoubts(d, this)), part("where", (w) => drawWhere(w, this)), part("history", (v) => drawHistory(v, this)), part("settings", (s) => drawSettings(s, this))));
+      part("doubts", (d) => drawDoubts(d, this)), part("where", (w) => drawWhere(w, this)), part("history", (v) => drawHistory(v, this)), this.asking.element, part("settings", (s) => drawSettings(s, this))));
     this.parts = parts;
   }
 
@@ -101,6 +103,12 @@ export class Job {
 
   undo() {
     if (this.view?.can_undo) this.act({ do: "undo" });
+  }
+
+  // last does something with the last reading: "doubt" or "again".
+  last(what) {
+    const n = (this.view?.readings.length || 0) - 1;
+    if (n >= 0) this.act({ do: what, n });
   }
 
   speak() {
@@ -144,11 +152,12 @@ export class Job {
     p.card.show({ card: v.card, target: v.target, title: v.title, step: v.step, busy: v.busy });
     p.doing.show({ doing: v.card.doing, undo: v.can_undo, busy: Boolean(v.busy), step: v.step, practice: v.meter.kind === "simulated" });
     p.mend.show(v.mend || null);
-    p.doubts.show({ doubts: (v.board?.doubts || []).filter((d) => !d.settled), roles: v.board?.roles || [], open: v.step === "nets" });
+    p.doubts.show({ doubts: (v.board?.doubts || []).filter((d) => !d.settled), roles: v.board?.roles || [], copies: v.board?.copies || [], open: v.step === "nets" });
     p.where.show(v.where && v.readings.length + v.findings.length > 0 ? v.where : v.where && { places: v.where.places, reach: v.where.reach, before: true });
     p.history.show({ readings: v.readings, findings: v.findings });
     p.settings.show({ voice: voice.wanted(), can: voice.possible(), sound: sound.wanted(), foot: this.keys.foot, board: v.board, meter: v.meter.words, id: v.id, learning: this.keys.learning });
     this.search.show(v);
+    this.asking.show(v);
     this.entry.show(v.card.entry, v.step, Boolean(v.busy));
     if (v.where?.best) closeUp(this.board, v.where);
   }

@@ -5,9 +5,11 @@
 //   Backspace, Page Up, the foot's other key      take back
 //   1 … 9                                         the others, in order, with Alt
 //   t  turn the board, f  fit it, s  say it again, digits  type a value
+//   d  doubt the last reading, or not (the foot's third key), r  touch its
+//      places again
 
 const bounce = 250; // ms in which a second press of one foot counts as the same
-const known = { main: ["Enter", " ", "PageDown"], undo: ["Backspace", "PageUp"] };
+const known = { main: ["Enter", " ", "PageDown"], undo: ["Backspace", "PageUp"], doubt: [] };
 
 export class Keys {
   #on = new AbortController();
@@ -41,10 +43,11 @@ export class Keys {
     if (e.ctrlKey || e.metaKey) return;
     if (is("main")) return this.#once(e, () => this.job.main());
     if (is("undo") && !typing) return this.#once(e, () => this.job.undo());
+    if (is("doubt")) return this.#once(e, () => this.job.last("doubt"));
     if (typing) return;
     if (e.altKey && /^[1-9]$/.test(e.key)) return this.#once(e, () => this.job.option(Number(e.key) - 1));
     if (e.altKey) return;
-    const other = { t: () => this.job.board.turn(), f: () => this.job.board.fit(), s: () => this.job.speak(), "+": () => this.job.board.zoom(1.5), "-": () => this.job.board.zoom(1 / 1.5) }[e.key.toLowerCase()];
+    const other = { t: () => this.job.board.turn(), f: () => this.job.board.fit(), s: () => this.job.speak(), d: () => this.job.last("doubt"), r: () => this.job.last("again"), "+": () => this.job.board.zoom(1.5), "-": () => this.job.board.zoom(1 / 1.5) }[e.key.toLowerCase()];
     if (/^[0-9.]$|^[oO]$/.test(e.key) && this.job.entry.begin(e.key)) return e.preventDefault();
     if (other) this.#once(e, other);
   }

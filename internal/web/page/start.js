@@ -65,7 +65,8 @@ export class Start {
 
   #line(c) {
     return h("li", {}, h("a", { href: `#/case/${c.id}` }, h("b", {}, c.title), h("span", {}, c.nets.length ? c.nets.join(" and ") : "nets not chosen"),
-      h("span", { class: "quiet" }, `${c.state}, ${ago(c.changed)}`)));
+      h("span", { class: "quiet" }, `${c.state}, ${ago(c.changed)}`)),
+      c.practice ? null : h("button", { class: "plain", "aria-label": `Another unit of ${c.title}`, onclick: () => this.#go(post("/api/cases", { like: c.id })) }, "Another unit"));
   }
 
   async #take(gathering) {

@@ -1,0 +1,126 @@
+package bench
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"ohmward/internal/unit"
+)
+
+// Told is an answer in words and figures.
+type Told struct {
+	Words []string `json:"words"`
+	Facts []Fact   `json:"facts"`
+}
+
+// Between says what should read between two places, and what current they
+// bear. Places on the two nets of the case are taken by way of the likeliest
+// place of its short.
+func (j *Job) Between(ctx context.Context, from, to string) (*Told, error) {
+	j.mu.Lock()
+	d, a := j.desk, j.answer
+	j.mu.Unlock()
+	if d == nil {
+		return nil, &Error{Kind: Busy, What: "the board is still being read"}
+	}
+	ask := CurrentOptions{From: from, To: to, Amps: exampleAmps, ShortOhms: exampleShort}
+	if one, err := d.resolve(from); err == nil && a != nil && a.Best != nil {
+		if two, err := d.resolve(to); err == nil && one.Net != two.Net {
+			b := a.Best
+			ask.Short = fmt.Sprintf("%s@%.4f,%.4f/%s@%.4f,%.4f", b.Layer, b.X, b.Y, b.Layer, b.X2, b.Y2)
+		}
+	}
+	legs, err := d.legs(ask)
+	if err != nil {
+		return nil, bad(err)
+	}
+	for i := range legs {
+		if err := d.flow(ctx, &legs[i]); err != nil {
+			return nil, bad(err)
+		}
+	}
+	return between(d.currentAnswer(ask, legs), ask.Short != ""), nil
+}
+
+// The current and the short that examples are worked out with.
+const (
+	exampleAmps  = 100e-3
+	exampleShort = 2e-3
+)
+
+func between(a *CurrentAnswer, short bool) *Told {
+	b := &Told{Words: []string{}}
+	fact := func(name, format string, args ...any) {
+		b.Facts = append(b.Facts, Fact{name, fmt.Sprintf(format, args...)})
+	}
+	fact("It should read", "%v", unit.Resistance(a.Ohms))
+	fact("by computation between", "%v and %v", unit.Resistance(a.Low), unit.Resistance(a.High))
+	if short {
+		b.Words = append(b.Words, "By way of the likeliest place of the short, which adds its own resistance.")
+	}
+	for _, s := range a.Shares {
+		if s.Fraction >= leastShare {
+			where := "in " + s.Where
+			if s.Where != "holes" {
+				where = "on " + s.Where
+			}
+			fact(fmt.Sprintf("of that %s, %s", where, s.Net), "%.0f %%", 100*s.Fraction)
+		}
+	}
+	h := a.Hottest
+	fact("Most current, for 2 K of rise", "%v", unit.Current(a.Safe.MostAmps))
+	fact("Its weakest place", "a %s of %.2f mm on %s at %.1f, %.1f mm", h.Kind, h.Width, h.Layer, h.X, h.Y)
+	steps := make([]string, len(a.Safe.Steps))
+	for i, s := range a.Safe.Steps {
+		steps[i] = unit.Current(s).String()
+	}
+	b.Words = append(b.Words, fmt.Sprintf("Inject in steps: %s; voltage limit %v, %v where a Schottky diode stands across.",
+		strings.Join(steps, ", "), unit.Voltage(a.Safe.LimitVolts), unit.Voltage(a.Safe.SchottkyVolt)), a.Caution)
+	return b
+}
+
+// leastShare is the share of a resistance below which a layer is not named.
+const leastShare = 0.02
+
+// Trial hides shorts between the case's nets and lets the program find each,
+// as ohmward trial does.
+func (j *Job) Trial(ctx context.Context, faults int) (*Told, error) {
+	j.mu.Lock()
+	d, c, step := j.desk, j.c, j.step()
+	j.mu.Unlock()
+	switch {
+	case d == nil:
+		return nil, &Error{Kind: Busy, What: "the board is still being read"}
+	case step == stepNets:
+		return nil, &Error{Kind: Misuse, What: "choose the two nets first"}
+	case !j.trying.TryLock():
+		return nil, &Error{Kind: Busy, What: "such a trial is under way already", Hint: "wait for it, in the window where it was begun"}
+	}
+	defer j.trying.Unlock()
+	o := TrialOptions{Nets: c.Nets[:], Faults: faults, Seed: 1, Meter: c.Meter.Profile}
+	if err := o.check(); err != nil {
+		return nil, err
+	}
+	a, err := d.trial(ctx, o)
+	if a == nil {
+		return nil, err
+	}
+	return tried(a), nil
+}
+
+func tried(a *TrialAnswer) *Told {
+	t := &Told{Words: []string{fmt.Sprintf("%d shorts invented between %s and %s, each searched for by the program alone, with the meter %s.", a.Faults, a.Nets[0], a.Nets[1], a.Meter)}}
+	fact := func(name, format string, args ...any) {
+		t.Facts = append(t.Facts, Fact{name, fmt.Sprintf(format, args...)})
+	}
+	fact("True place named first", "%.0f %%", 100*a.Rank1)
+	fact("Readings, half and nine in ten", "%.0f and %.0f", a.Readings.Median, a.Readings.P90)
+	fact("Off by, half and nine in ten", "%.1f and %.1f mm", a.Error.Median, a.Error.P90)
+	fact("By the lowest of as many readings", "%.1f and %.1f mm", a.Lowest.Error.Median, a.Lowest.Error.P90)
+	fact("Inside the stated radius", "%d of %d, %.0f claimed", a.Coverage.Hits, a.Faults, a.Coverage.Claimed)
+	if a.Reach != nil {
+		t.Words = append(t.Words, upper(a.Reach.Note)+".")
+	}
+	return t
+}
