@@ -69,17 +69,10 @@ func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
 		runtime.GC() // the factor takes the room of what the ordering left
 	}
 	w := &factoring{s: s, m: m, vanishing: vanishing(m.N), value: make([]float64, s.storage), update: make([][]float64, len(s.nodes))}
-	failed := make([]int32, len(s.tasks))
-	each(len(s.tasks), func(i int) {
-		failed[i] = w.run(s.tasks[i].lo, s.tasks[i].hi, alone)
-	})
-	for _, column := range failed { // in elimination order
-		if column >= 0 {
-			return nil, &NotPositiveError{Unknown: int(s.order[column])}
-		}
-	}
-	if column := w.run(s.top, len(s.nodes), each); column >= 0 {
-		return nil, &NotPositiveError{Unknown: int(s.order[column])}
+	q := newSchedule(s)
+	each(max(1, min(runtime.GOMAXPROCS(0), q.left)), func(int) { w.labour(q) })
+	if q.column >= 0 {
+		return nil, &NotPositiveError{Unknown: int(s.order[q.column])}
 	}
 	f := &Factor{s: s, value: w.value}
 	f.work.New = func() any { return newWorkspace(s) }
@@ -95,47 +88,34 @@ type factoring struct {
 
 	vanishing float64
 
-	lock  sync.Mutex
-	rooms []*room // in use by no task
+	pool pool
 }
 
 // largeStorage is the length of a factor's values from which it pays to
 // collect garbage first.
 const largeStorage = 1 << 20
 
-// borrow lends a task some room, if possible what another task is done with.
-func (w *factoring) borrow() *room {
-	w.lock.Lock()
-	defer w.lock.Unlock()
-	last := len(w.rooms) - 1
-	if last < 0 {
-		r := new(room)
-		for _, t := range w.s.tasks { // for any of them, so as not to grow
-			r.prepare(w.s, t.lo, t.hi)
+// labour does tasks and nodes until none is left.
+func (w *factoring) labour(q *schedule) {
+	r := newRoom(w.s)
+	for {
+		t, k, ok := q.take()
+		if !ok {
+			return
 		}
-		r.make()
-		return r
+		if t >= 0 {
+			q.done(t, k, w.run(w.s.tasks[t].lo, w.s.tasks[t].hi, r, alone))
+		} else {
+			q.done(t, k, w.run(int(k), int(k)+1, r, each))
+		}
 	}
-	r := w.rooms[last]
-	w.rooms = w.rooms[:last]
-	return r
-}
-
-// giveBack ends a loan.
-func (w *factoring) giveBack(r *room) {
-	w.lock.Lock()
-	defer w.lock.Unlock()
-	w.rooms = append(w.rooms, r)
 }
 
 // run factors nodes lo .. hi-1 and returns the column that failed, or -1.
-func (w *factoring) run(lo, hi int, cores crew) int32 {
-	r := w.borrow()
-	defer w.giveBack(r)
-	r.prepare(w.s, lo, hi)
-	r.make()
+func (w *factoring) run(lo, hi int, r *room, cores crew) int32 {
+	r.used = 0
 	for k := lo; k < hi; k++ {
-		if bad := w.eliminate(k, lo, r, cores); bad >= 0 {
+		if bad := w.eliminate(k, r, cores); bad >= 0 {
 			return w.s.nodes[k].first + int32(bad)
 		}
 	}
@@ -145,8 +125,8 @@ func (w *factoring) run(lo, hi int, cores crew) int32 {
 // worthSharing is the work (flops) below which one core alone is quicker.
 const worthSharing = 2e6
 
-// eliminate assembles and factors node k of a run that began with node lo.
-func (w *factoring) eliminate(k, lo int, r *room, cores crew) int {
+// eliminate assembles and factors node k.
+func (w *factoring) eliminate(k int, r *room, cores crew) int {
 	s := w.s
 	nd, p := &s.nodes[k], s.panelOf(k)
 	if nd.flops < worthSharing {
@@ -168,16 +148,19 @@ func (w *factoring) eliminate(k, lo int, r *room, cores crew) int {
 	for _, child := range nd.children {
 		from := &s.nodes[child]
 		extendAdd(p, l, c, s.relative[from.rowLo:from.rowHi], w.update[child])
+		if s.waits(int(child)) {
+			w.pool.put(w.update[child])
+		}
 		w.update[child] = nil
 	}
 	if bad := factorPanel(p, l, least, cores); bad >= 0 {
 		return bad
 	}
 	updateMatrix(p, l, c, cores)
-	r.used -= s.taken(k, lo)
+	r.used -= s.taken(k)
 	size := packedSize(p.u)
 	if s.waits(k) {
-		w.update[k] = make([]float64, size)
+		w.update[k] = w.pool.get(size)
 	} else {
 		w.update[k] = r.push(size)
 	}

@@ -1,59 +1,59 @@
 package sparse
 
-// room is where one task keeps what it needs: one whole update matrix being
-// made, and packed those that wait for their parents. As nodes are eliminated
-// in postorder, those that a node takes were the last to be put down: the
-// waiting ones are a stack.
+import "sync"
+
+// room is where one core keeps what it needs: one whole update matrix being
+// made, and packed those that wait for their parents in the same task. As
+// nodes are eliminated in postorder, those that a node takes were the last to
+// be put down: the waiting ones are a stack.
 type room struct {
 	whole   []float64
 	waiting []float64
 	used    int // of waiting
 	small   []float64
-
-	widest, deepest int // how long whole and waiting must be
 }
 
-// prepare notes how much room nodes lo .. hi-1 need, if that is more than
-// before; make then provides it.
-func (r *room) prepare(s *Symbolic, lo, hi int) {
-	used := 0
-	for k := lo; k < hi; k++ {
-		u := s.panelOf(k).u
-		r.widest = max(r.widest, updateSize(u))
-		used -= s.taken(k, lo)
-		if !s.waits(k) {
-			used += packedSize(u)
+// newRoom makes a room for all tasks and nodes of the top.
+func newRoom(s *Symbolic) *room {
+	widest, deepest := s.roomSizes()
+	return &room{whole: make([]float64, widest), waiting: make([]float64, deepest)}
+}
+
+// roomSizes is how long whole and waiting must be.
+func (s *Symbolic) roomSizes() (widest, deepest int) {
+	for k := range s.nodes {
+		widest = max(widest, updateSize(s.panelOf(k).u))
+	}
+	for _, t := range s.tasks {
+		used := 0
+		for k := t.lo; k < t.hi; k++ {
+			used += s.pushed(k) - s.taken(k)
+			deepest = max(deepest, used)
 		}
-		r.deepest = max(r.deepest, used)
 	}
+	return widest, deepest
 }
 
-// make provides the room that was prepared, empty.
-func (r *room) make() {
-	if len(r.whole) < r.widest {
-		r.whole = make([]float64, r.widest)
+// pushed is what node k puts on the stack.
+func (s *Symbolic) pushed(k int) int {
+	if s.waits(k) {
+		return 0
 	}
-	if len(r.waiting) < r.deepest {
-		r.waiting = make([]float64, r.deepest)
-	}
-	r.used = 0
+	return packedSize(s.panelOf(k).u)
 }
 
-// taken is the storage on the stack of the children that node k takes from
-// it: those from node lo on.
-func (s *Symbolic) taken(k, lo int) int {
+// taken is what node k takes from the stack.
+func (s *Symbolic) taken(k int) int {
 	size := 0
 	for _, c := range s.nodes[k].children {
-		if int(c) >= lo {
-			size += packedSize(s.panelOf(int(c)).u)
-		}
+		size += s.pushed(int(c))
 	}
 	return size
 }
 
-// waits tells whether node k is the last of a subtree in a task: its update
-// matrix then waits for the top of the tree.
-func (s *Symbolic) waits(k int) bool { return k < s.top && int(s.nodes[k].parent) >= s.top }
+// waits tells whether the update matrix of node k waits outside of its task:
+// the node is the last of a subtree in a task, or in the top of the tree.
+func (s *Symbolic) waits(k int) bool { return int(s.nodes[k].parent) >= s.top || k >= s.top }
 
 // push returns the next n numbers of the stack.
 func (r *room) push(n int) []float64 {
@@ -69,4 +69,38 @@ func (r *room) least(n int) []float64 {
 	out := r.small[:n]
 	clear(out)
 	return out
+}
+
+// pool keeps storage that was used for what will need some next.
+type pool struct {
+	lock sync.Mutex
+	free [][]float64
+}
+
+// get returns n numbers, of any value: of what is free the least that is
+// enough.
+func (p *pool) get(n int) []float64 {
+	p.lock.Lock()
+	defer p.lock.Unlock()
+	best := -1
+	for i, f := range p.free {
+		if cap(f) >= n && (best < 0 || cap(f) < cap(p.free[best])) {
+			best = i
+		}
+	}
+	if best < 0 {
+		return make([]float64, n)
+	}
+	out := p.free[best][:n]
+	last := len(p.free) - 1
+	p.free[best], p.free[last] = p.free[last], nil
+	p.free = p.free[:last]
+	return out
+}
+
+// put takes back what get gave.
+func (p *pool) put(f []float64) {
+	p.lock.Lock()
+	defer p.lock.Unlock()
+	p.free = append(p.free, f)
 }

@@ -212,19 +212,9 @@ func (s *Symbolic) Flops() float64 { return s.flops }
 // PeakBytes is what the analysis, the factor and the work on it take together
 // at most, in bytes, known before the factorisation.
 func (s *Symbolic) PeakBytes() int64 {
-	var tasks, top room
-	for _, t := range s.tasks {
-		tasks.prepare(s, t.lo, t.hi)
-	}
-	top.prepare(s, s.top, len(s.nodes))
-	waiting := 0
-	for k := range s.nodes {
-		if s.waits(k) {
-			waiting += packedSize(s.panelOf(k).u)
-		}
-	}
-	rooms := min(runtime.GOMAXPROCS(0), len(s.tasks)) * (tasks.widest + tasks.deepest)
-	return s.MemoryBytes() + 8*int64(rooms+top.widest+top.deepest+waiting)
+	widest, deepest := s.roomSizes()
+	cores := min(runtime.GOMAXPROCS(0), len(s.tasks)+len(s.nodes)-s.top)
+	return s.MemoryBytes() + 8*int64(cores*(widest+deepest)+s.waitingSize())
 }
 
 // MemoryBytes is the size of a factor and of this analysis, in bytes.
