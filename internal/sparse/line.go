@@ -33,9 +33,22 @@ const (
 	uprightSize = 3000
 )
 
-// coordinates of all vertices in a direction.
+// coordinates of all vertices in a direction. Others than those asked for are
+// not looked at: the sheets may just be being found.
 func (d *dissection) coordinates(along direction) []float64 {
-	return [...][]float64{byU: d.u, byV: d.v, byX: d.x, byY: d.y, byLevel: d.level, bySheet: d.sheet}[along]
+	switch along {
+	case byU:
+		return d.u
+	case byV:
+		return d.v
+	case byX:
+		return d.x
+	case byY:
+		return d.y
+	case byLevel:
+		return d.level
+	}
+	return d.sheet
 }
 
 // line cuts a piece between the bins last and last+1 of its scale.
