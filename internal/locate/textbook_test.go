@@ -79,12 +79,31 @@ func TestRsGrid(t *testing.T) {
 	}
 }
 
-// line makes the least-squares core fit y = y1 + y2·x: the two coefficients
-// are own factors of two components with priors too broad to matter.
+// line makes the least-squares core fit y = y1 + y2·x.
 func line(x, y []float64, sd float64) (b [2]float64, cov [4]float64) {
-	c := Case{Sites: oneSite(), Copper: Copper{Own: []float64{1e3, 1e3}}}
-	for i := range x {
-		c.Readings = append(c.Readings, Reading{Ohms: y[i], U: sd, FourWire: true, C: [][]float64{{1}, {x[i]}}})
+	one := make([]float64, len(x))
+	for i := range one {
+		one[i] = 1
+	}
+	coef, c := regress([][]float64{one, x}, y, sd, 1e3)
+	return [2]float64(coef), [4]float64(c)
+}
+
+// regress makes the least-squares core fit y by the columns: their
+// coefficients are own factors of as many components, with priors of width
+// broad around 1. cov is row by row.
+func regress(columns [][]float64, y []float64, sd, broad float64) (b, cov []float64) {
+	n := len(columns)
+	c := Case{Sites: oneSite()}
+	for range columns {
+		c.Copper.Own = append(c.Copper.Own, broad)
+	}
+	for i := range y {
+		r := Reading{Ohms: y[i], U: sd, FourWire: true}
+		for _, x := range columns {
+			r.C = append(r.C, []float64{x[i]})
+		}
+		c.Readings = append(c.Readings, r)
 	}
 	m := newModel(c, &Lay{links: make([]link, 1)}, func(int, Reading) bool { return true })
 	w := m.room()
@@ -92,14 +111,16 @@ func line(x, y []float64, sd float64) (b [2]float64, cov [4]float64) {
 	m.gauss(w, -1, true)
 	theta := append([]float64(nil), w.a...)
 	backward(w.h, m.cols, theta)
-	for i := range 2 {
-		b[i] = 1 + 1e3*theta[1+i]
-		for j := range 2 {
-			e, f := make([]float64, m.cols), make([]float64, m.cols)
-			e[1+i], f[1+j] = 1e3, 1e3
-			forward(w.h, m.cols, e)
-			forward(w.h, m.cols, f)
-			cov[2*i+j] = dot(e, f)
+	unit := func(i int) []float64 {
+		e := make([]float64, m.cols)
+		e[1+i] = broad
+		forward(w.h, m.cols, e)
+		return e
+	}
+	for i := range n {
+		b = append(b, 1+broad*theta[1+i])
+		for j := range n {
+			cov = append(cov, dot(unit(i), unit(j)))
 		}
 	}
 	return b, cov
@@ -140,6 +161,100 @@ func TestNorris(t *testing.T) {
 	near(t, "B1", b[1], 1.00211681802045, 1e-9)
 	near(t, "sd B0", math.Sqrt(cov[0]), 0.232818234301152, 1e-7)
 	near(t, "sd B1", math.Sqrt(cov[3]), 0.000429796848199937, 1e-11)
+}
+
+// longley is NIST StRD Longley: total employment, then the six predictors.
+const longley = `60323 83.0 234289 2356 1590 107608 1947
+61122 88.5 259426 2325 1456 108632 1948
+60171 88.2 258054 3682 1616 109773 1949
+61187 89.5 284599 3351 1650 110929 1950
+63221 96.2 328975 2099 3099 112075 1951
+63639 98.1 346999 1932 3594 113270 1952
+64989 99.0 365385 1870 3547 115094 1953
+63761 100.0 363112 3578 3350 116219 1954
+66019 101.2 397469 2904 3048 117388 1955
+67857 104.6 419180 2822 2857 118734 1956
+68169 108.4 442769 2936 2798 120445 1957
+66513 110.8 444546 4681 2637 121950 1958
+68655 112.6 482704 3813 2552 123366 1959
+69564 114.2 502601 3931 2514 125368 1960
+69331 115.7 518173 4806 2572 127852 1961
+70551 116.9 554894 4007 2827 130081 1962`
+
+// TestLongley is REFERENCES D2: certified coefficients and deviations of a
+// regression whose predictors are nearly collinear, to 1e-7. The core forms
+// normal equations, which copper's few factors of like size allow; Longley's
+// predictors are put on such a scale first: less their means, over their
+// deviations.
+func TestLongley(t *testing.T) {
+	y, x := table(t, longley)
+	n := float64(len(y))
+	columns, mean, dev := [][]float64{make([]float64, len(y))}, []float64{0}, []float64{1}
+	for i := range y {
+		columns[0][i] = 1
+	}
+	for _, v := range x {
+		mu, sq := 0.0, 0.0
+		for _, a := range v {
+			mu += a / n
+		}
+		for _, a := range v {
+			sq += (a - mu) * (a - mu) / n
+		}
+		c := make([]float64, len(v))
+		for i, a := range v {
+			c[i] = (a - mu) / math.Sqrt(sq)
+		}
+		columns, mean, dev = append(columns, c), append(mean, mu), append(dev, math.Sqrt(sq))
+	}
+	const sd = 304.854073561965
+	b, cov := regress(columns, y, sd, 1e9)
+	p := len(columns)
+	// Back to the predictors as they stand: row k of back makes B_k of b.
+	back := make([][]float64, p)
+	for k := range back {
+		back[k] = make([]float64, p)
+		back[k][k] = 1 / dev[k]
+		if k > 0 {
+			back[0][k] = -mean[k] / dev[k]
+		}
+	}
+	for k, want := range [][2]float64{
+		{-3482258.63459582, 890420.383607373}, {15.0618722713733, 84.9149257747669}, {-0.0358191792925910, 0.0334910077722432},
+		{-2.02022980381683, 0.488399681651699}, {-1.03322686717359, 0.214274163161675}, {-0.0511041056535807, 0.226073200069370},
+		{1829.15146461355, 455.478499142212},
+	} {
+		value, variance := dot(back[k], b), 0.0
+		for i := range p {
+			for j := range p {
+				variance += back[k][i] * back[k][j] * cov[i*p+j]
+			}
+		}
+		near(t, "B"+strconv.Itoa(k), value, want[0], 1e-7*math.Abs(want[0]))
+		near(t, "sd of B"+strconv.Itoa(k), math.Sqrt(variance), want[1], 1e-7*want[1])
+	}
+}
+
+// table reads numbers: the first of each line, and the others by column.
+func table(t *testing.T, text string) (first []float64, rest [][]float64) {
+	t.Helper()
+	for _, row := range strings.Split(text, "\n") {
+		for k, f := range strings.Fields(row) {
+			v, err := strconv.ParseFloat(f, 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if k == 0 {
+				first = append(first, v)
+				continue
+			}
+			if len(rest) < k {
+				rest = append(rest, nil)
+			}
+			rest[k-1] = append(rest[k-1], v)
+		}
+	}
+	return first, rest
 }
 
 // TestBoundOfALine is REFERENCES C13: positions 0..4, noise 1; the slope's
