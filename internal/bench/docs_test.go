@@ -24,7 +24,7 @@ var documented = map[string]reflect.Type{
 	"next": reflect.TypeFor[Next](), "repair": reflect.TypeFor[Repair](), "reach": reflect.TypeFor[Reach](),
 	"practice": reflect.TypeFor[PracticeAnswer](), "step": reflect.TypeFor[PracticeStep](),
 	"current": reflect.TypeFor[CurrentAnswer](), "share": reflect.TypeFor[Share](), "hottest": reflect.TypeFor[Hottest](),
-	"reading fit": reflect.TypeFor[ReadingFit](), "component": reflect.TypeFor[Component](), "test": reflect.TypeFor[Test](),
+	"reading fit": reflect.TypeFor[ReadingFit](), "component": reflect.TypeFor[Component](), "test": reflect.TypeFor[Test](), "move": reflect.TypeFor[Move](),
 	"trial": reflect.TypeFor[TrialAnswer](), "spread": reflect.TypeFor[Spread](), "coverage": reflect.TypeFor[Coverage](),
 	"surest": reflect.TypeFor[Surest](), "share right": reflect.TypeFor[ShareRight](), "confident wrong": reflect.TypeFor[ConfidentWrong](), "lowest reading": reflect.TypeFor[LowestReading](),
 	"bound": reflect.TypeFor[Bound](), "trial fault": reflect.TypeFor[TrialFault](),

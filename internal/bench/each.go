@@ -29,6 +29,7 @@ type Component struct {
 // tell, why the place changed and where a bad reading would fit.
 func (w *work) explain(a *LocateAnswer, post *locate.Posterior) {
 	a.Each, a.Tests = w.each(post), w.tests(post)
+	a.Moves = MovesOf(a.Next, a.Tests)
 	a.Fit.Changed, a.Fit.Neighbour = w.moved(post), w.neighbour(post)
 }
 

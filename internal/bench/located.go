@@ -49,6 +49,7 @@ type LocateAnswer struct {
 	Reach     *Reach       `json:"reach,omitempty"`
 	Each      []ReadingFit `json:"each"`  // every reading against the best place
 	Tests     []Test       `json:"tests"` // what else would tell, best first
+	Moves     []Move       `json:"moves"` // readings and tests in one order
 	Cautions  []string     `json:"cautions,omitempty"`
 	Doubts    []Doubt      `json:"doubts,omitempty"`
 	Picture   string       `json:"picture,omitempty"` // the file that was drawn

@@ -40,15 +40,7 @@ func (w *work) tests(post *locate.Posterior) []Test {
 			out = append(out, t)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Test) int {
-		switch x, y := a.Bits/a.Seconds, b.Bits/b.Seconds; {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b Test) int { return byRate(a.Bits/a.Seconds, b.Bits/b.Seconds) })
 	return out[:min(len(out), mostTests)]
 }
 

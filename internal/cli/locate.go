@@ -32,7 +32,7 @@ Without a reading it says where to touch first.`,
 		example: `ohmward locate demo/cases/shell.toml
 The short is within 1.9 mm of L1@42.67,12.41, between J3.4 and J3.S5.
 …
-Touch next
+Next, what tells most in its time first
 …
 Then try, in this order
 …`,
@@ -79,11 +79,10 @@ func locateText(p *page, a *bench.LocateAnswer, budget bool) {
 	}
 	siteTable(p, a.Sites, 6)
 	p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
-	nextLines(p, a.Next)
+	moveLines(p, a.Moves, a.Next, a.Tests)
 	if a.EnoughWhy != "" && a.Readings > 0 {
 		p.Line("%s", enough(a))
 	}
-	testLines(p, a.Tests, a.Next)
 	repairTable(p, a.Repair)
 	cautionLines(p, a.Cautions)
 	doubtLines(p, a.Doubts)
@@ -164,44 +163,42 @@ func fitLines(p *page, a *bench.LocateAnswer) {
 	}
 }
 
-// testLines lists what else would tell.
-func testLines(p *page, tests []bench.Test, next []bench.Next) {
-	if len(tests) == 0 {
+// moveLines lists what to do next, readings and tests in one order.
+func moveLines(p *page, moves []bench.Move, next []bench.Next, tests []bench.Test) {
+	const most = 3 // of readings, and of tests
+	if len(moves) == 0 {
 		return
 	}
-	const most = 3
-	if better(tests[0], next) {
-		p.Heading("Rather, without a reading: it tells more in the time")
-	} else {
-		p.Heading("Or, without a reading")
-	}
-	for _, t := range tests[:min(most, len(tests))] {
-		what := map[string]string{"split": "open " + t.Part, "look": "look at " + t.Place, "warm": "warm " + t.Place}[t.Kind]
-		p.Line("%s, about %.0f s: %s; %s", what, t.Seconds, t.Why, gain(t.Bits))
+	p.Heading("Next, what tells most in its time first")
+	reads, others := 0, 0
+	for _, m := range moves {
+		switch {
+		case m.Reads() && reads < most:
+			reads++
+			p.Line("%d. touch %s", reads+others, readingLine(next[m.Index], reads == 1))
+		case !m.Reads() && others < most:
+			others++
+			p.Line("%d. %s", reads+others, testLine(tests[m.Index]))
+		}
 	}
 }
 
-// better tells whether a test gives more per second than the first reading.
-func better(t bench.Test, next []bench.Next) bool {
-	return len(next) > 0 && t.Bits*next[0].Seconds > next[0].Bits*t.Seconds
+// readingLine is a reading with what it is good for; what it tells apart is
+// mostly the same from reading to reading, so only the first says it.
+func readingLine(n bench.Next, first bool) string {
+	why := n.Why
+	if why == "" {
+		why = gain(n.Bits)
+	}
+	if !first {
+		why, _, _ = strings.Cut(why, ";")
+	}
+	return fmt.Sprintf("%s, about %.0f s: %s", reading(n.From, n.To, n.Current, n.Sense), n.Seconds, why)
 }
 
-func nextLines(p *page, next []bench.Next) {
-	if len(next) == 0 {
-		return
-	}
-	const most = 3
-	p.Heading("Touch next")
-	for i, n := range next[:min(most, len(next))] {
-		why := n.Why
-		if why == "" {
-			why = gain(n.Bits)
-		}
-		if i > 0 { // what it tells apart is mostly the same again
-			why, _, _ = strings.Cut(why, ";")
-		}
-		p.Line("%d. %s, about %.0f s: %s", i+1, reading(n.From, n.To, n.Current, n.Sense), n.Seconds, why)
-	}
+func testLine(t bench.Test) string {
+	what := map[string]string{"split": "open " + t.Part, "look": "look at " + t.Place, "warm": "warm " + t.Place}[t.Kind]
+	return fmt.Sprintf("%s, about %.0f s: %s; %s", what, t.Seconds, gain(t.Bits), t.Why)
 }
 
 // enough says whether another reading is worth its time.

@@ -168,7 +168,7 @@ func (b *bedside) prompt() {
 func (b *bedside) Choose(advice []bench.Next) (bench.Choice, error) {
 	if !b.refuse {
 		b.tell(func(p *page) {
-			nextLines(p, advice)
+			moveLines(p, bench.MovesOf(advice, nil), advice, nil)
 			p.Line("Type a number of these, two places (C7.1 C7.2), four (I+ I- V+ V-), or done.")
 		})
 	}

@@ -19,7 +19,7 @@ func located() *bench.LocateAnswer {
 		Ohms: bench.Range{Low: 0.0041, Median: 0.0187, High: 0.033}}
 	second := bench.Site{Rank: 2, Probability: 0.0041, Kind: "part", Layer: "L1", X: 30, Y: 20, X2: 31, Y2: 20,
 		Near: []string{"C9.1", "C9.2"}, Part: "C9", Ohms: bench.Range{Low: 0.01, Median: 0.02, High: 0.03}}
-	return &bench.LocateAnswer{
+	a := &bench.LocateAnswer{
 		Header: bench.NewHeader(), Board: "demo", Nets: []string{"+3V3", "GND"}, Readings: 5,
 		Sites: []bench.Site{best, second}, Elsewhere: 0.031,
 		Best: &bench.Best{Site: best, RadiusMM: 0.8, RadiusMass: 0.912},
@@ -27,6 +27,10 @@ func located() *bench.LocateAnswer {
 		Next: []bench.Next{
 			{Kind: "two-wire", From: "C9.1", To: "C10.2", Bits: 1.02, Seconds: 15, Why: "halves the list"},
 			{Kind: "four-wire", Current: []string{"U3.5", "J1.1"}, Sense: []string{"C9.1", "C12.1"}, Bits: 0.5, Seconds: 120, Why: ""},
+		},
+		Tests: []bench.Test{
+			{Kind: "look", Place: "L1@36.200,24.100", Bits: 0.31, Seconds: 60, Why: "C7.1 and C7.2 holds 92 %"},
+			{Kind: "split", Part: "FB2", Bits: 0.3, Seconds: 240, Why: "lift one end of FB2: 40 % of the probability lies beyond it"},
 		},
 		Repair: []bench.Repair{{What: "clean and look at C7 with a loupe, light from the side", Probability: 0.92, Minutes: 2, Why: "Cheap and harmless."}},
 		Reach:  &bench.Reach{TwoWireMM: 2, Note: "Two-wire readings with this meter come within 2 mm here."},
@@ -37,6 +41,8 @@ func located() *bench.LocateAnswer {
 		Doubts:  []bench.Doubt{{File: "top.gbr", Line: 12, What: "net name differs from the netlist's"}},
 		Picture: "where.png",
 	}
+	a.Moves = bench.MovesOf(a.Next, a.Tests)
+	return a
 }
 
 func printed(colour bool, words func(*page)) string {
