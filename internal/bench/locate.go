@@ -110,7 +110,7 @@ func (p *opened) atWorkBeside(ctx context.Context, c *record.Case, beside func(*
 	for _, m := range c.Metal {
 		q.metal = append(q.metal, metalBody{m.Part, m.Net})
 	}
-	q.cuts = p.cutsOf(c.Findings)
+	q.cuts, q.off = p.cutsOf(c.Findings), takenOff(inOrder(c.Findings))
 	var touched []contacts
 	for i, r := range c.Readings {
 		at, err := p.contactsOf(r)

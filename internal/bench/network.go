@@ -29,7 +29,15 @@ type network struct {
 	state
 	bridge *conduct.Bridge
 	layers *conduct.Layers
-	tables *[2]locate.Table // nil: not made yet
+	plans  []planning // those made so far
+}
+
+// planning is what readings are planned on: the places to touch with some
+// parts off the board, and what they and the sites see of each other.
+type planning struct {
+	off    []string
+	probes [2][]copper.ProbePlace
+	tables [2]locate.Table
 }
 
 // memo keeps what a case needs again and again while it grows: networks, and

@@ -10,6 +10,7 @@ import (
 	"ohmward/internal/copper"
 	"ohmward/internal/locate"
 	"ohmward/internal/mesh"
+	"ohmward/internal/record"
 	"ohmward/internal/suspect"
 )
 
@@ -26,6 +27,7 @@ type session struct {
 	notes     []Doubt // on what was asked
 	memo      *memo   // of a case that is weighed again and again; nil: nothing is kept
 	probes    [2][]copper.ProbePlace
+	off       []string // parts off the board, which probes takes into account
 	bridge    *conduct.Bridge
 	layerSets [][]int // layers whose thickness is told apart; what is left is plating
 	layers    *conduct.Layers
@@ -40,6 +42,7 @@ type question struct {
 	rates  suspect.Rates
 	layers bool                 // tell the layers' thickness apart
 	cuts   []conduct.Cut        // places where the mesh must be fine enough to cut
+	off    []string             // parts off the board, in alphabetical order
 	check  func(*session) error // looks at the chosen nets before any work; may be nil
 	// beside gives work to do on the other core while the copper is solved; it
 	// gets the session with its suspects listed. May be nil.
@@ -54,7 +57,7 @@ func (p *opened) newSession(ctx context.Context, q question) (*session, error) {
 	if err := s.chooseNets(q.nets); err != nil {
 		return nil, err
 	}
-	s.reach()
+	s.reach(q.off)
 	if q.check != nil {
 		if err := q.check(s); err != nil {
 			return nil, err
@@ -192,13 +195,34 @@ func (s *session) groupOfNet(net int) int {
 	return -1
 }
 
-// reach lists the places that a tip can touch on each group.
-func (s *session) reach() {
+// reach lists the places that a tip can touch on each group with some parts
+// off the board.
+func (s *session) reach(off []string) {
+	s.off = off
+	on := s.nets.Without(off)
 	for g, nets := range s.groups {
+		s.probes[g] = nil
 		for _, n := range nets {
-			s.probes[g] = append(s.probes[g], s.nets.ProbePlaces(n)...)
+			s.probes[g] = append(s.probes[g], on.ProbePlaces(n)...)
 		}
 	}
+}
+
+// takenOff lists the parts that are off the board after findings, given in
+// the order they came, in alphabetical order.
+func takenOff(findings []record.Finding) []string {
+	var out []string
+	for _, f := range findings {
+		at := slices.Index(out, f.Part)
+		switch {
+		case f.Done == "removed" && f.Part != "" && at < 0:
+			out = append(out, f.Part)
+		case slices.Contains(closers, f.Done) && at >= 0:
+			out = slices.Delete(out, at, at+1)
+		}
+	}
+	slices.Sort(out)
+	return out
 }
 
 // solve meshes and factors both groups, prepares the sites and the tables.

@@ -54,7 +54,7 @@ func (s *session) places(post *locate.Posterior) []Site {
 }
 
 func (s *session) placeAnswer(post *locate.Posterior, pl locate.Place) Site {
-	site := s.siteAnswer(s.sites[pl.Site])
+	site := s.siteAnswer(post.Case.Bared(s.sites[pl.Site], len(post.Case.Findings)))
 	site.Probability = pl.P
 	if pl.ExtentMM > 0 {
 		site.Extent = pl.ExtentMM

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"math"
+	"slices"
 
 	"ohmward/internal/locate"
 	"ohmward/internal/record"
@@ -118,21 +119,30 @@ func (t *taking) unreachable() {
 	}
 }
 
-// settle leaves the session in the network as it now is, for planning.
+// settle leaves the session in the network as it now is, for planning, with
+// what lies under parts that were taken off within reach.
 func (t *taking) settle() error {
 	n, err := t.states.with(t.state(t.findings))
-	if err != nil || n.bridge == t.bridge {
+	if err != nil {
 		return err
 	}
-	t.bridge, t.layers = n.bridge, n.layers
-	if n.tables != nil {
-		t.tables = *n.tables
+	off := takenOff(t.findings)
+	if n.bridge == t.bridge && slices.Equal(off, t.off) {
 		return nil
+	}
+	t.bridge, t.layers = n.bridge, n.layers
+	for _, k := range n.plans {
+		if slices.Equal(k.off, off) {
+			t.off, t.probes, t.tables = k.off, k.probes, k.tables
+			return nil
+		}
+	}
+	if !slices.Equal(off, t.off) {
+		t.reach(off)
 	}
 	if err := t.tabulate(t.states.ctx); err != nil {
 		return err
 	}
-	made := t.tables
-	n.tables = &made
+	n.plans = append(n.plans, planning{off, t.probes, t.tables})
 	return nil
 }

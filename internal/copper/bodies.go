@@ -1,6 +1,8 @@
 package copper
 
 import (
+	"slices"
+
 	"ohmward/internal/board"
 	"ohmward/internal/geom"
 )
@@ -20,7 +22,7 @@ const (
 func (n *Nets) underBody(side board.Side, at geom.Point, ref string) bool {
 	for i := range n.Board.Parts {
 		part := &n.Board.Parts[i]
-		if part.Side != side || part.Ref == ref || len(part.Body) < 3 || !part.Body.Bounds().Holds(at) {
+		if part.Side != side || part.Ref == ref || len(part.Body) < 3 || !part.Body.Bounds().Holds(at) || slices.Contains(n.off, part.Ref) {
 			continue
 		}
 		if part.Body.Contains(at) && !n.asBoard(part) {
@@ -40,6 +42,9 @@ func (n *Nets) asBoard(part *board.Part) bool {
 // a grid array, and pads well inside the ring of a part with more than four
 // pads.
 func (n *Nets) underOwnBody(p *board.Pad) bool {
+	if slices.Contains(n.off, p.Ref) {
+		return false
+	}
 	if p.Function == "BGAPad" {
 		return true
 	}

@@ -74,6 +74,15 @@ type Nets struct {
 	holes    *holeFinder
 	byName   map[string]int
 	pins     map[string][]int // pads by REF.PIN
+	off      []string         // parts that were taken off: see Without
+}
+
+// Without gives the same nets with parts taken off the board, for places to
+// touch: nothing lies under those any more.
+func (n *Nets) Without(parts []string) *Nets {
+	out := *n
+	out.off = parts
+	return &out
 }
 
 // Copper gives the net's copper on a layer after drilling.

@@ -81,10 +81,18 @@ func arrange(list []Action) {
 	})
 }
 
-// tried tells whether a deed was done at a site before.
-func tried(p *locate.Posterior, deed string, s suspect.Site) bool {
-	for _, f := range p.Case.Findings {
-		if f.Done == deed && f.Lies(s) != locate.Apart {
+// bared is a site as it lies now: under a part that was taken off nothing is
+// hidden.
+func bared(p *locate.Posterior, site int) suspect.Site {
+	return p.Case.Bared(p.Case.Sites[site], len(p.Case.Findings))
+}
+
+// tried tells whether a deed was done at a site before, as it lies now: what a
+// part hid then and does not any more was out of reach.
+func tried(p *locate.Posterior, deed string, site int) bool {
+	s, now := p.Case.Sites[site], bared(p, site)
+	for n, f := range p.Case.Findings {
+		if f.Done == deed && f.Lies(s) != locate.Apart && (now.Hidden || !p.Case.Bared(s, n).Hidden) {
 			return true
 		}
 	}
@@ -95,13 +103,13 @@ func tried(p *locate.Posterior, deed string, s suspect.Site) bool {
 func looks(p *locate.Posterior) []Action {
 	var out []Action
 	for _, pl := range spots(p, lookMM) {
-		s := p.Case.Sites[pl.site]
-		if pl.mass < minSite || tried(p, "cleaned", s) {
+		s := bared(p, pl.site)
+		if pl.mass < minSite || tried(p, "cleaned", pl.site) {
 			continue
 		}
 		chance := 0.0
 		for _, t := range pl.sites {
-			q := p.Case.Sites[t]
+			q := bared(p, t)
 			seen := locate.Clears("looked", locate.Beside, q)
 			gone := locate.Clears("cleaned", locate.Beside, q)
 			chance += p.P[t] * (1 - (1-seen)*(1-gone))

@@ -83,19 +83,19 @@ func hot(p *locate.Posterior, parts []Part) []Action {
 
 // touchUps are wicking and reflowing at one spot.
 func touchUps(p *locate.Posterior, sp spot, known map[string]Part) []Action {
-	s := p.Case.Sites[sp.site]
+	s := bared(p, sp.site)
 	part, has := known[owner(s)]
 	if has && part.Heats > maxHeats {
 		return nil
 	}
 	var out []Action
 	for _, what := range []string{"wick", "reflow"} {
-		if tried(p, done[what], s) {
+		if tried(p, done[what], sp.site) {
 			continue
 		}
 		chance := 0.0
 		for _, t := range sp.sites {
-			chance += p.P[t] * locate.Clears(done[what], locate.Beside, p.Case.Sites[t])
+			chance += p.P[t] * locate.Clears(done[what], locate.Beside, bared(p, t))
 		}
 		if chance < minSite {
 			continue
@@ -177,13 +177,15 @@ func removals(p *locate.Posterior, known map[string]Part) []Action {
 	return out
 }
 
+// gone tells whether a part is off the board.
 func gone(p *locate.Posterior, ref string) bool {
+	off := false
 	for _, f := range p.Case.Findings {
-		if f.Part == ref && f.Done == "removed" {
-			return true
+		if f.Part == ref {
+			off = f.Done == "removed" || off && f.Done != "refitted" && f.Done != "replaced"
 		}
 	}
-	return false
+	return off
 }
 
 func warn(q Part) string {
