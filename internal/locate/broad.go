@@ -3,6 +3,7 @@ package locate
 import (
 	"math"
 	"sort"
+	"sync"
 )
 
 // broadLaw is the distribution of Rs from its prior plus Gaussian noise, in a
@@ -24,18 +25,19 @@ type lawKey struct {
 	sd    int // on a logarithmic scale
 }
 
-// law gives the table for a deviation, to within 3 % of it.
-func (pl *planner) law(p rsPrior, sd float64) *broadLaw {
+// laws holds every broadLaw that was needed: a few dozen for each prior and
+// decade of noise.
+var laws sync.Map
+
+// lawOf gives the table for a deviation, to within 3 % of it.
+func lawOf(p rsPrior, sd float64) *broadLaw {
 	const perE = 16
 	k := lawKey{p, int(math.Round(perE * math.Log(sd)))}
-	if pl.laws == nil {
-		pl.laws = map[lawKey]*broadLaw{}
+	if l, known := laws.Load(k); known {
+		return l.(*broadLaw)
 	}
-	l := pl.laws[k]
-	if l == nil {
-		l = newBroadLaw(p, math.Exp(float64(k.sd)/perE))
-		pl.laws[k] = l
-	}
+	l := newBroadLaw(p, math.Exp(float64(k.sd)/perE))
+	laws.Store(k, l)
 	return l
 }
 
@@ -47,11 +49,11 @@ func newBroadLaw(p rsPrior, sd float64) *broadLaw {
 	}
 	l := &broadLaw{prior: p, sd: sd}
 	for u := lawFrom; u <= lawEnd; u += lawStep {
-		q := 0.0
 		x := u * sd
-		above := sort.SearchFloat64s(rs, x+6*sd)
-		for _, r := range rs[:above] {
-			q += 0.5 * math.Erfc((r-x)/(sd*math.Sqrt2))
+		sure, above := sort.SearchFloat64s(rs, x-cdfTo*sd), sort.SearchFloat64s(rs, x+cdfTo*sd)
+		q := float64(sure)
+		for _, r := range rs[sure:above] {
+			q += quickCDF((x - r) / sd)
 		}
 		l.cdf = append(l.cdf, q/parts)
 	}

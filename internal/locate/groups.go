@@ -98,7 +98,12 @@ func (p *Posterior) planOf(s int) moments {
 // column averages a table row over each group: the mean coefficient, and in
 // extra its variance within the group.
 func column(gs []group, row []float64, mean, extra []float64) {
-	for i, g := range gs {
+	for i := range gs {
+		g := &gs[i]
+		if len(g.sites) == 1 {
+			mean[i], extra[i] = row[g.sites[0]], 0
+			continue
+		}
 		m, q := 0.0, 0.0
 		for k, s := range g.sites {
 			m += g.part[k] * row[s]

@@ -1,20 +1,19 @@
 package locate
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // fitHand integrates one site when touches are skewed. Given Rs the posterior
 // of θ is log-concave: Newton finds its top, and Laplace's method integrates
 // around it; a Gaussian reading makes that exact. Rs keeps its grid.
-func (m *model) fitHand(w *work, q quadratic, prior rsPrior, f *siteFit, how depth) {
-	clear(w.theta)
-	start := 0.0
-	if f.sees { // from where Gaussian noise would have the top
-		start, _ = q.mode()
-		start = math.Min(math.Max(start, prior.low), prior.high)
-		for i := range w.theta {
-			w.theta[i] = w.a[i] - start*w.b[i]
-		}
-		backward(w.h, m.cols, w.theta)
+func (m *model) fitHand(w *work, prior rsPrior, f *siteFit, how depth) {
+	f.sees = slices.ContainsFunc(m.read, Reading.across)
+	start := w.top // the neighbour's
+	copy(w.theta, w.peak)
+	if !w.warm {
+		start = m.fromGauss(w, prior)
 	}
 	if !f.sees {
 		l, _ := m.newton(w, 0)
@@ -26,6 +25,8 @@ func (m *model) fitHand(w *work, q quadratic, prior rsPrior, f *siteFit, how dep
 		return
 	}
 	mode, sd := m.top(w, start, prior)
+	w.warm, w.top = how == rough, mode
+	copy(w.peak, w.theta)
 	f.rs = math.Min(math.Max(mode, prior.low), prior.high)
 	if how == rough {
 		l, _ := m.newton(w, f.rs)
@@ -39,6 +40,7 @@ func (m *model) fitHand(w *work, q quadratic, prior rsPrior, f *siteFit, how dep
 	m.newton(w, f.rs)
 	f.chi2 = m.misfit(w, f.rs)
 	for i, r := range w.rs {
+		w.onward(i)
 		l, _ := m.newton(w, r)
 		w.ll = append(w.ll, math.Log(w.wt[i])+l)
 		if how == plan {
@@ -52,13 +54,39 @@ func (m *model) fitHand(w *work, q quadratic, prior rsPrior, f *siteFit, how dep
 	}
 }
 
+// fromGauss leaves θ where Gaussian noise would have the top, and gives its Rs.
+func (m *model) fromGauss(w *work, prior rsPrior) (r float64) {
+	if q := m.gauss(w, -1, true); q.c > 0 {
+		r, _ = q.mode()
+		r = math.Min(math.Max(r, prior.low), prior.high)
+	}
+	for i := range w.theta {
+		w.theta[i] = w.a[i] - r*w.b[i]
+	}
+	backward(w.h, m.cols, w.theta)
+	return r
+}
+
+// onward moves θ to where two nodes of Rs say that the top at node i lies.
+func (w *work) onward(i int) {
+	if i >= 2 && w.rs[i-1] > w.rs[i-2] {
+		t := (w.rs[i] - w.rs[i-1]) / (w.rs[i-1] - w.rs[i-2])
+		for k, at := range w.theta {
+			w.theta[k] += t * (at - w.peak[k])
+			w.peak[k] = at
+		}
+		return
+	}
+	copy(w.peak, w.theta)
+}
+
 // misfit is the sum of squared normal scores at the current θ, with θ's own.
 func (m *model) misfit(w *work, r float64) float64 {
 	x := dot(w.theta, w.theta)
 	for k := range m.read {
 		e := m.residual(w, k, r)
 		if t := w.touches[k]; t.base > 0 {
-			z := t.score(e)
+			z := t.quickScore(e)
 			x += z * z
 		} else {
 			x += e * e / (w.sd[k] * w.sd[k])
@@ -88,19 +116,35 @@ func (w *work) noise(k int, e float64) (f, f1, f2 float64) {
 	return w.level[k] - 0.5*p*e*e, -p * e, -p
 }
 
+// noiseLog is the log density alone.
+func (w *work) noiseLog(k int, e float64) float64 {
+	t := w.touches[k]
+	if t.base == 0 {
+		e /= w.sd[k]
+		return w.level[k] - 0.5*e*e
+	}
+	if w.above[k] == nil {
+		return t.log(e)
+	}
+	f := 0.0
+	for _, d := range w.above[k] {
+		f += t.log(e + d)
+	}
+	return f
+}
+
 // objective is the log of the joint density at w.theta and r.
 func (m *model) objective(w *work, r float64) float64 {
 	sum := -0.5 * dot(w.theta, w.theta)
 	for k := range m.read {
-		f, _, _ := w.noise(k, m.residual(w, k, r))
-		sum += f
+		sum += w.noiseLog(k, m.residual(w, k, r))
 	}
 	return sum
 }
 
 const (
 	newtonSteps = 40
-	newtonEnd   = 1e-6 // gain in log density at which the top is reached
+	newtonEnd   = 1e-4 // gain in log density at which the top is reached
 )
 
 // newton climbs to the top in θ at fixed r and gives Laplace's integral; the
@@ -121,6 +165,7 @@ func (m *model) newton(w *work, r float64) (log float64, steps int) {
 		forward(w.h, n, step)
 		gain := 0.5 * dot(step, step)
 		if gain < newtonEnd {
+			at += gain // where the next step would lead, but for its cube
 			break
 		}
 		backward(w.h, n, step)

@@ -17,18 +17,41 @@ type outcome struct {
 // reading, by bins: the entropy of the reading's distribution less the mean
 // entropy of each outcome's.
 func information(list []outcome) float64 {
-	edges := binEdges(list)
-	if len(edges) < 2 {
+	var b bins
+	return b.information(list)
+}
+
+// bins is the room in which information is worked out; one per goroutine.
+type bins struct {
+	edges, own, total []float64
+}
+
+func (b *bins) information(list []outcome) float64 {
+	step := b.cut(list)
+	if len(b.edges) < 2 {
 		return 0
 	}
-	n := len(edges) + 1 // bins, with both open ends
-	own := make([]float64, n)
-	t := tally{total: make([]float64, n)}
+	n := len(b.edges) + 1 // bins, with both open ends
+	b.own, b.total = grown(b.own, n), grown(b.total, n)
+	clear(b.total)
+	t := tally{total: b.total}
 	for _, o := range list {
-		lo, hi := o.fill(edges, own)
-		t.add(o.weight, own, lo, hi)
+		lo, hi := o.fill(b.edges, b.own)
+		if o.broad == nil && o.sd > 0.75*step {
+			t.addGaussian(o.weight, b.own, lo, hi, o.sd/step)
+		} else {
+			t.add(o.weight, b.own, lo, hi)
+		}
 	}
 	return t.bits()
+}
+
+// grown is v with room for n, what is in it left over.
+func grown(v []float64, n int) []float64 {
+	if cap(v) < n {
+		v = make([]float64, n+n/2)
+	}
+	return v[:n]
 }
 
 // tally adds up the chances of results, cause by cause.
@@ -43,6 +66,16 @@ func (t *tally) add(weight float64, p []float64, lo, hi int) {
 		t.total[b] += weight * p[b]
 		t.within += weight * xlog(p[b])
 	}
+}
+
+// addGaussian is add for a Gaussian that spans wide bins in its deviation, 0.75
+// and more. Its entropy in bins is that of its sum with an even error of one
+// bin's width, to 1e-4.
+func (t *tally) addGaussian(weight float64, p []float64, lo, hi int, wide float64) {
+	for b := lo; b < hi; b++ {
+		t.total[b] += weight * p[b]
+	}
+	t.within -= weight * 0.5 * math.Log(2*math.Pi*math.E*(wide*wide+1.0/12))
 }
 
 // bits is the mutual information of cause and result.
@@ -62,9 +95,9 @@ func xlog(q float64) float64 {
 	return q * math.Log(q)
 }
 
-// binEdges cuts the line finely enough for the sharpest outcomes that weigh:
-// half a deviation, at most maxBins over the span of the means.
-func binEdges(list []outcome) []float64 {
+// cut cuts the line finely enough for the sharpest outcomes that weigh: half a
+// deviation, at most maxBins over the span of the means. It gives the step.
+func (b *bins) cut(list []outcome) float64 {
 	const maxBins = 160
 	lo, hi, sd := math.Inf(1), math.Inf(-1), 0.0
 	broad := false
@@ -74,10 +107,11 @@ func binEdges(list []outcome) []float64 {
 		broad = broad || o.broad != nil
 	}
 	step := math.Max(0.5*math.Exp(sd), (hi-lo)/maxBins)
+	b.edges = b.edges[:0]
 	if !(step > 0) || math.IsInf(step, 1) {
-		return nil
+		return 0
 	}
-	var edges []float64
+	edges := b.edges
 	for x := lo; x < hi+step; x += step {
 		edges = append(edges, x)
 	}
@@ -87,7 +121,8 @@ func binEdges(list []outcome) []float64 {
 			x += math.Max(step, 0.2*(x-lo))
 		}
 	}
-	return edges
+	b.edges = edges
+	return step
 }
 
 // fill puts the chance of each bin into own and gives the range of bins that

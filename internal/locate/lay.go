@@ -1,6 +1,9 @@
 package locate
 
 import (
+	"cmp"
+	"slices"
+
 	"ohmward/internal/suspect"
 )
 
@@ -11,6 +14,7 @@ type Lay struct {
 	x, y  []float64 // midpoints, mm
 	id    []int32   // of the suspect that a sample belongs to
 	keys  []suspectKey
+	along []int // the samples suspect by suspect, neighbours mostly side by side
 }
 
 // NewLay works out the lay of sites.
@@ -27,7 +31,11 @@ func NewLay(sites []suspect.Site) *Lay {
 			l.keys = append(l.keys, k)
 		}
 		l.id[s] = id
+		l.along = append(l.along, s)
 	}
+	slices.SortFunc(l.along, func(a, b int) int {
+		return cmp.Or(cmp.Compare(l.id[a], l.id[b]), cmp.Compare(l.x[a], l.x[b]), cmp.Compare(l.y[a], l.y[b]), cmp.Compare(a, b))
+	})
 	return l
 }
 

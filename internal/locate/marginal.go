@@ -96,12 +96,16 @@ const (
 func (m *model) fit(s int, w *work, hand bool, how depth) siteFit {
 	m.load(s, w)
 	prior := priorOf(m.sites[s].Kind)
-	q := m.gauss(w, -1, true)
-	f := siteFit{sees: q.c > 0}
+	var f siteFit
 	w.rs, w.wt, w.ll = w.rs[:0], w.wt[:0], w.ll[:0]
+	if hand {
+		m.fitHand(w, prior, &f, how)
+		f.usual.sees = f.sees
+		return f
+	}
+	q := m.gauss(w, -1, true)
+	f.sees = q.c > 0
 	switch {
-	case hand:
-		m.fitHand(w, q, prior, &f, how)
 	case !f.sees:
 		f.chi2, _ = q.chi2(prior)
 		f.log = q.norm - 0.5*q.a

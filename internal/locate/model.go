@@ -57,7 +57,7 @@ func newModel(c Case, lay *Lay, keep func(int, Reading) bool) *model {
 	}
 	m.cols = 1
 	for l := range parts {
-		if c.Copper.own(l) > 0 {
+		if m.matters(l) {
 			m.own = append(m.own, l)
 			m.cols++
 		}
@@ -67,6 +67,30 @@ func newModel(c Case, lay *Lay, keep func(int, Reading) bool) *model {
 	m.prepare()
 	m.lookForSplits()
 	return m
+}
+
+// negligible is the share of a reading's own noise below which a component's
+// factor is not worth a column: low-ohm parts that no current passes.
+const negligible = 1e-3
+
+// matters tells whether a component's own factor shows in any reading.
+func (m *model) matters(l int) bool {
+	own := m.copper.own(l)
+	if own == 0 {
+		return false
+	}
+	for _, r := range m.read {
+		if l >= len(r.C) {
+			continue
+		}
+		least := negligible * m.meter.sigma(r) / own
+		for _, v := range r.C[l] {
+			if math.Abs(v) > least {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // columns gives each of a set a column, in order.
@@ -94,6 +118,9 @@ type work struct {
 	joint   []float64
 	scratch []float64
 	touches []touch // per reading; base 0: Gaussian
+	warm    bool    // the last site's top is known: a start for the next one's
+	top     float64 // its Rs
+	peak    []float64
 	above   [][]float64
 }
 
@@ -102,7 +129,7 @@ func (m *model) room() *work {
 	return &work{
 		c: make([]float64, k), sd: make([]float64, k), level: make([]float64, k), u: make([]float64, k*n),
 		h: make([]float64, n*n), a: make([]float64, n), b: make([]float64, n),
-		theta: make([]float64, n), lk: make([]float64, n), lz: make([]float64, n), joint: make([]float64, (n+1)*(n+1)),
+		theta: make([]float64, n), peak: make([]float64, n), lk: make([]float64, n), lz: make([]float64, n), joint: make([]float64, (n+1)*(n+1)),
 		scratch: make([]float64, 2*(n+1)), touches: make([]touch, k), above: m.above,
 	}
 }

@@ -102,7 +102,6 @@ type planner struct {
 	h      Hands
 	keep   int // moves wanted
 	groups []group
-	laws   map[lawKey]*broadLaw
 }
 
 // pair is a candidate with its first estimate of bits per second.
@@ -126,24 +125,33 @@ func (pl *planner) rows(table [][]float64, probes []Probe) rows {
 		mean: make([][]float64, len(table)), extra: make([][]float64, len(table)),
 		centred: make([][]float64, len(table)), square: make([]float64, len(table)),
 	}
-	for i, row := range table {
-		if !probes[i].Reach {
-			continue
+	onCores(len(table), 8, func() func(int) {
+		return func(i int) {
+			if !probes[i].Reach {
+				return
+			}
+			m, e, c := make([]float64, g), make([]float64, g), make([]float64, g)
+			column(pl.groups, table[i], m, e)
+			pl.centre(m, c)
+			out.mean[i], out.extra[i], out.centred[i] = m, e, c
+			out.square[i] = dotLong(c, c)
 		}
-		m, e, c := make([]float64, g), make([]float64, g), make([]float64, g)
-		column(pl.groups, row, m, e)
-		mu := 0.0
-		for k, gr := range pl.groups {
-			c[k] = gr.mo.kappa * m[k]
-			mu += gr.weight * c[k]
-		}
-		for k, gr := range pl.groups {
-			c[k] = math.Sqrt(gr.weight) * (c[k] - mu)
-		}
-		out.mean[i], out.extra[i], out.centred[i] = m, e, c
-		out.square[i] = dot(c, c)
-	}
+	})
 	return out
+}
+
+// centre puts into c the groups' means at the copper factors that are
+// believed, less the mean of all and by the root of each group's weight.
+func (pl *planner) centre(mean, c []float64) {
+	mu := 0.0
+	for k := range pl.groups {
+		gr := &pl.groups[k]
+		c[k] = gr.mo.kappa * mean[k]
+		mu += gr.weight * c[k]
+	}
+	for k := range pl.groups {
+		c[k] = math.Sqrt(pl.groups[k].weight) * (c[k] - mu)
+	}
 }
 
 // twoWire gives the best two-wire moves.
@@ -154,35 +162,63 @@ func (pl *planner) twoWire(a, b Table) []Move {
 	base := dot(off, off)
 	noise := pl.p.Case.Meter.planned()
 	within := noise*noise + offVar
-	var list []pair
-	for i := range a.Probes {
-		if ra.mean[i] == nil {
-			continue
-		}
-		for j := range b.Probes {
-			if rb.mean[j] == nil {
-				continue
-			}
-			between := ra.square[i] + rb.square[j] + base + 2*(dot(ra.centred[i], rb.centred[j])+ca[i]+cb[j])
-			s := pl.h.twoWire(a.Probes, b.Probes, i, j)
-			list = append(list, pair{i, j, math.Log1p(math.Max(between, 0)/within) / s, s})
-		}
+	all := make([]pair, len(a.Probes)*len(b.Probes))
+	for i := range all {
+		all[i].rate = -1
 	}
-	var moves []Move
-	least := newLeast(pl.keep)
+	onCores(len(a.Probes), 8, func() func(int) {
+		return func(i int) {
+			if ra.mean[i] == nil {
+				return
+			}
+			for j := range b.Probes {
+				if rb.mean[j] == nil {
+					continue
+				}
+				between := ra.square[i] + rb.square[j] + base + 2*(dotLong(ra.centred[i], rb.centred[j])+ca[i]+cb[j])
+				s := pl.h.twoWire(a.Probes, b.Probes, i, j)
+				all[i*len(b.Probes)+j] = pair{i, j, math.Log1p(math.Max(between, 0)/within) / s, s}
+			}
+		}
+	})
+	list := slices.DeleteFunc(all, func(p pair) bool { return p.rate < 0 })
 	full := shortlist
 	if len(pl.groups) > 0 && !pl.groups[0].mo.sees {
 		full = shortlist / 2 // broad outcomes are dear, and none stands out
 	}
-	for _, c := range best(list, full) {
-		if slack*c.rate/(2*math.Ln2) < least.rate() {
-			break // the list falls, and what a reading tells seldom exceeds its estimate
+	list = best(list, full)
+	return pl.inFull(len(list), func(k int) float64 { return list[k].rate }, func(k int, room []outcome) (Move, []outcome) {
+		c := list[k]
+		return Move{From: c.i, To: c.j, Seconds: c.seconds}, pl.across(ra, rb, c.i, c.j, room)
+	})
+}
+
+// lot is how many candidates are worked out at a time.
+const lot = 16
+
+// inFull works out the information of candidates whose first estimates of bits
+// per second fall, until no further one is likely to be kept: what a reading
+// tells seldom exceeds its estimate. give fills in a move and its outcomes.
+func (pl *planner) inFull(n int, rate func(k int) float64, give func(k int, room []outcome) (Move, []outcome)) []Move {
+	var moves []Move
+	least := newLeast(pl.keep)
+	hopeless := func(k int) bool { return slack*rate(k)/(2*math.Ln2) < least.rate() }
+	some := make([]Move, lot)
+	for from := 0; from < n && !hopeless(from); from += lot {
+		til := min(from+lot, n)
+		onCores(til-from, 2, func() func(k int) {
+			var b bins
+			var room []outcome
+			return func(k int) {
+				some[k], room = give(from+k, room[:0])
+				some[k].Bits = b.information(room)
+				some[k].Low, some[k].High = span90(room)
+			}
+		})
+		for k := from; k < til && !hopeless(k); k++ {
+			moves = append(moves, some[k-from])
+			least.see(some[k-from].Bits / some[k-from].Seconds)
 		}
-		o := pl.across(ra, rb, c.i, c.j)
-		m := Move{From: c.i, To: c.j, Seconds: c.seconds, Bits: information(o)}
-		m.Low, m.High = span90(o)
-		moves = append(moves, m)
-		least.see(m.Bits / m.Seconds)
 	}
 	return moves
 }
@@ -231,7 +267,7 @@ func project(rows [][]float64, v []float64) []float64 {
 	out := make([]float64, len(rows))
 	for i, r := range rows {
 		if r != nil {
-			out[i] = dot(r, v)
+			out[i] = dotLong(r, v)
 		}
 	}
 	return out
@@ -271,20 +307,21 @@ func (h pairHeap) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
 func (h *pairHeap) Push(any)          { panic("locate: a heap of fixed size") }
 func (h *pairHeap) Pop() any          { panic("locate: a heap of fixed size") }
 
-// across gives the outcomes of a two-wire reading between two places.
-func (pl *planner) across(ra, rb rows, i, j int) []outcome {
+// across adds the outcomes of a two-wire reading between two places.
+func (pl *planner) across(ra, rb rows, i, j int, out []outcome) []outcome {
 	m := pl.p.Case.Meter
 	noise := m.planned()
-	out := make([]outcome, len(pl.groups))
-	for k, g := range pl.groups {
+	for k := range pl.groups {
+		g := &pl.groups[k]
 		c := ra.mean[i][k] + rb.mean[j][k]
 		mean := g.mo.kappa*c + g.mo.offset
 		v := c*c*g.mo.varKappa + 2*c*g.mo.covKB + g.mo.varOffset + ra.extra[i][k] + rb.extra[j][k]
 		v += noise*noise + m.ReadingFraction*m.ReadingFraction*mean*mean
-		out[k] = outcome{weight: g.weight, mean: mean, sd: math.Sqrt(v)}
+		o := outcome{weight: g.weight, mean: mean, sd: math.Sqrt(v)}
 		if !g.mo.sees {
-			out[k].broad = pl.law(g.prior, out[k].sd)
+			o.broad = lawOf(g.prior, o.sd)
 		}
+		out = append(out, o)
 	}
 	return out
 }

@@ -152,8 +152,8 @@ func TestRepeatSaysLess(t *testing.T) {
 	}
 	pl := &planner{p: p, h: DefaultHands(), groups: p.groupSites()}
 	ra, rb := pl.rows(a.R, a.Probes), pl.rows(b.R, b.Probes)
-	again := information(pl.across(ra, rb, 0, 0))
-	other := information(pl.across(ra, rb, 10, 0))
+	again := information(pl.across(ra, rb, 0, 0, nil))
+	other := information(pl.across(ra, rb, 10, 0, nil))
 	if again > 0.3*other {
 		t.Errorf("the same pair again is said to give %.3f bits, the far end %.3f", again, other)
 	}
@@ -189,7 +189,7 @@ func TestFourWirePlan(t *testing.T) {
 		t.Error("no four-wire move offered")
 	}
 	pl := &planner{p: p, h: h, groups: p.groupSites()}
-	o := pl.sense(a, pl.rows(a.G, a.Probes), 0, 5, 9)
+	o := pl.sense(a, pl.rows(a.G, a.Probes), 0, 5, 9, nil)
 	for k, g := range pl.groups {
 		want := 0.0
 		for i, s := range g.sites {

@@ -23,23 +23,15 @@ func (pl *planner) fourWire(own, other Table, onB bool) []Move {
 		list = append(list, pl.pairs(own, other, rg, tips, i, exit, onB)...)
 	}
 	sort.SliceStable(list, func(x, y int) bool { return list[x].rate > list[y].rate })
-	var moves []Move
-	least := newLeast(pl.keep)
-	for _, c := range list[:min(len(list), shortlist)] {
-		if slack*c.rate/(2*math.Ln2) < least.rate() {
-			break
-		}
-		o := pl.sense(own, rg, c.entry, c.i, c.j)
-		m := Move{FourWire: true, SenseM: c.i, SenseN: c.j, SenseOnB: onB, Seconds: c.seconds, Bits: information(o)}
-		m.CurrentA, m.CurrentB = c.entry, exit
+	list = list[:min(len(list), shortlist)]
+	return pl.inFull(len(list), func(k int) float64 { return list[k].rate }, func(k int, room []outcome) (Move, []outcome) {
+		c := list[k]
+		m := Move{FourWire: true, SenseM: c.i, SenseN: c.j, SenseOnB: onB, Seconds: c.seconds, CurrentA: c.entry, CurrentB: exit}
 		if onB {
 			m.CurrentA, m.CurrentB = exit, c.entry
 		}
-		m.Low, m.High = span90(o)
-		moves = append(moves, m)
-		least.see(m.Bits / m.Seconds)
-	}
-	return moves
+		return m, pl.sense(own, rg, c.entry, c.i, c.j, room)
+	})
 }
 
 type fourPair struct {
@@ -172,17 +164,17 @@ func (pl *planner) drop(own Table, r rows, i, m int) []float64 {
 	return out
 }
 
-// sense gives the outcomes of a four-wire reading.
-func (pl *planner) sense(own Table, r rows, entry, m, n int) []outcome {
+// sense adds the outcomes of a four-wire reading.
+func (pl *planner) sense(own Table, r rows, entry, m, n int, out []outcome) []outcome {
 	mt := pl.p.Case.Meter
 	hm, hn := pl.drop(own, r, entry, m), pl.drop(own, r, entry, n)
-	out := make([]outcome, len(pl.groups))
-	for k, g := range pl.groups {
+	for k := range pl.groups {
+		g := &pl.groups[k]
 		c := hm[k] - hn[k]
 		v := c*c*g.mo.varKappa + mt.NoiseFourWireOhms*mt.NoiseFourWireOhms
 		v += mt.ReadingFraction * mt.ReadingFraction * c * c
-		v += spreadOf(g, own.G[m], own.G[n])
-		out[k] = outcome{weight: g.weight, mean: g.mo.kappa * c, sd: math.Sqrt(v)}
+		v += spreadOf(*g, own.G[m], own.G[n])
+		out = append(out, outcome{weight: g.weight, mean: g.mo.kappa * c, sd: math.Sqrt(v)})
 	}
 	return out
 }

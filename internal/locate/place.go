@@ -3,6 +3,7 @@ package locate
 import (
 	"math"
 	"sort"
+	"sync"
 )
 
 // Place is a run of neighbouring samples shown as one.
@@ -86,14 +87,34 @@ func nearMass(prob, x, y []float64, heavy []int) []float64 {
 	const reach2 = 9 * nearMM * nearMM
 	near := newGrid(x, y, heavy, 3*nearMM)
 	score := make([]float64, len(prob))
-	for _, s := range heavy {
-		for t := range near.around(s) {
-			if d2 := (x[s]-x[t])*(x[s]-x[t]) + (y[s]-y[t])*(y[s]-y[t]); d2 < reach2 {
-				score[s] += prob[t] * math.Exp(-d2/(2*nearMM*nearMM))
+	onCores(len(heavy), block, func() func(int) {
+		return func(i int) {
+			s := heavy[i]
+			for t := range near.around(s) {
+				if d2 := (x[s]-x[t])*(x[s]-x[t]) + (y[s]-y[t])*(y[s]-y[t]); d2 < reach2 {
+					score[s] += prob[t] * bell(d2/(2*nearMM*nearMM))
+				}
 			}
 		}
-	}
+	})
 	return score
+}
+
+// bells holds exp(-u) from 0 to 4.5 and a little beyond.
+var bells = sync.OnceValue(func() []float64 {
+	t := make([]float64, int(4.5*perBell)+3)
+	for i := range t {
+		t[i] = math.Exp(-float64(i) / perBell)
+	}
+	return t
+})
+
+const perBell = 256.0
+
+// bell is exp(-u) for u of 0 to 4.5, by linear interpolation, to 2e-6.
+func bell(u float64) float64 {
+	t, i := bells(), int(u*perBell)
+	return t[i] + (u*perBell-float64(i))*(t[i+1]-t[i])
 }
 
 // kindAt chooses, among the suspects that share the best spot, the one with

@@ -123,7 +123,9 @@ const (
 func (p *Posterior) fitSites(log []float64) {
 	hand := p.model.hand()
 	value := make([]float64, len(p.fits))
-	each(len(p.fits), p.model, func(s int, w *work) {
+	each(len(p.fits), p.model, func(i int, w *work) {
+		s := p.lay.along[i]
+		w.warm = i%block != 0 && w.warm // the same on any number of cores
 		p.fits[s] = p.model.fit(s, w, hand, rough)
 		value[s] = log[s] + p.fits[s].log
 	})
@@ -223,10 +225,12 @@ func (w *work) ranges() Range {
 	return Range{out[0], out[1], out[2]}
 }
 
+// block is how many sites in a row one core takes.
+const block = 64
+
 // each runs f over 0..n-1 on all cores; results must go to separate places,
 // so that they do not depend on the order.
 func each(n int, m *model, f func(i int, w *work)) {
-	const block = 64
 	workers := min(runtime.GOMAXPROCS(0), (n+block-1)/block)
 	if workers <= 1 {
 		w := m.room()

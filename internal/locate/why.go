@@ -16,11 +16,11 @@ func (pl *planner) explain(m *Move, a, b Table) {
 		if m.SenseOnB {
 			own, entry = b, m.CurrentB
 		}
-		o = pl.sense(own, pl.rows(own.G, own.Probes), entry, m.SenseM, m.SenseN)
+		o = pl.sense(own, pl.rows(own.G, own.Probes), entry, m.SenseM, m.SenseN, nil)
 	} else {
 		ra := pl.rows([][]float64{a.R[m.From]}, []Probe{{Reach: true}})
 		rb := pl.rows([][]float64{b.R[m.To]}, []Probe{{Reach: true}})
-		o = pl.across(ra, rb, 0, 0)
+		o = pl.across(ra, rb, 0, 0, nil)
 	}
 	m.Why = cuts(m.Bits)
 	if at, far := pl.rival(o); far >= 0 {
