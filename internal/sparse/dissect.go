@@ -219,7 +219,6 @@ func (d *dissection) cut(lo, hi int) (left, right int, ok bool) {
 	if !best.useful(len(piece)) {
 		return 0, 0, false
 	}
-	d.sort(piece, best, d.class)
 	counts := d.separate(piece, d.spare[lo:hi], best)
 	if counts[0] == 0 || counts[1] == 0 || counts[2] > len(piece)/2 {
 		return 0, 0, false
@@ -230,43 +229,71 @@ func (d *dissection) cut(lo, hi int) (left, right int, ok bool) {
 	return left, right, true
 }
 
-// bestOf finds the best line of all directions. In large pieces they are
-// tried at the same time, the sheets first, since at the very first they are
-// still to be found.
+// bestOf finds the best line of all directions; the classes of its bins are
+// then in class. In large pieces a sample tells which directions are worth a
+// closer look, all at the same time, the sheets first, since at the very first
+// they are still to be found.
 func (d *dissection) bestOf(piece []int32) line {
 	whole := len(piece) == len(d.piece) && len(piece) > worthSharingCut
 	try := d.worthTrying(piece, whole || d.sheet != nil)
-	lines := make([]line, len(try))
 	run := alone
 	if len(piece) > worthSharingCut {
 		run = each
 	}
-	run(len(try), func(i int) {
-		i = len(try) - 1 - i
-		if whole && try[i] == bySheet {
-			if d.sheet = d.findSheets(); d.sheet == nil {
-				lines[i].cost = math.Inf(1)
-				return
+	if len(piece) >= worthSampling {
+		guess := make([]float64, len(try))
+		run(len(try), func(i int) {
+			i = len(try) - 1 - i
+			if whole && try[i] == bySheet {
+				if d.sheet = d.findSheets(); d.sheet == nil {
+					guess[i] = math.Inf(1)
+					return
+				}
 			}
-		}
-		lines[i] = d.bestLine(piece, try[i], d.trial[i])
-		if try[i] == byX || try[i] == byY {
-			lines[i].cost *= upright
-		}
-	})
-	best := line{cost: math.Inf(1)}
-	for _, l := range lines {
+			guess[i] = d.guessLine(piece, try[i])
+		})
+		try = promising(try, guess)
+	}
+	lines := make([]line, len(try))
+	run(len(try), func(i int) { lines[i] = d.bestLine(piece, try[i], d.trial[i]) })
+	best, at := line{cost: math.Inf(1)}, -1
+	for i, l := range lines {
 		if l.cost < best.cost {
-			best = l
+			best, at = l, i
 		}
 	}
 	if !best.useful(len(piece)) {
 		d.measureLevels(piece)
 		if l := d.bestLine(piece, byLevel, d.trial[0]); l.cost < best.cost {
-			best = l
+			best, at = l, 0
+		}
+	}
+	if at >= 0 {
+		for _, v := range piece {
+			d.class[v] = d.trial[at][v]
 		}
 	}
 	return best
+}
+
+// worthSampling is the size of a piece from which it pays to ask a sample
+// first. A direction by which the cost seems to be up to near times the least
+// is looked at closely.
+const (
+	worthSampling = 10000
+	near          = 1.15
+)
+
+// promising keeps the directions of about the least cost.
+func promising(try []direction, guess []float64) []direction {
+	least := slices.Min(guess)
+	out := try[:0]
+	for i, along := range try {
+		if guess[i] <= least*near {
+			out = append(out, along)
+		}
+	}
+	return out
 }
 
 // worthSharingCut is the size of a piece from which one core alone is slower

@@ -88,7 +88,7 @@ func (d *dissection) sort(piece []int32, l line, class []uint8) {
 	position := d.coordinates(l.along)
 	for _, v := range piece {
 		b := l.bin(position[v])
-		if d.start[v+1]-d.start[v] > hubDegree {
+		if d.isHub(v) {
 			b |= hub
 		}
 		class[v] = b
@@ -132,21 +132,70 @@ func (d *dissection) bestLine(piece []int32, along direction, class []uint8) lin
 		far[lowest]++
 		far[own]--
 	}
+	l.place(&count, &near, &far, &hubs, len(piece), 1)
+	return l
+}
+
+// place finds the best place of a line, given in which bins vertices are, one
+// in every few of n, and where they come to be in its near and its far border.
+func (l *line) place(count, near, far, hubs *[bins]int, n, every int) {
 	var a, b, h, left int
 	for c := range bins - 1 {
-		a, b, h, left = a+near[c], b+far[c], h+hubs[c], left+count[c]
-		smaller := min(left, len(piece)-left)
-		if smaller == 0 || along == bySheet && smaller < len(piece)/leastSheet {
+		a, b, h, left = a+near[c], b+far[c], h+hubs[c], left+every*count[c]
+		smaller := min(left, n-left)
+		if smaller <= 0 || l.along == bySheet && smaller < n/leastSheet {
 			continue
 		}
-		crossing := min(a, b) + h
-		cost := (float64(crossing) + 0.5) * math.Sqrt(float64(len(piece))/float64(2*smaller))
+		crossing := every * (min(a, b) + h)
+		cost := (float64(crossing) + 0.5) * math.Sqrt(float64(n)/float64(2*smaller))
+		if l.along == byX || l.along == byY {
+			cost *= upright
+		}
 		if cost < l.cost {
 			l.cost, l.last, l.crossing = cost, uint8(c), crossing
 		}
 	}
-	return l
 }
+
+// guessLine is about the cost of the best line in a direction, as a sample of
+// the vertices and their neighbours has it.
+func (d *dissection) guessLine(piece []int32, along direction) float64 {
+	l := line{along: along, cost: math.Inf(1)}
+	if !d.scale(piece, &l) {
+		return l.cost
+	}
+	position := d.coordinates(along)
+	// Some sqrt(n) vertices stand along a line: of those a few dozen.
+	every := max(1, int(math.Sqrt(float64(len(piece)))/20))
+	var count, near, far, hubs [bins]int
+	for i := 0; i < len(piece); i += every {
+		v := piece[i]
+		own := l.bin(position[v])
+		lowest, highest := own, own
+		count[own]++
+		isHub := d.isHub(v)
+		for _, w := range d.around(v) {
+			if d.class[w] != outside && (isHub || !d.isHub(w)) {
+				b := l.bin(position[w])
+				lowest, highest = min(lowest, b), max(highest, b)
+			}
+		}
+		if isHub {
+			hubs[lowest]++
+			hubs[highest]--
+			continue
+		}
+		near[own]++
+		near[highest]--
+		far[lowest]++
+		far[own]--
+	}
+	l.place(&count, &near, &far, &hubs, len(piece), every)
+	return l.cost
+}
+
+// isHub tells whether a vertex has many neighbours.
+func (d *dissection) isHub(v int32) bool { return d.start[v+1]-d.start[v] > hubDegree }
 
 // scale lays the bins over the middle of a piece, by the quantiles of a
 // sample. It reports false if all lies at one place.
