@@ -284,12 +284,13 @@ const (
 	near          = 1.15
 )
 
-// promising keeps the directions of about the least cost.
+// promising keeps the directions of about the least cost, none if no line cuts
+// in any.
 func promising(try []direction, guess []float64) []direction {
 	least := slices.Min(guess)
 	out := try[:0]
 	for i, along := range try {
-		if guess[i] <= least*near {
+		if guess[i] <= least*near && guess[i] < math.Inf(1) {
 			out = append(out, along)
 		}
 	}
