@@ -28,7 +28,7 @@ const (
 func (p *Posterior) groupSites() []group {
 	heavy := p.heavy()
 	limit := maxGroups
-	if !p.plan[heavy[0]].sees {
+	if !p.fits[heavy[0]].sees {
 		limit = maxBroad
 	}
 	for cell := 0.5; ; cell *= 1.5 {
@@ -78,21 +78,21 @@ func (p *Posterior) finish(gs []group) []group {
 			acc.add(p.planOf(s), math.Log(p.P[s]))
 		}
 		g.mo = acc.result()
-		g.mo.sees = p.plan[g.lead].sees
+		g.mo.sees = p.fits[g.lead].sees
 		g.prior = priorOf(p.Case.Sites[g.lead].Kind)
 		g.weight /= total
 	}
 	return gs
 }
 
-// planOf gives a site's moments; a site too light to have any borrows the
-// prior's.
+// planOf gives a site's moments; a site too light to have any has the prior's
+// about the Rs that fits best.
 func (p *Posterior) planOf(s int) moments {
 	if m := p.plan[s]; m.kappa != 0 {
 		return m
 	}
 	c, n := p.Case.Copper.usual(), p.Case.Meter.NullOhms
-	return moments{kappa: 1, varKappa: c * c, varOffset: n * n}
+	return moments{kappa: 1, varKappa: c * c, offset: p.fits[s].rs, varOffset: n * n}
 }
 
 // column averages a table row over each group: the mean coefficient, and in

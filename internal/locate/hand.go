@@ -113,7 +113,7 @@ func (w *work) noise(k int, e float64) (f, f1, f2 float64) {
 		return f, f1, f2
 	}
 	p := 1 / (w.sd[k] * w.sd[k])
-	return w.level[k] - 0.5*p*e*e, -p * e, -p
+	return w.level(k) - 0.5*p*e*e, -p * e, -p
 }
 
 // noiseLog is the log density alone.
@@ -121,7 +121,7 @@ func (w *work) noiseLog(k int, e float64) float64 {
 	t := w.touches[k]
 	if t.base == 0 {
 		e /= w.sd[k]
-		return w.level[k] - 0.5*e*e
+		return w.level(k) - 0.5*e*e
 	}
 	if w.above[k] == nil {
 		return t.log(e)

@@ -35,10 +35,12 @@ func (m *model) gauss(w *work, skip int, shift bool) quadratic {
 	for i := range n {
 		w.h[i*n+i] = 1
 	}
-	for k, r := range m.read {
+	det := 1.0 // of P
+	for k := range m.read {
 		if k == skip {
 			continue
 		}
+		r := &m.read[k]
 		p := 1 / (w.sd[k] * w.sd[k])
 		e := r.Ohms - w.c[k]
 		if shift {
@@ -48,7 +50,6 @@ func (m *model) gauss(w *work, skip int, shift bool) quadratic {
 		q.a += p * e * e
 		q.b += p * e * r.D
 		q.c += p * r.D * r.D
-		q.norm += w.level[k]
 		for i, ui := range row {
 			if ui == 0 {
 				continue
@@ -58,6 +59,14 @@ func (m *model) gauss(w *work, skip int, shift bool) quadratic {
 			for j := range i + 1 {
 				w.h[i*n+j] += p * ui * row[j]
 			}
+		}
+		if w.sd[k] == unseen {
+			continue
+		}
+		q.norm -= halfLog2Pi
+		if det *= p; det > 1e200 || det < 1e-200 {
+			q.norm += 0.5 * math.Log(det)
+			det = 1
 		}
 	}
 	logDet, ok := cholesky(w.h, n)
@@ -69,9 +78,20 @@ func (m *model) gauss(w *work, skip int, shift bool) quadratic {
 	q.a -= dot(w.a, w.a)
 	q.b -= dot(w.a, w.b)
 	q.c -= dot(w.b, w.b)
-	q.norm -= 0.5 * logDet
+	q.norm += 0.5 * (math.Log(det) - logDet)
 	return q
 }
+
+// level is the log of a Gaussian reading's density at its top, 0 where the site
+// is out of its sight.
+func (w *work) level(k int) float64 {
+	if w.sd[k] == unseen {
+		return 0
+	}
+	return -math.Log(w.sd[k]) - halfLog2Pi
+}
+
+const halfLog2Pi = 0.9189385332046727
 
 // site is the result for one place.
 type siteFit struct {

@@ -106,7 +106,6 @@ func (m *model) columns(set map[int]bool) map[int]int {
 // work is the room for one site's sums; one per goroutine.
 type work struct {
 	c, sd   []float64 // prediction and own standard deviation per reading
-	level   []float64 // log of the Gaussian density's height per reading
 	u       []float64 // loadings, reading by reading
 	h       []float64 // information matrix of θ, then its factor
 	a, b    []float64 // θ-vectors
@@ -127,7 +126,7 @@ type work struct {
 func (m *model) room() *work {
 	k, n := len(m.read), m.cols
 	return &work{
-		c: make([]float64, k), sd: make([]float64, k), level: make([]float64, k), u: make([]float64, k*n),
+		c: make([]float64, k), sd: make([]float64, k), u: make([]float64, k*n),
 		h: make([]float64, n*n), a: make([]float64, n), b: make([]float64, n),
 		theta: make([]float64, n), peak: make([]float64, n), lk: make([]float64, n), lz: make([]float64, n), joint: make([]float64, (n+1)*(n+1)),
 		scratch: make([]float64, 2*(n+1)), touches: make([]touch, k), above: m.above,
@@ -137,12 +136,13 @@ func (m *model) room() *work {
 // load fills c, sd and u for a site.
 func (m *model) load(s int, w *work) {
 	n := m.cols
-	for k, r := range m.read {
+	for k := range m.read {
+		r := &m.read[k]
 		row := w.u[k*n : (k+1)*n]
 		clear(row)
 		c := at(m.total[k], s)
 		if c >= Unreached {
-			w.c[k], w.sd[k], w.level[k], w.touches[k] = r.Ohms, unseen, 0, touch{}
+			w.c[k], w.sd[k], w.touches[k] = r.Ohms, unseen, touch{}
 			continue
 		}
 		w.c[k] = c
@@ -154,14 +154,13 @@ func (m *model) load(s int, w *work) {
 		}
 		if !r.FourWire {
 			row[m.column[r.Null]] = m.meter.NullOhms
-		} else if u := m.meter.offset(r); u > 0 {
+		} else if u := m.meter.offset(*r); u > 0 {
 			row[m.setup[r.Setup]] = u
 		}
 		row[n-1] = m.cell(k, s)
 		w.sd[k] = m.deviation(k, s, c)
-		w.level[k] = -math.Log(w.sd[k]) - 0.5*math.Log(2*math.Pi)
 		w.touches[k] = touch{}
-		if m.meter.skewed(r) {
+		if m.meter.skewed(*r) {
 			w.touches[k] = newTouch(w.sd[k])
 		}
 	}
@@ -170,12 +169,13 @@ func (m *model) load(s int, w *work) {
 // deviation is reading k's own standard deviation: meter, placement, solver.
 func (m *model) deviation(k, s int, c float64) float64 {
 	r := &m.read[k]
-	sd := m.alone[k]
+	v := m.alone[k] * m.alone[k]
 	if len(r.Slope) > 0 {
-		sd = math.Hypot(sd, m.meter.PlacementM*at(r.Slope, s))
+		u := m.meter.PlacementM * at(r.Slope, s)
+		v += u * u
 	}
-	c = math.Hypot(c, m.large[k])
-	return math.Hypot(sd, math.Hypot(m.copper.model(*r), r.Spread)*c)
+	model := m.copper.model(*r)
+	return math.Sqrt(v + (model*model+r.Spread*r.Spread)*(c*c+m.large[k]*m.large[k]))
 }
 
 // prepare works out what a reading's deviation has in common for all sites:

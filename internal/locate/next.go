@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 )
 
 const (
@@ -193,8 +194,14 @@ func (pl *planner) twoWire(a, b Table) []Move {
 	})
 }
 
-// lot is how many candidates are worked out at a time.
-const lot = 16
+// manyAtOnce is how many candidates are worked out at a time.
+const manyAtOnce = 16
+
+// fullRoom is the room for one candidate.
+type fullRoom struct {
+	bins
+	list []outcome
+}
 
 // inFull works out the information of candidates whose first estimates of bits
 // per second fall, until no further one is likely to be kept: what a reading
@@ -203,16 +210,21 @@ func (pl *planner) inFull(n int, rate func(k int) float64, give func(k int, room
 	var moves []Move
 	least := newLeast(pl.keep)
 	hopeless := func(k int) bool { return slack*rate(k)/(2*math.Ln2) < least.rate() }
+	lot := manyAtOnce
+	if pl.keep == 1 {
+		lot = 1 // the first few will do
+	}
 	some := make([]Move, lot)
+	rooms := sync.Pool{New: func() any { return new(fullRoom) }}
 	for from := 0; from < n && !hopeless(from); from += lot {
 		til := min(from+lot, n)
 		onCores(til-from, 2, func() func(k int) {
-			var b bins
-			var room []outcome
 			return func(k int) {
-				some[k], room = give(from+k, room[:0])
-				some[k].Bits = b.information(room)
-				some[k].Low, some[k].High = span90(room)
+				r := rooms.Get().(*fullRoom)
+				some[k], r.list = give(from+k, r.list[:0])
+				some[k].Bits = r.information(r.list)
+				some[k].Low, some[k].High = span90(r.list)
+				rooms.Put(r)
 			}
 		})
 		for k := from; k < til && !hopeless(k); k++ {

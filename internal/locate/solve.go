@@ -111,8 +111,8 @@ func (p *Posterior) prior() []float64 {
 const (
 	// hopeless is how far below the best, in log, a rough value settles a site
 	// in any case, and hopeful how far it is worth planning for.
-	hopeless = 30
-	hopeful  = 14
+	hopeless = 24
+	hopeful  = 11
 	// handFine sites are worked out finely where touches are skewed, which is
 	// dear; the rough values of the others are put level with theirs.
 	handFine = 200

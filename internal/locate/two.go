@@ -151,7 +151,6 @@ func (f *pairFit) misfit(s, t int, loop, r1, r2 float64) float64 {
 			row[m.setup[r.Setup]] = u
 		}
 		w.sd[k] = m.deviation(k, s, c)
-		w.level[k] = 0
 		w.touches[k] = touch{}
 		if m.meter.skewed(r) {
 			w.touches[k] = newTouch(w.sd[k])
