@@ -68,7 +68,8 @@ func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
 	if s.storage > largeStorage {
 		runtime.GC() // the factor takes the room of what the ordering left
 	}
-	w := &factoring{s: s, m: m, vanishing: vanishing(m.N), value: make([]float64, s.storage), update: make([][]float64, len(s.nodes))}
+	w := &factoring{s: s, m: m, vanishing: vanishing(m.N), value: make([]float64, s.storage)}
+	w.enter()
 	q := newSchedule(s)
 	each(max(1, min(runtime.GOMAXPROCS(0), q.left)), func(int) { w.labour(q) })
 	if q.column >= 0 {
@@ -81,14 +82,25 @@ func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
 
 // factoring is a factorisation in progress.
 type factoring struct {
-	s      *Symbolic
-	m      *Matrix
-	value  []float64
-	update [][]float64 // of each node, packed, until its parent has taken it
-
+	s         *Symbolic
+	m         *Matrix
+	value     []float64
 	vanishing float64
 
 	pool pool
+}
+
+// enter puts the matrix's entries into their places.
+func (w *factoring) enter() {
+	const chunk = 1 << 16
+	n := len(w.s.place)
+	each((n+chunk-1)/chunk, func(i int) {
+		lo, hi := i*chunk, min((i+1)*chunk, n)
+		values := w.m.Value[lo:hi]
+		for k, at := range w.s.place[lo:hi] {
+			w.value[at] = values[k]
+		}
+	})
 }
 
 // largeStorage is the length of a factor's values from which it pays to
@@ -129,15 +141,12 @@ const worthSharing = 2e6
 func (w *factoring) eliminate(k int, r *room, cores crew) int {
 	s := w.s
 	nd, p := &s.nodes[k], s.panelOf(k)
-	if nd.flops < worthSharing {
+	if eliminationFlops(p.w, p.u) < worthSharing {
 		cores = alone
 	}
 	l := w.value[nd.panel:][:p.size()]
 	for j := p.w; j < p.wide(); j++ {
 		l[p.diagonal(j)] = 1
-	}
-	for i := nd.entLo; i < nd.entHi; i++ {
-		l[s.place[i]] = w.m.Value[s.entry[i]]
 	}
 	least := r.least(p.wide())
 	for j := range p.w {
@@ -145,25 +154,28 @@ func (w *factoring) eliminate(k int, r *room, cores crew) int {
 	}
 	c := r.whole[:updateSize(p.u)]
 	clearUpdate(p.u, c)
-	for _, child := range nd.children {
-		from := &s.nodes[child]
-		extendAdd(p, l, c, s.relative[from.rowLo:from.rowHi], w.update[child])
+	r.used -= s.taken(k)
+	waiting := r.waiting[r.used:]
+	for _, child := range s.children(k) {
+		r.places = s.placeRows(int(child), k, r.places[:0])
 		if s.waits(int(child)) {
-			w.pool.put(w.update[child])
+			extendAdd(p, l, c, r.places, w.pool.of(child))
+			w.pool.put(child)
+			continue
 		}
-		w.update[child] = nil
+		size := packedSize(len(r.places))
+		extendAdd(p, l, c, r.places, waiting[:size])
+		waiting = waiting[size:]
 	}
 	if bad := factorPanel(p, l, least, cores); bad >= 0 {
 		return bad
 	}
 	updateMatrix(p, l, c, cores)
-	r.used -= s.taken(k)
 	size := packedSize(p.u)
 	if s.waits(k) {
-		w.update[k] = w.pool.get(size)
+		packUpdate(p.u, w.pool.get(int32(k), size), c)
 	} else {
-		w.update[k] = r.push(size)
+		packUpdate(p.u, r.push(size), c)
 	}
-	packUpdate(p.u, w.update[k], c)
 	return -1
 }

@@ -154,7 +154,7 @@ func (f *Factor) pass(paths []Path, visits []visit, w *workspace) {
 	if k == 1 {
 		sign = -1
 	}
-	rows := s.below[nd.rowLo:nd.rowHi]
+	rows := s.rows(int(visits[0].node))
 	for c, at := range visits {
 		path := &paths[at.path]
 		own := path.segment(int(at.at))

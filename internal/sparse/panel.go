@@ -51,7 +51,7 @@ func (p panel) diagonal(j int) int { return p.pivotRow(j) + 4*j }
 // panelOf is the layout of node k.
 func (s *Symbolic) panelOf(k int) panel {
 	nd := &s.nodes[k]
-	return panel{w: int(nd.width), u: nd.rowHi - nd.rowLo}
+	return panel{w: int(nd.width), u: int(nd.below)}
 }
 
 // updateStride is the length of a row of the update matrix of u rows: it is

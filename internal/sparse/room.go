@@ -1,6 +1,9 @@
 package sparse
 
-import "sync"
+import (
+	"slices"
+	"sync"
+)
 
 // room is where one core keeps what it needs: one whole update matrix being
 // made, and packed those that wait for their parents in the same task. As
@@ -11,6 +14,7 @@ type room struct {
 	waiting []float64
 	used    int // of waiting
 	small   []float64
+	places  []int32 // of a child's rows in the parent
 }
 
 // newRoom makes a room for all tasks and nodes of the top.
@@ -45,7 +49,7 @@ func (s *Symbolic) pushed(k int) int {
 // taken is what node k takes from the stack.
 func (s *Symbolic) taken(k int) int {
 	size := 0
-	for _, c := range s.nodes[k].children {
+	for _, c := range s.children(k) {
 		size += s.pushed(int(c))
 	}
 	return size
@@ -71,15 +75,17 @@ func (r *room) least(n int) []float64 {
 	return out
 }
 
-// pool keeps storage that was used for what will need some next.
+// pool keeps the update matrices that wait outside of their tasks, and storage
+// that was used for what will need some next.
 type pool struct {
 	lock sync.Mutex
+	held map[int32][]float64 // by node
 	free [][]float64
 }
 
-// get returns n numbers, of any value: of what is free the least that is
-// enough.
-func (p *pool) get(n int) []float64 {
+// get returns n numbers, of any value, for a node: of what is free the least
+// that is enough.
+func (p *pool) get(node int32, n int) []float64 {
 	p.lock.Lock()
 	defer p.lock.Unlock()
 	best := -1
@@ -88,19 +94,29 @@ func (p *pool) get(n int) []float64 {
 			best = i
 		}
 	}
-	if best < 0 {
-		return make([]float64, n)
+	if p.held == nil {
+		p.held = map[int32][]float64{}
 	}
-	out := p.free[best][:n]
-	last := len(p.free) - 1
-	p.free[best], p.free[last] = p.free[last], nil
-	p.free = p.free[:last]
-	return out
+	if best < 0 {
+		p.held[node] = make([]float64, n)
+	} else {
+		p.held[node] = p.free[best][:n]
+		p.free = slices.Delete(p.free, best, best+1)
+	}
+	return p.held[node]
 }
 
-// put takes back what get gave.
-func (p *pool) put(f []float64) {
+// of is what a node was given.
+func (p *pool) of(node int32) []float64 {
 	p.lock.Lock()
 	defer p.lock.Unlock()
-	p.free = append(p.free, f)
+	return p.held[node]
+}
+
+// put takes it back.
+func (p *pool) put(node int32) {
+	p.lock.Lock()
+	defer p.lock.Unlock()
+	p.free = append(p.free, p.held[node])
+	delete(p.held, node)
 }

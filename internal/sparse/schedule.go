@@ -30,7 +30,7 @@ func newSchedule(s *Symbolic) *schedule {
 	q.change = sync.NewCond(&q.lock)
 	for k := s.top; k < len(s.nodes); k++ {
 		last := -1
-		for _, c := range s.nodes[k].children {
+		for _, c := range s.children(k) {
 			if int(c) >= s.top {
 				q.missed[k-s.top]++
 			} else if t := s.taskOf(c); t != last {
@@ -129,7 +129,7 @@ func (s *Symbolic) waitingSize() int {
 	kept := make([]int, len(s.nodes)-s.top)
 	for k := len(s.nodes) - 1; k >= s.top; k-- {
 		sum := 0
-		for _, c := range s.nodes[k].children {
+		for _, c := range s.children(k) {
 			sum += packedSize(s.panelOf(int(c)).u)
 		}
 		all += sum

@@ -93,7 +93,7 @@ func (f *Factor) forward(k int, y []float64, end int, top []float64, w *workspac
 	clear(v[n:])
 	forwardPivots(p, l, v)
 	copy(y[nd.first:], v[:n])
-	rows := s.below[nd.rowLo:nd.rowHi]
+	rows := s.rows(k)
 	for q := 0; 4*q < len(rows); q++ {
 		part := sliverTimes(l[p.lowerSliver(q):], v)
 		for i, r := range rows[4*q : min(4*q+4, len(rows))] {
@@ -142,7 +142,7 @@ func (f *Factor) backward(k int, y []float64, w *workspace) {
 	v := w.pivots[:p.wide()]
 	n := copy(v, y[nd.first:nd.first+nd.width])
 	clear(v[n:])
-	rows := s.below[nd.rowLo:nd.rowHi]
+	rows := s.rows(k)
 	for q := 0; 4*q < len(rows); q++ {
 		var part [4]float64
 		for i, r := range rows[4*q : min(4*q+4, len(rows))] {

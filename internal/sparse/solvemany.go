@@ -63,7 +63,7 @@ func (f *Factor) forwardBatch(node int, y []float64, k int, w *workspace) {
 	forwardPivotsBatch(p, l, v, k)
 	copy(own, v)
 	part := w.rows[:4*k]
-	rows := s.below[nd.rowLo:nd.rowHi]
+	rows := s.rows(node)
 	for q := 0; 4*q < len(rows); q++ {
 		clear(part)
 		sliverTimesBatch(p.w, l[p.lowerSliver(q):], v, part, k)
@@ -113,7 +113,7 @@ func (f *Factor) backwardBatch(node int, y []float64, k int, w *workspace) {
 	v := w.pivots[:p.wide()*k]
 	n := copy(v, own)
 	clear(v[n:])
-	rows := s.below[nd.rowLo:nd.rowHi]
+	rows := s.rows(node)
 	b := w.rows[:4*p.slivers()*k]
 	for i, r := range rows {
 		copy(b[i*k:][:k], y[int(r)*k:])

@@ -17,19 +17,11 @@ type structuring struct {
 	spare      []int32
 }
 
-// structure finds each node's rows below, their places in the parent, and the
-// places of the matrix's entries.
+// structure finds each node's rows below and the places of the matrix's
+// entries.
 func (s *Symbolic) structure(m *Matrix, under pattern, columns []int32) {
-	to, at := inverse(columns), 0
-	for k := range s.nodes {
-		nd := &s.nodes[k]
-		nd.entLo = at
-		for _, c := range columns[nd.first : nd.first+nd.width] {
-			at += 1 + int(under.start[c+1]-under.start[c])
-		}
-		nd.entHi = at
-	}
-	s.entry, s.place = make([]int32, at), make([]int32, at)
+	to := inverse(columns)
+	s.place = make([]uint32, len(m.Row))
 	find := func(lo, hi int) {
 		if lo == hi {
 			return
@@ -39,8 +31,6 @@ func (s *Symbolic) structure(m *Matrix, under pattern, columns []int32) {
 	}
 	each(len(s.tasks), func(i int) { find(s.tasks[i].lo, s.tasks[i].hi) })
 	find(s.top, len(s.nodes))
-	each(len(s.tasks), func(i int) { s.placeRows(s.tasks[i].lo, s.tasks[i].hi) })
-	s.placeRows(s.top, len(s.nodes))
 }
 
 // run does the nodes lo .. hi-1.
@@ -52,8 +42,8 @@ func (w *structuring) run(lo, hi int) {
 	}
 	for k := lo; k < hi; k++ {
 		nd := &w.s.nodes[k]
-		rows := w.gatherRows(k, w.s.below[nd.rowLo:nd.rowLo:nd.rowHi])
-		if len(rows) != nd.rowHi-nd.rowLo {
+		rows := w.gatherRows(k, w.s.rows(k)[:0])
+		if len(rows) != int(nd.below) {
 			panic("sparse: a node has not the rows that were counted")
 		}
 		for i, r := range rows {
@@ -79,9 +69,10 @@ const fewRuns = 4
 func (w *structuring) gatherRows(k int, rows []int32) []int32 {
 	nd := &w.s.nodes[k]
 	end, mark := nd.first+nd.width, int32(k)
-	for _, c := range nd.children {
-		child, from := &w.s.nodes[c], len(rows)
-		for _, r := range w.s.below[child.rowLo:child.rowHi] {
+	children := w.s.children(k)
+	for _, c := range children {
+		from := len(rows)
+		for _, r := range w.s.rows(int(c)) {
 			if r < end {
 				continue
 			}
@@ -90,7 +81,7 @@ func (w *structuring) gatherRows(k int, rows []int32) []int32 {
 				rows = append(rows, r)
 			}
 		}
-		if len(nd.children) <= fewRuns {
+		if len(children) <= fewRuns {
 			w.merge(rows, from)
 		}
 	}
@@ -107,7 +98,7 @@ func (w *structuring) gatherRows(k int, rows []int32) []int32 {
 			}
 		}
 	}
-	if len(nd.children) <= fewRuns {
+	if len(children) <= fewRuns {
 		slices.Sort(rows[from:])
 		w.merge(rows, from)
 	} else {
@@ -139,47 +130,36 @@ func (w *structuring) merge(rows []int32, from int) {
 // goes. A row is an ancestor of its column and so comes later in any of the
 // numberings.
 func (w *structuring) placeEntries(nd *node, p panel) {
-	s, at := w.s, nd.entLo
-	end := nd.first + nd.width
+	s, end := w.s, nd.first+nd.width
 	for j := nd.first; j < end; j++ {
 		c, column := w.columns[j], 4*int(j-nd.first)
-		s.entry[at] = int32(w.m.Start[s.order[j]])
-		s.place[at] = int32(p.diagonal(int(j - nd.first)))
-		at++
+		s.place[w.m.Start[s.order[j]]] = uint32(nd.panel + p.diagonal(int(j-nd.first)))
 		for k := w.under.start[c]; k < w.under.start[c+1]; k++ {
-			r := w.to[w.under.row[k]]
-			s.entry[at] = w.under.source[k]
+			r, at := w.to[w.under.row[k]], nd.panel+column
 			if r < end {
-				s.place[at] = int32(p.pivotRow(int(r-nd.first)) + column)
+				at += p.pivotRow(int(r - nd.first))
 			} else {
-				s.place[at] = int32(p.lowerRow(int(w.local[w.at(r)])) + column)
+				at += p.lowerRow(int(w.local[w.at(r)]))
 			}
-			at++
+			s.place[w.under.source[k]] = uint32(at)
 		}
 	}
 }
 
-// placeRows finds, for each row below nodes lo .. hi-1, its place in the
-// parent: its pivot column, or the parent's width plus its place among the
-// rows below.
-func (s *Symbolic) placeRows(lo, hi int) {
-	for k := lo; k < hi; k++ {
-		nd := &s.nodes[k]
-		if nd.parent < 0 {
+// placeRows finds, for each row below node c, its place in the parent up: its
+// pivot column, or the parent's width plus its place among the rows below.
+func (s *Symbolic) placeRows(c, up int, place []int32) []int32 {
+	nd, rows := &s.nodes[up], s.rows(up)
+	end, at := nd.first+nd.width, 0
+	for _, r := range s.rows(c) {
+		if r < end {
+			place = append(place, r-nd.first)
 			continue
 		}
-		up := &s.nodes[nd.parent]
-		end, at := up.first+up.width, up.rowLo
-		for i := nd.rowLo; i < nd.rowHi; i++ {
-			r := s.below[i]
-			if r < end {
-				s.relative[i] = r - up.first
-				continue
-			}
-			for s.below[at] != r {
-				at++
-			}
-			s.relative[i] = up.width + int32(at-up.rowLo)
+		for rows[at] != r {
+			at++
 		}
+		place = append(place, nd.width+int32(at))
 	}
+	return place
 }

@@ -1,9 +1,10 @@
 package sparse
 
 import (
+	"errors"
 	"fmt"
+	"math"
 	"runtime"
-	"slices"
 )
 
 // Order is an elimination order: Order[new] = old.
@@ -24,9 +25,8 @@ type Symbolic struct {
 	topColumn    int // first column of nodes[top:]
 	storage      int // length of the factor's values
 	below        []int32
-	relative     []int32 // beside below: place among the parent's rows
-	entry        []int32 // index in Matrix.Value, diagonals included
-	place        []int32 // beside entry: place in the node's panel
+	child        []int32
+	place        []uint32 // beside Matrix.Value: place in the factor's values
 	nnz          int64
 	flops        float64
 	widest, most int // largest width and number of rows below
@@ -40,11 +40,25 @@ type Symbolic struct {
 type node struct {
 	first, width int32
 	parent       int32 // -1 for a root
-	rowLo, rowHi int   // Symbolic.below[rowLo:rowHi]
-	entLo, entHi int   // Symbolic.entry[entLo:entHi]
-	panel        int   // where its values start
-	flops        float64
-	children     []int32
+	below        int32 // how many rows: Symbolic.below[rowLo:rowLo+below]
+	childLo      int32 // Symbolic.child[childLo:childHi]
+	childHi      int32
+	rowLo        int
+	panel        int // where its values start
+}
+
+// nodeBytes is the size of a node.
+const nodeBytes = 40
+
+// rows are those below node k.
+func (s *Symbolic) rows(k int) []int32 {
+	nd := &s.nodes[k]
+	return s.below[nd.rowLo : nd.rowLo+int(nd.below)]
+}
+
+// children of node k, ascending.
+func (s *Symbolic) children(k int) []int32 {
+	return s.child[s.nodes[k].childLo:s.nodes[k].childHi]
 }
 
 // task is a range of nodes made of whole subtrees, one core's work.
@@ -75,6 +89,9 @@ func Analyse(m *Matrix, o Order) (*Symbolic, error) {
 	relax(groups)
 	s := &Symbolic{n: m.N, start: m.Start, row: m.Row}
 	columns := s.arrange(groups, rank, post)
+	if uint64(s.storage) > math.MaxUint32 {
+		return nil, &tooLargeError{s.MemoryBytes()}
+	}
 	s.structure(m, below, columns)
 	return s, nil
 }
@@ -85,10 +102,21 @@ func Analyse(m *Matrix, o Order) (*Symbolic, error) {
 // iteration instead, to a residual that Factor.Err vouches for.
 func AnalyseWithin(m *Matrix, o Order, x, y []float64, limit int64) (*Symbolic, error) {
 	s, err := Analyse(m, o)
-	if err != nil || limit <= 0 || s.PeakBytes() <= limit {
-		return s, err
+	var large *tooLargeError
+	switch {
+	case err == nil && (limit <= 0 || s.PeakBytes() <= limit):
+		return s, nil
+	case err != nil && (limit <= 0 || !errors.As(err, &large)):
+		return nil, err
 	}
-	return &Symbolic{n: s.n, start: s.start, row: s.row, within: limit, x: x, y: y}, nil
+	return &Symbolic{n: m.N, start: m.Start, row: m.Row, within: limit, x: x, y: y}, nil
+}
+
+// tooLargeError tells of a factor with more values than can be numbered.
+type tooLargeError struct{ bytes int64 }
+
+func (e *tooLargeError) Error() string {
+	return fmt.Sprintf("sparse: a factor of %d GB is more than the program can hold: set a limit of memory, so that it iterates instead", e.bytes>>30)
 }
 
 // Iterates tells whether factors of this analysis solve by iteration.
@@ -171,32 +199,32 @@ func (s *Symbolic) makeNodes(groups []group, sequence []int32) {
 		number[g] = int32(k)
 	}
 	s.nodes = make([]node, len(sequence))
-	count := make([]int32, len(sequence)+1) // of children, then where they begin
+	next := make([]int32, len(sequence)+1) // counts children, then is where the next one goes
 	first, rows := int32(0), 0
 	for k, g := range sequence {
 		from := &groups[g]
 		nd := &s.nodes[k]
-		*nd = node{first: first, width: int32(from.width), parent: -1, flops: from.flops, rowLo: rows, rowHi: rows + from.below, panel: s.storage}
+		*nd = node{first: first, width: int32(from.width), parent: -1, below: int32(from.below), rowLo: rows, panel: s.storage}
 		if from.parent >= 0 {
 			nd.parent = number[from.parent]
-			count[nd.parent+1]++
+			next[nd.parent+1]++
 		}
-		first, rows = first+nd.width, nd.rowHi
+		first, rows = first+nd.width, rows+from.below
 		p := s.panelOf(k)
 		s.storage += p.size()
 		s.nnz += int64(trapezoid(p.w, p.u))
 		s.widest, s.most = max(s.widest, p.w), max(s.most, p.u)
-		s.flops += nd.flops
+		s.flops += from.flops
 	}
-	s.below, s.relative = make([]int32, rows), make([]int32, rows)
+	s.below = make([]int32, rows)
 	for k := range s.nodes {
-		count[k+1] += count[k]
+		next[k+1] += next[k]
+		s.nodes[k].childLo, s.nodes[k].childHi = next[k], next[k+1]
 	}
-	children, next := make([]int32, count[len(s.nodes)]), slices.Clone(count)
+	s.child = make([]int32, next[len(s.nodes)])
 	for k := range s.nodes {
-		s.nodes[k].children = children[count[k]:count[k+1]:count[k+1]]
 		if p := s.nodes[k].parent; p >= 0 {
-			children[next[p]] = int32(k)
+			s.child[next[p]] = int32(k)
 			next[p]++
 		}
 	}
@@ -219,6 +247,6 @@ func (s *Symbolic) PeakBytes() int64 {
 
 // MemoryBytes is the size of a factor and of this analysis, in bytes.
 func (s *Symbolic) MemoryBytes() int64 {
-	ints := len(s.row) + 2*s.n + len(s.nodeOf) + len(s.below) + len(s.relative) + len(s.entry) + len(s.place)
-	return int64(s.storage)*8 + int64(ints)*4 + int64(len(s.nodes))*96
+	ints := len(s.row) + 2*s.n + len(s.nodeOf) + len(s.below) + len(s.child) + len(s.place)
+	return int64(s.storage)*8 + int64(ints)*4 + int64(len(s.nodes))*nodeBytes
 }
