@@ -175,9 +175,9 @@ func (p *Posterior) list(x, y []float64, heavy []int, score []float64, first int
 }
 
 // radius is the smallest distance from a site's midpoint within which 0.9 of
-// all probability lies, elsewhere counted as outside; the samples' own extent
-// is added. Where the listed places hold less, it takes in all but a
-// thousandth of them.
+// all probability lies in whole samples, elsewhere counted as outside. Where
+// the listed places hold less, it takes in all but a thousandth of them. The
+// mass counts what lies inside of the samples that it cuts as well.
 func (p *Posterior) radius(s int, x, y []float64) (mm, mass float64) {
 	order := make([]int, 0, len(p.P))
 	far := make([]float64, len(p.P))
@@ -199,5 +199,35 @@ func (p *Posterior) radius(s int, x, y []float64) (mm, mass float64) {
 		mass += p.P[t]
 		mm = math.Max(contactMM, far[t])
 	}
+	mass = 0
+	for _, t := range order {
+		mass += p.P[t] * p.within(t, x[t]-x[s], y[t]-y[s], mm)
+	}
 	return mm, math.Min(mass, 1)
+}
+
+// within is the share of a sample's stretch of facing edge that lies inside a
+// circle of radius mm (millimetres), the middle of the stretch at dx, dy from
+// that of the circle. It runs along the suspect; where that is not known, away
+// from the circle.
+func (p *Posterior) within(t int, dx, dy, mm float64) float64 {
+	d, half := math.Hypot(dx, dy), p.Case.Sites[t].Length*1e3/2
+	switch {
+	case d+half <= mm:
+		return 1
+	case d-half >= mm:
+		return 0
+	}
+	along := d
+	if l := p.lay.links[t]; l.span > 0 {
+		x, y := p.lay.x[l.fore]-p.lay.x[l.aft], p.lay.y[l.fore]-p.lay.y[l.aft]
+		along = math.Abs(dx*x+dy*y) / (l.span * 1e3)
+	}
+	across2 := math.Max(0, d*d-along*along)
+	if across2 >= mm*mm {
+		return 0
+	}
+	chord := math.Sqrt(mm*mm - across2)
+	inside := math.Min(along+half, chord) - math.Max(along-half, -chord)
+	return math.Min(math.Max(0, inside)/(2*half), 1)
 }
