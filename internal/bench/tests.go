@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"ohmward/internal/locate"
+	"ohmward/internal/repair"
 	"ohmward/internal/suspect"
 	"ohmward/internal/unit"
 )
@@ -162,7 +163,7 @@ func (w *work) lookAts(post *locate.Posterior) []Test {
 		out = append(out, Test{
 			Kind: "look", Part: partOf(s), Place: w.siteText(s), Seconds: lookSeconds,
 			Bits: post.Worth([]locate.Finding{yes, no}),
-			Why:  fmt.Sprintf("%s holds %.0f %%", locate.Name(s), 100*pl.P),
+			Why:  fmt.Sprintf("%s that the short is at %s", repair.Sure(pl.P), locate.Name(s)),
 		})
 	}
 	return out

@@ -117,14 +117,14 @@ func looks(p *locate.Posterior) []Action {
 		out = append(out, Action{
 			What: "clean and look", Part: s.Part, Site: pl.site, Probability: chance, Minutes: 3,
 			Why: fmt.Sprintf("%s that the short is at %s, where this shows or clears it %s; no heat, nothing can break%s",
-				sure(pl.mass), locate.Name(s), often(chance/pl.mass), hint(s)),
+				Sure(pl.mass), locate.Name(s), often(chance/pl.mass), hint(s)),
 		})
 	}
 	return out
 }
 
-// sure writes a chance that the short is somewhere; never as a certainty.
-func sure(p float64) string {
+// Sure writes a chance that the short is somewhere; never as a certainty.
+func Sure(p float64) string {
 	if p >= 0.985 {
 		return "over 98 %"
 	}

@@ -104,7 +104,7 @@ func touchUps(p *locate.Posterior, sp spot, known map[string]Part) []Action {
 		out = append(out, Action{
 			What: what, Site: sp.site, Part: s.Part, Probability: chance, Minutes: c.minutes, DamageRisk: c.damage,
 			Why: fmt.Sprintf("%s that the short is at %s, where this clears it %s%s",
-				sure(sp.mass), locate.Name(s), often(chance/sp.mass), warn(part)),
+				Sure(sp.mass), locate.Name(s), often(chance/sp.mass), warn(part)),
 			stage: 1,
 		})
 	}
@@ -134,14 +134,14 @@ func cuts(p *locate.Posterior, sp spot, part Part) []Action {
 	}
 	return []Action{{
 		What: "cut", Site: sp.site, Probability: chance, Minutes: c.minutes, DamageRisk: c.damage,
-		Why:   fmt.Sprintf("%s: %s that the short is here, under the mask where solder does not get", locate.Name(s), sure(sp.mass)),
+		Why:   fmt.Sprintf("%s: %s that the short is here, under the mask where solder does not get", locate.Name(s), Sure(sp.mass)),
 		stage: 1,
 	}}
 }
 
 // removals are taking off each part that may hold the short.
 func removals(p *locate.Posterior, known map[string]Part) []Action {
-	chance, inside := map[string]float64{}, map[string]float64{}
+	chance, there := map[string]float64{}, map[string]float64{}
 	for t, s := range p.Case.Sites {
 		if p.P[t] == 0 {
 			continue
@@ -149,8 +149,8 @@ func removals(p *locate.Posterior, known map[string]Part) []Action {
 		for _, ref := range owners(s) {
 			f := locate.Finding{Part: ref}
 			chance[ref] += p.P[t] * locate.Clears("removed", f.Lies(s), s)
-			if f.Lies(s) == locate.Inside {
-				inside[ref] += p.P[t]
+			if f.Lies(s) != locate.Apart {
+				there[ref] += p.P[t]
 			}
 		}
 	}
@@ -171,7 +171,7 @@ func removals(p *locate.Posterior, known map[string]Part) []Action {
 		c := part.removal()
 		out = append(out, Action{
 			What: "remove", Part: ref, Site: -1, Probability: chance[ref], Minutes: c.minutes, DamageRisk: c.damage,
-			Why: fmt.Sprintf("%s that the short is in or under %s%s", sure(inside[ref]), ref, warn(part)), stage: 1,
+			Why: fmt.Sprintf("%s that the short is in, under or beside %s%s", Sure(there[ref]), ref, warn(part)), stage: 1,
 		})
 	}
 	return out
