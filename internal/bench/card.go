@@ -159,7 +159,7 @@ func (j *Job) swapCard(v *View) Card {
 		c.Text = []string{fmt.Sprintf("%v, swapped %v. Same places, one range higher.", j.c.Steps.Swap[0], j.c.Steps.Swap[1])}
 	}
 	j.tips("Put the tips down", "It reads", &c)
-	c.Doing = append(c.Doing, Option{Words: "Pass over this test", Act: Act{Do: "pass-swap"}})
+	c.Doing = append(c.Doing, Option{Words: "Pass over this test", Aside: j.sim == nil, Act: Act{Do: "pass-swap"}})
 	c.Speak = c.Head + ". " + spoken(v.Target)
 	return c
 }
@@ -225,9 +225,6 @@ func (j *Job) readCard(v *View) Card {
 	if v.Target == nil {
 		c.Text = []string{"Tap one place on each of the two nets."}
 	}
-	if t := v.Target; t != nil && t.Turn != "" {
-		c.Text = append(c.Text, t.Turn)
-	}
 	if len(j.c.Readings) == 0 && j.canReach != nil {
 		c.Text = append(c.Text, upper(j.canReach.Note)+".")
 	} else if t := v.Target; t != nil && t.Why != "" {
@@ -237,10 +234,10 @@ func (j *Job) readCard(v *View) Card {
 	j.tips("Put the tips down", "The meter reads", &c)
 	c.Doing = append(c.Doing, worst...)
 	if !j.aimIsAdvice() {
-		c.Doing = append(c.Doing, Option{Words: "Back to the advised places", Act: Act{Do: "advice"}})
+		c.Doing = append(c.Doing, Option{Words: "Back to the advised places", Aside: j.sim == nil, Act: Act{Do: "advice"}})
 	}
 	if len(j.c.Readings) > 0 && len(j.moves()) > 0 {
-		c.Doing = append(c.Doing, Option{Words: "Enough: what to do about it", Act: Act{Do: "mend"}})
+		c.Doing = append(c.Doing, Option{Words: "Enough: what to do about it", Aside: j.sim == nil, Act: Act{Do: "mend"}})
 	}
 	c.Speak = spoken(v.Target)
 	return c

@@ -159,6 +159,7 @@ func (j *Job) load() {
 	j.listen()
 	j.mu.Unlock()
 	j.changed()
+	j.foresee()
 	j.keepShown()
 }
 

@@ -45,6 +45,7 @@ func (j *Job) Do(a Act) error {
 	j.mu.Unlock()
 	j.changed()
 	if err == nil {
+		j.foresee()
 		j.keepShown()
 	}
 	return err

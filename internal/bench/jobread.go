@@ -323,6 +323,7 @@ func (j *Job) sample(ctx context.Context, v Sample) {
 	j.mu.Unlock()
 	if news {
 		j.changed()
+		j.foresee()
 		j.keepShown()
 	} else {
 		j.tell()

@@ -84,6 +84,7 @@ type Entry struct {
 type Option struct {
 	Words string `json:"words"`
 	Note  string `json:"note,omitempty"`
+	Aside bool   `json:"aside,omitempty"` // not by the one key: a value is wanted first
 	Act   Act    `json:"act"`
 }
 

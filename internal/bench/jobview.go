@@ -3,8 +3,10 @@ package bench
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"ohmward/internal/board"
+	"ohmward/internal/copper"
 	"ohmward/internal/record"
 	"ohmward/internal/unit"
 )
@@ -195,12 +197,24 @@ func (j *Job) takenViews() []Taken {
 			t.Worst = w != nil && *w == i
 		}
 		if j.work != nil && i < len(j.work.taken) {
-			t.FromX, t.FromY = j.work.taken[i].high.At.MM()
-			t.ToX, t.ToY = j.work.taken[i].low.At.MM()
+			at := j.work.taken[i]
+			t.FromX, t.FromY = at.high.At.MM()
+			t.ToX, t.ToY = at.low.At.MM()
+			if t.Places = j.placeName(at.high) + " – " + j.placeName(at.low); r.FourWire {
+				t.Places = "volts " + t.Places
+			}
 		}
 		out = append(out, t)
 	}
 	return out
+}
+
+// placeName names a place shortly: its pin, else in words.
+func (j *Job) placeName(spot copper.Spot) string {
+	if text := j.session.placeText(spot); !strings.Contains(text, "@") {
+		return text
+	}
+	return j.session.saySpot(spot).Words
 }
 
 func share(ohms, most float64) float64 {

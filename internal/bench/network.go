@@ -40,22 +40,6 @@ type planning struct {
 	tables [2]locate.Table
 }
 
-// memo keeps what a case needs again and again while it grows: networks, and
-// what readings in them are predicted as. One goroutine at a time uses it.
-type memo struct {
-	networks []*network
-	readings map[memoKey]locate.Reading
-}
-
-// memoKey is a reading's contacts in one network.
-type memoKey struct {
-	in       *network
-	at       conduct.Reading
-	fourWire bool
-}
-
-func newMemo() *memo { return &memo{readings: map[memoKey]locate.Reading{}} }
-
 // states are the networks known already, the whole one first.
 func (s *session) states(ctx context.Context) *networks {
 	n := &networks{s: s, ctx: ctx, list: []*network{s.whole()}}
@@ -171,24 +155,7 @@ func before(findings []record.Finding, i int) []record.Finding {
 	return findings[:n]
 }
 
-// predictedIn turns contacts into a reading of a network. Its components are
-// those of the whole network, an open part's being nothing.
-func (s *session) predictedIn(n *network, c contacts) (locate.Reading, error) {
-	if s.memo == nil {
-		return s.predictedAnew(n, c)
-	}
-	key := memoKey{n, s.fourContacts(c), c.fourWire}
-	r, known := s.memo.readings[key]
-	if !known {
-		var err error
-		if r, err = s.predictedAnew(n, c); err != nil {
-			return r, err
-		}
-		s.memo.readings[key] = r
-	}
-	return r, nil
-}
-
+// predictedAnew computes what a reading of a network is.
 func (s *session) predictedAnew(n *network, c contacts) (locate.Reading, error) {
 	rows, p, err := n.layers.Predict(s.fourContacts(c))
 	if errors.Is(err, conduct.ErrApart) {

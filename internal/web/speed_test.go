@@ -3,11 +3,13 @@ package web
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
 	"github.com/chromedp/chromedp"
 
+	"ohmward/internal/bench"
 	"ohmward/internal/check"
 )
 
@@ -64,5 +66,60 @@ func TestSpeed(t *testing.T) {
 		read.Seconds(), first.Seconds(), ms[0], ms[1]))
 	if ms[0] > 250 || ms[1] > 5000 {
 		t.Errorf("a frame takes %.0f ms, and sharp again %.0f ms: nobody can work so", ms[0], ms[1])
+	}
+}
+
+// answers types three values and gives how long each took until its new answer
+// stood on the page, in milliseconds.
+const answers = `(async () => {
+	const job = document.getElementById("job").job, out = [];
+	for (const text of ["61.3m", "58.8m", "63.1m"]) {
+		await new Promise((r) => setTimeout(r, 6000)); // the tips are on their way
+		const n = job.view.readings.length, t0 = performance.now();
+		const shown = new Promise((done) => {
+			const see = new MutationObserver(() => {
+				if (document.querySelectorAll(".readings li").length <= n || !document.querySelector(".where .answer")) return;
+				see.disconnect();
+				done();
+			});
+			see.observe(document.getElementById("job"), { subtree: true, childList: true });
+		});
+		if (job.view.step === "mend") await job.act({ do: "read" });
+		await job.act({ do: "value", text });
+		await shown;
+		out.push(performance.now() - t0);
+	}
+	return out;
+})()`
+
+// TestSpeedOfAnswers prints, for a plane of the largest of the shared boards,
+// how long a reading takes until its answer is shown, and a stored case until
+// it is.
+func TestSpeedOfAnswers(t *testing.T) {
+	board := filepath.Join(check.Shared(t), "checks", "boards", "orangecrab")
+	w := openBrowser(t)
+	dir := t.TempDir()
+	r := serve(t, dir, 0, 0)
+	id, err := r.shelf.BeginOn(board)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for v := tell(t, r.Server, id, bench.Act{Do: "nets", Nets: []string{"GND", "P1.1V"}}); v.Step == "metal"; {
+		v = tell(t, r.Server, id, bench.Act{Do: "metal", Text: "no"})
+	}
+	for _, a := range []bench.Act{{Do: "cautions"}, {Do: "pass-swap"}, {Do: "nulled"}} {
+		tell(t, r.Server, id, a)
+	}
+	r.at(w, id)
+	ms, err := chromedp.Run(w.ctx, chromedp.Evaluate[[]float64](answers, chromedp.EvalAwaitPromise))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.stop()
+	again := serve(t, dir, 0, 0)
+	stored := w.shownAfter(again)
+	t.Logf("a reading's answer after %.0f, %.0f and %.0f ms; the stored case after %.0f ms", ms[0], ms[1], ms[2], stored)
+	if slices.Max(ms) > 10_000 || stored > 10_000 {
+		t.Error("nobody can work so")
 	}
 }

@@ -32,14 +32,7 @@ func TestStoredAtOnce(t *testing.T) {
 	}
 	s.stop()
 	again := serve(t, dir, 0, time.Millisecond)
-	w.do(chromedp.Navigate(again.URL()))
-	w.until(`document.querySelector(".recent a")`)
-	eval[float64](w, `(window.began = performance.now(), window.shownAt = 0, window.busyThen = "",
-		new MutationObserver(() => { const j = document.getElementById("job");
-			if (!shownAt && document.querySelector(".readings li") && document.querySelector(".where .answer")) { shownAt = performance.now(); busyThen = j.dataset.busy; } }).observe(document.body, { subtree: true, childList: true }),
-		document.querySelector(".recent a").click(), 0)`)
-	w.until(`window.shownAt > 0`)
-	took := eval[float64](w, `window.shownAt - window.began`)
+	took := w.shownAfter(again)
 	busy := eval[string](w, `window.busyThen`)
 	w.picture("stored-opening")
 	t.Logf("a stored practice case is shown after %.0f ms; at work then: %q", took, busy)
@@ -54,4 +47,18 @@ func TestStoredAtOnce(t *testing.T) {
 	if n := eval[int](w, `document.querySelectorAll(".readings li").length`); n != 1 {
 		t.Errorf("%d readings once ready", n)
 	}
+}
+
+// shownAfter opens the last case from the first page and gives how long that
+// takes until its readings and its answer stand there, in milliseconds.
+func (w *window) shownAfter(r *running) float64 {
+	w.t.Helper()
+	w.do(chromedp.Navigate(r.URL()))
+	w.until(`document.querySelector(".recent a")`)
+	eval[float64](w, `(window.began = performance.now(), window.shownAt = 0, window.busyThen = "",
+		new MutationObserver(() => { const j = document.getElementById("job");
+			if (!shownAt && document.querySelector(".readings li") && document.querySelector(".where .answer")) { shownAt = performance.now(); busyThen = j.dataset.busy; } }).observe(document.body, { subtree: true, childList: true }),
+		document.querySelector(".recent a").click(), 0)`)
+	w.until(`window.shownAt > 0`)
+	return eval[float64](w, `window.shownAt - window.began`)
 }

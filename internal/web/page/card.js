@@ -28,9 +28,9 @@ export function drawCard({ card, target, title, busy }, job) {
 function drawTarget(t) {
   const line = (lead, what, said) => h("li", { class: lead }, h("span", { class: "tip", "aria-hidden": "true" }),
     h("span", {}, h("small", {}, what), h("b", {}, said.words)));
-  return h("ul", { class: "target" },
+  return [t.turn && h("p", { class: "turn" }, t.turn), h("ul", { class: "target" },
     t.clip_red && line("clip", "current clip, in", t.clip_red), t.clip_black && line("clip", "current clip, out", t.clip_black),
-    line("red", t.kind === "four-wire" ? "volts, red on" : "Red on", t.red), line("black", t.kind === "four-wire" ? "volts, black on" : "Black on", t.black));
+    line("red", t.kind === "four-wire" ? "volts, red on" : "Red on", t.red), line("black", t.kind === "four-wire" ? "volts, black on" : "Black on", t.black))];
 }
 
 function drawItems(items, job) {

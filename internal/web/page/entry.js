@@ -36,11 +36,10 @@ export class Entry {
     if (a.do === "value") this.field.value = "";
   }
 
-  // begin puts a key typed elsewhere into the field.
-  begin(key) {
-    if (this.element.hidden) return false;
+  // begin lets a key that goes down elsewhere type into the field.
+  begin() {
+    if (this.element.hidden) return;
     this.field.focus();
-    this.field.setRangeText(key, this.field.value.length, this.field.value.length, "end");
-    return true;
+    this.field.setSelectionRange(this.field.value.length, this.field.value.length);
   }
 }

@@ -60,7 +60,7 @@ export class Job {
     const card = h("section", { class: "now" },
       part("path", (p) => drawPath(p), "nav"), part("wrong", (t) => t && wrong(t), "div"),
       part("card", (v) => drawCard(v, this), "div"), this.search.element, this.bar.element, this.entry.element,
-      part("doing", (v) => drawDoing(v, this), "div"), part("mend", (m) => m && drawMend(m, this), "div"));
+      part("doing", (v) => drawDoing(v, this), "div"), this.search.pairs, part("mend", (m) => m && drawMend(m, this), "div"));
     parts.wrong.element.setAttribute("role", "alert");
     element.replaceChildren(this.board.element, h("div", { class: "side" }, card,
       part("doubts", (d) => drawDoubts(d, this)), part("where", (w) => drawWhere(w, this)), part("history", (v) => drawHistory(v, this)), this.asking.element, part("settings", (s) => drawSettings(s, this))));
@@ -68,20 +68,23 @@ export class Job {
   }
 
   // act sends what the person does, on the state that is shown. While one is
-  // on its way, choosing waits for it and anything else is let fall: it was
-  // meant for what was shown before.
+  // on its way, choosing waits for it, and so does what was done after its
+  // outcome was seen; anything else is let fall: it was meant for what was
+  // shown before.
   async act(a) {
-    if (!this.view || (this.busy && !choosing.has(a.do))) return;
+    if (!this.view || (this.busy && !this.seen && !choosing.has(a.do))) return;
+    const on = choosing.has(a.do) ? undefined : this.view.rev;
     while (this.busy) await this.sent;
     this.busy = true;
-    this.sent = this.#send(a);
+    this.seen = false;
+    this.sent = this.#send({ ...a, rev: on ?? this.view.rev });
     await this.sent;
   }
 
   async #send(a) {
     this.trouble = null;
     try {
-      await post(`/api/cases/${this.id}/act`, { ...a, rev: this.view.rev });
+      await post(`/api/cases/${this.id}/act`, a);
       this.entry.taken(a);
     } catch (e) {
       this.trouble = { code: e.code, what: e.message, hint: e.hint };
@@ -93,7 +96,7 @@ export class Job {
 
   // main does the first thing on offer; undo takes the last back.
   main() {
-    if (!this.entry.send()) this.option(0);
+    if (!this.entry.send() && !this.view?.card.doing[0]?.aside) this.option(0);
   }
 
   option(n) {
@@ -122,6 +125,7 @@ export class Job {
   #show(v) {
     const was = this.view;
     this.view = v;
+    this.seen = true;
     Object.assign(this.element.dataset, { step: v.step, rev: v.rev, busy: v.busy ? "yes" : "" });
     document.title = `${v.card.head} – ${v.title}`;
     // A conflict stays to be read: the new state is what it is about.
@@ -173,7 +177,7 @@ const wrong = (t) => h("p", { class: "trouble" }, h("b", {}, t.what), t.hint || 
 
 function drawDoing({ doing, undo, busy, step, practice }, job) {
   const out = doing.map((o, i) => h("button", {
-    class: i === 0 ? "main" : "", "data-key": "do" + i, disabled: busy, onclick: () => job.act(o.act),
+    class: i === 0 && !o.aside ? "main" : "", "data-key": "do" + i, disabled: busy, onclick: () => job.act(o.act),
   }, o.words, o.note ? h("small", {}, o.note) : ""));
   if (step === "closed") out.push(h("button", { class: "main", "data-key": "next", onclick: () => job.next(practice) }, practice ? "Next practice unit" : "Another unit of this board"));
   if (undo) out.push(h("button", { class: "plain", "data-key": "undo", disabled: busy, onclick: () => job.undo() }, "Take back the last step"));

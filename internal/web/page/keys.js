@@ -48,7 +48,7 @@ export class Keys {
     if (e.altKey && /^[1-9]$/.test(e.key)) return this.#once(e, () => this.job.option(Number(e.key) - 1));
     if (e.altKey) return;
     const other = { t: () => this.job.board.turn(), f: () => this.job.board.fit(), s: () => this.job.speak(), d: () => this.job.last("doubt"), r: () => this.job.last("again"), "+": () => this.job.board.zoom(1.5), "-": () => this.job.board.zoom(1 / 1.5) }[e.key.toLowerCase()];
-    if (/^[0-9.]$|^[oO]$/.test(e.key) && this.job.entry.begin(e.key)) return e.preventDefault();
+    if (/^[0-9.]$|^[oO]$/.test(e.key)) return this.job.entry.begin();
     if (other) this.#once(e, other);
   }
 

@@ -13,11 +13,11 @@ export class NetSearch {
     this.field = h("input", { id: "net", autocomplete: "off", spellcheck: false, "data-key": "net", oninput: () => this.#find(), onkeydown: (e) => this.#key(e) });
     this.pairs = h("details", { class: "pairs", ontoggle: () => this.pairs.open && this.#pairs() },
       h("summary", {}, "I do not know which nets"), h("div", {}));
-    this.element = h("div", { class: "search", hidden: true }, h("label", { for: "net" }, "Net or pin"), this.field, this.list, this.pairs);
+    this.element = h("div", { class: "search", hidden: true }, h("label", { for: "net" }, "Net or pin"), this.field, this.list);
   }
 
   show(v) {
-    this.element.hidden = !v.card.search || !v.board;
+    this.element.hidden = this.pairs.hidden = !v.card.search || !v.board;
     if (this.element.hidden) this.list.replaceChildren();
   }
 

@@ -11,7 +11,10 @@ export function overlay(ctx, view, { marks, ring }) {
   const k = Math.max(1, parseFloat(getComputedStyle(ctx.canvas.ownerDocument.documentElement).fontSize) / 18); // on a large screen all is larger
   const inks = { k, heat: ink("heat"), red: ink("red-lead"), black: ink("black-lead"), paper: ink("tag"), words: ink("words") };
   if (ring) drawRing(ctx, view, ring, inks);
-  const boxes = [];
+  const boxes = marks.filter((m) => m.large).map((m) => { // no label over another place
+    const [x, y] = view.screen(m.x, m.y), r = 13 * k;
+    return { x: x - r, y: y - r, w: 2 * r, h: 2 * r };
+  });
   for (const m of marks) if (!m.large) small(ctx, view, m, inks);
   for (const m of marks) if (m.large) large(ctx, view, m, inks, boxes);
 }
@@ -69,10 +72,11 @@ function large(ctx, view, m, inks, boxes) {
 }
 
 // free finds room for a label of w × h beside a mark: right, left, above,
-// below, the first that lies in the view and over no other label.
+// below or aslant, the first that lies in the view and over no other label or
+// mark.
 function free(ctx, view, x, y, r, w, h, boxes) {
   const dpr = devicePixelRatio || 1, W = ctx.canvas.width / dpr, H = ctx.canvas.height / dpr, gap = r + 6;
-  const tries = [[x + gap, y - h / 2], [x - gap - w, y - h / 2], [x - w / 2, y - gap - h], [x - w / 2, y + gap], [x + gap, y - gap - h], [x + gap, y + gap]];
+  const tries = [[x + gap, y - h / 2], [x - gap - w, y - h / 2], [x - w / 2, y - gap - h], [x - w / 2, y + gap], [x + gap, y - gap - h], [x + gap, y + gap], [x - gap - w, y - gap - h], [x - gap - w, y + gap]];
   const fits = ([a, b]) => a >= 4 && b >= 4 && a + w <= W - 4 && b + h <= H - 4 &&
     boxes.every((o) => a + w < o.x || o.x + o.w < a || b + h < o.y || o.y + o.h < b);
   const [a, b] = tries.find(fits) || tries[0];

@@ -164,9 +164,9 @@ function bare(ctx, f, inks, side) {
   ctx.stroke();
 }
 
-function parts(ctx, f, inks, side, dpr) {
+function parts(ctx, f, inks, side, dpr, big) {
   ctx.strokeStyle = inks.part;
-  ctx.lineWidth = dpr;
+  ctx.lineWidth = big;
   ctx.beginPath();
   const shown = [];
   for (const part of geometry.table.Parts || []) {
@@ -178,20 +178,20 @@ function parts(ctx, f, inks, side, dpr) {
   ctx.fillStyle = inks.ref;
   ctx.textAlign = "center";
   ctx.textBaseline = "middle";
-  for (const part of shown) label(ctx, f, part, dpr);
+  for (const part of shown) label(ctx, f, part, dpr, big);
 }
 
-function label(ctx, f, part, dpr) {
+function label(ctx, f, part, dpr, big) {
   const b = geometry.boxes, k = 4 * part.Body[0];
   const w = (b[k + 2] - b[k]) * f.scale, h = (b[k + 3] - b[k + 1]) * f.scale;
-  const size = Math.min(18 * dpr, 0.6 * Math.min(h, (1.6 * w) / part.Ref.length));
+  const size = Math.min(18 * big, 0.6 * Math.min(h, (1.6 * w) / part.Ref.length));
   if (size < 7 * dpr) return;
   ctx.font = `${size}px system-ui, sans-serif`;
   ctx.fillText(part.Ref, f.dx + ((b[k] + b[k + 2]) / 2) * f.sx, f.dy + ((b[k + 1] + b[k + 3]) / 2) * f.sy);
 }
 
 // heat draws the suspects, the likelier the larger and the denser.
-function heat(ctx, f, inks, density, dpr) {
+function heat(ctx, f, inks, density, big) {
   if (!density || density.length === 0) return;
   let most = 0;
   for (let i = 2; i < density.length; i += 3) most = Math.max(most, density[i]);
@@ -200,7 +200,7 @@ function heat(ctx, f, inks, density, dpr) {
     const share = density[i + 2] / most;
     if (share < 0.004) continue;
     const x = f.dx + density[i] * f.sx, y = f.dy + density[i + 1] * f.sy;
-    const r = Math.max(2.5 * dpr, Math.min(9 * dpr, 0.12e6 * f.scale)) * (0.5 + 0.5 * Math.sqrt(share));
+    const r = Math.max(2.5 * big, Math.min(9 * big, 0.12e6 * f.scale)) * (0.5 + 0.5 * Math.sqrt(share));
     if (x < -r || y < -r || x > f.width + r || y > f.height + r) continue;
     ctx.globalAlpha = 0.12 + 0.8 * share;
     ctx.beginPath();
@@ -227,8 +227,8 @@ function paint(job) {
   }
   bare(ctx, f, inks, side);
   holes(ctx, f, inks);
-  parts(ctx, f, inks, side, job.dpr);
-  heat(ctx, f, inks, job.density, job.dpr);
+  parts(ctx, f, inks, side, job.dpr, job.big);
+  heat(ctx, f, inks, job.density, job.big);
   return canvas.transferToImageBitmap();
 }
 

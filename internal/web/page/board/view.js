@@ -19,6 +19,9 @@ const margin = 0.25; // of the view, drawn around it so that a drag finds copper
 const restTime = 50; // ms without a move before it is drawn sharp
 const closest = 2e-4; // CSS pixels per nanometre: 5 µm are one pixel
 
+// larger is by how much words and lines grow on a large screen.
+export const larger = (element) => Math.max(1, parseFloat(getComputedStyle(element.ownerDocument.documentElement).fontSize) / 18);
+
 export class BoardView {
   #worker; #canvas; #ctx; #host; #on;
   #pictures = { whole: null, sharp: null };
@@ -240,7 +243,7 @@ export class BoardView {
   #post(channel, camera, width, height) {
     const dpr = devicePixelRatio || 1, { behind, nets, density } = this.state;
     const id = ++this.#jobs;
-    const job = { channel, id, width, height, x: camera.x, y: camera.y, scale: camera.scale * dpr, behind, dpr, nets, density, inks: this.#inks() };
+    const job = { channel, id, width, height, x: camera.x, y: camera.y, scale: camera.scale * dpr, behind, dpr, big: dpr * larger(this.#host), nets, density, inks: this.#inks() };
     if (channel === "sharp" || channel === "whole") this.#wanted[channel] = job;
     this.#worker.postMessage(job);
   }
