@@ -106,6 +106,9 @@ func (p *opened) atWork(ctx context.Context, c *record.Case) (*work, error) {
 // atWorkBeside does the same with work of its own on the other core, as in
 // question.
 func (p *opened) atWorkBeside(ctx context.Context, c *record.Case, beside func(*session) func() error) (*work, error) {
+	if err := contradiction(c, inOrder(c.Findings)); err != nil {
+		return nil, bad(err)
+	}
 	q := question{nets: c.Nets[:], rates: suspect.DefaultRates(), layers: layersApart(c.Copper), beside: beside}
 	for _, m := range c.Metal {
 		q.metal = append(q.metal, metalBody{m.Part, m.Net})

@@ -145,3 +145,29 @@ func TestNothingLeft(t *testing.T) {
 		t.Errorf("advice for an impossible place: %+v", a)
 	}
 }
+
+// TestLookAgainOnceBare: cleaning and looking is over once it was done, and
+// comes again once a part that hid the place is off.
+func TestLookAgainOnceBare(t *testing.T) {
+	sites := []suspect.Site{
+		at(0, suspect.Site{Kind: suspect.Gap, Prior: 0.6, Near: []string{"U3.5", "U3.6"}, Hidden: true}),
+		at(40, suspect.Site{Kind: suspect.Gap, Prior: 0.38, Near: []string{"U4.1"}}),
+	}
+	cleaned := locate.Finding{Done: "cleaned", Part: "U3", Short: "remains"}
+	removed := locate.Finding{Done: "removed", Part: "U3", Short: "remains"}
+	looked := func(f ...locate.Finding) float64 {
+		for _, a := range Advise(solve(t, sites, f...), nil) {
+			if a.What == "clean and look" && a.Site == 0 {
+				return a.Probability
+			}
+		}
+		return 0
+	}
+	before, after, bare := looked(), looked(cleaned), looked(cleaned, removed)
+	if before == 0 || after != 0 || bare == 0 {
+		t.Errorf("a look under U3 is advised at %.2f before, %.2f after one, %.2f with U3 off", before, after, bare)
+	}
+	if again := looked(cleaned, removed, cleaned); again != 0 {
+		t.Errorf("advised at %.2f after a look at the bare place", again)
+	}
+}
