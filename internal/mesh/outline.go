@@ -9,7 +9,7 @@ import (
 // newOutline links the rings of a region, without repeated points.
 func newOutline(region geom.Region) *outline {
 	o := &outline{}
-	add := func(r geom.Ring) {
+	add := func(r geom.Ring, whole float64) {
 		ring, first := int32(len(o.base)), int32(len(o.at))
 		o.base = append(o.base, first)
 		for i, p := range r {
@@ -26,11 +26,14 @@ func newOutline(region geom.Region) *outline {
 			o.prev[first], o.next[last] = last, first
 		}
 		o.left = append(o.left, int32(len(o.at))-first)
+		o.owed = append(o.owed, 0)
+		o.mayOwe = append(o.mayOwe, 2*areaKept*min(math.Abs(ringArea(r)), whole))
 	}
 	for _, poly := range region {
-		add(poly.Outer)
+		area := regionArea(geom.Region{poly})
+		add(poly.Outer, area)
 		for _, h := range poly.Holes {
-			add(h)
+			add(h, area)
 		}
 	}
 	o.base = append(o.base, int32(len(o.at)))

@@ -7,8 +7,9 @@ import (
 )
 
 // simplify lowers the number of outline points. It replaces two neighbouring
-// points B, C of a chain A, B, C, D by one point E such that the area is kept
-// (to the rounding of E), as long as
+// points B, C of a chain A, B, C, D by one point E such that the ring's area is
+// kept: what the rounding of E leaves over is made up for by the next point,
+// and never more than areaKept. It does so as long as
 //   - no original point is further than tol from the new chain and E no
 //     further than tol from the original one,
 //   - nothing else of the region's outline lies in the way, so that no gap or
@@ -37,10 +38,12 @@ type outline struct {
 	at       []geom.Point
 	next     []int32 // none: gone
 	prev     []int32
-	lo, hi   []int32 // originals that a node stands for, counted along its ring
-	ring     []int32 // ring of each node
-	base     []int32 // first node of each ring, and one past the last
-	left     []int32 // nodes left in each ring
+	lo, hi   []int32   // originals that a node stands for, counted along its ring
+	ring     []int32   // ring of each node
+	base     []int32   // first node of each ring, and one past the last
+	left     []int32   // nodes left in each ring
+	owed     []float64 // twice the area that each ring has lost, square nanometres
+	mayOwe   []float64 // and may lose
 	locked   []bool
 	into     []int32 // node that a gone node was merged into
 	edges    edgeGrid
@@ -51,7 +54,12 @@ type collapse struct {
 	cost       float64 // nanometres moved
 	a, b, c, d int32
 	to         geom.Point
+	owed       float64 // of the ring then
 }
+
+// areaKept is the share of a ring's area, or of its polygon's where that is
+// less, that rounding may cost it.
+const areaKept = 2e-7
 
 // propose gives the collapse of node b and its successor if it moves the
 // outline little enough.
@@ -73,7 +81,8 @@ func (o *outline) best(a, b, c, d int32) (collapse, bool) {
 	cx, cy := rel(o.at[c])
 	dx, dy := rel(o.at[d])
 	// E = (x, y) must satisfy x*dy - y*dx = s, twice the area beside A-D.
-	s := bx*cy - by*cx + cx*dy - cy*dx
+	ring := o.ring[b]
+	s := bx*cy - by*cx + cx*dy - cy*dx + o.owed[ring]
 	try := func(x, y, ux, uy float64) {
 		den := ux*dy - uy*dx
 		if den == 0 {
@@ -84,15 +93,33 @@ func (o *outline) best(a, b, c, d int32) (collapse, bool) {
 		if !(math.Abs(ex) < 1e9 && math.Abs(ey) < 1e9) {
 			return
 		}
-		e := geom.Point{X: pa.X + int64(math.Round(ex)), Y: pa.Y + int64(math.Round(ey))}
+		rx, ry, owed := rounded(ex, ey, dx, dy, s)
+		if math.Abs(owed) > o.mayOwe[ring] {
+			return
+		}
+		e := geom.Point{X: pa.X + int64(rx), Y: pa.Y + int64(ry)}
 		if cost := o.moved(k, e); cost < k.cost {
-			k.cost, k.to = cost, e
+			k.cost, k.to, k.owed = cost, e, owed
 		}
 	}
 	try(bx, by, bx, by)
 	try(cx, cy, cx-dx, cy-dy)
 	try((bx+cx)/2, (by+cy)/2, dy, -dx)
 	return k, k.cost <= o.tol
+}
+
+// rounded gives the whole point next to (x, y) that leaves least of the area s
+// over, and what it leaves.
+func rounded(x, y, dx, dy, s float64) (rx, ry, owed float64) {
+	owed = math.Inf(1)
+	for _, px := range [2]float64{math.Floor(x), math.Ceil(x)} {
+		for _, py := range [2]float64{math.Floor(y), math.Ceil(y)} {
+			if over := s - (px*dy - py*dx); math.Abs(over) < math.Abs(owed) {
+				rx, ry, owed = px, py, over
+			}
+		}
+	}
+	return rx, ry, owed
 }
 
 // moved tells how far the outline moves from the original if k is done with
@@ -196,6 +223,7 @@ func inHull(h [5]geom.Point, q geom.Point) bool {
 // apply moves node b to the new point and drops node c.
 func (o *outline) apply(k collapse) {
 	o.at[k.b] = k.to
+	o.owed[o.ring[k.b]] = k.owed
 	o.hi[k.b] = o.hi[k.c]
 	o.next[k.b], o.prev[k.d] = k.d, k.b
 	o.next[k.c], o.into[k.c] = none, k.b

@@ -4,9 +4,11 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+	"path/filepath"
 	"testing"
 
 	"ohmward/internal/board"
+	"ohmward/internal/check"
 	"ohmward/internal/copper"
 	"ohmward/internal/geom"
 )
@@ -59,7 +61,7 @@ func TestNearMiss(t *testing.T) {
 // TestRimsOnBoard lays contact rims over the copper of a real board, half of
 // them centred on points of its outline.
 func TestRimsOnBoard(t *testing.T) {
-	b, err := board.Open(context.Background(), boardFolder(t, "fomu-dvt1a"), board.Options{}, nil)
+	b, err := board.Open(context.Background(), filepath.Join(check.Shared(t), "checks", "boards", "fomu-dvt1a"), board.Options{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

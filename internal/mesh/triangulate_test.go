@@ -83,6 +83,13 @@ func checkTin(t *testing.T, m *tin) {
 // checkMesh checks what every mesh must be, from outside.
 func checkMesh(t *testing.T, in Input, m *Mesh) {
 	t.Helper()
+	checkBoundary(t, in, m, checkTriangles(t, in, m))
+}
+
+// checkTriangles checks area, orientation and neighbours, and gives the number
+// of edges on the outline.
+func checkTriangles(t *testing.T, in Input, m *Mesh) (border int) {
+	t.Helper()
 	want, slack := regionArea(in.Region)*1e-18, areaSlack(in.Region, len(in.Curves) > 0)
 	if in.Simplify == 0 && math.Abs(m.Area-want) > slack {
 		t.Errorf("area %.12g m2, want %.12g", m.Area, want)
@@ -126,7 +133,6 @@ func checkMesh(t *testing.T, in Input, m *Mesh) {
 			t.Errorf("polygon %d: area %g, want %g", i, perPiece[int32(i)], want)
 		}
 	}
-	border := 0
 	for k, v := range m.Triangle {
 		for i := range 3 {
 			a, b := v[(i+1)%3], v[(i+2)%3]
@@ -142,7 +148,7 @@ func checkMesh(t *testing.T, in Input, m *Mesh) {
 			}
 		}
 	}
-	checkBoundary(t, in, m, border)
+	return border
 }
 
 // areaSlack is the area by which a mesh may differ from its region, in square
