@@ -103,8 +103,9 @@ type ResistanceAnswers struct {
 	Cost
 }
 
-// Resistor is the copper resistance between two places of one net; a pair
-// that cannot be answered has Error and no Ohms.
+// Resistor is the copper resistance between two places of one net, or of nets
+// that low-ohm parts join, theirs then included; a pair that cannot be answered
+// has Error and no Ohms.
 type Resistor struct {
 	Net   string   `json:"net,omitempty"`
 	From  *Place   `json:"from,omitempty"`
@@ -113,6 +114,9 @@ type Resistor struct {
 	Low   *float64 `json:"low,omitempty"`  // the model's own numerical bracket
 	High  *float64 `json:"high,omitempty"` //
 	Error string   `json:"error,omitempty"`
+
+	Through     []string     `json:"through,omitempty"`
+	Sensitivity *Sensitivity `json:"sensitivity,omitempty"`
 }
 
 // ResistanceAnswer is one pair's answer on its own.

@@ -290,7 +290,7 @@ func (j *Job) sayMetal(next *record.Case, part, net string) error {
 // name are the same.
 func asFigured(c *record.Case) string {
 	k := c.Copper
-	out := []string{eachOf(k.Thickness), lengthText(k.Plating), lengthText(k.Board), lengthText(k.Etch), k.Ties}
+	out := []string{eachOf(k.Thickness), lengthText(k.Plating), lengthText(k.Board), lengthText(k.Etch), k.Filled, k.Ties}
 	if k.Temp != nil {
 		out = append(out, k.Temp.String())
 	}

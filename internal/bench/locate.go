@@ -71,6 +71,9 @@ func (o Options) under(whole *record.Case) Options {
 	if !o.GivenEtch && c.Etch != nil {
 		o.GivenEtch, o.Etch = true, *c.Etch
 	}
+	if o.Filled == "" {
+		o.Filled = c.Filled
+	}
 	if !o.GivenTemp && c.Temp != nil {
 		o.GivenTemp, o.Temp = true, *c.Temp
 	}

@@ -21,6 +21,7 @@ type opened struct {
 	tip      int64 // nanometres
 	material conduct.Material
 	ties     []copper.Tie // what joins nets, and what might: those are open
+	notes    []Doubt      // on what was asked of the copper
 	progress func(stage string)
 	kept     *keep.Store
 	memory   int64
@@ -74,7 +75,30 @@ func open(ctx context.Context, path string, o Options) (*opened, error) {
 	if p.ties, err = p.tiesOf(o); err != nil {
 		return nil, bad(err)
 	}
+	p.fillHoles(o.Filled)
 	return p, nil
+}
+
+// fillHoles takes plated holes as filled with solder: all of them, or those in
+// the pads of parts' pins.
+func (p *opened) fillHoles(which string) {
+	if which != "all" && which != "pins" {
+		return
+	}
+	filled, any := make([]bool, len(p.board.Holes)), false
+	for i, h := range p.board.Holes {
+		filled[i] = which == "all" && h.Plated
+		any = any || filled[i]
+	}
+	for _, pad := range p.board.Pads {
+		if pad.Hole >= 0 {
+			filled[pad.Hole], any = true, true
+		}
+	}
+	p.material.Filled = filled
+	if !any {
+		p.notes = append(p.notes, Doubt{What: "solder fills no hole: the files name no part's pin with a plated hole in its pad; --filled all fills all of them"})
+	}
 }
 
 // tiesOf lists the low-ohm parts as the user has them. With "none" those that
@@ -136,7 +160,7 @@ func (p *opened) doubts() []Doubt {
 			out = append(out, Doubt{File: d.File, Line: d.Line, What: d.What, Code: string(d.Code)})
 		}
 	}
-	return out
+	return append(out, p.notes...)
 }
 
 // trusted gives the error that goes with an answer from files only part-read.

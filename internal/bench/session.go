@@ -102,7 +102,9 @@ func (s *session) chooseNets(nets []string) error {
 				Hint: "--ties none keeps low-ohm parts from joining nets"}
 		}
 	}
-	s.links = s.linksOf(s.ties)
+	for g, nets := range s.groups {
+		s.links[g] = s.linksAmong(nets)
+	}
 	return nil
 }
 
@@ -130,26 +132,24 @@ type tieLink struct {
 // often be negative.
 const mostSpread = 0.7
 
-// linksOf gives each group's low-ohm parts.
-func (s *session) linksOf(ties []copper.Tie) (links [2][]tieLink) {
-	for _, t := range ties {
-		for g, nets := range s.groups {
-			if t.Open || !slices.Contains(nets, t.NetA) {
-				continue
-			}
-			a, b := s.padOf(t.PinA), s.padOf(t.PinB)
-			if a >= 0 && b >= 0 {
-				links[g] = append(links[g], tieLink{conduct.Link{Part: t.Part, A: a, B: b, Ohms: float64(t.Ohms)}, min(t.Sigma, mostSpread)})
-			}
+// linksAmong gives the low-ohm parts that join some nets to one another.
+func (p *opened) linksAmong(nets []int) (links []tieLink) {
+	for _, t := range p.ties {
+		if t.Open || !slices.Contains(nets, t.NetA) {
+			continue
+		}
+		a, b := p.padOf(t.PinA), p.padOf(t.PinB)
+		if a >= 0 && b >= 0 {
+			links = append(links, tieLink{conduct.Link{Part: t.Part, A: a, B: b, Ohms: float64(t.Ohms)}, min(t.Sigma, mostSpread)})
 		}
 	}
 	return links
 }
 
 // padOf gives the first pad of a pin written "FB1.1", or -1.
-func (s *session) padOf(pin string) int {
-	for i, p := range s.board.Pads {
-		if p.Ref+"."+p.Pin == pin {
+func (p *opened) padOf(pin string) int {
+	for i, pad := range p.board.Pads {
+		if pad.Ref+"."+pad.Pin == pin {
 			return i
 		}
 	}

@@ -46,12 +46,16 @@ type Options struct {
 	Tip            unit.Length   // diameter of a probe contact
 	Close          unit.Length   // fill same-net slits narrower than this
 	Etch           unit.Length   // how far etching took every copper edge back
+	Filled         string        // plated holes that solder fills: "none", "pins" or "all"; "": not said, none
 	Temp           unit.Temperature
 	Ties           string // "auto" or "none"
 	TieEdits       []TieEdit
-	Copy           string   // which copy of a panel: "2" or "all"; "": not said
-	Roles          []string // what files are, as "plane.art=copper L2"
-	Accuracy       float64  // relative half-width of a resistance's bracket; 0: the default
+	Copy           string      // which copy of a panel: "2" or "all"; "": not said
+	Roles          []string    // what files are, as "plane.art=copper L2"
+	Accuracy       float64     // relative half-width of a resistance's bracket; 0: the default
+	Parts          bool        // tell what a resistance is made of, and what it follows
+	Warm           []string    // spots to tell the effect of a kelvin at
+	WarmRadius     unit.Length // of those spots; 0: the default
 	GivenCopper    bool
 	GivenPlating   bool
 	GivenThickness bool

@@ -34,6 +34,7 @@ type settings struct {
 	bench.Options
 	json, timing, auto bool
 	from, to           string
+	givenRadius        bool
 	pairs, at          string // files
 	nets               []string
 	picture            string

@@ -31,6 +31,7 @@ var (
 		{"tip", "0.3mm", "diameter of a probe's contact (default 0.3mm)", setTip},
 		{"close", "20um", "fill slits within one net narrower than this\n(default: none)", setClose},
 		{"etch", "15um", "how far etching took the copper's edges back\n(default: none, the image is taken literally)", setEtch},
+		{"filled", "pins|all", "plated holes that solder fills: those with a part's\npin, or all (default none)", setFilled},
 		{"tie", "FB1=0.2ohm", "resistance of a part that joins two nets, or open\n(as F1=open; of several: Q1.2,Q1.3=0.1ohm); repeatable", setTie},
 		{"copy", "2", "of a panel, the copy that is meant, or all\n(default: all, with a doubt)", setCopy},
 		{"role", "FILE=ROLE", "what a file is, as \"plane.art=copper L2\"; may be\ngiven several times (docs/formats.md lists the roles)", addRole},
@@ -65,14 +66,14 @@ var (
 	setThickness = length(func(s *settings) (*unit.Length, *bool) { return &s.Thickness, &s.GivenThickness }, unit.ParseLength)
 	setTip       = upTo(10*unit.Millimetre, length(func(s *settings) (*unit.Length, *bool) { return &s.Tip, &s.GivenTip }, unit.ParseLength))
 	setClose     = length(func(s *settings) (*unit.Length, *bool) { return &s.Close, &s.GivenClose }, unit.ParseLength)
-	setEtch      = upTo(200*unit.Micrometre, length(func(s *settings) (*unit.Length, *bool) { return &s.Etch, &s.GivenEtch }, unit.ParseLength))
+	setEtch      = upTo(100*unit.Micrometre, length(func(s *settings) (*unit.Length, *bool) { return &s.Etch, &s.GivenEtch }, unit.ParseLength))
 )
 
 // upTo narrows a length's range: a tip as wide as the board touches all of it
 // at once.
 func upTo(most unit.Length, set func(*settings, string) error) func(*settings, string) error {
 	return func(s *settings, v string) error {
-		if l, err := unit.ParseLength(v); err == nil && l > most {
+		if l, err := unit.ParseLength(v); err == nil && l > most*(1+1e-9) { // 0.1mm is 100um
 			return misuse("", "%q is out of range: above zero and at most %v", v, most)
 		}
 		return set(s, v)
@@ -119,6 +120,14 @@ func addRole(s *settings, v string) error {
 		return misuse("", "%q is not FILE=ROLE, as in \"plane.art=copper L2\"", v)
 	}
 	s.Roles = append(s.Roles, v)
+	return nil
+}
+
+func setFilled(s *settings, v string) error {
+	if v != "none" && v != "pins" && v != "all" {
+		return misuse("", "%q is none of pins, all and none", v)
+	}
+	s.Filled = v
 	return nil
 }
 

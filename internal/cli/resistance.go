@@ -2,6 +2,8 @@ package cli
 
 import (
 	"context"
+	"fmt"
+	"strings"
 
 	"ohmward/internal/bench"
 	"ohmward/internal/unit"
@@ -14,19 +16,24 @@ func resistanceCommand() *command {
 		about: boardOperand + `
 A place is a pin, as C7.1, or a layer with millimetres in the files' own frame,
 as L1@12.30,45.60. The two figures beside the answer bracket the program's own
-numerical error. With --pairs, many pairs are answered at once.`,
+numerical error. With --pairs, many pairs are answered at once. Between two nets
+that parts of a few ohms join, the parts are taken along and named.`,
 		flags: withCommon(
 			&option{"from", "PLACE", "one place", text(func(s *settings) *string { return &s.from })},
 			&option{"to", "PLACE", "the other", text(func(s *settings) *string { return &s.to })},
 			&option{"accuracy", "0.3%", "refine until the bracket is within this\n(default 0.3%; smaller takes longer)", setAccuracy},
 			&option{"pairs", "FILE", "a JSON array of {\"from\": PLACE, \"to\": PLACE}",
-				text(func(s *settings) *string { return &s.pairs })}),
+				text(func(s *settings) *string { return &s.pairs })},
+			&option{"sensitivity", "", "what it is made of: each layer, the holes, each\nlow-ohm part, and what a kelvin adds",
+				func(s *settings, _ string) error { s.Parts = true; return nil }},
+			&option{"warm", "PLACE", "what a kelvin in a spot there adds (with\n--sensitivity); repeatable", addWarm},
+			&option{"warm-radius", "2.5mm", "of that spot, through all layers (default 2.5mm)", setWarmRadius}),
 		example: `ohmward resistance demo --from C5.1 --to R4.1
 42.3 mΩ
   net      +3V3
   from     C5.1 (L1@24.40,22.85)
   to       R4.1 (L1@38.80,31.65)
-  bracket  42.0 mΩ to 42.5 mΩ`,
+  bracket  42.1 mΩ to 42.4 mΩ (± 0.3 %)`,
 		run: runResistance,
 	}
 }
@@ -86,7 +93,9 @@ func resistanceText(p *page, a *bench.ResistanceAnswer) {
 		"from", named(a.From),
 		"to", named(a.To),
 		"bracket", bracket(a.Low, a.High),
+		"through", strings.Join(a.Through, ", "),
 	)
+	sensitivityText(p, a.Sensitivity, *a.Ohms)
 	doubtLines(p, a.Doubts)
 }
 
@@ -100,6 +109,12 @@ func resistanceTable(p *page, a *bench.ResistanceAnswers) {
 		rows[i] = []string{named(r.From), named(r.To), r.Net, answer}
 	}
 	p.Table([]string{"from", "to", "net", "resistance"}, rows)
+	for _, r := range a.Results {
+		if r.Sensitivity != nil {
+			p.Heading("%s to %s: %s", named(r.From), named(r.To), ohms(r.Ohms))
+			sensitivityRows(p, r.Sensitivity, *r.Ohms)
+		}
+	}
 	doubtLines(p, a.Doubts)
 }
 
@@ -134,5 +149,9 @@ func bracket(low, high *float64) string {
 	if low == nil || high == nil {
 		return ""
 	}
-	return ohms(low) + " to " + ohms(high)
+	text := ohms(low) + " to " + ohms(high)
+	if sum := *low + *high; sum > 0 {
+		text += fmt.Sprintf(" (± %.2g %%)", 100*(*high-*low)/sum)
+	}
+	return text
 }

@@ -10,13 +10,16 @@ import (
 
 // Flow is how a current of 1 A spreads from one contact to another. With both
 // spaces solved, every figure is the mean of the two: the ohms of sheets,
-// barrels and ties then add up to the resistance that Resistance gives.
+// barrels and ties then add up to the resistance that Resistance gives, and
+// each is the exact first-order change of it for a relative change of its own
+// resistance (see Sensitivity).
 type Flow struct {
 	Bounds
 	Sheets  []SheetFlow
 	Barrels [][]float64 // amperes through each barrel, from each layer of its span to the next one down
 	InHoles float64     // ohms of all barrels: watts at 1 A
-	InTies  float64     // ohms of all low-ohm parts
+	Plating float64     // the part of InHoles that follows the plating: -d Ohms / d ln(its thickness)
+	Ties    []float64   // ohms of each low-ohm part
 	model   *Model
 }
 
@@ -42,6 +45,7 @@ func (c *Contacts) Flow(pair [2]int) (*Flow, error) {
 	for _, b := range c.model.Group.Barrels {
 		f.Barrels = append(f.Barrels, make([]float64, len(b.Ohms)))
 	}
+	f.Ties = make([]float64, len(c.model.Group.Ties))
 	var ohms []float64
 	for _, s := range c.spaces {
 		if err := s.joined(pair[:]); err != nil {
@@ -77,21 +81,23 @@ func (f *Flow) add(s *space, u []float64, weight float64) error {
 		for l, ohms := range barrel.Ohms {
 			volts := u[s.rim[b][l]] - u[s.rim[b][l+1]]
 			f.Barrels[b][l] += weight * volts / ohms
-			f.InHoles += weight * volts * volts / ohms
+			part := weight * volts * volts / ohms
+			f.InHoles += part
+			f.Plating += part * barrel.Follows
 		}
 	}
-	for _, tie := range m.Group.Ties {
+	for i, tie := range m.Group.Ties {
 		volts := 0.0
 		for k, end := range []Terminal{tie.A, tie.B} {
 			v, err := m.mean(s, Disc{end.Layer, end.At, tieDiameter})
 			if err != nil {
 				return err
 			}
-			for i, n := range v.Index {
-				volts += float64(1-2*k) * v.Value[i] * u[n]
+			for j, n := range v.Index {
+				volts += float64(1-2*k) * v.Value[j] * u[n]
 			}
 		}
-		f.InTies += weight * volts * volts / tie.Ohms
+		f.Ties[i] += weight * volts * volts / tie.Ohms
 	}
 	return nil
 }

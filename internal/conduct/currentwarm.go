@@ -7,11 +7,13 @@ import (
 )
 
 // Warmed is how much a reading rises, to first order in ohms, when the copper
-// of all layers within a radius, in nanometres, of a plan point gains a
-// fraction of its resistivity (for copper at 20 °C 0.00393 per kelvin). The
-// flows are 1 A from I+ to I− and 1 A from V+ to V−, of one model; a two-wire
-// reading gives its flow twice. With rho the resistance of a square, it is
-// the sum over the disc of fraction * rho * (J_current . J_volts) * area.
+// of all layers within a radius, in nanometres, of a plan point, and the plated
+// holes whose middles lie there, gain a fraction of their resistivity (for
+// copper at 20 °C 0.00393 per kelvin). The flows are 1 A from I+ to I− and 1 A
+// from V+ to V−, of one model; a two-wire reading gives its flow twice. With
+// rho the resistance of a square, it is the sum over the disc of
+// fraction * rho * (J_current . J_volts) * area, and over the holes of
+// fraction * R * I_current * I_volts.
 func Warmed(current, volts *Flow, at geom.Point, radius int64, fraction float64) float64 {
 	x, y, r := float64(at.X)*1e-9, float64(at.Y)*1e-9, float64(radius)*1e-9
 	var sum float64
@@ -28,6 +30,14 @@ func Warmed(current, volts *Flow, at geom.Point, radius int64, fraction float64)
 			}
 			a, b := current.Sheets[i].density[t], volts.Sheets[i].density[t]
 			sum += rho * (a[0]*b[0] + a[1]*b[1]) * inside
+		}
+	}
+	for b, barrel := range current.model.Group.Barrels {
+		if math.Hypot(float64(barrel.At.X+barrel.To.X-2*at.X)/2, float64(barrel.At.Y+barrel.To.Y-2*at.Y)/2) > float64(radius) {
+			continue
+		}
+		for l, ohms := range barrel.Ohms {
+			sum += ohms * current.Barrels[b][l] * volts.Barrels[b][l]
 		}
 	}
 	return fraction * sum

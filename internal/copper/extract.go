@@ -30,6 +30,9 @@ func Extract(ctx context.Context, b *board.Board, opt Options) (*Nets, error) {
 	if err := n.rename(); err != nil {
 		return nil, err
 	}
+	if opt.Etch > 0 {
+		n.noteEtched(opt.Etch)
+	}
 	if opt.Close > 0 {
 		if err := n.closeSlits(ctx, opt.Close); err != nil {
 			return nil, err

@@ -25,19 +25,6 @@ func holeRings(b *board.Board, layer int) []geom.Ring {
 	return holes
 }
 
-// etched moves the edges of a layer's copper in. Copper that meets a plated
-// hole's wall goes on meeting it: there the copper is covered, so the hole
-// counts as copper while its land shrinks.
-func etched(b *board.Board, layer int, etch int64) geom.Region {
-	rings := ringsOf(b.Layers[layer].Copper)
-	for _, h := range b.Holes {
-		if h.Plated && h.From <= layer && layer <= h.Til && h.Diameter > 0 {
-			rings = append(rings, holeRing(h))
-		}
-	}
-	return geom.Offset(geom.Fill(rings, geom.NonZero), -etch, chordError)
-}
-
 func ringsOf(r geom.Region) []geom.Ring {
 	var out []geom.Ring
 	r.Rings(func(r geom.Ring) { out = append(out, r) })

@@ -76,6 +76,7 @@ type Copper struct {
 	Plating   *unit.Length
 	Board     *unit.Length
 	Etch      *unit.Length // how far etching took every copper edge back
+	Filled    string       // plated holes that solder fills: "none", "pins", "all", or "" when not given
 	Temp      *unit.Temperature
 	Ties      string // "auto", "none", or "" when not given
 }

@@ -92,6 +92,7 @@ func copperPairs(c Copper) (p pairs) {
 	put(&p, "plating_um", c.Plating, 1e6)
 	put(&p, "board_mm", c.Board, 1e3)
 	put(&p, "etch_um", c.Etch, 1e6)
+	p.text("filled", c.Filled)
 	put(&p, "temp_c", c.Temp, 1)
 	p.text("ties", c.Ties)
 	return p

@@ -105,7 +105,8 @@ func (d *decoder) copper(c *Copper, n *node) {
 		"copper_um":        d.lengths(&c.Thickness, 1, 1000, 1e-6),
 		"plating_um":       number(d, &c.Plating, 1, 1000, 1e-6),
 		"board_mm":         number(d, &c.Board, 0.02, 20, 1e-3),
-		"etch_um":          number(d, &c.Etch, 0, 200, 1e-6),
+		"etch_um":          number(d, &c.Etch, 0, 100, 1e-6),
+		"filled":           d.oneOf(&c.Filled, "none", "pins", "all"),
 		"temp_c":           number(d, &c.Temp, -60, 200, 1),
 		"ties":             d.oneOf(&c.Ties, "auto", "none"),
 	})
