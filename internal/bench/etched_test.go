@@ -68,7 +68,7 @@ func TestEtchedAway(t *testing.T) {
 			for _, d := range b.Doubts {
 				if strings.Contains(d.What, "etched off every edge") {
 					said++
-					if strings.Contains(d.What, "\n") || !strings.Contains(d.What, "gone are 1 piece, at 2.000,") {
+					if strings.Contains(d.What, "\n") || !strings.Contains(d.What, "1 piece is gone (at 1.925,") {
 						t.Errorf("%g um: %s", um, d.What)
 					}
 				}

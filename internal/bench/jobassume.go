@@ -36,7 +36,7 @@ var figures = []figure{
 		func(j *Job) string { return eachOf(j.desk.board.Stack.Copper) },
 		func(c *record.Case) string { return eachOf(c.Copper.Thickness) },
 		func(c *record.Case, text string) error {
-			l, err := lengthSaid(text, unit.ParseFoil)
+			l, err := lengthSaid(text, unit.ParseFoil, unit.Micrometre, unit.Millimetre)
 			if c.Copper.Thickness = nil; l != nil {
 				c.Copper.Thickness = []unit.Length{*l}
 			}
@@ -46,7 +46,7 @@ var figures = []figure{
 		func(j *Job) string { return j.desk.board.Stack.Plating.String() },
 		func(c *record.Case) string { return lengthText(c.Copper.Plating) },
 		func(c *record.Case, text string) (err error) {
-			c.Copper.Plating, err = lengthSaid(text, unit.ParseLength)
+			c.Copper.Plating, err = lengthSaid(text, unit.ParseLength, unit.Micrometre, unit.Millimetre)
 			return err
 		}},
 	{"thickness", "Board, layers equally spaced", "1.6mm",
@@ -59,15 +59,25 @@ var figures = []figure{
 		},
 		func(c *record.Case) string { return lengthText(c.Copper.Board) },
 		func(c *record.Case, text string) (err error) {
-			c.Copper.Board, err = lengthSaid(text, unit.ParseLength)
+			c.Copper.Board, err = lengthSaid(text, unit.ParseLength, 20*unit.Micrometre, 20*unit.Millimetre)
 			return err
 		}},
 	{"etch", "Etching took edges back by", "15um",
 		func(j *Job) string { return lengthOr(j.c.Copper.Etch, "nothing") },
 		func(c *record.Case) string { return lengthText(c.Copper.Etch) },
 		func(c *record.Case, text string) (err error) {
-			c.Copper.Etch, err = lengthSaid(text, unit.ParseLength)
+			c.Copper.Etch, err = lengthSaid(text, unit.ParseLength, unit.Nanometre, 100*unit.Micrometre)
 			return err
+		}},
+	{"filled", "Plated holes that solder fills", "pins, all or none",
+		func(j *Job) string { return filledText(j.c.Copper.Filled) },
+		func(c *record.Case) string { return c.Copper.Filled },
+		func(c *record.Case, text string) error {
+			if text != "" && !slices.Contains(fillings, text) {
+				return fmt.Errorf("%q is none of pins, all and none", text)
+			}
+			c.Copper.Filled = text
+			return nil
 		}},
 	{"temp", "Temperature of the copper", "20C",
 		func(j *Job) string { return j.desk.material.Temp.String() },
@@ -155,14 +165,29 @@ func ohmsText(r *unit.Resistance) string {
 	return r.String()
 }
 
-// lengthSaid reads a length as the flags of the command line take it.
-func lengthSaid(text string, parse func(string) (unit.Length, error)) (*unit.Length, error) {
+// fillings are the words for the plated holes that solder fills.
+var fillings = []string{"none", "pins", "all"}
+
+func filledText(which string) string {
+	switch which {
+	case "pins":
+		return "those with a part's pin"
+	case "all":
+		return "all"
+	}
+	return "none"
+}
+
+// lengthSaid reads a length as the flags of the command line take it, within
+// what a case file may hold.
+func lengthSaid(text string, parse func(string) (unit.Length, error), least, most unit.Length) (*unit.Length, error) {
 	if text == "" {
 		return nil, nil
 	}
 	l, err := parse(text)
-	if err == nil && (l <= 0 || l > unit.Metre) {
-		err = fmt.Errorf("%q is out of range: above zero and at most 1 m", text)
+	const rounding = 1e-9 // 0.1mm is 100um
+	if err == nil && (l < least*(1-rounding) || l > most*(1+rounding)) {
+		err = fmt.Errorf("%q is out of range: %v to %v", text, least, most)
 	}
 	return &l, err
 }

@@ -22,6 +22,7 @@ type opened struct {
 	material conduct.Material
 	ties     []copper.Tie // what joins nets, and what might: those are open
 	notes    []Doubt      // on what was asked of the copper
+	etched   bool         // its edges were taken back
 	progress func(stage string)
 	kept     *keep.Store
 	memory   int64
@@ -67,7 +68,7 @@ func open(ctx context.Context, path string, o Options) (*opened, error) {
 		opt.Close = nanometres(o.Close)
 	}
 	if o.GivenEtch {
-		opt.Etch = nanometres(o.Etch)
+		opt.Etch, p.etched = nanometres(o.Etch), true
 	}
 	if p.nets, err = copper.Extract(ctx, p.board, opt); err != nil {
 		return nil, bad(err)

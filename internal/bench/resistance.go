@@ -116,11 +116,14 @@ func (p *opened) resolvePair(pair Pair) (from, to copper.Spot, err error) {
 	if to, err = p.resolve(pair.To); err != nil {
 		return from, to, err
 	}
-	if from.Net != to.Net && !slices.Contains(p.joinedTo(from.Net), to.Net) {
-		return from, to, fmt.Errorf("%s is on net %s and %s on net %s: choose two places on one net",
-			pair.From, p.nets.Nets[from.Net].Name, pair.To, p.nets.Nets[to.Net].Name)
+	if from.Net == to.Net || slices.Contains(p.joinedTo(from.Net), to.Net) {
+		return from, to, nil
 	}
-	return from, to, nil
+	if a, b := p.nets.Nets[from.Net].Data, p.nets.Nets[to.Net].Data; p.etched && a == b && a != "" {
+		return from, to, fmt.Errorf("no copper joins %s and %s: net %s falls apart where --etch takes its narrow copper away", pair.From, pair.To, a)
+	}
+	return from, to, fmt.Errorf("%s is on net %s and %s on net %s: choose two places on one net",
+		pair.From, p.nets.Nets[from.Net].Name, pair.To, p.nets.Nets[to.Net].Name)
 }
 
 // solvePairs solves one net both ways and fills in its pairs.

@@ -60,17 +60,17 @@ func (n *Nets) etchedOn(layer int, etch int64) []board.Doubt {
 	}
 	var what []string
 	if gone.count > 0 {
-		what = append(what, gone.String()+" wholly")
+		what = append(what, gone.say("is gone", "are gone"))
 	}
 	if apart.count > 0 {
-		what = append(what, apart.String()+" in part, which cut it up")
+		what = append(what, apart.say("came apart", "came apart"))
 	}
 	if len(what) == 0 {
 		return nil
 	}
 	return []board.Doubt{{File: n.Board.Layers[layer].File, What: fmt.Sprintf(
-		"with %.3g mm etched off every edge nothing is left of copper narrower than %.3g mm on %s: gone are %s; is the loss really that much?",
-		float64(etch)*1e-6, 2*float64(etch)*1e-6, layerName(layer), strings.Join(what, ", and "))}}
+		"with %.3g mm etched off every edge nothing is left of copper narrower than %.3g mm on %s: %s; is the loss really that much?",
+		float64(etch)*1e-6, 2*float64(etch)*1e-6, layerName(layer), strings.Join(what, ", "))}}
 }
 
 // partsOf counts, for each polygon of a region, the pieces of another that lie
@@ -101,9 +101,9 @@ func (t *tally) add(at geom.Point) {
 	}
 }
 
-func (t *tally) String() string {
+func (t *tally) say(one, several string) string {
 	if t.count == 1 {
-		return "1 piece, at " + millimetres(t.first) + ","
+		return fmt.Sprintf("1 piece %s (at %s)", one, millimetres(t.first))
 	}
-	return fmt.Sprintf("%d pieces, the first at %s,", t.count, millimetres(t.first))
+	return fmt.Sprintf("%d pieces %s (the first at %s)", t.count, several, millimetres(t.first))
 }
