@@ -24,7 +24,7 @@ func (w *work) scene(post *locate.Posterior, a *LocateAnswer) *picture.Scene {
 	}
 	w.drawCopper(s, side)
 	w.drawParts(s, side)
-	for i, p := range post.P {
+	for i, p := range post.P[:len(w.listed())] {
 		if p > 0 {
 			s.Density = append(s.Density, picture.Sample{At: middle(w.sites[i].A, w.sites[i].B), Weight: p})
 		}

@@ -297,10 +297,11 @@ const leastDensity = 0.002
 func (j *Job) density() [][3]float64 {
 	out := [][3]float64{}
 	most := 0.0
-	for _, p := range j.post.P {
+	listed := j.post.P[:len(j.work.listed())]
+	for _, p := range listed {
 		most = max(most, p)
 	}
-	for i, p := range j.post.P {
+	for i, p := range listed {
 		if most > 0 && p >= leastDensity*most {
 			x, y := j.work.sites[i].Mid()
 			out = append(out, [3]float64{round3(x), round3(y), round3(p / most)})

@@ -112,7 +112,7 @@ func (p *opened) atWorkBeside(ctx context.Context, c *record.Case, beside func(*
 	if err := contradiction(c, inOrder(c.Findings)); err != nil {
 		return nil, bad(err)
 	}
-	q := question{nets: c.Nets[:], rates: suspect.DefaultRates(), layers: layersApart(c.Copper), beside: beside}
+	q := question{nets: c.Nets[:], foreign: true, rates: suspect.DefaultRates(), layers: layersApart(c.Copper), beside: beside}
 	for _, m := range c.Metal {
 		q.metal = append(q.metal, metalBody{m.Part, m.Net})
 	}
@@ -182,7 +182,7 @@ func (w *work) takeIn(n *network, at contacts, ohms, u float64, unit string) err
 // posterior weighs the suspects by all that is known.
 func (w *work) posterior() (*locate.Posterior, error) {
 	return locate.Solve(locate.Case{
-		Sites: w.sites, Elsewhere: w.elsewhere, Readings: append(slices.Clone(w.readings), w.later...), Findings: w.findings,
+		Sites: w.sites, Foreign: w.foreign, Elsewhere: w.elsewhere, Readings: append(slices.Clone(w.readings), w.later...), Findings: w.findings,
 		Meter: w.meter, Copper: w.knowledge, Loop: w.bridge.Loop, Drive: w.drive,
 	})
 }

@@ -21,8 +21,9 @@ type session struct {
 	names     [2]string
 	groups    [2][]int // nets of each group, the named one first
 	links     [2][]tieLink
-	sites     []suspect.Site
-	elsewhere float64
+	sites     []suspect.Site // the listed ones first, then the foreign
+	foreign   int            // the last of sites: places not listed, for a sample
+	elsewhere float64        // the chance of a place that is in neither
 	bodies    []suspect.Body
 	notes     []Doubt // on what was asked
 	memo      *memo   // of a case that is weighed again and again; nil: nothing is kept
@@ -36,14 +37,16 @@ type session struct {
 
 // question is what a session is about.
 type question struct {
-	nets   []string
-	metal  []metalBody
-	spots  []copper.Spot // places that readings have touched
-	rates  suspect.Rates
-	layers bool                 // tell the layers' thickness apart
-	cuts   []conduct.Cut        // places where the mesh must be fine enough to cut
-	off    []string             // parts off the board, in alphabetical order
-	check  func(*session) error // looks at the chosen nets before any work; may be nil
+	nets []string
+	// foreign puts a sample of places that are not listed behind the others.
+	foreign bool
+	metal   []metalBody
+	spots   []copper.Spot // places that readings have touched
+	rates   suspect.Rates
+	layers  bool                 // tell the layers' thickness apart
+	cuts    []conduct.Cut        // places where the mesh must be fine enough to cut
+	off     []string             // parts off the board, in alphabetical order
+	check   func(*session) error // looks at the chosen nets before any work; may be nil
 	// beside gives work to do on the other core while the copper is solved; it
 	// gets the session with its suspects listed. May be nil.
 	beside func(*session) func() error
@@ -69,6 +72,9 @@ func (p *opened) newSession(ctx context.Context, q question) (*session, error) {
 	if len(s.sites) == 0 {
 		return nil, &Error{Kind: Bad, What: fmt.Sprintf("%s and %s come near each other nowhere on this board", s.names[0], s.names[1]),
 			Hint: "check the two names, or mark metal that the files do not show with [[metal]]"}
+	}
+	if q.foreign {
+		s.addForeign(q)
 	}
 	if q.layers {
 		s.layerSets = s.copperLayers()
@@ -159,7 +165,7 @@ func (p *opened) padOf(pin string) int {
 // suspect lists where the two groups could touch.
 func (s *session) suspect(q question) error {
 	s.progress("listing the suspects")
-	ask := suspect.Question{Board: s.board, Nets: s.nets, Groups: s.groups, Rates: q.rates}
+	ask := s.suspectQuestion(q)
 	for _, m := range q.metal {
 		g, err := s.groupNamed(m.net)
 		if err != nil {
@@ -172,6 +178,38 @@ func (s *session) suspect(q question) error {
 	s.sites, s.elsewhere = suspect.List(ask)
 	return nil
 }
+
+func (s *session) suspectQuestion(q question) suspect.Question {
+	return suspect.Question{Board: s.board, Nets: s.nets, Groups: s.groups, Rates: q.rates}
+}
+
+// sampledShare is what of the chance of a place that is not listed goes to the
+// foreign ones; the rest stays with places that nothing describes.
+const sampledShare = 0.8
+
+// addForeign puts the sample of places that are not listed behind the others.
+func (s *session) addForeign(q question) {
+	ask := s.suspectQuestion(q)
+	ask.Bodies = s.bodies
+	foreign := suspect.Foreign(ask, s.sites)
+	if len(foreign) == 0 {
+		return
+	}
+	clusters := 0
+	for _, site := range s.sites {
+		clusters = max(clusters, site.Cluster+1)
+	}
+	for _, site := range foreign {
+		site.Cluster += clusters
+		site.Prior *= sampledShare * s.elsewhere
+		s.sites = append(s.sites, site)
+	}
+	s.foreign = len(foreign)
+	s.elsewhere *= 1 - sampledShare
+}
+
+// listed gives the suspects proper.
+func (s *session) listed() []suspect.Site { return s.sites[:len(s.sites)-s.foreign] }
 
 // groupNamed gives the group that a net belongs to.
 func (s *session) groupNamed(net string) (int, error) {
@@ -293,7 +331,7 @@ func (s *session) meshing(g int, q question) conduct.Options {
 	for _, c := range q.cuts {
 		o.Sizes = append(o.Sizes, c.Size())
 	}
-	for _, d := range s.siteDiscs()[g] {
+	for _, d := range s.siteDiscs()[g][:len(s.listed())] {
 		o.Sizes = append(o.Sizes, conduct.SheetSize{Layer: d.Layer, Size: mesh.Size{At: d.At, Radius: s.tip / 2, Edge: siteEdge}})
 	}
 	return o
@@ -315,17 +353,20 @@ func (s *session) siteDiscs() (discs [2][]conduct.Disc) {
 // meshes: outlines a hair away from where they were sampled.
 func (s *session) dropUnreachable(models [2]*conduct.Model) error {
 	discs := s.siteDiscs()
-	kept := s.sites[:0:0]
+	kept, listed := s.sites[:0:0], len(s.listed())
 	var lost float64
 	for i, site := range s.sites {
-		if models[0].Reaches(discs[0][i]) && models[1].Reaches(discs[1][i]) {
+		switch {
+		case models[0].Reaches(discs[0][i]) && models[1].Reaches(discs[1][i]):
 			kept = append(kept, site)
-		} else {
-			lost += site.Prior
+			continue
+		case i >= listed:
+			s.foreign--
 		}
+		lost += site.Prior
 	}
 	s.sites, s.elsewhere = kept, s.elsewhere+lost
-	if len(kept) == 0 {
+	if len(s.listed()) == 0 {
 		return &Error{Kind: Bad, What: fmt.Sprintf("no suspect between %s and %s lies on their copper", s.names[0], s.names[1])}
 	}
 	return nil

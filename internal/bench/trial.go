@@ -81,7 +81,7 @@ func (p *opened) newTrial(ctx context.Context, o TrialOptions) (*trial, error) {
 	if err != nil {
 		return nil, &Error{Kind: Misuse, What: err.Error()}
 	}
-	s, err := p.newSession(ctx, question{nets: o.Nets, rates: suspect.DefaultRates(), layers: true})
+	s, err := p.newSession(ctx, question{nets: o.Nets, foreign: true, rates: suspect.DefaultRates(), layers: true})
 	if err != nil {
 		return nil, err
 	}
@@ -176,7 +176,7 @@ func (t *trial) runAll(ctx context.Context) ([]trialRun, error) {
 // posterior weighs the suspects as the program does for a case.
 func (t *trial) posterior(readings []locate.Reading) (*locate.Posterior, error) {
 	return locate.Solve(locate.Case{
-		Sites: t.sites, Lay: t.lay, Elsewhere: t.elsewhere, Readings: readings,
+		Sites: t.sites, Lay: t.lay, Foreign: t.foreign, Elsewhere: t.elsewhere, Readings: readings,
 		Meter: t.meter, Copper: t.knowledge, Loop: t.bridge.Loop,
 	})
 }

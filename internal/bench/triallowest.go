@@ -110,7 +110,7 @@ func (t *trial) lowestError(n, readings int) (float64, error) {
 func (t *trial) nearestSite(f suspect.Site) int {
 	best, far := -1, 2.0
 	x, y := f.Mid()
-	for i, s := range t.sites {
+	for i, s := range t.listed() {
 		if s.Kind != f.Kind || s.LayerA != f.LayerA || s.LayerB != f.LayerB || s.Part != f.Part {
 			continue
 		}

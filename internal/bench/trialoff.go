@@ -39,7 +39,7 @@ func (t *trial) unlisted(s suspect.Site) bool {
 		return false
 	}
 	x, y := s.Mid()
-	for _, q := range t.sites {
+	for _, q := range t.listed() {
 		if u, v := q.Mid(); hypotMM(u-x, v-y) < unlistedMM {
 			return false
 		}

@@ -12,7 +12,7 @@ import (
 func (t *trial) summary(runs []trialRun) *TrialAnswer {
 	a := &TrialAnswer{
 		Header: NewHeader(), Board: t.board.Name, Nets: t.names[:], Meter: t.options.Meter, Kind: t.options.Kind,
-		Seed: t.options.Seed, OffModel: t.options.OffModel, Faults: len(runs), Suspects: len(t.sites),
+		Seed: t.options.Seed, OffModel: t.options.OffModel, Faults: len(runs), Suspects: len(t.listed()),
 		Verdicts: map[string]int{}, Cores: runtime.GOMAXPROCS(0),
 	}
 	var reads, off, low, bound, there []float64

@@ -104,7 +104,7 @@ func (p *Posterior) twoFit(f *Fit) bool {
 // bestChi2 is the smallest misfit over the places that findings allow.
 func (p *Posterior) bestChi2() float64 {
 	best := math.Inf(1)
-	for s, f := range p.fits {
+	for s, f := range p.fits[:p.Case.listed()] {
 		if p.P[s] > 0 || p.Case.Sites[s].Prior > 0 && p.allowed(s) {
 			best = math.Min(best, f.chi2)
 		}
@@ -156,7 +156,7 @@ func (p *Posterior) worst(pFit float64) (index int, mends float64) {
 		best[j] = math.Inf(1)
 	}
 	w := p.model.room()
-	for s := range p.Case.Sites {
+	for s := range p.Case.listed() {
 		if !p.allowed(s) || p.Case.Sites[s].Prior == 0 {
 			continue
 		}

@@ -26,7 +26,7 @@ const (
 // groupSites merges samples of one suspect within a cell, and makes the cell
 // larger until there are few enough groups for quick planning.
 func (p *Posterior) groupSites() []group {
-	heavy := p.heavy()
+	heavy := p.heavy(len(p.P))
 	limit := maxGroups
 	if !p.fits[heavy[0]].sees {
 		limit = maxBroad
@@ -40,14 +40,15 @@ func (p *Posterior) groupSites() []group {
 
 func (p *Posterior) groupBy(heavy []int, cell float64) []group {
 	type key struct {
-		s    suspectKey
-		i, j int
+		s       suspectKey
+		i, j    int
+		foreign bool
 	}
 	index := map[key]int{}
 	var out []group
 	for _, s := range heavy {
 		x, y := p.lay.x[s], p.lay.y[s]
-		k := key{p.lay.keys[p.lay.id[s]], int(math.Floor(x / cell)), int(math.Floor(y / cell))}
+		k := key{p.lay.keys[p.lay.id[s]], int(math.Floor(x / cell)), int(math.Floor(y / cell)), s >= p.Case.listed()}
 		if cell > 2 { // far apart anyway: one suspect here is as good as the next
 			k.s = suspectKey{kind: k.s.kind}
 		}

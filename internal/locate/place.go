@@ -40,7 +40,7 @@ const (
 // distant heap to the radius.
 func (p *Posterior) places() {
 	x, y := p.lay.x, p.lay.y
-	heavy := p.heavy()
+	heavy := p.heavy(p.Case.listed())
 	if len(heavy) == 0 {
 		return
 	}
@@ -57,12 +57,12 @@ func (p *Posterior) places() {
 	p.Places[0] = p.Best
 }
 
-// heavy lists the sites that hold all but a thousandth of the listed mass,
-// heaviest first.
-func (p *Posterior) heavy() []int {
+// heavy lists which of the first n sites hold all but a thousandth of their
+// mass, heaviest first.
+func (p *Posterior) heavy(n int) []int {
 	var order []int
 	all := 0.0
-	for s, q := range p.P {
+	for s, q := range p.P[:n] {
 		if q > 0 {
 			order = append(order, s)
 			all += q
@@ -179,9 +179,10 @@ func (p *Posterior) list(x, y []float64, heavy []int, score []float64, first int
 // the listed places hold less, it takes in all but a thousandth of them. The
 // mass counts what lies inside of the samples that it cuts as well.
 func (p *Posterior) radius(s int, x, y []float64) (mm, mass float64) {
-	order := make([]int, 0, len(p.P))
-	far := make([]float64, len(p.P))
-	for t, q := range p.P {
+	listed := p.P[:p.Case.listed()]
+	order := make([]int, 0, len(listed))
+	far := make([]float64, len(listed))
+	for t, q := range listed {
 		if q > 0 {
 			order = append(order, t)
 			far[t] = math.Hypot(x[t]-x[s], y[t]-y[s]) + p.Case.Sites[t].Length*1e3/2

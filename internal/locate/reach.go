@@ -48,6 +48,7 @@ func Reach(c Case, a, b Table, fourWire bool) (mm float64, ok bool) {
 // sampleRows picks suspects that have a neighbour, evenly by their prior.
 func sampleRows(c Case, links []link) (out []int) {
 	total := 0.0
+	links = links[:c.listed()]
 	for s, l := range links {
 		if l.span > 0 {
 			total += c.Sites[s].Prior

@@ -126,10 +126,13 @@ type Case struct {
 	Sites     []suspect.Site
 	Lay       *Lay    // of Sites, where the caller keeps it; may be nil
 	Elsewhere float64 // prior of a place not listed; sites and it sum to 1
-	Readings  []Reading
-	Findings  []Finding
-	Meter     Meter
-	Copper    Copper
+	// Foreign counts the last of Sites that are not listed: they stand, coarsely,
+	// for places elsewhere, and their probabilities count as its.
+	Foreign  int
+	Readings []Reading
+	Findings []Finding
+	Meter    Meter
+	Copper   Copper
 	// Loop gives, in ohms at scale 1, the copper between the contacts of two
 	// sites on net A plus that between their contacts on net B. nil: two
 	// bridges at once are not tried where one does not fit.
@@ -140,10 +143,16 @@ type Case struct {
 	Drive func(reading int) []float64
 }
 
+// listed counts the places that are listed: they come first.
+func (c Case) listed() int { return len(c.Sites) - c.Foreign }
+
 // Check tells what makes the case impossible to work with.
 func (c Case) Check() error {
 	if len(c.Sites) == 0 {
 		return fmt.Errorf("locate: no place is listed where the two nets could touch")
+	}
+	if c.Foreign < 0 || c.Foreign >= len(c.Sites) {
+		return fmt.Errorf("locate: %d of %d places are not listed; one at least must be", c.Foreign, len(c.Sites))
 	}
 	if !(c.Elsewhere >= 0 && c.Elsewhere < 1) {
 		return fmt.Errorf("locate: prior for elsewhere is %g; it must be in 0..1", c.Elsewhere)

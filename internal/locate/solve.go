@@ -10,9 +10,9 @@ import (
 // Posterior is what is believed after all readings and findings.
 type Posterior struct {
 	Case      Case
-	P         []float64 // per site; with Elsewhere they sum to 1
-	Elsewhere float64
-	Ohms      []Range // of Rs per site; zero where the site holds no mass to speak of
+	P         []float64 // per site; those of the listed ones and Elsewhere sum to 1
+	Elsewhere float64   // the sites that are not listed included
+	Ohms      []Range   // of Rs per site; zero where the site holds no mass to speak of
 	Best      Place
 	Places    []Place // best first
 	Fit       Fit
@@ -60,13 +60,17 @@ func (p *Posterior) weigh() {
 		log[s] += p.fits[s].log
 	}
 	weight := make([]float64, last)
-	for s := range sites {
+	for s := range p.Case.listed() {
 		weight[s] = sites[s].Prior
 	}
 	log[last] += p.model.elsewhere(weight)
 	total := logSumExp(log)
 	p.P = make([]float64, last)
-	list := logSumExp(log[:last])
+	n := p.Case.listed()
+	for s := n; s < last; s++ {
+		p.P[s] = math.Exp(log[s] - total)
+	}
+	list := logSumExp(log[:n])
 	if math.IsInf(list, -1) { // findings exclude every place
 		p.Elsewhere = 1
 		return
@@ -75,10 +79,10 @@ func (p *Posterior) weigh() {
 	if share < leastListed {
 		share = leastListed // keeps their order when none of them fits
 	}
-	for s := range sites {
+	for s := range n {
 		p.P[s] = share * math.Exp(log[s]-list)
 	}
-	p.Elsewhere = math.Min(math.Exp(log[last]-total), 1-share)
+	p.Elsewhere = 1 - share
 }
 
 // leastListed is the least that all listed places hold together: no model is

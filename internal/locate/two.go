@@ -96,7 +96,7 @@ func (p *Posterior) representatives(n int) []int {
 	far := make([]float64, len(x))
 	for s := range far {
 		far[s] = math.Inf(1)
-		if p.Case.Sites[s].Prior == 0 || !p.allowed(s) {
+		if s >= p.Case.listed() || p.Case.Sites[s].Prior == 0 || !p.allowed(s) {
 			far[s] = 0
 		}
 	}
@@ -192,7 +192,7 @@ func (f *pairFit) refine(p *Posterior, b twoBridge) twoBridge {
 // slide tries every allowed site for one of the two.
 func (f *pairFit) slide(p *Posterior, b twoBridge, side int) twoBridge {
 	best := b
-	for s := range p.Case.Sites {
+	for s := range p.Case.listed() {
 		if p.Case.Sites[s].Prior == 0 || !p.allowed(s) {
 			continue
 		}

@@ -142,7 +142,7 @@ func (p *Posterior) steadyPart() bool {
 	sub := newModel(p.Case, p.lay, func(_ int, r Reading) bool { return !r.Skip && r.D == 0 })
 	w := sub.room()
 	best := math.Inf(1)
-	for s := range p.Case.Sites {
+	for s := range p.Case.listed() {
 		if p.allowed(s) && p.Case.Sites[s].Prior > 0 {
 			sub.load(s, w)
 			best = math.Min(best, sub.gauss(w, -1, true).a)

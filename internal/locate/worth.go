@@ -45,10 +45,10 @@ func (p *Posterior) Worth(outcomes []Finding) float64 {
 func (p *Posterior) WorthOf(mean []float64, u, spread float64) float64 {
 	var list []outcome
 	mass := 0.0
-	for _, s := range p.heavy() {
+	for _, s := range p.heavy(len(p.P)) {
 		mass += p.P[s]
 	}
-	for _, s := range p.heavy() {
+	for _, s := range p.heavy(len(p.P)) {
 		list = append(list, outcome{weight: p.P[s] / mass, mean: mean[s], sd: math.Hypot(u, spread*mean[s])})
 	}
 	return information(list)
