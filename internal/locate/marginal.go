@@ -128,19 +128,20 @@ func (m *model) fit(s int, w *work, hand bool, how depth) siteFit {
 	switch {
 	case !f.sees:
 		f.chi2, _ = q.chi2(prior)
-		f.log = q.norm - 0.5*q.a
+		f.log = q.norm - 0.5*q.a + m.stray(w, q, prior, 0)
 		if how == plan {
 			f.usual = m.planMoments(w, 0, false)
 		}
 	case how == rough:
 		f.chi2, f.rs = q.chi2(prior)
 		_, sd := q.mode()
-		f.log = q.norm - 0.5*f.chi2 + prior.around(f.rs, sd)
+		f.log = q.norm - 0.5*f.chi2 + prior.around(f.rs, sd) + m.stray(w, q, prior, f.rs)
 	default:
 		f.chi2, f.rs = q.chi2(prior)
 		mode, sd := q.mode()
+		astray := m.stray(w, q, prior, f.rs)
 		w.rs, w.wt = prior.nodes(mode, sd, fineGrain, w.rs, w.wt)
-		f.log = q.norm + w.integrate(q)
+		f.log = q.norm + w.integrate(q) + astray
 		if how == plan {
 			f.usual = m.planOver(w)
 		}

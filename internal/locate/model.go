@@ -28,6 +28,7 @@ type model struct {
 	null   int // the newest null
 
 	alone []float64 // of each reading, its own deviation without placement and solver
+	apart []float64 // of each reading, the deviation of its prediction over the places
 	large []float64 // of each four-wire reading, how large its predictions are, ohms
 
 	split   bool // some reading cannot see some site
@@ -64,8 +65,8 @@ func newModel(c Case, lay *Lay, keep func(int, Reading) bool) *model {
 	}
 	m.column, m.setup = m.columns(nulls), m.columns(setups)
 	m.cols++
-	m.prepare()
 	m.lookForSplits()
+	m.prepare()
 	return m
 }
 
@@ -183,7 +184,13 @@ func (m *model) deviation(k, s int, c float64) float64 {
 // of which they show the difference. The solver errs in proportion to those,
 // also where they nearly cancel.
 func (m *model) prepare() {
+	weight := make([]float64, len(m.sites))
+	for s, site := range m.sites {
+		weight[s] = site.Prior
+	}
+	_, cov := m.spread(weight)
 	for k, r := range m.read {
+		m.apart = append(m.apart, math.Sqrt(cov[k*len(m.read)+k]))
 		m.alone = append(m.alone, m.meter.averaged(r))
 		large, total := 0.0, 0.0
 		for s := range m.sites {

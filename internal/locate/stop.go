@@ -23,6 +23,10 @@ const (
 	// leastReadings is enough without a reading to spare, where readings of one
 	// net leave nothing over.
 	leastReadings = 4
+	// surelyMass is the chance above which a place counts as found, and
+	// surelyFree how many readings more than unknowns must agree on it.
+	surelyMass = 0.9
+	surelyFree = 2
 	// mostDoubtful readings without settling whether the place is listed, and
 	// more of them will not.
 	mostDoubtful = 8
@@ -38,6 +42,9 @@ func (p *Posterior) Stop(moves []Move) Advice {
 	}
 	if p.Fit.DoF < 1 && len(moves) > 0 && len(p.model.read) < leastReadings {
 		return Advice{false, "one more reading checks the others: so far a slipped tip would not show"}
+	}
+	if p.Best.P > surelyMass && p.Fit.DoF < surelyFree && len(moves) > 0 {
+		return Advice{false, "before an iron is lifted for it, one more reading checks the others: a slipped tip or copper of another thickness could still pass for this place"}
 	}
 	if p.Elsewhere > 1-radiusMass && len(moves) > 0 && len(p.model.read) < mostDoubtful {
 		return Advice{false, "a place that is not on the list is still likely; more readings settle it"}
