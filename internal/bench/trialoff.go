@@ -30,7 +30,10 @@ func (t *trial) draw() practice.Draw {
 	case "unlisted":
 		return practice.Draw{Reach: foreignReach, Keep: t.unlisted}
 	}
-	return practice.Draw{}
+	// What the program leaves for places not listed must turn up as often.
+	return practice.Draw{
+		Other: &practice.Draw{Reach: foreignReach, Keep: t.unlisted}, Share: suspect.DefaultRates().Elsewhere,
+	}
 }
 
 // unlisted tells whether a place lies far from all suspects.

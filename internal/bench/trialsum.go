@@ -19,6 +19,9 @@ func (t *trial) summary(runs []trialRun) *TrialAnswer {
 	var first, third int
 	for _, r := range runs {
 		a.Verdicts[r.verdict]++
+		if t.unlisted(r.fault.Site) {
+			a.Unlisted++
+		}
 		reads, off, low = append(reads, float64(r.readings)), append(off, r.off), append(low, r.lowest)
 		if r.rank == 1 {
 			first++

@@ -33,6 +33,7 @@ type TrialAnswer struct {
 	Seed     uint64         `json:"seed"`
 	OffModel string         `json:"off_model,omitempty"`
 	Faults   int            `json:"faults"`
+	Unlisted int            `json:"unlisted"` // of them, at no listed place
 	Suspects int            `json:"suspects"` // samples searched
 	Readings Spread         `json:"readings"`
 	Error    Spread         `json:"error_mm"`

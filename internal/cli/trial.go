@@ -98,6 +98,7 @@ func trialText(p *page, a *bench.TrialAnswer) {
 		"inside the radius", fmt.Sprintf("%d, claimed %.1f, allowed ±%.1f: %s", a.Coverage.Hits, a.Coverage.Claimed, a.Coverage.Allowed, fair(a.Coverage.Fair)),
 		"above 99 %", fmt.Sprintf("%d answers, %d wrong, allowed %.1f: %s", a.Surest.Answers, a.Surest.Wrong, a.Surest.Allowed, fair(a.Surest.Fair)),
 		"wrong above 90 %", fmt.Sprintf("%d (%.1f %%)", a.Wrong.Count, 100*a.Wrong.Fraction),
+		"at no listed place", fmt.Sprintf("%d of the faults", a.Unlisted),
 		"verdicts", verdictCounts(a.Verdicts),
 		"least readings", fmt.Sprintf("%.1f, by information", a.Bound.Readings),
 	)

@@ -24,6 +24,9 @@ type Draw struct {
 	Bodies []suspect.Body          // metal bodies that bridge
 	Reach  float64                 // widest gap in metres; 0: as package suspect has it
 	Keep   func(suspect.Site) bool // nil: all
+	// Other is where a share of the faults comes from instead; nil: none.
+	Other *Draw
+	Share float64
 }
 
 // Crowd is many units of one board, each with one short and copper of its
@@ -105,31 +108,53 @@ func (b Bench) crowdMeshing(g int, faults []Fault) conduct.Options {
 	return o
 }
 
+// urn holds places to draw from, each as often as its prior says.
+type urn struct {
+	sites []suspect.Site
+	upTo  []float64 // sums of the priors
+}
+
+func (u urn) draw(rng *rand.Rand) suspect.Site {
+	last := len(u.sites) - 1
+	return u.sites[min(sort.SearchFloat64s(u.upTo, rng.Float64()*u.upTo[last]), last)]
+}
+
 // drawFaults draws places off the program's own grid.
 func (b Bench) drawFaults(d Draw, n int, rng *rand.Rand) ([]Fault, error) {
+	from, other := b.urn(d), urn{}
+	if len(from.sites) == 0 {
+		return nil, fmt.Errorf("no place for such a fault between these nets")
+	}
+	if d.Other != nil {
+		other = b.urn(*d.Other)
+	}
+	out := make([]Fault, n)
+	for i := range out {
+		u := from
+		if len(other.sites) > 0 && rng.Float64() < d.Share {
+			u = other
+		}
+		site := u.draw(rng)
+		out[i] = Fault{site, drawOhms(rng, site.Kind)}
+	}
+	return out, nil
+}
+
+// urn lists the places of a draw.
+func (b Bench) urn(d Draw) (u urn) {
 	all, _ := suspect.List(suspect.Question{
 		Board: b.Nets.Board, Nets: b.Nets, Groups: b.Groups, Bodies: d.Bodies,
 		Rates: suspect.DefaultRates(), Reach: d.Reach, Step: faultStep, Most: 20000,
 	})
-	var sites []suspect.Site
-	var upTo []float64
 	total := 0.0
 	for _, s := range all {
 		if d.Keep != nil && !d.Keep(s) || b.Kind != "" && s.Kind.String() != b.Kind {
 			continue
 		}
 		total += s.Prior
-		sites, upTo = append(sites, s), append(upTo, total)
+		u.sites, u.upTo = append(u.sites, s), append(u.upTo, total)
 	}
-	if total == 0 {
-		return nil, fmt.Errorf("no place for such a fault between these nets")
-	}
-	out := make([]Fault, n)
-	for i := range out {
-		at := min(sort.SearchFloat64s(upTo, rng.Float64()*total), len(sites)-1)
-		out[i] = Fault{sites[at], drawOhms(rng, sites[at].Kind)}
-	}
-	return out, nil
+	return u
 }
 
 // Copper is how one unit's copper came out, as factors on the design's.
