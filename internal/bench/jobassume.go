@@ -30,7 +30,7 @@ type figure struct {
 }
 
 // figures are the assumptions that any board has: the case file's [copper] and
-// [meter] keys of the same names.
+// [meter] keys, and the command line's flags.
 var figures = []figure{
 	{"copper", "Copper on every layer", "35um or 1oz",
 		func(j *Job) string { return eachOf(j.desk.board.Stack.Copper) },
@@ -67,6 +67,20 @@ var figures = []figure{
 		func(c *record.Case) string { return lengthText(c.Copper.Etch) },
 		func(c *record.Case, text string) (err error) {
 			c.Copper.Etch, err = lengthSaid(text, unit.ParseLength, unit.Nanometre, 100*unit.Micrometre)
+			return err
+		}},
+	{"close", "Slits in one net filled below", "20um",
+		func(j *Job) string { return lengthOr(j.c.Copper.Close, "none") },
+		func(c *record.Case) string { return lengthText(c.Copper.Close) },
+		func(c *record.Case, text string) (err error) {
+			c.Copper.Close, err = lengthSaid(text, unit.ParseLength, unit.Nanometre, unit.Millimetre)
+			return err
+		}},
+	{"tip", "Diameter of a tip's contact", "0.3mm",
+		func(j *Job) string { return (unit.Length(j.desk.tip) * unit.Length(1e-9)).String() },
+		func(c *record.Case) string { return lengthText(c.Meter.Tip) },
+		func(c *record.Case, text string) (err error) {
+			c.Meter.Tip, err = lengthSaid(text, unit.ParseLength, 10*unit.Micrometre, 10*unit.Millimetre)
 			return err
 		}},
 	{"filled", "Plated holes that solder fills", "pins, all or none",
@@ -315,7 +329,7 @@ func (j *Job) sayMetal(next *record.Case, part, net string) error {
 // name are the same.
 func asFigured(c *record.Case) string {
 	k := c.Copper
-	out := []string{eachOf(k.Thickness), lengthText(k.Plating), lengthText(k.Board), lengthText(k.Etch), k.Filled, k.Ties}
+	out := []string{eachOf(k.Thickness), lengthText(k.Plating), lengthText(k.Board), lengthText(k.Etch), lengthText(k.Close), lengthText(c.Meter.Tip), k.Filled, k.Ties}
 	if k.Temp != nil {
 		out = append(out, k.Temp.String())
 	}

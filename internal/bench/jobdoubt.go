@@ -108,6 +108,8 @@ func waysFor(code board.Code, file string) []Option {
 	switch code {
 	case board.DrillUnit:
 		return []Option{{Words: "Find its unit by the pads", Note: "read as the holes fit them", Act: Act{Do: "role", Place: file, Text: "drill fitted"}}}
+	case board.Hairline:
+		return []Option{{Words: "Fill them", Note: "below 20 µm, in all nets", Act: Act{Do: "assume", Place: "close", Text: "20um"}}}
 	case board.NoCopy:
 		return []Option{{Words: "Leave the copy out", Act: Act{Do: "copy"}}}
 	}

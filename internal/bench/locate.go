@@ -74,6 +74,12 @@ func (o Options) under(whole *record.Case) Options {
 	if o.Filled == "" {
 		o.Filled = c.Filled
 	}
+	if !o.GivenClose && c.Close != nil {
+		o.GivenClose, o.Close = true, *c.Close
+	}
+	if tip := whole.Meter.Tip; !o.GivenTip && tip != nil {
+		o.GivenTip, o.Tip = true, *tip
+	}
 	if !o.GivenTemp && c.Temp != nil {
 		o.GivenTemp, o.Temp = true, *c.Temp
 	}

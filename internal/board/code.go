@@ -10,6 +10,7 @@ type Code string
 const (
 	Panel     Code = "panel"      // several copies of a board, read as one
 	NoCopy    Code = "no-copy"    // the copy that was asked for is not there
+	Hairline  Code = "hairline"   // slits that no fabricator etches
 	DrillUnit Code = "drill-unit" // a drill file that fits the pads only when read otherwise
 )
 

@@ -155,9 +155,9 @@ func doubtLines(p *page, doubts []bench.Doubt) {
 		}
 		switch {
 		case d.File != "" && d.Line > 0:
-			p.Line("- %s:%d: %s", d.File, d.Line, d.What)
+			p.Line("- %s:%d: %s", d.File, d.Line, d.What+ways[d.Code])
 		case d.File != "":
-			p.Line("- %s: %s", d.File, d.What)
+			p.Line("- %s: %s", d.File, d.What+ways[d.Code])
 		default:
 			p.Line("- %s", d.What+ways[d.Code])
 		}
@@ -165,7 +165,7 @@ func doubtLines(p *page, doubts []bench.Doubt) {
 }
 
 // ways says of the codes of doubts how the command line settles them.
-var ways = map[string]string{"panel": ": --copy 1 takes one alone, --copy all settles it"}
+var ways = map[string]string{"panel": ": --copy 1 takes one alone, --copy all settles it", "hairline": "; --close 20um fills them"}
 
 // where prints a place as it may be typed again.
 func where(layer string, x, y float64) string { return fmt.Sprintf("%s@%.2f,%.2f", layer, x, y) }

@@ -52,6 +52,7 @@ type Meter struct {
 	Null          *unit.Resistance // left after nulling the leads
 	Touch         string           // "steady", "hand", or "" when not given
 	Placement     *unit.Length     // of where a tip lands
+	Tip           *unit.Length     // diameter of its contact
 	Spec
 }
 
@@ -77,6 +78,7 @@ type Copper struct {
 	Board     *unit.Length
 	Etch      *unit.Length // how far etching took every copper edge back
 	Filled    string       // plated holes that solder fills: "none", "pins", "all", or "" when not given
+	Close     *unit.Length // slits within one net narrower than this are filled
 	Temp      *unit.Temperature
 	Ties      string // "auto", "none", or "" when not given
 }

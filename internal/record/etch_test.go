@@ -8,13 +8,13 @@ import (
 	"testing"
 )
 
-// TestEtch: [copper] etch_um is read in micrometres, kept, and refused beyond
-// what etching does.
+// TestEtch: [copper] etch_um and close_um are read in micrometres, [meter]
+// tip_mm in millimetres; they are kept, and refused beyond what can be.
 func TestEtch(t *testing.T) {
 	folder := t.TempDir()
 	write := func(name, etch string) string {
 		file := filepath.Join(folder, name)
-		text := "board = \"b\"\nnets = [\"A\", \"B\"]\n[copper]\netch_um = " + etch + "\n"
+		text := "board = \"b\"\nnets = [\"A\", \"B\"]\n[meter]\ntip_mm = 0.5\n[copper]\nclose_um = 20\netch_um = " + etch + "\n"
 		if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
 			t.Fatal(err)
 		}
@@ -27,6 +27,9 @@ func TestEtch(t *testing.T) {
 	if c.Copper.Etch == nil || math.Abs(float64(*c.Copper.Etch)-15e-6) > 1e-12 {
 		t.Fatalf("etch_um = 15 was read as %v", c.Copper.Etch)
 	}
+	if c.Copper.Close == nil || math.Abs(float64(*c.Copper.Close)-20e-6) > 1e-12 || c.Meter.Tip == nil || math.Abs(float64(*c.Meter.Tip)-0.5e-3) > 1e-12 {
+		t.Errorf("close_um and tip_mm were read as %v and %v", c.Copper.Close, c.Meter.Tip)
+	}
 	again := filepath.Join(folder, "again.toml")
 	if err := Write(again, c); err != nil {
 		t.Fatal(err)
@@ -35,8 +38,10 @@ func TestEtch(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !strings.Contains(string(text), "etch_um = 15") {
-		t.Errorf("written without etch_um:\n%s", text)
+	for _, line := range []string{"etch_um = 15", "close_um = 20", "tip_mm = 0.5"} {
+		if !strings.Contains(string(text), line) {
+			t.Errorf("written without %s:\n%s", line, text)
+		}
 	}
 	if _, err := Read(write("bad.toml", "-3")); err == nil {
 		t.Error("etch_um = -3 was taken")

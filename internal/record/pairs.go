@@ -66,6 +66,7 @@ func meterPairs(m Meter) (p pairs) {
 	put(&p, "null_ohms", m.Null, 1)
 	p.text("touch", m.Touch)
 	put(&p, "placement_mm", m.Placement, 1e3)
+	put(&p, "tip_mm", m.Tip, 1e3)
 	put(&p, "spec_reading_percent", m.OfReading, 1)
 	put(&p, "spec_range_percent", m.OfRange, 1)
 	put(&p, "range_ohms", m.Range, 1)
@@ -93,6 +94,7 @@ func copperPairs(c Copper) (p pairs) {
 	put(&p, "board_mm", c.Board, 1e3)
 	put(&p, "etch_um", c.Etch, 1e6)
 	p.text("filled", c.Filled)
+	put(&p, "close_um", c.Close, 1e6)
 	put(&p, "temp_c", c.Temp, 1)
 	p.text("ties", c.Ties)
 	return p

@@ -87,6 +87,7 @@ func (d *decoder) meter(m *Meter, n *node) {
 		"null_ohms":            number(d, &m.Null, 0, 1e3, 1),
 		"touch":                d.oneOf(&m.Touch, "steady", "hand"),
 		"placement_mm":         number(d, &m.Placement, 0, 10, 1e-3),
+		"tip_mm":               number(d, &m.Tip, 0.01, 10, 1e-3),
 		"spec_reading_percent": number(d, &m.OfReading, 0, 100, 1),
 		"spec_range_percent":   number(d, &m.OfRange, 0, 100, 1),
 		"range_ohms":           number(d, &m.Range, 1e-6, 1e12, 1),
@@ -107,6 +108,7 @@ func (d *decoder) copper(c *Copper, n *node) {
 		"board_mm":         number(d, &c.Board, 0.02, 20, 1e-3),
 		"etch_um":          number(d, &c.Etch, 0, 100, 1e-6),
 		"filled":           d.oneOf(&c.Filled, "none", "pins", "all"),
+		"close_um":         number(d, &c.Close, 0, 1000, 1e-6),
 		"temp_c":           number(d, &c.Temp, -60, 200, 1),
 		"ties":             d.oneOf(&c.Ties, "auto", "none"),
 	})

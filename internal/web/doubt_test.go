@@ -127,6 +127,10 @@ func TestRoleChosen(t *testing.T) {
 			t.Errorf("%+v: %d %s", bad, w.Code, w.Body)
 		}
 	}
+	// A role with a span is none of those offered, but --role takes it.
+	if v = tell(t, s, id, bench.Act{Do: "role", Place: "RL-40-plated.drl", Text: "drill plated L1-L2"}); v.Board == nil || len(v.Board.Said) != 2 {
+		t.Fatalf("a role with a span: %+v", v.Trouble)
+	}
 	v = tell(t, s, id, bench.Act{Do: "role", Place: "RL-40-copper-top.gbr", Text: "drill"})
 	if v.Board != nil || v.Trouble == nil || v.Mend == nil || !slices.Contains(v.Mend.Files, "RL-40-copper-top.gbr") || len(v.Mend.Ways) != 1 {
 		t.Fatalf("copper as drill: %+v, %+v", v.Trouble, v.Mend)
