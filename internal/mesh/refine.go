@@ -99,7 +99,8 @@ func (r *refiner) watch(t, i int32) {
 }
 
 // splittable tells whether a constrained half-edge is long enough to be split
-// and not one side of a hairline: a neck narrower than minEdge is left alone.
+// and not one side of a hairline: a neck narrower than minEdge is left alone,
+// but not a nick at the end of a long edge.
 func (r *refiner) splittable(h int32) bool {
 	f := &r.t[h>>2]
 	i := h & 3
@@ -113,8 +114,15 @@ func (r *refiner) splittable(h int32) bool {
 	}
 	c := r.p[f.v[i]]
 	cross := (b.x-a.x)*(c.y-a.y) - (b.y-a.y)*(c.x-a.x)
-	return cross*cross >= r.minEdge2*l2
+	if cross*cross >= r.minEdge2*l2 {
+		return true
+	}
+	end2 := min(dist2(c, a), dist2(c, b))
+	return end2 >= r.minEdge2 && nickShare*nickShare*end2 < l2
 }
+
+// nickShare is how many times longer an edge is than the nick at its end.
+const nickShare = 16
 
 // split divides a constrained edge and queues what that upsets.
 func (r *refiner) split(h int32) bool {
