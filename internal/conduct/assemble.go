@@ -22,6 +22,9 @@ func (s *space) factorise(m *Model) error {
 		s.scale = max(s.scale, m.Group.Sheets[i].Conductance)
 	}
 	for i, barrel := range m.Group.Barrels {
+		for _, u := range s.rim[i] {
+			s.hold(u)
+		}
 		for l, ohms := range barrel.Ohms {
 			u, v := s.rim[i][l], s.rim[i][l+1]
 			addResistor(b, u, v, 1/ohms)
@@ -147,6 +150,7 @@ func (s *space) addTie(b *sparse.Builder, sets *union, m *Model, tie Tie) error 
 	}
 	for i, u := range index {
 		sets.join(int(u), int(index[0]))
+		s.hold(u)
 		for j, v := range index[:i+1] {
 			w := weight[i] * weight[j] / tie.Ohms
 			if u == v && i != j {
@@ -168,6 +172,15 @@ func (s *space) ground(b *sparse.Builder, sets *union) {
 		s.component[i] = int32(root)
 		if root == i {
 			b.Add(i, i, s.scale)
+			s.hold(int32(i))
 		}
 	}
+}
+
+// hold notes an unknown that more than its sheet's copper holds.
+func (s *space) hold(u int32) {
+	if s.held == nil {
+		s.held = map[int32]bool{}
+	}
+	s.held[u] = true
 }

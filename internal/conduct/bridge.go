@@ -11,7 +11,8 @@ import (
 
 // probePieces and sitePieces are how finely the rims of a probe's and a
 // bridge's contact are cut: enough for 0.005 mohm on tracks narrower than the
-// disc.
+// disc where the mesh follows it. Sites are taken as the mesh has them: up to a
+// quarter of a square low (docs/validation.md).
 const (
 	probePieces = 8
 	sitePieces  = 4
@@ -35,7 +36,7 @@ func NewBridge(ctx context.Context, models [2]*Model, discs [2][]Disc) (*Bridge,
 			return nil, err
 		}
 		var err error
-		if b.Sites[g], err = m.Prepare(discs[g], sitePieces); err != nil {
+		if b.Sites[g], err = m.prepareRough(discs[g], sitePieces); err != nil {
 			return nil, err
 		}
 	}
@@ -89,7 +90,7 @@ func (b *Bridge) Predict(r Reading) (*Prediction, error) {
 			ties[t] = make([]float64, sites)
 		}
 		p.Ties = append(p.Ties, ties...)
-		part, err := b.part(r, g, crossing)
+		part, err := b.part(r, g, crossing, (*Model).Prepare)
 		if err == nil && part != nil {
 			if fixed {
 				err = part.fixed(p.Copper[g], ties)
@@ -116,7 +117,7 @@ type part struct {
 
 // part gathers the contacts of a reading on a group; nil where it has no
 // current there or no volts.
-func (b *Bridge) part(r Reading, g int, crossing bool) (*part, error) {
+func (b *Bridge) part(r Reading, g int, crossing bool, prepare func(*Model, []Disc, int) (*Contacts, error)) (*part, error) {
 	p := &part{sites: b.Sites[g]}
 	var discs []Disc
 	put := func(d Disc, current, volts float64) {
@@ -151,7 +152,7 @@ func (b *Bridge) part(r Reading, g int, crossing bool) (*part, error) {
 		return nil, nil
 	}
 	var err error
-	if p.probes, err = b.Models[g].Prepare(discs, probePieces); err != nil {
+	if p.probes, err = prepare(b.Models[g], discs, probePieces); err != nil {
 		return nil, err
 	}
 	ties := b.Models[g].tiePaths()
@@ -164,18 +165,9 @@ func anyOf(v []float64) bool {
 	return slices.ContainsFunc(v, func(x float64) bool { return x != 0 })
 }
 
-// all lists the contacts.
-func (p *part) all() []int {
-	list := make([]int, len(p.probes.Discs))
-	for i := range list {
-		list[i] = i
-	}
-	return list
-}
-
 // fixed is one group's own transfer resistance.
 func (p *part) fixed(copper []float64, ties [][]float64) error {
-	z, err := p.probes.Impedance(p.all())
+	z, err := p.probes.Impedance(p.probes.all())
 	if err != nil {
 		return err
 	}
@@ -188,7 +180,7 @@ func (p *part) fixed(copper []float64, ties [][]float64) error {
 // add gives the group's share of the reading at every site.
 func (p *part) add(copper []float64, ties [][]float64) error {
 	view := p.probes.View(p.sites)
-	contacts := p.all()
+	contacts := p.probes.all()
 	return eachOnCores(context.Background(), (len(copper)+siteChunk-1)/siteChunk, func(chunk int) error {
 		for s := chunk * siteChunk; s < min(len(copper), (chunk+1)*siteChunk); s++ {
 			z, err := view.Impedance(contacts, s)

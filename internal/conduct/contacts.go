@@ -1,6 +1,7 @@
 package conduct
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -18,6 +19,7 @@ type Contacts struct {
 	model   *Model
 	Discs   []Disc
 	touched [][]int // the plated holes that each takes along
+	plain   []bool  // of each: taken as the mesh has it, also where that does not follow it
 	spaces  []*felt // the nodal space, then the edge space where there is one
 
 	selfOnce sync.Once
@@ -43,15 +45,37 @@ type known struct {
 	green []float64
 }
 
-// Prepare solves for every contact. A contact is cut into at most pieces
-// arcs (0: as finely as the mesh has it), all at one potential.
+// Prepare solves for every contact. A contact that the mesh follows is cut into
+// at most pieces arcs (0: as finely as the mesh has it), all at one potential;
+// one that it does not follow is mended by a patch.
 func (m *Model) Prepare(discs []Disc, pieces int) (*Contacts, error) {
-	c := &Contacts{model: m, Discs: discs}
+	plain := make([]bool, len(discs))
+	err := eachOnCores(context.Background(), len(discs), func(i int) error {
+		plain[i] = !m.unfollowed(discs[i]) || !m.patchable(discs[i])
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return m.prepare(discs, pieces, plain)
+}
+
+// prepareRough takes all contacts as the mesh has them.
+func (m *Model) prepareRough(discs []Disc, pieces int) (*Contacts, error) {
+	plain := make([]bool, len(discs))
+	for i := range plain {
+		plain[i] = true
+	}
+	return m.prepare(discs, pieces, plain)
+}
+
+func (m *Model) prepare(discs []Disc, pieces int, plain []bool) (*Contacts, error) {
+	c := &Contacts{model: m, Discs: discs, plain: plain}
 	for _, d := range discs {
 		c.touched = append(c.touched, m.rims.touched(d))
 	}
 	for _, s := range m.spaces() {
-		f, err := m.feel(s, discs, pieces)
+		f, err := c.feel(s, pieces)
 		if err != nil {
 			return nil, err
 		}
@@ -67,9 +91,10 @@ func (m *Model) spaces() []*space {
 	return []*space{m.nodal, m.edge}
 }
 
-func (m *Model) feel(s *space, discs []Disc, pieces int) (*felt, error) {
-	f := &felt{space: s, arcs: make([][]arc, len(discs))}
-	for i, d := range discs {
+func (c *Contacts) feel(s *space, pieces int) (*felt, error) {
+	m := c.model
+	f := &felt{space: s, arcs: make([][]arc, len(c.Discs))}
+	for i, d := range c.Discs {
 		arcs, err := m.arcs(s, d, pieces)
 		if err != nil {
 			return nil, fmt.Errorf("conduct: %s: %w", m.Group.Name, err)
@@ -114,6 +139,9 @@ func (c *Contacts) Resistance(i, j int) (Bounds, error) {
 	if c.overlap(i, c, j) {
 		return Bounds{}, nil
 	}
+	if c.mends([]int{i, j}) {
+		return c.mendedResistance(i, j)
+	}
 	var r []float64
 	for _, f := range c.spaces {
 		z, err := f.impedance(c, []int{i, j})
@@ -143,10 +171,10 @@ func between(lower, upper float64) Bounds {
 
 // Impedance gives the potentials (ohms, any common datum) of the listed
 // contacts for unit current into each, all of them equipotential at once. It
-// takes the mean of both spaces where both are solved.
+// takes the mean of both spaces where both are solved and none is mended.
 func (c *Contacts) Impedance(contacts []int) ([][]float64, error) {
 	var sum [][]float64
-	for _, f := range c.spaces {
+	for _, f := range c.spacesFor(contacts) {
 		z, err := f.impedance(c, contacts)
 		if err != nil {
 			return nil, err
@@ -172,7 +200,7 @@ func (f *felt) impedance(c *Contacts, contacts []int) ([][]float64, error) {
 	if err := f.joined(contacts); err != nil {
 		return nil, err
 	}
-	_, g, owner := f.gather(contacts)
+	_, g, owner := f.gather(c, contacts)
 	for i, k := range owner {
 		owner[i] = cluster[k]
 	}
@@ -212,7 +240,12 @@ type member struct {
 // gather lists the arcs of some contacts, their Green's function (row-major)
 // and, for each, which of the contacts it belongs to. An unknown that stands
 // for a whole rim comes once, and so does a contact that is named twice.
-func (f *felt) gather(contacts []int) (arcs []arc, g []float64, owner []int) {
+func (f *felt) gather(c *Contacts, contacts []int) (arcs []arc, g []float64, owner []int) {
+	if !f.space.onEdges && c.mends(contacts) {
+		if arcs, g, owner, ok := f.gatherMended(c, contacts); ok {
+			return arcs, g, owner
+		}
+	}
 	var members []member
 	seen := map[int32]bool{}
 	for k, i := range contacts {
@@ -265,20 +298,32 @@ func (f *felt) green(members []member, n int) []float64 {
 	return g
 }
 
-// clusters numbers the contacts, giving those that overlap one number.
+// clusters numbers the contacts, giving those that overlap, be it by way of
+// others, one number.
 func (c *Contacts) clusters(contacts []int) (cluster []int, n int) {
+	sets := newUnion(len(contacts))
 	for a := range contacts {
-		number := n
 		for b := range a {
 			if c.overlap(contacts[a], c, contacts[b]) {
-				number = cluster[b]
-				break
+				sets.join(a, b)
 			}
 		}
-		cluster = append(cluster, number)
-		n = max(n, number+1)
 	}
-	return cluster, n
+	return numbered(sets)
+}
+
+// numbered numbers the sets in the order of their first members.
+func numbered(sets *union) (number []int, n int) {
+	number = make([]int, sets.len())
+	for i := range number {
+		if root := sets.find(i); root < i {
+			number[i] = number[root]
+		} else {
+			number[i] = n
+			n++
+		}
+	}
+	return number, n
 }
 
 // overlap tells whether two contacts are one piece of metal: discs that share

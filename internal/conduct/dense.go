@@ -142,3 +142,30 @@ func solveCholesky(l []float64, n int, b []float64) {
 		b[i] /= l[i*n+i]
 	}
 }
+
+// multiply gives a (n by k) times b (k by m), row-major.
+func multiply(a, b []float64, n, k, m int) []float64 {
+	out := make([]float64, n*m)
+	for i := range n {
+		row := out[i*m : (i+1)*m]
+		for l := range k {
+			if f := a[i*k+l]; f != 0 {
+				for j, v := range b[l*m : (l+1)*m] {
+					row[j] += f * v
+				}
+			}
+		}
+	}
+	return out
+}
+
+// transposed of a matrix of n rows and m columns.
+func transposed(a []float64, n, m int) []float64 {
+	out := make([]float64, len(a))
+	for i := range n {
+		for j := range m {
+			out[j*n+i] = a[i*m+j]
+		}
+	}
+	return out
+}

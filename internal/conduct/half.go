@@ -6,7 +6,7 @@ package conduct
 // a half that its first place alone decides and one that its second does.
 // Both are nil where the group has no current or no volts.
 func (b *Bridge) Half(g int, r Reading) (copper []float64, ties [][]float64, err error) {
-	p, err := b.part(r, g, r.In.Group != r.Out.Group)
+	p, err := b.part(r, g, r.In.Group != r.Out.Group, (*Model).Prepare)
 	if err != nil || p == nil {
 		return nil, nil, err
 	}

@@ -1,6 +1,12 @@
 package conduct
 
-import "fmt"
+import (
+	"fmt"
+	"maps"
+	"slices"
+
+	"ohmward/internal/sparse"
+)
 
 // Sensitivity is a reading in parts, in ohms: what every layer, all plated
 // holes and every low-ohm part contribute. The parts add up to Ohms, and each
@@ -42,14 +48,14 @@ func (b *Bridge) Sensitivity(r Reading, site int) (*Sensitivity, error) {
 	}
 	for g, m := range b.Models {
 		out.Ties[g] = make([]float64, len(m.Group.Ties))
-		p, err := b.part(r, g, crossing)
+		p, err := b.part(r, g, crossing, (*Model).Prepare)
 		if err != nil {
 			return nil, err
 		}
 		if p == nil {
 			continue
 		}
-		c, v, err := p.potentials(site)
+		c, v, err := p.potentials(site, out.Layers)
 		if err != nil {
 			return nil, err
 		}
@@ -57,26 +63,32 @@ func (b *Bridge) Sensitivity(r Reading, site int) (*Sensitivity, error) {
 			return nil, err
 		}
 	}
+	for _, l := range slices.Sorted(maps.Keys(out.Layers)) {
+		out.Ohms += out.Layers[l]
+	}
 	return out, nil
 }
 
 // potentials solves for a group's contacts and one site together: for the
-// reading's current and for unit current at its volt contacts.
-func (p *part) potentials(site int) (c, v []float64, err error) {
+// reading's current and for unit current at its volt contacts. What patches add
+// beyond the mesh goes to their layers.
+func (p *part) potentials(site int, layers map[int]float64) (c, v []float64, err error) {
 	m, f := p.probes.model, &felt{space: p.probes.model.nodal}
-	both := &Contacts{model: m}
+	both := &Contacts{model: m, spaces: []*felt{f}}
 	last := len(p.probes.Discs)
 	current, volts := p.current[:last], p.volts[:last]
 	f.arcs = append(f.arcs, p.probes.spaces[0].arcs...)
 	f.own = append(f.own, p.probes.spaces[0].own...)
 	both.Discs = append(both.Discs, p.probes.Discs...)
 	both.touched = append(both.touched, p.probes.touched...)
+	both.plain = append(both.plain, p.probes.plain...)
 	if p.current[last] != 0 || p.volts[last] != 0 {
 		current, volts = p.current, p.volts
 		f.arcs = append(f.arcs, p.sites.spaces[0].arcs[site])
 		f.own = append(f.own, p.sites.spaces[0].own[site])
 		both.Discs = append(both.Discs, p.sites.Discs[site])
 		both.touched = append(both.touched, p.sites.touched[site])
+		both.plain = append(both.plain, true)
 	}
 	all := make([]int, len(both.Discs))
 	for i := range all {
@@ -86,11 +98,12 @@ func (p *part) potentials(site int) (c, v []float64, err error) {
 		return nil, nil, err
 	}
 	cluster, n := both.clusters(all)
-	arcs, g, owner := f.gather(all)
+	arcs, g, owner := f.gather(both, all)
+	contactOf := slices.Clone(owner)
 	for i, k := range owner {
 		owner[i] = cluster[k]
 	}
-	var u [2][]float64
+	var u, flows [2][]float64
 	for k, weights := range [2][]float64{current, volts} {
 		flow := make([]float64, n)
 		for i, w := range weights {
@@ -100,7 +113,15 @@ func (p *part) potentials(site int) (c, v []float64, err error) {
 		if err != nil {
 			return nil, nil, err
 		}
+		flows[k] = into
 		u[k], _ = f.driven(arcs, into)
+	}
+	if both.mends(all) {
+		paths := f.space.factor.ForwardMany(arcs)
+		for i, mesh := range sparse.Gram(paths, paths) {
+			a, b := i/len(arcs), i%len(arcs)
+			layers[both.Discs[contactOf[a]].Layer] += flows[0][a] * flows[1][b] * (g[i] - mesh)
+		}
 	}
 	return u[0], u[1], nil
 }
@@ -121,7 +142,6 @@ func (out *Sensitivity) add(m *Model, g int, c, v []float64) error {
 			sum += (cx*vx + cy*vy) * area
 		}
 		out.Layers[sheet.Layer] += sheet.Conductance * sum
-		out.Ohms += sheet.Conductance * sum
 	}
 	for b, barrel := range m.Group.Barrels {
 		for l, ohms := range barrel.Ohms {

@@ -37,7 +37,7 @@ func (m *Model) Sever(c Cut) (*Model, error) {
 	if gone == nil || err != nil {
 		return m, err
 	}
-	out := &Model{Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: gone, kept: m.kept, memory: m.memory}
+	out := &Model{Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: gone, kept: m.kept, memory: m.memory, patches: newPatchStore()}
 	out.nodal = &space{dof: m.nodal.dof, rim: m.nodal.rim, x: m.nodal.x, y: m.nodal.y}
 	return out, out.nodal.factorise(out)
 }

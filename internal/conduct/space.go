@@ -21,6 +21,7 @@ type space struct {
 	x, y      []float64        // plan place of each unknown, metres
 	component []int32          // per unknown: which connected piece
 	scale     float64          // conductance of the grounding resistors
+	held      map[int32]bool   // unknowns of rims, low-ohm parts and grounding resistors
 	pattern   *sparse.Symbolic // of another space of the same mesh; nil: analyse
 	matrix    *sparse.Matrix
 	factor    *sparse.Factor

@@ -25,11 +25,12 @@ func (c *Contacts) Transfer(in, out, high, low int) (Bounds, error) {
 	}
 	var u [2][2][]float64    // by space, by pair
 	var energy [2][3]float64 // by space: of either pair, and their product
-	for s, f := range c.spaces {
+	spaces := c.spacesFor(contacts)
+	for s, f := range spaces {
 		if err := f.joined(contacts); err != nil {
 			return Bounds{}, err
 		}
-		arcs, g, owner := f.gather(contacts)
+		arcs, g, owner := f.gather(c, contacts)
 		for i, k := range owner {
 			owner[i] = cluster[k]
 		}
@@ -50,7 +51,7 @@ func (c *Contacts) Transfer(in, out, high, low int) (Bounds, error) {
 			}
 		}
 	}
-	if len(c.spaces) == 1 {
+	if len(spaces) == 1 {
 		r := energy[0][2]
 		return Bounds{Ohms: r, Low: r, High: r, Lower: r, Upper: r}, nil
 	}

@@ -5,7 +5,7 @@ import "context"
 // Vary gives the same copper on the same mesh with the thickness of some
 // layers times factor. Plating and low-ohm parts stay as they are.
 func (m *Model) Vary(layers []int, factor float64) (*Model, error) {
-	out := &Model{Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: m.gone}
+	out := &Model{Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: m.gone, patches: m.patches}
 	out.Group.Sheets = append([]Sheet(nil), m.Group.Sheets...)
 	for i, s := range out.Group.Sheets {
 		for _, l := range layers {
@@ -20,7 +20,7 @@ func (m *Model) Vary(layers []int, factor float64) (*Model, error) {
 
 // on gives the same contacts on a model of the same mesh.
 func (c *Contacts) on(m *Model) *Contacts {
-	out := &Contacts{model: m, Discs: c.Discs, touched: c.touched}
+	out := &Contacts{model: m, Discs: c.Discs, touched: c.touched, plain: c.plain}
 	f := &felt{space: m.nodal, arcs: c.spaces[0].arcs}
 	f.solve()
 	out.spaces = []*felt{f}

@@ -11,6 +11,7 @@ import (
 // uses the nodal space alone.
 type View struct {
 	contacts, sites *Contacts
+	arcs, siteArcs  [][]arc
 	first           []int // first arc of each contact
 	siteFirst       []int
 	own             []float64   // arcs of the contacts among themselves, row-major
@@ -20,8 +21,11 @@ type View struct {
 
 // View prepares the contacts against sites of the same model.
 func (c *Contacts) View(sites *Contacts) *View {
+	v := &View{contacts: c, sites: sites, arcs: c.spaces[0].arcs, siteArcs: sites.spaces[0].arcs}
+	if c.mends(c.all()) && v.mend() {
+		return v
+	}
 	f, g := c.spaces[0], sites.spaces[0]
-	v := &View{contacts: c, sites: sites}
 	var a, b []sparse.Path
 	a, v.first = flatten(f.paths)
 	b, v.siteFirst = flatten(g.paths)
@@ -50,7 +54,16 @@ func (c *Contacts) selves() [][]float64 {
 	return c.self
 }
 
-func flatten(paths [][]sparse.Path) (all []sparse.Path, first []int) {
+// all lists the contacts.
+func (c *Contacts) all() []int {
+	list := make([]int, len(c.Discs))
+	for i := range list {
+		list[i] = i
+	}
+	return list
+}
+
+func flatten[T any](paths [][]T) (all []T, first []int) {
 	for _, p := range paths {
 		first = append(first, len(all))
 		all = append(all, p...)
@@ -69,20 +82,13 @@ func (v *View) Impedance(contacts []int, site int) ([][]float64, error) {
 			return nil, ErrApart
 		}
 	}
-	cluster, n := v.contacts.clusters(contacts)
-	siteCluster := n
-	for k, i := range contacts {
-		if v.contacts.overlap(i, v.sites, site) {
-			siteCluster = cluster[k]
-		}
-	}
-	n = max(n, siteCluster+1)
+	cluster, n := v.clusters(contacts, site)
+	siteCluster := cluster[len(contacts)]
 	g, owner := v.block(contacts, site, cluster, siteCluster)
 	reduced, err := reduce(g, owner, n)
 	if err != nil {
 		return nil, err
 	}
-	cluster = append(cluster, siteCluster)
 	z := make([][]float64, len(cluster))
 	for i := range z {
 		z[i] = make([]float64, len(cluster))
@@ -91,6 +97,19 @@ func (v *View) Impedance(contacts []int, site int) ([][]float64, error) {
 		}
 	}
 	return z, nil
+}
+
+// clusters is that of the contacts with the site as the last.
+func (v *View) clusters(contacts []int, site int) (cluster []int, n int) {
+	cluster, n = v.contacts.clusters(contacts)
+	sets := newUnion(len(contacts) + 1)
+	for k, i := range contacts {
+		sets.join(k, slices.Index(cluster, cluster[k]))
+		if v.contacts.overlap(i, v.sites, site) {
+			sets.join(k, len(contacts))
+		}
+	}
+	return numbered(sets)
 }
 
 // block gathers the arcs' Green's function of some contacts and a site, each
@@ -115,7 +134,7 @@ func (v *View) block(contacts []int, site int, cluster []int, siteCluster int) (
 		if slices.Contains(contacts[:k], i) {
 			continue
 		}
-		for a, arc := range v.contacts.spaces[0].arcs[i] {
+		for a, arc := range v.arcs[i] {
 			if fresh(arc) {
 				refs = append(refs, ref{at: v.first[i] + a})
 				owner = append(owner, cluster[k])
@@ -123,7 +142,7 @@ func (v *View) block(contacts []int, site int, cluster []int, siteCluster int) (
 		}
 	}
 	same := slices.ContainsFunc(contacts, func(i int) bool { return v.contacts.Discs[i] == v.sites.Discs[site] })
-	for a, arc := range v.sites.spaces[0].arcs[site] {
+	for a, arc := range v.siteArcs[site] {
 		if !same && fresh(arc) {
 			refs = append(refs, ref{site: true, at: v.siteFirst[site] + a, in: a})
 			owner = append(owner, siteCluster)

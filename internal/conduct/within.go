@@ -16,13 +16,13 @@ const mostNodes = 3000
 // relative change of the resistivity there changes the reading by, to first
 // order. By reciprocity it is the integral of sigma grad(phi_I).grad(phi_V)
 // over the spot, phi_I the potential of the reading's current and phi_V that
-// of unit current sent in at its volt contacts. Sites that the contacts do not
-// reach get zero.
+// of unit current sent in at its volt contacts. All contacts are as the mesh
+// has them. Sites that the contacts do not reach get zero.
 func (b *Bridge) Within(r Reading, layer int, at geom.Point, radius float64) ([]float64, error) {
 	out := make([]float64, len(b.Sites[0].Discs))
 	crossing := r.In.Group != r.Out.Group
 	for g, m := range b.Models {
-		p, err := b.part(r, g, crossing)
+		p, err := b.part(r, g, crossing, (*Model).prepareRough)
 		if err != nil {
 			return nil, err
 		}

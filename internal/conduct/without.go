@@ -11,7 +11,7 @@ func (m *Model) Without(parts []string) (*Model, error) {
 	if !slices.ContainsFunc(m.Group.Ties, opened) {
 		return m, nil
 	}
-	out := &Model{Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: m.gone, kept: m.kept, memory: m.memory}
+	out := &Model{Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: m.gone, kept: m.kept, memory: m.memory, patches: newPatchStore()}
 	out.Group.Ties = slices.DeleteFunc(slices.Clone(m.Group.Ties), opened)
 	out.nodal = &space{dof: m.nodal.dof, rim: m.nodal.rim, x: m.nodal.x, y: m.nodal.y}
 	return out, out.nodal.factorise(out)
@@ -35,7 +35,7 @@ func (b *Bridge) Without(parts []string) (*Bridge, error) {
 // Joined tells, site by site, whether copper and low-ohm parts join the probe
 // to the site's contact on its group.
 func (b *Bridge) Joined(p Probe) ([]bool, error) {
-	at, err := b.Models[p.Group].Prepare([]Disc{p.Disc}, 1)
+	at, err := b.Models[p.Group].prepareRough([]Disc{p.Disc}, 1)
 	if err != nil {
 		return nil, err
 	}

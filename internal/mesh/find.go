@@ -1,6 +1,9 @@
 package mesh
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // FindSlack is how far outside the mesh a point may lie to be snapped to the
 // nearest triangle: 2 micrometres.
@@ -156,4 +159,28 @@ func (f *finder) row(y float64) int    { return clampCell((y-f.y0)/f.cell, f.ny)
 // clampCell rounds down to a cell number within 0..n-1.
 func clampCell(v float64, n int) int {
 	return int(min(max(v, 0), float64(n-1)))
+}
+
+// Near lists the triangles no further than radius (metres) from a point, in
+// ascending order.
+func (m *Mesh) Near(x, y, radius float64) []int {
+	if len(m.Triangle) == 0 || math.IsNaN(x+y+radius) || math.IsInf(x+y+radius, 0) {
+		return nil
+	}
+	f := m.finder.Load()
+	if f == nil {
+		f = newFinder(m)
+		m.finder.Store(f)
+	}
+	var out []int
+	for c := f.column(x - radius); c <= f.column(x+radius); c++ {
+		lo, hi := c*f.ny+f.row(y-radius), c*f.ny+f.row(y+radius)
+		for _, t := range f.item[f.start[lo]:f.start[hi+1]] {
+			if d2, _ := m.closest(int(t), x, y); d2 <= radius*radius {
+				out = append(out, int(t))
+			}
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
 }

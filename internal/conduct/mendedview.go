@@ -1,0 +1,92 @@
+package conduct
+
+import (
+	"slices"
+
+	"ohmward/internal/sparse"
+)
+
+// mendedSelf gives a contact's sources by itself: their paths on the mesh as it
+// is, and their mended Green's function.
+func (c *Contacts) mendedSelf(contact int) ([]sparse.Path, []float64) {
+	f := c.spaces[0]
+	arcs, g, _ := f.gather(c, []int{contact})
+	return f.space.factor.ForwardMany(arcs), g
+}
+
+// mend fills the view with the contacts' patches put in; it reports whether
+// they could be.
+func (v *View) mend() bool {
+	c, f := v.contacts, v.contacts.spaces[0]
+	md, ok := f.mend(c.model, c.patchesFor(c.all()))
+	if !ok {
+		return false
+	}
+	byContact := make([][]source, len(c.Discs))
+	for i := range byContact {
+		byContact[i] = md.sources(c, i)
+	}
+	var all []source
+	all, v.first = flatten(byContact)
+	s := f.solveSources(md, all)
+	v.own = s.green(c.model, md)
+	loads := s.loads(md)
+	v.arcs = nil
+	for i := range byContact {
+		v.arcs = append(v.arcs, loads[v.first[i]:v.first[i+1]])
+	}
+	v.mendSites(md, all, f.space.factor.ForwardMany(loads))
+	return true
+}
+
+// mendSites fills in what concerns the sites: from the contacts, by what they
+// do on the mesh as it is; and each one by itself. A site that reaches into a
+// patch is felt there.
+func (v *View) mendSites(md *mending, contacts []source, loads []sparse.Path) {
+	m, g := v.contacts.model, v.sites.spaces[0]
+	v.siteArcs = slices.Clone(g.arcs)
+	paths := slices.Clone(g.paths)
+	near := map[int][]source{}
+	for i, arcs := range g.arcs {
+		if !slices.ContainsFunc(arcs, md.takes) {
+			continue
+		}
+		near[i] = md.feltSources(m, v.sites.Discs[i], len(arcs))
+		v.siteArcs[i] = nil
+		for _, s := range near[i] {
+			v.siteArcs[i] = append(v.siteArcs[i], s.vector)
+		}
+		paths[i] = g.space.factor.ForwardMany(v.siteArcs[i])
+	}
+	var all []sparse.Path
+	all, v.siteFirst = flatten(paths)
+	v.cross = sparse.Gram(loads, all)
+	n, wide := len(md.ports), len(all)
+	toPorts := sparse.Gram(md.paths, all)
+	bent := multiply(md.w, toPorts, n, n, wide)
+	plain := v.sites.selves()
+	v.self = make([][]float64, len(paths))
+	for i := range paths {
+		first, k := v.siteFirst[i], v.siteFirst[i+1]-v.siteFirst[i]
+		self := plain[i]
+		if near[i] != nil {
+			self = sparse.Gram(paths[i], paths[i])
+		}
+		v.self[i] = slices.Clone(self)
+		for p := range n {
+			for a := range k {
+				for b := range k {
+					v.self[i][a*k+b] -= toPorts[p*wide+first+a] * bent[p*wide+first+b]
+				}
+			}
+		}
+		for a, x := range near[i] {
+			for b, y := range near[i] {
+				v.self[i][a*k+b] += md.meet(m, x, y)
+			}
+			for c, y := range contacts {
+				v.cross[c*wide+first+a] += md.meet(m, x, y)
+			}
+		}
+	}
+}

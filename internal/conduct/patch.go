@@ -1,0 +1,227 @@
+package conduct
+
+import (
+	"math"
+	"slices"
+)
+
+// patch mends what the mesh does not follow. Around some contacts that stand
+// close together a few of the mesh's triangles are taken out, and the same
+// copper is put back finely meshed, with each contact a conductor of its own.
+// The rest of the mesh meets the patch in its ports: the unknowns on the edges
+// at which it was cut, the rims of plated holes within it, and the unknowns
+// that carry a low-ohm part or the datum. On a cut edge the potential stays
+// linear, so that old and new fit together, and the whole is Dirichlet's bound
+// for a finer mesh.
+//
+// With K the fine matrix on ports p and contacts c, all else eliminated,
+//
+//	own  = K_cc^-1          the contacts' potentials, ports at zero
+//	load = -own K_cp        where a contact's unit current leaves
+//	gain = K_pp - K_pc own K_cp - (the same of the triangles taken out)
+//
+// gain is by how much better the ports are joined than the mesh has it. All is
+// for one siemens per square.
+type patch struct {
+	sheet int
+	discs []Disc
+	taken map[int]bool
+	inner map[int32]bool // unknowns of the triangles taken out, but for the ports
+	ports []int32        // unknowns, ascending
+	gain  []float64      // port by port, row-major
+	fine  *finePatch
+}
+
+// A patch takes in the triangles under the contact and patchDepth more around
+// them, and further ones, up to mostDepth, where the mesh is coarse to what the
+// contact does to the potential: where an edge is longer than a patchShare of
+// the distance from its middle.
+const (
+	patchDepth = 3
+	mostDepth  = 9
+	patchShare = 0.2
+)
+
+// patchEdges is how many edges of a patch's mesh span a contact.
+const patchEdges = 8
+
+// newPatch makes the patch of some contacts on a sheet. It gives nil where
+// there is no copper under them, and where the copper does not allow it.
+func (m *Model) newPatch(sheet int, discs []Disc) *patch {
+	p := &patch{sheet: sheet, discs: discs, taken: map[int]bool{}}
+	for _, d := range discs {
+		m.takeOut(sheet, d, p.taken)
+	}
+	if len(p.taken) == 0 {
+		return nil
+	}
+	cut := m.cutOut(sheet, p.taken)
+	p.findPorts(m, cut)
+	fine, err := m.newFinePatch(p, cut)
+	if err != nil {
+		return nil
+	}
+	p.fine = fine
+	coarse, ok := p.replaced(m)
+	if !ok {
+		return nil
+	}
+	p.gain = slices.Clone(fine.across)
+	for i, v := range coarse {
+		p.gain[i] -= v
+	}
+	return p
+}
+
+// takeOut marks the triangles under a contact and around it.
+func (m *Model) takeOut(sheet int, d Disc, taken map[int]bool) {
+	ms, gone := m.meshes[sheet], m.goneOf(sheet)
+	x, y := float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9
+	coarse := func(t int) bool {
+		var away, edge float64
+		for k, v := range ms.Triangle[t] {
+			w := ms.Triangle[t][(k+1)%3]
+			away += math.Hypot(ms.X[v]-x, ms.Y[v]-y) / 3
+			edge = math.Max(edge, math.Hypot(ms.X[v]-ms.X[w], ms.Y[v]-ms.Y[w]))
+		}
+		return edge > patchShare*away
+	}
+	seen := map[int]bool{}
+	var front []int
+	for _, t := range ms.Near(x, y, 1.02*float64(d.Diameter)/2*1e-9) {
+		if !gone[t] {
+			seen[t] = true
+			front = append(front, t)
+		}
+	}
+	for depth := 0; len(front) > 0; depth++ {
+		var next []int
+		for _, t := range front {
+			taken[t] = true
+			for _, n := range ms.Neighbour[t] {
+				if n := int(n); n >= 0 && !seen[n] && !gone[n] && (depth < patchDepth || depth < mostDepth && coarse(n)) {
+					seen[n] = true
+					next = append(next, n)
+				}
+			}
+		}
+		front = next
+	}
+}
+
+// findPorts sorts the unknowns of the triangles taken out into ports and inner
+// ones.
+func (p *patch) findPorts(m *Model, cut cutting) {
+	s, ports := m.nodal, map[int32]bool{}
+	for _, d := range p.discs {
+		for _, b := range m.rims.touched(d) {
+			ports[s.rim[b][d.Layer-m.Group.Barrels[b].From]] = true
+		}
+	}
+	for _, rings := range cut.seams {
+		for _, ring := range rings {
+			for _, e := range ring {
+				if e.held {
+					ports[e.u], ports[e.v] = true, true
+				}
+			}
+		}
+	}
+	p.inner = map[int32]bool{}
+	for t := range p.taken {
+		for _, u := range s.dof[p.sheet][t] {
+			if s.held[u] {
+				ports[u] = true
+			}
+			p.inner[u] = true
+		}
+	}
+	for u := range ports {
+		delete(p.inner, u)
+	}
+	p.ports = sorted(ports)
+}
+
+// port gives an unknown's place among the ports.
+func (p *patch) port(u int32) (int, bool) { return slices.BinarySearch(p.ports, u) }
+
+// replaced is what the triangles taken out conduct between the ports: their
+// matrix with the inner unknowns eliminated.
+func (p *patch) replaced(m *Model) ([]float64, bool) {
+	n := len(p.ports)
+	row := map[int32]int{}
+	for i, u := range p.ports {
+		row[u] = i
+	}
+	inner := sorted(p.inner)
+	for i, u := range inner {
+		row[u] = n + i
+	}
+	size := n + len(inner)
+	k := make([]float64, size*size)
+	ms := m.meshes[p.sheet]
+	for _, t := range sorted(p.taken) {
+		c := conductances(ms.X, ms.Y, ms.Triangle[t], 1)
+		dof := m.nodal.dof[p.sheet][t]
+		for e := range 3 {
+			addConductance(k, size, row[dof[e]], row[dof[(e+1)%3]], c[e])
+		}
+	}
+	if !eliminate(k, size, n) {
+		return nil, false
+	}
+	out := make([]float64, n*n)
+	for i := range n {
+		copy(out[i*n:(i+1)*n], k[i*size:i*size+n])
+	}
+	return out, true
+}
+
+// addConductance joins two rows of a dense symmetric matrix.
+func addConductance(k []float64, size, i, j int, siemens float64) {
+	if i == j {
+		return
+	}
+	k[i*size+i] += siemens
+	k[j*size+j] += siemens
+	k[i*size+j] -= siemens
+	k[j*size+i] -= siemens
+}
+
+// eliminate takes the rows from keep on out of a symmetric positive matrix, the
+// last first; it reports whether all pivots were positive.
+func eliminate(k []float64, size, keep int) bool {
+	var most float64
+	for i := range size {
+		most = math.Max(most, k[i*size+i])
+	}
+	for q := size - 1; q >= keep; q-- {
+		pivot := k[q*size+q]
+		if pivot <= 1e-12*most {
+			return false
+		}
+		row := k[q*size : q*size+q]
+		for i := range q {
+			f := k[i*size+q] / pivot
+			if f == 0 {
+				continue
+			}
+			to := k[i*size : i*size+q]
+			for j, v := range row {
+				to[j] -= f * v
+			}
+		}
+	}
+	return true
+}
+
+func sorted[T int | int32](set map[T]bool) []T {
+	out := make([]T, 0, len(set))
+	for t, in := range set {
+		if in {
+			out = append(out, t)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
