@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"math"
 	"sync"
 
 	"ohmward/internal/conduct"
@@ -65,7 +66,7 @@ func (h *halves) twoWire(a, b int) (locate.Reading, error) {
 	if err := firstError(p.err, q.err); err != nil {
 		return locate.Reading{}, err
 	}
-	r := locate.Reading{D: 1}
+	r := locate.Reading{D: 1, Slope: h.slope(0, a, 1, b)}
 	for l, row := range p.rows {
 		sum := make([]float64, len(row))
 		for s, v := range row {
@@ -77,6 +78,12 @@ func (h *halves) twoWire(a, b int) (locate.Reading, error) {
 	return r, nil
 }
 
+// slope is what the reading changes by as its volt tips move, as for a case's
+// readings.
+func (h *halves) slope(g, i, k, j int) []float64 {
+	return []float64{math.Hypot(h.s.slope(h.s.probes[g][i].Spot), h.s.slope(h.s.probes[k][j].Spot))}
+}
+
 // fourWire is the same with volts between two places of the group that the
 // current enters; it is positive where current enters nearer to high.
 func (h *halves) fourWire(g, in, high, low int) (locate.Reading, error) {
@@ -84,7 +91,7 @@ func (h *halves) fourWire(g, in, high, low int) (locate.Reading, error) {
 	if p.err != nil {
 		return locate.Reading{}, p.err
 	}
-	r := locate.Reading{FourWire: true, C: append([][]float64{}, p.rows...)}
+	r := locate.Reading{FourWire: true, C: append([][]float64{}, p.rows...), Slope: h.slope(g, high, g, low)}
 	for other := range h.s.links {
 		for t := range h.s.links[other] {
 			if other == g {
