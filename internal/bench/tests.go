@@ -193,9 +193,14 @@ func (w *work) warmings(post *locate.Posterior) []Test {
 		u = w.meter.NoiseFourWireOhms
 	}
 	var out []Test
+	heavy := post.Heavy() // all that WorthOf asks about
 	for _, pl := range w.apart(post) {
 		s := w.sites[pl.Site]
-		share, err := w.bridge.Within(w.fourContacts(w.taken[last]), s.LayerA, s.A, warmRadius)
+		sites := heavy
+		if !slices.Contains(heavy, pl.Site) {
+			sites = append(slices.Clone(heavy), pl.Site)
+		}
+		share, err := w.bridge.Within(w.fourContacts(w.taken[last]), s.LayerA, s.A, warmRadius, sites)
 		if err != nil {
 			continue
 		}

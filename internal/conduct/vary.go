@@ -5,7 +5,7 @@ import "context"
 // Vary gives the same copper on the same mesh with the thickness of some
 // layers times factor. Plating and low-ohm parts stay as they are.
 func (m *Model) Vary(layers []int, factor float64) (*Model, error) {
-	out := &Model{Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: m.gone, patches: m.patches}
+	out := &Model{Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: m.gone, patches: m.patches, kept: m.kept, memory: m.memory}
 	out.Group.Sheets = append([]Sheet(nil), m.Group.Sheets...)
 	for i, s := range out.Group.Sheets {
 		for _, l := range layers {

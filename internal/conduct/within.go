@@ -17,9 +17,15 @@ const mostNodes = 3000
 // order. By reciprocity it is the integral of sigma grad(phi_I).grad(phi_V)
 // over the spot, phi_I the potential of the reading's current and phi_V that
 // of unit current sent in at its volt contacts. All contacts are as the mesh
-// has them. Sites that the contacts do not reach get zero.
-func (b *Bridge) Within(r Reading, layer int, at geom.Point, radius float64) ([]float64, error) {
+// has them. Sites that the contacts do not reach get zero, and so do those not
+// among sites (nil: all are).
+func (b *Bridge) Within(r Reading, layer int, at geom.Point, radius float64, sites []int) ([]float64, error) {
 	out := make([]float64, len(b.Sites[0].Discs))
+	if sites == nil {
+		for i := range out {
+			sites = append(sites, i)
+		}
+	}
 	crossing := r.In.Group != r.Out.Group
 	for g, m := range b.Models {
 		p, err := b.part(r, g, crossing, (*Model).prepareRough)
@@ -35,7 +41,7 @@ func (b *Bridge) Within(r Reading, layer int, at geom.Point, radius float64) ([]
 		case len(s.nodes) > mostNodes:
 			return nil, fmt.Errorf("conduct: a spot of %.3g mm takes in %d mesh points, more than %d: name a smaller one", 2e3*radius, len(s.nodes), mostNodes)
 		default:
-			p.within(m, s, out)
+			p.within(m, s, sites, out)
 		}
 	}
 	return out, nil
@@ -106,12 +112,16 @@ func (s spot) dot(t int, a, b []float64) float64 {
 	return sum
 }
 
-// within adds the spot's part of the reading at every site.
-func (p *part) within(m *Model, s spot, out []float64) {
+// within adds the spot's part of the reading at the sites.
+func (p *part) within(m *Model, s spot, sites []int, out []float64) {
 	paths := m.nodal.factor.ForwardMany(s.nodes)
-	probes, sites := p.probes.balanced().paths, p.sites.balanced().paths
+	probes, balanced := p.probes.balanced().paths, p.sites.balanced().paths
+	asked := make([]sparse.Path, len(sites))
+	for k, site := range sites {
+		asked[k] = balanced[site]
+	}
 	fromProbes := sparse.Gram(probes, paths)
-	fromSites := sparse.Gram(sites, paths)
+	fromSites := sparse.Gram(asked, paths)
 	n := len(probes)
 	width := len(paths)
 	current, volts := make([]float64, width), make([]float64, width)
@@ -122,11 +132,11 @@ func (p *part) within(m *Model, s spot, out []float64) {
 		}
 	}
 	i, v := make([]float64, width), make([]float64, width)
-	for site := range out {
+	for row, site := range sites {
 		if !p.reaches(site) {
 			continue
 		}
-		for k, u := range fromSites[site*width : (site+1)*width] {
+		for k, u := range fromSites[row*width : (row+1)*width] {
 			i[k] = current[k] + p.current[n]*u
 			v[k] = volts[k] + p.volts[n]*u
 		}

@@ -119,7 +119,7 @@ func TestWithin(t *testing.T) {
 	}
 	in := Probe{0, Disc{At: geom.FromMM(5, 0.5), Diameter: 300_000}}
 	out := Probe{1, Disc{Layer: 1, At: geom.FromMM(1, 3), Diameter: 300_000}}
-	got, err := opened.Within(Reading{In: in, Out: out, High: in, Low: out}, 0, geom.FromMM(10, 0.5), 2e-3)
+	got, err := opened.Within(Reading{In: in, Out: out, High: in, Low: out}, 0, geom.FromMM(10, 0.5), 2e-3, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -127,7 +127,7 @@ func TestWithin(t *testing.T) {
 	if math.Abs(got[0]-4e-3) > 0.25e-3 || math.Abs(got[1]) > 1e-6 {
 		t.Errorf("%.4g and %.4g ohm in the spot, want 4 mohm and none", got[0], got[1])
 	}
-	all, err := opened.Within(Reading{In: in, Out: out, High: in, Low: out}, 0, geom.FromMM(10, 0.5), 30e-3)
+	all, err := opened.Within(Reading{In: in, Out: out, High: in, Low: out}, 0, geom.FromMM(10, 0.5), 30e-3, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

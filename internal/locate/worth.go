@@ -39,16 +39,21 @@ func (p *Posterior) Worth(outcomes []Finding) float64 {
 	return math.Max(0, within/mass-all) / math.Ln2
 }
 
+// Heavy lists the sites that hold all but a thousandth of the mass, heaviest
+// first: all that WorthOf asks about.
+func (p *Posterior) Heavy() []int { return p.heavy(len(p.P)) }
+
 // WorthOf is the information about the place, in bits, of a measured number
 // that would be mean[s] with standard uncertainty u, plus spread times the
 // mean, if the short is at site s.
 func (p *Posterior) WorthOf(mean []float64, u, spread float64) float64 {
 	var list []outcome
 	mass := 0.0
-	for _, s := range p.heavy(len(p.P)) {
+	heavy := p.Heavy()
+	for _, s := range heavy {
 		mass += p.P[s]
 	}
-	for _, s := range p.heavy(len(p.P)) {
+	for _, s := range heavy {
 		list = append(list, outcome{weight: p.P[s] / mass, mean: mean[s], sd: math.Hypot(u, spread*mean[s])})
 	}
 	return information(list)
