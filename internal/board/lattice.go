@@ -95,16 +95,19 @@ func (s *landSet) has(k kindOfLand, p geom.Point) bool {
 	return false
 }
 
-// share is the part of some lands that have a like one a step further or a
-// step back.
-func (s *landSet) share(some []kindred, step geom.Point) float64 {
-	n := 0
+// repeat tells whether nearly all of some lands have a like one a step further
+// or a step back. It asks no longer than that can still be so.
+func (s *landSet) repeat(some []kindred, step geom.Point) bool {
+	alone := 0
 	for _, k := range some {
 		if s.has(k.kind, geom.Point{X: k.at.X + step.X, Y: k.at.Y + step.Y}) || s.has(k.kind, geom.Point{X: k.at.X - step.X, Y: k.at.Y - step.Y}) {
-			n++
+			continue
+		}
+		if alone++; float64(len(some)-alone) < repeatShare*float64(len(some)) {
+			return false
 		}
 	}
-	return float64(n) / float64(len(some))
+	return true
 }
 
 // steps lists the distances along one axis at which lands of the rarest kinds
@@ -153,7 +156,7 @@ func (s *landSet) pitches(alongX bool) []int64 {
 		if !alongX {
 			step = geom.Point{Y: v * landGrid}
 		}
-		if s.share(some, step) >= repeatShare {
+		if s.repeat(some, step) {
 			out = append(out, v*landGrid)
 		}
 	}

@@ -32,8 +32,7 @@ func (m *Mesh) FindWithin(x, y, slack float64) (tri int, bary [3]float64, ok boo
 	}
 	f := m.finder.Load()
 	if f == nil {
-		f = newFinder(m)
-		m.finder.Store(f) // two builders at once store the same
+		f = m.buildFinder()
 	}
 	if x < f.x0-slack || y < f.y0-slack || x > f.x0+f.cell*float64(f.nx)+slack || y > f.y0+f.cell*float64(f.ny)+slack {
 		return 0, bary, false
@@ -45,6 +44,18 @@ func (m *Mesh) FindWithin(x, y, slack float64) (tri int, bary [3]float64, ok boo
 		}
 	}
 	return m.nearest(f, x, y, slack)
+}
+
+// buildFinder builds the index, once.
+func (m *Mesh) buildFinder() *finder {
+	m.building.Lock()
+	defer m.building.Unlock()
+	f := m.finder.Load()
+	if f == nil {
+		f = newFinder(m)
+		m.finder.Store(f)
+	}
+	return f
 }
 
 // nearest looks for the closest triangle no further than slack.

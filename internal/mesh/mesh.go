@@ -10,6 +10,7 @@
 package mesh
 
 import (
+	"sync"
 	"sync/atomic"
 
 	"ohmward/internal/geom"
@@ -70,7 +71,8 @@ type Mesh struct {
 	AreaLost   float64 // square metres: area of Input.Region less Area, by simplification
 	WorstAngle float64 // degrees
 
-	finder atomic.Pointer[finder]
+	finder   atomic.Pointer[finder]
+	building sync.Mutex
 }
 
 // CurveEdge is a mesh edge on a curve; its direction has no meaning.

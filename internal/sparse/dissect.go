@@ -171,7 +171,7 @@ func alongPlan(x, y []float64) []int32 {
 			key[i] |= cx[i]>>b&1<<(2*b) | cy[i]>>b&1<<(2*b+1)
 		}
 	}
-	return countingSort(key, 1<<16, nil)
+	return countingSort(key, 1<<16)
 }
 
 // cells maps the range of x to 0 .. 255.

@@ -140,7 +140,7 @@ func passing(s *Symbolic, paths []Path) []passage {
 	}
 	var out []passage
 	sorted := make([]segment, len(all))
-	for k, e := range countingSort(key, len(s.nodes), nil) {
+	for k, e := range countingSort(key, len(s.nodes)) {
 		sorted[k] = all[e]
 		if n := len(out); n == 0 || out[n-1].node != key[e] {
 			out = append(out, passage{node: key[e], segments: sorted[k : k+1]})

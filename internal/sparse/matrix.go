@@ -55,33 +55,63 @@ func (b *Builder) Add(i, j int, v float64) {
 // The builder may be added to and built again.
 func (b *Builder) Build() *Matrix {
 	n, total := b.n, len(b.value)
-	byRow := countingSort(b.row, n, nil)
-	start := make([]int, n+1)
-	order := countingSort(b.col, n, byRow)
-	m := &Matrix{N: n, Start: start, Row: make([]int32, 0, total+n), Value: make([]float64, 0, total+n)}
+	order := countingSort(b.col, n)
+	// A mesh has some four places to a column, each added to several times.
+	room := min(total+n, 5*n)
+	m := &Matrix{N: n, Start: make([]int, n+1), Row: make([]int32, 0, room), Value: make([]float64, 0, room)}
+	place := make([]int, n) // one past where each row was last put
 	at := 0
-	for j := 0; j < n; j++ {
-		start[j] = len(m.Row)
-		m.Row = append(m.Row, int32(j))
-		m.Value = append(m.Value, 0)
-		for at < total && b.col[order[at]] == int32(j) {
+	for j := range n {
+		lo := len(m.Row)
+		m.Start[j] = lo
+		m.Row, m.Value = append(m.Row, int32(j)), append(m.Value, 0)
+		place[j] = lo + 1
+		for ; at < total && b.col[order[at]] == int32(j); at++ {
 			k := order[at]
-			if last := len(m.Row) - 1; m.Row[last] == b.row[k] {
-				m.Value[last] += b.value[k]
-			} else {
-				m.Row = append(m.Row, b.row[k])
-				m.Value = append(m.Value, b.value[k])
+			i := b.row[k]
+			if place[i] > lo {
+				m.Value[place[i]-1] += b.value[k]
+				continue
 			}
-			at++
+			m.Row, m.Value = append(m.Row, i), append(m.Value, b.value[k])
+			place[i] = len(m.Row)
 		}
+		sortRows(m.Row[lo:], m.Value[lo:])
 	}
-	start[n] = len(m.Row)
+	m.Start[n] = len(m.Row)
 	return m
 }
 
+// fewRows is up to how many rows are sorted by putting each into its place.
+const fewRows = 24
+
+// sortRows sorts a column by its rows, which differ.
+func sortRows(row []int32, value []float64) {
+	if len(row) > fewRows {
+		by := make([]int32, len(row)) // where each came from
+		for k := range by {
+			by[k] = int32(k)
+		}
+		slices.SortFunc(by, func(a, b int32) int { return int(row[a]) - int(row[b]) })
+		rows, values := slices.Clone(row), slices.Clone(value)
+		for k, from := range by {
+			row[k], value[k] = rows[from], values[from]
+		}
+		return
+	}
+	for k := 1; k < len(row); k++ {
+		r, v := row[k], value[k]
+		i := k
+		for ; i > 0 && row[i-1] > r; i-- {
+			row[i], value[i] = row[i-1], value[i-1]
+		}
+		row[i], value[i] = r, v
+	}
+}
+
 // countingSort returns the indices of key sorted by key (0 <= key < n), those
-// with equal keys in the order given by from (nil: 0, 1, 2, ...).
-func countingSort(key []int32, n int, from []int32) []int32 {
+// with equal keys ascending.
+func countingSort(key []int32, n int) []int32 {
 	next := make([]int32, n+1)
 	for _, k := range key {
 		next[k+1]++
@@ -90,13 +120,8 @@ func countingSort(key []int32, n int, from []int32) []int32 {
 		next[i+1] += next[i]
 	}
 	out := make([]int32, len(key))
-	for i := range key {
-		e := int32(i)
-		if from != nil {
-			e = from[i]
-		}
-		k := key[e]
-		out[next[k]] = e
+	for i, k := range key {
+		out[next[k]] = int32(i)
 		next[k]++
 	}
 	return out
