@@ -34,7 +34,8 @@ type Options struct {
 	Progress func(stage string)
 
 	// Memory is how many bytes factoring one matrix may take; 0: 4 GB. What
-	// does not fit is solved by iteration, to the same digits but slower.
+	// does not fit is solved by iteration, to the same digits but slower; its
+	// vectors and the solutions that are held at once count too.
 	Memory int64
 
 	Kept *keep.Store // of meshes and elimination orders; nil: none

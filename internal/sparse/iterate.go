@@ -3,6 +3,7 @@ package sparse
 import (
 	"fmt"
 	"math"
+	"runtime"
 	"sync"
 )
 
@@ -17,9 +18,48 @@ type iterative struct {
 	group  []int32 // of each unknown; nil: no coarse part
 	coarse *Factor
 	norm   float64 // of m
+	limit  int64   // bytes
+	turn   chan struct{}
 
 	lock sync.Mutex
-	err  error // the first solve that missed its residual
+	err  error // the first solve that failed
+}
+
+// vectorBytes is what one solve takes for its vectors.
+func (it *iterative) vectorBytes() int64 {
+	n := 5 * it.m.N
+	if it.coarse != nil {
+		n += 2 * it.coarse.s.n
+	}
+	return 8 * int64(n)
+}
+
+// fixedBytes is what both parts of the preconditioner take.
+func (it *iterative) fixedBytes() int64 {
+	bytes := 8*int64(len(it.near.Value)) + 4*int64(len(it.group))
+	if it.coarse != nil {
+		bytes += it.coarse.s.MemoryBytes()
+	}
+	return bytes
+}
+
+// leastShare is the part of the limit that the coarse part may take in any
+// case: without it the iteration does not end in reasonable time.
+const leastShare = 4
+
+// setTurns lets as many solve at once as fit into the limit, one at least.
+func (it *iterative) setTurns() {
+	fit := (it.limit - it.fixedBytes()) / it.vectorBytes()
+	it.turn = make(chan struct{}, max(1, min(fit, int64(runtime.GOMAXPROCS(0)))))
+}
+
+// fail notes the first failure.
+func (it *iterative) fail(err error) {
+	it.lock.Lock()
+	defer it.lock.Unlock()
+	if it.err == nil {
+		it.err = err
+	}
 }
 
 // tolerance is the residual, relative to the right-hand side in the Euclidean
@@ -46,14 +86,16 @@ func (f *Factor) Err() error {
 	return f.iter.err
 }
 
-// newIterative prepares the solution of m within about limit bytes for the
-// coarse part's factor.
+// newIterative prepares the solution of m within about limit bytes, the
+// preconditioner and the vectors of one solve at least included.
 func newIterative(m *Matrix, x, y []float64, limit int64) (*iterative, error) {
 	near, err := incomplete(m)
 	if err != nil {
 		return nil, err
 	}
-	it := &iterative{m: m, near: near, norm: m.norm()}
+	it := &iterative{m: m, near: near, norm: m.norm(), limit: limit}
+	left := max(limit-it.fixedBytes()-it.vectorBytes(), limit/leastShare)
+	defer it.setTurns()
 	c := coarsening{m: m, x: x, y: y}
 	for c.halve() {
 		if c.passes < leastPasses {
@@ -63,7 +105,7 @@ func newIterative(m *Matrix, x, y []float64, limit int64) (*iterative, error) {
 		if err != nil {
 			return nil, err
 		}
-		if s.PeakBytes() > limit {
+		if s.PeakBytes() > left {
 			continue
 		}
 		it.group = c.group
@@ -75,6 +117,8 @@ func newIterative(m *Matrix, x, y []float64, limit int64) (*iterative, error) {
 
 // solve replaces b by A⁻¹ b.
 func (it *iterative) solve(b []float64) {
+	it.turn <- struct{}{}
+	defer func() { <-it.turn }()
 	n := len(b)
 	x, r := make([]float64, n), append([]float64(nil), b...)
 	z, p, q := make([]float64, n), make([]float64, n), make([]float64, n)
@@ -114,11 +158,7 @@ func (it *iterative) solve(b []float64) {
 			r[i] -= alpha * q[i]
 		}
 	}
-	it.lock.Lock()
-	if it.err == nil {
-		it.err = fmt.Errorf("sparse: %d unknowns: conjugate gradients did not reach a residual of %.0e: allow more memory, so that the matrix can be factored", n, tolerance)
-	}
-	it.lock.Unlock()
+	it.fail(fmt.Errorf("sparse: %d unknowns: conjugate gradients did not reach a residual of %.0e: allow more memory, so that the matrix can be factored", n, tolerance))
 	copy(b, x)
 }
 
@@ -153,10 +193,18 @@ func (it *iterative) precondition(z, r []float64) {
 	}
 }
 
+// leastWhole is how many bytes of whole solutions are held whatever the limit:
+// no answer does without a few.
+const leastWhole = 64 << 20
+
 // wholePaths solves for every vector: each "path" is the vector and its whole
-// solution.
+// solution. More at once than the limit holds are a failure, and all zero.
 func (f *Factor) wholePaths(vs []Vector) []Path {
 	out := make([]Path, len(vs))
+	if bytes := 8 * int64(f.s.n) * int64(len(vs)); bytes > max(f.iter.limit, leastWhole) {
+		f.iter.fail(fmt.Errorf("sparse: solutions at %d places of %d unknowns take %d MB, more than the limit of %d MB: allow more memory, or ask for fewer places at once", len(vs), f.s.n, bytes>>20, f.iter.limit>>20))
+		return out
+	}
 	each(len(vs), func(i int) {
 		v := vs[i]
 		f.checkVector(v)

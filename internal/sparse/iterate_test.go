@@ -131,3 +131,37 @@ func TestIterationFails(t *testing.T) {
 		}
 	}
 }
+
+// TestIterationKeepsToItsLimit: more whole solutions than the limit holds are
+// refused, and told.
+func TestIterationKeepsToItsLimit(t *testing.T) {
+	l := grid(60, 60)
+	m := l.matrix(1)
+	o := Dissect(m, l.x, l.y)
+	s, err := Analyse(m, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s, err = AnalyseWithin(m, o, l.x, l.y, s.PeakBytes()/2); err != nil {
+		t.Fatal(err)
+	}
+	it, err := s.Factor(m)
+	if err != nil || it.iter == nil {
+		t.Fatal("does not iterate", err)
+	}
+	vs := make([]Vector, 1+leastWhole/(8*m.N))
+	for i := range vs {
+		vs[i] = Vector{Index: []int32{int32(i)}, Value: []float64{1}}
+	}
+	if it.ForwardMany(vs[:9]); it.Err() != nil {
+		t.Fatalf("nine solutions fit and are refused: %v", it.Err())
+	}
+	for i, p := range it.ForwardMany(vs) {
+		if p.Len() != 0 {
+			t.Fatalf("solution %d of too many is there", i)
+		}
+	}
+	if it.Err() == nil || !strings.Contains(it.Err().Error(), "fewer places") {
+		t.Errorf("told %v", it.Err())
+	}
+}
