@@ -99,12 +99,15 @@ func TestCurrentSteps(t *testing.T) {
 // TestCurrentHeat: BENCH.md, "Inject and look": 1 A through 2 mΩ makes 2 mW
 // and does not show; 50 mW does.
 func TestCurrentHeat(t *testing.T) {
-	h := heatAt(1, 0.002)
+	h := heatAt(1, 0.002, 2)
 	if h.Shows || h.ShortWatts != 0.002 || h.OhmsNeeded != 0.05 || !strings.Contains(h.Note, "makes 2 mW: it will not show") {
 		t.Errorf("1 A through 2 mΩ: %+v", h)
 	}
-	if h := heatAt(1, 0.06); !h.Shows || !strings.Contains(h.Note, "may show") {
+	if h := heatAt(1, 0.06, 2); !h.Shows || !strings.Contains(h.Note, "may show") {
 		t.Errorf("1 A through 60 mΩ: %+v", h)
+	}
+	if h := heatAt(1, 0.002, 0.509); math.Abs(h.OhmsNeededSafe-0.2) > 1e-12 || !strings.Contains(h.Note, "at the 500 mA that is safe here, a short of 200 mΩ or more") {
+		t.Errorf("1 A where half of it is safe: %+v", h)
 	}
 }
 

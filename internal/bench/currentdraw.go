@@ -6,7 +6,9 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
+	"ohmward/internal/board"
 	"ohmward/internal/copper"
 	"ohmward/internal/geom"
 	"ohmward/internal/picture"
@@ -23,8 +25,10 @@ const (
 
 // drawCurrent draws the density on the layers that carry the current.
 func (p *opened) drawCurrent(c CurrentOptions, legs []leg, a *CurrentAnswer) error {
+	last := len(p.board.Layers) - 1
 	f := &picture.Flow{
-		Title:   fmt.Sprintf("%v from %s to %s", c.Amps, p.spotText(legs[0].from), p.spotText(legs[len(legs)-1].to)),
+		Title:   fmt.Sprintf("%v from %s to %s through %s", c.Amps, p.spotText(legs[0].from), p.spotText(legs[len(legs)-1].to), strings.Join(a.Nets, " and ")),
+		Bottom:  last > 0 && legs[0].from.Layer == last && legs[len(legs)-1].to.Layer == last,
 		Outline: p.board.Outline, Unit: "A/mm of width",
 		Caption: []string{
 			fmt.Sprintf("%v, %v; %s", unit.Resistance(a.Ohms), unit.Voltage(a.Drop), p.hottestText(a.Hottest)),
@@ -37,7 +41,7 @@ func (p *opened) drawCurrent(c CurrentOptions, legs []leg, a *CurrentAnswer) err
 	}
 	box := geom.EmptyBox()
 	for _, layer := range p.panelLayers(legs, a.Ohms) {
-		panel := p.panel(legs, layer, levels, a.Amps)
+		panel := p.panel(legs, layer, levels, a.Amps, f.Bottom)
 		for _, rings := range panel.Above[:1] {
 			for _, r := range rings {
 				box = box.Join(r.Bounds())
@@ -107,8 +111,8 @@ func (p *opened) panelLayers(legs []leg, ohms float64) []int {
 }
 
 // panel is one layer's copper, density and places.
-func (p *opened) panel(legs []leg, layer int, levels []float64, amps float64) picture.Panel {
-	panel := picture.Panel{Name: p.panelName(layer), Above: make([][]geom.Ring, len(levels))}
+func (p *opened) panel(legs []leg, layer int, levels []float64, amps float64, fromBelow bool) picture.Panel {
+	panel := picture.Panel{Name: p.panelName(layer, fromBelow), Parts: p.partsOn(layer), Above: make([][]geom.Ring, len(levels))}
 	for _, l := range legs {
 		panel.Copper = append(panel.Copper, p.nets.Copper(l.from.Net, layer)...)
 		for _, m := range l.flow.Maps() {
@@ -134,13 +138,40 @@ func (p *opened) panel(legs []leg, layer int, levels []float64, amps float64) pi
 	return panel
 }
 
-func (p *opened) panelName(layer int) string {
-	name := p.board.Layers[layer].Name
+// panelName names a layer and how it is looked at: both places on the bottom
+// are looked at from there.
+func (p *opened) panelName(layer int, fromBelow bool) string {
+	name, last := p.board.Layers[layer].Name, len(p.board.Layers)-1
 	switch {
-	case layer == 0:
-		return name + ", top"
-	case layer == len(p.board.Layers)-1:
-		return name + ", bottom, seen through the board from the top"
+	case layer > 0 && layer < last:
+		return name + ", inner, seen from the " + faceName(fromBelow)
+	case (layer == last && last > 0) == fromBelow:
+		return name + ", " + faceName(fromBelow)
 	}
-	return name + ", inner"
+	return name + ", " + faceName(!fromBelow) + ", seen through the board from the " + faceName(fromBelow)
+}
+
+func faceName(below bool) string {
+	if below {
+		return "bottom"
+	}
+	return "top"
+}
+
+// partsOn lists the outlines of the parts on an outer layer.
+func (p *opened) partsOn(layer int) (out []picture.Part) {
+	side := board.Top
+	switch layer {
+	case 0:
+	case len(p.board.Layers) - 1:
+		side = board.Bottom
+	default:
+		return nil
+	}
+	for _, part := range p.board.Parts {
+		if part.Side == side && len(part.Body) >= 3 {
+			out = append(out, picture.Part{Name: part.Ref, Body: part.Body})
+		}
+	}
+	return out
 }

@@ -49,7 +49,7 @@ func (p *opened) currentAnswer(c CurrentOptions, legs []leg) *CurrentAnswer {
 	weakest.Density *= amps
 	a.Hottest = weakest.Hottest
 	a.Safe = safeSteps(most, amps, a.Drop, a.Ohms)
-	a.Heat = heatAt(amps, float64(c.ShortOhms))
+	a.Heat = heatAt(amps, float64(c.ShortOhms), most)
 	return a
 }
 
@@ -156,16 +156,22 @@ func roundDown(x float64) float64 {
 	return math.Floor(x/step) * step
 }
 
-// heatAt says whether a short of some resistance shows by its heat.
-func heatAt(amps, ohms float64) Heat {
+// heatAt says whether a short of some resistance shows by its heat, at the
+// current asked about and, where that is too much, at the most that is safe.
+func heatAt(amps, ohms, most float64) Heat {
 	h := Heat{VisibleWatts: visibleWatts, ShortOhms: ohms, ShortWatts: amps * amps * ohms, OhmsNeeded: visibleWatts / (amps * amps)}
 	h.Shows = h.ShortWatts >= visibleWatts
+	safe := roundDown(most)
+	h.OhmsNeededSafe = visibleWatts / (safe * safe)
 	made := fmt.Sprintf("%v through a short of %v makes %v", unit.Current(amps), unit.Resistance(ohms), unit.Power(h.ShortWatts))
 	if h.Shows {
 		h.Note = made + ": that may show as heat"
-		return h
+	} else {
+		h.Note = fmt.Sprintf("%s: it will not show as heat; that takes about %v in one place, a short of %v or more",
+			made, unit.Power(visibleWatts), unit.Resistance(h.OhmsNeeded))
 	}
-	h.Note = fmt.Sprintf("%s: it will not show as heat; that takes about %v in one place, a short of %v or more",
-		made, unit.Power(visibleWatts), unit.Resistance(h.OhmsNeeded))
+	if amps > most {
+		h.Note += fmt.Sprintf("; at the %v that is safe here, a short of %v or more", unit.Current(safe), unit.Resistance(h.OhmsNeededSafe))
+	}
 	return h
 }

@@ -65,5 +65,7 @@ type Heat struct {
 	ShortWatts   float64 `json:"short_watts"`
 	OhmsNeeded   float64 `json:"ohms_needed"`
 	Shows        bool    `json:"shows"`
-	Note         string  `json:"note"`
+
+	OhmsNeededSafe float64 `json:"ohms_needed_safe"`
+	Note           string  `json:"note"`
 }

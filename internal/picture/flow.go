@@ -11,9 +11,11 @@ import (
 
 // Flow is a picture of a current in a net: one panel for each layer that
 // carries a share of it, the copper quiet and the density as one ink on it,
-// the denser the darker. All panels look from the top.
+// the denser the darker. All panels look from one side, so that what lies over
+// one another on the board does so on them.
 type Flow struct {
 	Title   string
+	Bottom  bool     // seen from below
 	Caption []string // lines under it
 	Box     geom.Box // what every panel shows
 	Outline geom.Region
@@ -26,6 +28,7 @@ type Flow struct {
 type Panel struct {
 	Name   string
 	Copper geom.Region
+	Parts  []Part        // on this layer, quiet
 	Above  [][]geom.Ring // where each level is reached
 	Marks  []Mark        // the places on this layer
 	Notes  []Mark        // small marks: the hottest place
@@ -71,7 +74,7 @@ func (f *Flow) layout() flowLayout {
 	for i := range f.Panels {
 		x := margin + float64(i%columns)*(wide+between)
 		y := headRoom + float64(i/columns)*(tall+panelHead+between) + panelHead
-		l.views = append(l.views, newView(f.Box, rect{x, y, wide, tall}, false))
+		l.views = append(l.views, newView(f.Box, rect{x, y, wide, tall}, f.Bottom))
 	}
 	foot := footRoom + captionRow*float64(max(0, len(f.Caption)-1))
 	l.height = int(math.Ceil(headRoom + float64(rows)*(tall+panelHead+between) + foot))
@@ -130,7 +133,13 @@ func (f *Flow) drawPanel(c canvas, p Panel, v view) {
 			c.fill(paths, inkOf(k, len(p.Above)))
 		}
 	}
-	var taken []rect
+	for _, part := range p.Parts {
+		if v.shows(part.Body) {
+			c.line(v.ring(part.Body), true, 1.1, share(body, 0.75))
+			drawName(c, part, v)
+		}
+	}
+	taken := busy(p, v)
 	for _, m := range p.Marks {
 		at := v.at(m.At)
 		taken = append(taken, rect{at.x - 8, at.y - 8, 16, 16})
@@ -149,6 +158,31 @@ func (f *Flow) drawPanel(c canvas, p Panel, v view) {
 	for i, m := range p.Marks {
 		drawNext(c, m, v, taken[boxes+i])
 	}
+}
+
+// busy gives small rectangles along the outlines of the denser half of the
+// levels, for labels to keep off.
+func busy(p Panel, v view) (spots []rect) {
+	const size, most = 6.0, 300
+	points := 0
+	dense := p.Above[len(p.Above)/2:]
+	for _, rings := range dense {
+		for _, r := range rings {
+			points += len(r)
+		}
+	}
+	step, k := points/most+1, 0
+	for _, rings := range dense {
+		for _, r := range rings {
+			for _, q := range r {
+				if k++; k%step == 0 {
+					at := v.at(q)
+					spots = append(spots, rect{at.x - size/2, at.y - size/2, size, size})
+				}
+			}
+		}
+	}
+	return spots
 }
 
 // drawLegend names what each ink stands for.
