@@ -3,6 +3,7 @@ package bench
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -126,6 +127,44 @@ func TestCurrentShort(t *testing.T) {
 	}
 }
 
+// TestCurrentPictureSide: with both places on the bottom, that side is shown as
+// it is seen, and what lies left on the top lies right.
+func TestCurrentPictureSide(t *testing.T) {
+	dir := straightBoard(t, 0.15)
+	left := func(layer, y int) float64 {
+		t.Helper()
+		file := filepath.Join(t.TempDir(), "side.svg")
+		_, err := Current(context.Background(), dir, CurrentOptions{From: fmt.Sprintf("L%d@5,%d", layer, y), To: fmt.Sprintf("L%d@45,%d", layer, y), Amps: 0.1, ShortOhms: 0.002, Picture: file}, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text := string(data)
+		if name := map[int]string{1: ">L1, top<", 2: ">L2, inner, seen from the top<", 4: ">L4, bottom<"}[layer]; !strings.Contains(text, name) {
+			t.Errorf("layer %d: no panel %q", layer, name)
+		}
+		sign := strings.Index(text, ">I+<")
+		if sign < 0 {
+			t.Fatalf("layer %d: no I+ in the picture", layer)
+		}
+		start := strings.LastIndex(text[:sign], "<text")
+		var x float64
+		if _, err := fmt.Sscanf(text[start+strings.Index(text[start:], ` x="`):], ` x="%f"`, &x); err != nil {
+			t.Fatal(err)
+		}
+		return x
+	}
+	if top, inner, bottom := left(1, 2), left(2, 4), left(4, 8); top > width/2 || inner > width/2 || bottom < width/2 {
+		t.Errorf("I+ stands at %g on top, %g inside, %g on the bottom of pictures %d wide", top, inner, bottom, width)
+	}
+}
+
+// width is how wide pictures are, in pixels.
+const width = 1600
+
 // TestCurrentRefused names what is wrong and what to do.
 func TestCurrentRefused(t *testing.T) {
 	for _, c := range []struct{ from, to, short, want string }{
@@ -154,7 +193,7 @@ func TestCurrentPicture(t *testing.T) {
 			t.Errorf("%s: %d bytes, %v", name, len(data), err)
 		}
 		if strings.HasSuffix(name, "svg") {
-			for _, want := range []string{"A/mm of width", "hottest", "C25.1", "L1, top", "L2, bottom"} {
+			for _, want := range []string{"A/mm of width", "hottest", "C25.1", "through +3V3", "L1, top", "L2, bottom, seen through the board from the top", ">U2<"} {
 				if !strings.Contains(string(data), want) {
 					t.Errorf("%s does not say %q", name, want)
 				}
