@@ -23,6 +23,9 @@ const (
 	levelDepth = 500.0
 )
 
+// shortSign marks where a short's current enters the second net.
+const shortSign = "S"
+
 // drawCurrent draws the density on the layers that carry the current.
 func (p *opened) drawCurrent(c CurrentOptions, legs []leg, a *CurrentAnswer) error {
 	last := len(p.board.Layers) - 1
@@ -40,7 +43,7 @@ func (p *opened) drawCurrent(c CurrentOptions, legs []leg, a *CurrentAnswer) err
 		f.Levels = append(f.Levels, strconv.FormatFloat(v, 'g', 3, 64))
 	}
 	box := geom.EmptyBox()
-	for _, layer := range p.panelLayers(legs, a.Ohms) {
+	for _, layer := range p.panelLayers(legs, a) {
 		panel := p.panel(legs, layer, levels, a.Amps, f.Bottom)
 		for _, rings := range panel.Above[:1] {
 			for _, r := range rings {
@@ -50,7 +53,7 @@ func (p *opened) drawCurrent(c CurrentOptions, legs []leg, a *CurrentAnswer) err
 		for _, m := range panel.Marks {
 			box = box.Extend(m.At)
 		}
-		if p.board.Layers[layer].Name == a.Hottest.Layer {
+		if a.Hottest.Kind == "hole" || p.board.Layers[layer].Name == a.Hottest.Layer {
 			panel.Notes = []picture.Mark{{At: geom.FromMM(a.Hottest.X, a.Hottest.Y), Sign: "hottest"}}
 		}
 		f.Panels = append(f.Panels, panel)
@@ -84,8 +87,9 @@ func densityLevels(legs []leg, amps float64) []float64 {
 	return levels
 }
 
-// panelLayers lists the layers worth a panel, top first.
-func (p *opened) panelLayers(legs []leg, ohms float64) []int {
+// panelLayers lists the layers worth a panel, top first: also that of the
+// hottest track, whatever its share.
+func (p *opened) panelLayers(legs []leg, a *CurrentAnswer) []int {
 	ohmsOn := make([]float64, len(p.board.Layers))
 	for _, l := range legs {
 		for _, s := range l.flow.Sheets {
@@ -94,7 +98,11 @@ func (p *opened) panelLayers(legs []leg, ohms float64) []int {
 	}
 	var layers []int
 	for layer, r := range ohmsOn {
-		if r >= panelShare*ohms {
+		hottest := a.Hottest.Kind == "track" && p.board.Layers[layer].Name == a.Hottest.Layer
+		if hottest {
+			ohmsOn[layer] = math.Inf(1) // it stays when some must go
+		}
+		if r >= panelShare*a.Ohms || hottest {
 			layers = append(layers, layer)
 		}
 	}
@@ -127,13 +135,17 @@ func (p *opened) panel(legs []leg, layer int, levels []float64, amps float64, fr
 	last := legs[len(legs)-1]
 	mark := func(s copper.Spot, lead picture.Lead, sign string) {
 		if s.Layer == layer || s.Rim && layer >= p.board.Holes[s.Hole].From && layer <= p.board.Holes[s.Hole].Til {
-			panel.Marks = append(panel.Marks, picture.Mark{At: s.At, Lead: lead, Sign: sign, Text: p.spotText(s)})
+			text := p.spotText(s)
+			if sign == shortSign {
+				text = "the short, " + text
+			}
+			panel.Marks = append(panel.Marks, picture.Mark{At: s.At, Lead: lead, Sign: sign, Text: text})
 		}
 	}
 	mark(legs[0].from, picture.Red, "I+")
 	mark(last.to, picture.Black, "I−")
 	if len(legs) == 2 {
-		mark(last.from, picture.Black, "S")
+		mark(last.from, picture.Black, shortSign)
 	}
 	return panel
 }
