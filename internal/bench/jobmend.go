@@ -112,6 +112,7 @@ func tellOutcome(j *Job, next *record.Case, a Act) (bool, error) {
 		next.Steps.Turn = ""
 	}
 	if j.sim != nil {
+		j.quiet() // what the tips read so far was the rework's
 		j.sim.still()
 	}
 	return true, nil

@@ -130,3 +130,70 @@ func TestClaimMendsNothing(t *testing.T) {
 		t.Errorf("it reads %v, %v", v.Ohms, err)
 	}
 }
+
+// TestSplitInPractice: on an invented unit whose short lies beyond a bead, the
+// bead is lifted: the bar opens, the next places are on the far side, what is
+// read there fits, and the answer stays on the right side.
+func TestSplitInPractice(t *testing.T) {
+	if testing.Short() {
+		t.Skip("solves an invented unit: some seconds")
+	}
+	s := newTestShelf(t, t.TempDir())
+	var j *Job
+	for number := 1; j == nil || !j.lies("FB1"); number++ {
+		if q, _ := practiceOf(uint64(number), ""); q.nets[0] != "+3V3A" {
+			continue
+		}
+		id, err := s.BeginPractice(number)
+		if err != nil {
+			t.Fatal(err)
+		}
+		j = openJob(t, s, id)
+	}
+	for _, a := range []Act{{Do: "cautions"}, {Do: "pass-swap"}, {Do: "touch"}, {Do: "touch"}, {Do: "mend"}} {
+		must(t, j, a)
+	}
+	at := slices.IndexFunc(j.moves(), func(m Repair) bool { return m.What == "split" && m.Part == "FB1" })
+	if at < 0 {
+		t.Fatalf("lifting FB1 is no move: %+v", j.moves())
+	}
+	must(t, j, Act{Do: "move", N: at})
+	must(t, j, Act{Do: "start"})
+	for late := time.After(time.Minute); !j.View().Card.opened(); time.Sleep(20 * time.Millisecond) {
+		select {
+		case <-late:
+			t.Fatalf("the bar never opens: %+v", j.View().Card)
+		default:
+		}
+	}
+	v := must(t, j, Act{Do: "outcome", Text: "open"})
+	if v.Step == stepMend {
+		v = must(t, j, Act{Do: "read"})
+	}
+	if v.Step != stepRead || v.Target == nil {
+		t.Fatalf("at %s, aimed at %+v", v.Step, v.Target)
+	}
+	v = must(t, j, Act{Do: "touch"})
+	if n := len(v.Readings); n != 2 || v.Where.Verdict != OneShort || v.Trouble != nil {
+		t.Errorf("%d readings, %s, %+v", n, v.Where.Verdict, v.Trouble)
+	}
+	x, y := j.sim.whole.Fault.Mid()
+	if b := v.Where.Best; hypotMM((b.X+b.X2)/2-x, (b.Y+b.Y2)/2-y) > 3*max(b.RadiusMM, 1) {
+		t.Errorf("the short is at %.1f,%.1f; said to be at %+v", x, y, b)
+	}
+}
+
+// lies tells whether the short of an invented unit lies beyond a part.
+func (j *Job) lies(beyond string) bool {
+	fault := j.sim.whole.Fault
+	far := j.session.beyond(0, beyond)
+	for i, site := range j.session.sites {
+		if far != nil && site.LayerA == fault.LayerA && distanceMM(site.A, fault.A) < 0.2 {
+			return far[i]
+		}
+	}
+	return false
+}
+
+// opened tells whether a card says that the bar has opened.
+func (c Card) opened() bool { return slices.Contains(c.Text, "The bar has opened.") }

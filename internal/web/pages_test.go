@@ -231,6 +231,10 @@ func TestSizes(t *testing.T) {
 				t.Errorf("%s %s: cut off: %s", size.name, scheme, cut)
 			}
 			w.picture("size-" + size.name + "-" + scheme)
+			eval[bool](w, `(() => { for (const d of document.querySelectorAll("details")) d.open = true; return true; })()`)
+			if wide := eval[int](w, `document.documentElement.scrollWidth`); int64(wide) > size.width {
+				t.Errorf("%s %s, all unfolded: %d px wide: %s", size.name, scheme, wide, eval[string](w, tooWide))
+			}
 			w.do(chromedp.Navigate(r.URL()+"#"), chromedp.WaitVisible(".drop"))
 			w.picture("start-" + size.name + "-" + scheme)
 			if wide := eval[int](w, `document.documentElement.scrollWidth`); int64(wide) > size.width {
