@@ -42,7 +42,7 @@ export class Keys {
     const is = (what) => e.key === this.foot[what] || known[what].includes(e.key) && !(typing || (pressing && (e.key === "Enter" || e.key === " ")));
     if (e.ctrlKey || e.metaKey) return;
     if (is("main")) return this.#once(e, () => this.job.main());
-    if (is("undo") && !typing) return this.#once(e, () => this.job.undo());
+    if (is("undo")) return this.#once(e, () => this.job.undo());
     if (is("doubt")) return this.#once(e, () => this.job.last("doubt"));
     if (typing) return;
     if (e.altKey && /^[1-9]$/.test(e.key)) return this.#once(e, () => this.job.option(Number(e.key) - 1));
