@@ -80,6 +80,17 @@ func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
 	return f, nil
 }
 
+// panel gives node k's panel in its wide form, to be read.
+func (f *Factor) panel(k int, p panel, w *workspace) []float64 {
+	stored := f.value[f.s.nodes[k].panel:][:p.stored()]
+	if !p.narrow() {
+		return stored
+	}
+	wide := w.panel[:p.size()]
+	p.open(wide, stored)
+	return wide
+}
+
 // factoring is a factorisation in progress.
 type factoring struct {
 	s         *Symbolic
@@ -144,7 +155,12 @@ func (w *factoring) eliminate(k int, r *room, cores crew) int {
 	if eliminationFlops(p.w, p.u) < worthSharing {
 		cores = alone
 	}
-	l := w.value[nd.panel:][:p.size()]
+	stored := w.value[nd.panel:][:p.stored()]
+	l := stored
+	if p.narrow() {
+		l = r.panel[:p.size()]
+		p.open(l, stored)
+	}
 	for j := p.w; j < p.wide(); j++ {
 		l[p.diagonal(j)] = 1
 	}
@@ -171,6 +187,9 @@ func (w *factoring) eliminate(k int, r *room, cores crew) int {
 		return bad
 	}
 	updateMatrix(p, l, c, cores)
+	if p.narrow() {
+		p.shut(stored, l)
+	}
 	size := packedSize(p.u)
 	if s.waits(k) {
 		packUpdate(p.u, w.pool.get(int32(k), size), c)

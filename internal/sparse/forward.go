@@ -124,8 +124,8 @@ func (f *Factor) climbTogether(vs []Vector, w *workspace) []Path {
 // pass takes up to maxBatch paths through one node.
 func (f *Factor) pass(paths []Path, visits []visit, w *workspace) {
 	s := f.s
-	nd, p := &s.nodes[visits[0].node], s.panelOf(int(visits[0].node))
-	l := f.value[nd.panel:][:p.size()]
+	p := s.panelOf(int(visits[0].node))
+	l := f.panel(int(visits[0].node), p, w)
 	k := 1
 	if len(visits) > 1 {
 		k = (len(visits) + 7) &^ 7

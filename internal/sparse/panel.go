@@ -63,3 +63,109 @@ func updateSize(u int) int { return ((u + 3) &^ 3) * updateStride(u) }
 
 // packedSize is the storage its lower triangle takes alone.
 func packedSize(u int) int { return u * (u + 1) / 2 }
+
+// narrowest is up to which width a panel is stored close, if that saves a
+// sixteenth: without the columns and rows that fill blocks of four. It is
+// opened into its wide form to be worked on.
+const narrowest = 32
+
+// filled is how many entries of the pivot block's full slivers there are, and
+// rows how many rows stand in its last one, if that is not full.
+func (p panel) filled() (entries, rows int) { return p.pivotSliver(p.w / 4), p.w % 4 }
+
+// closeSize is the size when stored close.
+func (p panel) closeSize() int {
+	entries, rows := p.filled()
+	return entries + rows*p.w + p.u*p.w
+}
+
+// narrow tells whether the panel is stored close.
+func (p panel) narrow() bool { return p.w <= narrowest && 16*p.closeSize() <= 15*p.size() }
+
+// stored is how many numbers the panel takes in the factor.
+func (p panel) stored() int {
+	if p.narrow() {
+		return p.closeSize()
+	}
+	return p.size()
+}
+
+// storedPivot is where row i, column j of the pivot block is stored.
+func (p panel) storedPivot(i, j int) int {
+	entries, rows := p.filled()
+	if first := p.w - rows; p.narrow() && i >= first {
+		return entries + rows*j + i - first
+	}
+	return p.pivotRow(i) + 4*j
+}
+
+// storedLower is the same for row i below the pivot block.
+func (p panel) storedLower(i, j int) int {
+	if !p.narrow() {
+		return p.lowerRow(i) + 4*j
+	}
+	entries, rows := p.filled()
+	base, last := entries+rows*p.w, p.u%4
+	if first := p.u - last; i >= first {
+		return base + first*p.w + last*j + i - first
+	}
+	return base + i/4*4*p.w + 4*j + i%4
+}
+
+// open writes the wide form of a panel stored close.
+func (p panel) open(wide, from []float64) {
+	entries, rows := p.filled()
+	copy(wide[:entries], from)
+	from = from[entries:]
+	if rows > 0 {
+		from = widen(wide[entries:p.lowerSliver(0)], from, rows, p.w)
+		for j := p.w; j < p.wide(); j++ {
+			wide[p.diagonal(j)] = 1
+		}
+	}
+	for q := range p.u / 4 {
+		sliver := wide[p.lowerSliver(q):][:4*p.wide()]
+		copy(sliver[:4*p.w], from)
+		clear(sliver[4*p.w:])
+		from = from[4*p.w:]
+	}
+	if last := p.u % 4; last > 0 {
+		widen(wide[p.lowerSliver(p.u/4):p.size()], from, last, p.w)
+	}
+}
+
+// widen makes a sliver of rows short of four. It returns what is left of from.
+func widen(sliver, from []float64, rows, columns int) []float64 {
+	clear(sliver)
+	for j := range columns {
+		copy(sliver[4*j:4*j+rows], from)
+		from = from[rows:]
+	}
+	return from
+}
+
+// shut is the reverse of open.
+func (p panel) shut(to, wide []float64) {
+	entries, rows := p.filled()
+	copy(to, wide[:entries])
+	to = tighten(to[entries:], wide[entries:], rows, p.w)
+	for q := range p.u / 4 {
+		copy(to, wide[p.lowerSliver(q):][:4*p.w])
+		to = to[4*p.w:]
+	}
+	if last := p.u % 4; last > 0 {
+		tighten(to, wide[p.lowerSliver(p.u/4):], last, p.w)
+	}
+}
+
+// tighten is the reverse of widen.
+func tighten(to, sliver []float64, rows, columns int) []float64 {
+	if rows == 0 {
+		return to
+	}
+	for j := range columns {
+		copy(to[:rows], sliver[4*j:])
+		to = to[rows:]
+	}
+	return to
+}

@@ -14,13 +14,14 @@ type room struct {
 	waiting []float64
 	used    int // of waiting
 	small   []float64
-	places  []int32 // of a child's rows in the parent
+	panel   []float64 // one that is stored close, opened
+	places  []int32   // of a child's rows in the parent
 }
 
 // newRoom makes a room for all tasks and nodes of the top.
 func newRoom(s *Symbolic) *room {
 	widest, deepest := s.roomSizes()
-	return &room{whole: make([]float64, widest), waiting: make([]float64, deepest)}
+	return &room{whole: make([]float64, widest), waiting: make([]float64, deepest), panel: make([]float64, s.opened)}
 }
 
 // roomSizes is how long whole and waiting must be.

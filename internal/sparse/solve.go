@@ -5,6 +5,7 @@ type workspace struct {
 	pivots []float64 // of one node, for up to maxBatch right-hand sides
 	rows   []float64 // below one node, likewise
 	dense  []float64 // all unknowns, likewise
+	panel  []float64 // one that is stored close, opened
 	seen   []bool    // of each node; false between uses
 }
 
@@ -15,6 +16,7 @@ func newWorkspace(s *Symbolic) *workspace {
 	return &workspace{
 		pivots: make([]float64, (s.widest+4)*maxBatch),
 		rows:   make([]float64, (s.most+4)*maxBatch),
+		panel:  make([]float64, s.opened),
 		seen:   make([]bool, len(s.nodes)),
 	}
 }
@@ -87,7 +89,7 @@ func (s *Symbolic) taskEnd(i int) int {
 func (f *Factor) forward(k int, y []float64, end int, top []float64, w *workspace) {
 	s := f.s
 	nd, p := &s.nodes[k], s.panelOf(k)
-	l := f.value[nd.panel:][:p.size()]
+	l := f.panel(k, p, w)
 	v := w.pivots[:p.wide()]
 	n := copy(v, y[nd.first:nd.first+nd.width])
 	clear(v[n:])
@@ -138,7 +140,7 @@ func forwardPivots(p panel, l, v []float64) {
 func (f *Factor) backward(k int, y []float64, w *workspace) {
 	s := f.s
 	nd, p := &s.nodes[k], s.panelOf(k)
-	l := f.value[nd.panel:][:p.size()]
+	l := f.panel(k, p, w)
 	v := w.pivots[:p.wide()]
 	n := copy(v, y[nd.first:nd.first+nd.width])
 	clear(v[n:])

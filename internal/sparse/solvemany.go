@@ -55,7 +55,7 @@ func (f *Factor) solveBatch(cols [][]float64, w *workspace) {
 func (f *Factor) forwardBatch(node int, y []float64, k int, w *workspace) {
 	s := f.s
 	nd, p := &s.nodes[node], s.panelOf(node)
-	l := f.value[nd.panel:][:p.size()]
+	l := f.panel(node, p, w)
 	own := y[int(nd.first)*k : int(nd.first+nd.width)*k]
 	v := w.pivots[:p.wide()*k]
 	n := copy(v, own)
@@ -108,7 +108,7 @@ func forwardPivotsBatch(p panel, l, v []float64, k int) {
 func (f *Factor) backwardBatch(node int, y []float64, k int, w *workspace) {
 	s := f.s
 	nd, p := &s.nodes[node], s.panelOf(node)
-	l := f.value[nd.panel:][:p.size()]
+	l := f.panel(node, p, w)
 	own := y[int(nd.first)*k : int(nd.first+nd.width)*k]
 	v := w.pivots[:p.wide()*k]
 	n := copy(v, own)

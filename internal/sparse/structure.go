@@ -132,14 +132,14 @@ func (w *structuring) merge(rows []int32, from int) {
 func (w *structuring) placeEntries(nd *node, p panel) {
 	s, end := w.s, nd.first+nd.width
 	for j := nd.first; j < end; j++ {
-		c, column := w.columns[j], 4*int(j-nd.first)
-		s.place[w.m.Start[s.order[j]]] = uint32(nd.panel + p.diagonal(int(j-nd.first)))
+		c, column := w.columns[j], int(j-nd.first)
+		s.place[w.m.Start[s.order[j]]] = uint32(nd.panel + p.storedPivot(column, column))
 		for k := w.under.start[c]; k < w.under.start[c+1]; k++ {
-			r, at := w.to[w.under.row[k]], nd.panel+column
+			r, at := w.to[w.under.row[k]], nd.panel
 			if r < end {
-				at += p.pivotRow(int(r - nd.first))
+				at += p.storedPivot(int(r-nd.first), column)
 			} else {
-				at += p.lowerRow(int(w.local[w.at(r)]))
+				at += p.storedLower(int(w.local[w.at(r)]), column)
 			}
 			s.place[w.under.source[k]] = uint32(at)
 		}

@@ -30,6 +30,7 @@ type Symbolic struct {
 	nnz          int64
 	flops        float64
 	widest, most int // largest width and number of rows below
+	opened       int // size of the largest panel that is stored close, opened
 
 	within int64     // bytes that a factor would not have fitted in; 0: it fits
 	x, y   []float64 // plan places, where it does not
@@ -211,7 +212,10 @@ func (s *Symbolic) makeNodes(groups []group, sequence []int32) {
 		}
 		first, rows = first+nd.width, rows+from.below
 		p := s.panelOf(k)
-		s.storage += p.size()
+		s.storage += p.stored()
+		if p.narrow() {
+			s.opened = max(s.opened, p.size())
+		}
 		s.nnz += int64(trapezoid(p.w, p.u))
 		s.widest, s.most = max(s.widest, p.w), max(s.most, p.u)
 		s.flops += from.flops
