@@ -16,44 +16,114 @@ const Accuracy = 0.003
 const mostRounds = 8
 
 // Solve builds a group with both spaces and refines its mesh until the
-// brackets of the listed pairs of discs are within accuracy (0: Accuracy) or
-// the rounds are used up. Where the bracket is wide is told by the two
-// solutions' difference in each triangle.
+// brackets of the listed pairs of discs are within accuracy (0: Accuracy), the
+// rounds are used up, or a finer mesh no longer helps: the bracket then says
+// what was reached. Where it is wide is told by the two solutions' difference
+// in each triangle.
 func Solve(ctx context.Context, g Group, o Options, pairs [][2]int, accuracy float64) (*Contacts, error) {
+	var readings []fourDiscs
+	for _, p := range pairs {
+		readings = append(readings, fourDiscs{p[0], p[1], p[0], p[1]})
+	}
+	c, _, err := solve(ctx, g, o, readings, accuracy)
+	return c, err
+}
+
+// SolveTransfers is Solve for four-wire readings: current in at the first disc
+// and out at the second, volts from the third to the fourth. It also tells
+// whether every bracket is within accuracy, relative to its reading (to a
+// hundredth of what the two pairs read by themselves where the reading is
+// less). Twice what polygons and rounding leave open, 0.04 %, is the best to be
+// had.
+func SolveTransfers(ctx context.Context, g Group, o Options, readings [][4]int, accuracy float64) (*Contacts, bool, error) {
+	var list []fourDiscs
+	for _, r := range readings {
+		list = append(list, r)
+	}
+	return solve(ctx, g, o, list, accuracy)
+}
+
+// fourDiscs are a reading's contacts: current in and out, volts high and low.
+type fourDiscs [4]int
+
+// pair tells whether the volts are taken where the current goes in and out.
+func (r fourDiscs) pair() bool { return r[0] == r[2] && r[1] == r[3] }
+
+func solve(ctx context.Context, g Group, o Options, readings []fourDiscs, accuracy float64) (*Contacts, bool, error) {
 	if accuracy == 0 {
 		accuracy = Accuracy
 	}
+	reachable := accuracy >= 2*leastBracket
+	accuracy = max(accuracy, 2*leastBracket)
 	o.Edge = true
+	before, size := math.Inf(1), 0
 	for round := 1; ; round++ {
 		m, err := Build(ctx, g, o)
 		if err != nil {
-			return nil, err
+			return nil, false, err
 		}
 		c, err := m.Prepare(o.Discs, 0)
 		if err != nil {
-			return nil, err
+			return nil, false, err
 		}
-		wide := c.wide(pairs, accuracy)
-		if len(wide) == 0 || round == mostRounds {
-			return c, nil
+		wide, widest := c.wide(readings, accuracy)
+		if len(wide) == 0 {
+			return c, reachable, nil
+		}
+		if n := m.triangles(); round == mostRounds || n > mostTriangles || n > 2*size && widest > leastGain*before {
+			return c, false, nil
+		} else if n > 2*size || widest < before {
+			before, size = widest, n
 		}
 		sizes, err := c.refinement(wide, accuracy)
 		if err != nil {
-			return nil, err
+			return nil, false, err
 		}
 		o.Sizes = append(o.Sizes, sizes...)
 	}
 }
 
-// wide lists the pairs whose bracket is wider than accuracy.
-func (c *Contacts) wide(pairs [][2]int, accuracy float64) [][2]int {
-	var out [][2]int
-	for _, p := range pairs {
-		if b, err := c.Resistance(p[0], p[1]); err == nil && b.High-b.Low > 2*accuracy*b.Ohms {
-			out = append(out, p)
+// leastGain is what twice as many triangles must make of the widest bracket for
+// another round to be worth it.
+const leastGain = 0.95
+
+// mostTriangles is where refinement ends.
+const mostTriangles = 1_500_000
+
+func (m *Model) triangles() (n int) {
+	for _, ms := range m.meshes {
+		n += len(ms.Triangle)
+	}
+	return n
+}
+
+// wide lists the readings whose bracket is wider than accuracy, and gives the
+// widest, relative.
+func (c *Contacts) wide(readings []fourDiscs, accuracy float64) (out []fourDiscs, widest float64) {
+	for _, r := range readings {
+		b, scale, err := c.bounds(r)
+		if err != nil {
+			continue
+		}
+		if width := b.High - b.Low; width > 2*accuracy*scale {
+			out = append(out, r)
+			widest = math.Max(widest, width/scale)
 		}
 	}
-	return out
+	return out, widest
+}
+
+// bounds gives a reading, and what its accuracy is relative to.
+func (c *Contacts) bounds(r fourDiscs) (b Bounds, scale float64, err error) {
+	if r.pair() {
+		b, err = c.Resistance(r[0], r[1])
+		return b, b.Ohms, err
+	}
+	t, err := c.transfer(r[:])
+	if err != nil {
+		return Bounds{}, 0, err
+	}
+	return c.bracketed(t), t.scale(), nil
 }
 
 // aimed is the share of the allowed brackets that refinement aims at: corners
@@ -64,21 +134,28 @@ const aimed = 0.6
 const deepest = 3
 
 // refinement asks for shorter edges in the triangles that hold most of the
-// pairs' brackets: by the hypercircle identity of Prager and Synge,
+// readings' brackets: by the hypercircle identity of Prager and Synge,
 // R_high - R_low = sum of sigma |grad u_nodal - grad u_edge|^2 A, and a
-// triangle's term falls fourfold with half the edge. The largest terms are
+// triangle's term falls fourfold with half the edge; of a four-wire reading it is
+// the product of both fields' differences (see Transfer). The largest terms are
 // halved, some of them again, until the sum would be what accuracy allows.
-func (c *Contacts) refinement(pairs [][2]int, accuracy float64) ([]SheetSize, error) {
+func (c *Contacts) refinement(readings []fourDiscs, accuracy float64) ([]SheetSize, error) {
 	share := make([][]float64, len(c.model.meshes))
 	for i, ms := range c.model.meshes {
 		share[i] = make([]float64, len(ms.Triangle))
 	}
-	for _, p := range pairs {
-		if err := c.addGap(share, p); err != nil {
+	for _, r := range readings {
+		var err error
+		if r.pair() {
+			err = c.addGap(share, [2]int{r[0], r[1]})
+		} else {
+			err = c.addProduct(share, r)
+		}
+		if err != nil {
 			return nil, err
 		}
 	}
-	allowed := aimed * float64(len(pairs)) * 2 * max(accuracy-leastBracket, accuracy/4) / bracketShare
+	allowed := aimed * float64(len(readings)) * 2 * max(accuracy-leastBracket, accuracy/4) / bracketShare
 	least := threshold(share, allowed)
 	var sizes []SheetSize
 	for i, gaps := range share {

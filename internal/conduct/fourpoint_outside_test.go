@@ -106,3 +106,64 @@ func TestTransferLaws(t *testing.T) {
 	}
 	near(t, "from impedances", four.Ohms, z[2][0]-z[2][1]-z[3][0]+z[3][1], 1e-9)
 }
+
+// SolveTransfers refines until the bracket of a four-wire reading says 0.1 %:
+// REFERENCES B8, Smits' square at d/s = 3 and 10, whose default mesh leaves 0.27
+// and 0.34 %.
+func TestSolveTransfers(t *testing.T) {
+	for _, c := range []struct{ ratio, factor float64 }{{3, 2.4562}, {10, 4.2209}} {
+		const spacing = 10.0
+		w := c.ratio * spacing
+		var discs []Disc
+		for i := range 4 {
+			discs = append(discs, Disc{At: geom.FromMM(w/2+(float64(i)-1.5)*spacing, w/2), Diameter: 200_000})
+		}
+		box := geom.Ring{geom.FromMM(0, 0), geom.FromMM(w, 0), geom.FromMM(w, w), geom.FromMM(0, w)}
+		g := Group{Sheets: []Sheet{{Conductance: 1, Copper: geom.Fill([]geom.Ring{box}, geom.NonZero)}}}
+		solved, reached, err := SolveTransfers(context.Background(), g, Options{Discs: discs, MaxEdge: 40_000_000}, [][4]int{{0, 3, 1, 2}}, 0.001)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := solved.Transfer(0, 3, 1, 2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := 1 / c.factor
+		t.Logf("d/s %g: %.6f, want %.6f, bracket %.6f to %.6f, %d triangles", c.ratio, b.Ohms, want, b.Low, b.High, solved.model.triangles())
+		if !reached || b.High-b.Low > 2e-3*b.Ohms {
+			t.Errorf("d/s %g: the bracket is %.2g wide, reached: %v", c.ratio, (b.High-b.Low)/b.Ohms, reached)
+		}
+		if b.Low > want*(1+2e-4) || b.High < want*(1-2e-4) {
+			t.Errorf("d/s %g: %.6f is outside of %.6f to %.6f", c.ratio, want, b.Low, b.High)
+		}
+	}
+}
+
+// A bridge in balance reads nothing: its bracket is held to a hundredth of what
+// its pairs read. What polygons and rounding leave open cannot be refined away,
+// and that is said.
+func TestSolveTransfersBalanced(t *testing.T) {
+	discs := []Disc{discAt(0, 2), discAt(4, 2), discAt(2, 0), discAt(2, 4)}
+	box := geom.Ring{geom.FromMM(0, 0), geom.FromMM(4, 0), geom.FromMM(4, 4), geom.FromMM(0, 4)}
+	g := Group{Sheets: []Sheet{{Conductance: 1, Copper: geom.Fill([]geom.Ring{box}, geom.NonZero)}}}
+	reading := [4]int{0, 1, 2, 3}
+	c, reached, err := SolveTransfers(context.Background(), g, Options{Discs: discs}, [][4]int{reading}, 0.2)
+	if err != nil || !reached {
+		t.Fatalf("reached: %v, %v", reached, err)
+	}
+	b, err := c.Transfer(0, 1, 2, 3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := c.Resistance(0, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b.Low > 0 || b.High < 0 || b.High-b.Low > 2*0.2*0.01*1.01*r.Ohms {
+		t.Errorf("balanced: %.5f to %.5f squares, of %.4f", b.Low, b.High, r.Ohms)
+	}
+	discs[2], discs[3] = discAt(1, 0), discAt(3, 4)
+	if _, reached, err = SolveTransfers(context.Background(), g, Options{Discs: discs, MaxEdge: 200_000}, [][4]int{reading}, leastBracket/2); err != nil || reached {
+		t.Errorf("half of what rounding leaves open: reached %v, %v", reached, err)
+	}
+}

@@ -16,54 +16,97 @@ import "math"
 // differences between the spaces' gradients, and take in the same share of it
 // as for a resistance.
 func (c *Contacts) Transfer(in, out, high, low int) (Bounds, error) {
-	contacts := []int{in, out, high, low}
+	t, err := c.transfer([]int{in, out, high, low})
+	if err != nil {
+		return Bounds{}, err
+	}
+	return c.bracketed(t), nil
+}
+
+func (c *Contacts) bracketed(t *transferred) Bounds {
+	energy := t.energy
+	if len(energy) == 1 {
+		r := energy[0][2]
+		return Bounds{Ohms: r, Low: r, High: r, Lower: r, Upper: r}
+	}
+	middle := t.middle()
+	width := math.Sqrt(math.Abs((energy[1][0] - energy[0][0]) * (energy[1][1] - energy[0][1])))
+	var product float64
+	c.eachProduct(t.u, func(_, _ int, term float64) { product += term })
+	half := bracketShare*min(width, product)/2 + leastBracket*math.Abs(middle)
+	return Bounds{Ohms: middle, Low: middle - half, High: middle + half, Lower: middle - width/2, Upper: middle + width/2}
+}
+
+// transferred is both spaces' solutions for a four-wire reading.
+type transferred struct {
+	u      [2][2][]float64 // by space, by pair: current, volts
+	energy [][3]float64    // by space: of either pair, and their product
+}
+
+// middle is the mean of both spaces.
+func (t *transferred) middle() float64 {
+	var sum float64
+	for _, e := range t.energy {
+		sum += e[2] / float64(len(t.energy))
+	}
+	return sum
+}
+
+// scale is what the accuracy of a reading is relative to: itself, or a hundredth
+// of what both pairs read by themselves.
+func (t *transferred) scale() float64 {
+	return math.Max(math.Abs(t.middle()), 0.01*math.Sqrt(t.energy[0][0]*t.energy[0][1]))
+}
+
+// transfer solves for unit current through either pair of contacts: in and out,
+// high and low.
+func (c *Contacts) transfer(contacts []int) (*transferred, error) {
 	cluster, n := c.clusters(contacts)
 	flows := [2][]float64{make([]float64, n), make([]float64, n)}
 	for k := range 2 {
 		flows[k][cluster[2*k]]++
 		flows[k][cluster[2*k+1]]--
 	}
-	var u [2][2][]float64    // by space, by pair
-	var energy [2][3]float64 // by space: of either pair, and their product
-	spaces := c.spacesFor(contacts)
-	for s, f := range spaces {
+	t := &transferred{}
+	for s, f := range c.spacesFor(contacts) {
 		if err := f.joined(contacts); err != nil {
-			return Bounds{}, err
+			return nil, err
 		}
 		arcs, g, owner := f.gather(c, contacts)
 		for i, k := range owner {
 			owner[i] = cluster[k]
 		}
 		var current [2][]float64
+		var energy [3]float64
 		for k := range 2 {
 			var err error
 			if current[k], err = currents(g, owner, flows[k]); err != nil {
-				return Bounds{}, err
+				return nil, err
 			}
-			u[s][k], energy[s][k] = f.driven(arcs, current[k])
+			t.u[s][k], energy[k] = f.driven(arcs, current[k])
 		}
 		if err := f.space.factor.Err(); err != nil {
-			return Bounds{}, err
+			return nil, err
 		}
-		for a, arc := range arcs {
-			for k, i := range arc.Index {
-				energy[s][2] += current[1][a] * arc.Value[k] * u[s][0][i]
-			}
-		}
+		energy[2] = quadraticOf(g, current[0], current[1])
+		t.energy = append(t.energy, energy)
 	}
-	if len(spaces) == 1 {
-		r := energy[0][2]
-		return Bounds{Ohms: r, Low: r, High: r, Lower: r, Upper: r}, nil
-	}
-	middle := (energy[0][2] + energy[1][2]) / 2
-	width := math.Sqrt(math.Abs((energy[1][0] - energy[0][0]) * (energy[1][1] - energy[0][1])))
-	half := bracketShare*min(width, c.product(u))/2 + leastBracket*math.Abs(middle)
-	return Bounds{Ohms: middle, Low: middle - half, High: middle + half, Lower: middle - width/2, Upper: middle + width/2}, nil
+	return t, nil
 }
 
-// product adds up sigma |dc| |dv| A over all triangles.
-func (c *Contacts) product(u [2][2][]float64) float64 {
+// quadraticOf is v' G c for a row-major G.
+func quadraticOf(g, v, c []float64) float64 {
 	var sum float64
+	for i, x := range v {
+		for j, y := range c {
+			sum += x * y * g[i*len(c)+j]
+		}
+	}
+	return sum
+}
+
+// eachProduct visits every triangle's sigma |dc| |dv| A.
+func (c *Contacts) eachProduct(u [2][2][]float64, visit func(sheet, t int, term float64)) {
 	nodal, edge := c.spaces[0].space, c.spaces[1].space
 	for i, ms := range c.model.meshes {
 		sigma := c.model.Group.Sheets[i].Conductance
@@ -76,8 +119,19 @@ func (c *Contacts) product(u [2][2][]float64) float64 {
 				bx, by, _ = edge.gradient(ms, i, t, u[1][k])
 				size[k] = math.Hypot(ax-bx, ay-by)
 			}
-			sum += sigma * size[0] * size[1] * area
+			visit(i, t, sigma*size[0]*size[1]*area)
 		}
 	}
-	return sum
+}
+
+// addProduct adds, for a four-wire reading, each triangle's share of the
+// relative width of the bracket.
+func (c *Contacts) addProduct(share [][]float64, r fourDiscs) error {
+	t, err := c.transfer(r[:])
+	if err != nil {
+		return err
+	}
+	ohms := t.scale()
+	c.eachProduct(t.u, func(sheet, k int, term float64) { share[sheet][k] += term / ohms })
+	return nil
 }
