@@ -150,7 +150,7 @@ func (c *Contacts) Resistance(i, j int) (Bounds, error) {
 		}
 		r = append(r, z[0][0]+z[1][1]-2*z[0][1])
 	}
-	return between(r[0], r[len(r)-1]), nil
+	return c.widened(between(r[0], r[len(r)-1]), i, j), nil
 }
 
 // bracketShare is the share of the distance from the middle to either bound

@@ -433,8 +433,14 @@ func (f *felt) gatherMended(c *Contacts, contacts []int) (arcs []arc, g []float6
 	return s.loads(md), s.green(c.model, md), owner, true
 }
 
-// mendedSlack is what a mended contact may be off, in squares.
-const mendedSlack = 0.01
+// What contacts that the mesh does not follow may be off, in squares: mended,
+// and where no patch can be made (up to 3 low and 0.02 high in the tests, which
+// draw the worst that a coarse mesh can do).
+const (
+	mendedSlack = 0.01
+	roughLow    = 4.0
+	roughHigh   = 0.1
+)
 
 func (c *Contacts) mendedResistance(i, j int) (Bounds, error) {
 	z, err := c.spaces[0].impedance(c, []int{i, j})
@@ -442,13 +448,27 @@ func (c *Contacts) mendedResistance(i, j int) (Bounds, error) {
 		return Bounds{}, err
 	}
 	r := z[0][0] + z[1][1] - 2*z[0][1]
-	half := leastBracket * r
-	for _, k := range []int{i, j} {
-		if !c.plain[k] {
-			half += mendedSlack / c.sheetConductance(k)
+	return c.widened(between(r, r), i, j), nil
+}
+
+// widened takes into a bracket what contacts add that the mesh does not follow.
+func (c *Contacts) widened(b Bounds, contacts ...int) Bounds {
+	for _, i := range contacts {
+		if i >= len(c.plain) {
+			continue
 		}
+		var low, high float64
+		switch {
+		case !c.plain[i]:
+			low, high = mendedSlack, mendedSlack
+		case c.model.unfollowed(c.Discs[i]):
+			low, high = roughLow, roughHigh
+		}
+		sigma := c.sheetConductance(i)
+		b.High, b.Upper = b.High+low/sigma, b.Upper+low/sigma
+		b.Low, b.Lower = max(0, b.Low-high/sigma), max(0, b.Lower-high/sigma)
 	}
-	return Bounds{Ohms: r, Low: r - half, High: r + half, Lower: r - half, Upper: r + half}, nil
+	return b
 }
 
 // sheetConductance is that of the layer a contact stands on.

@@ -70,7 +70,38 @@ func (m *Model) newPatch(sheet int, discs []Disc) *patch {
 	for i, v := range coarse {
 		p.gain[i] -= v
 	}
+	if !p.sound() {
+		return nil
+	}
 	return p
+}
+
+// lossless is how much of a current, or of a siemens, rounding may lose.
+const lossless = 1e-6
+
+// sound tells whether no current is lost in the patch: all that enters by a
+// contact leaves at the ports, and equal potentials drive none.
+func (p *patch) sound() bool {
+	n := len(p.ports)
+	for i := range n {
+		var sum float64
+		for _, v := range p.gain[i*n : (i+1)*n] {
+			sum += v
+		}
+		if !(math.Abs(sum) < lossless*(1+math.Abs(p.gain[i*n+i]))) {
+			return false
+		}
+	}
+	for c := range p.discs {
+		var sum float64
+		for _, v := range p.fine.load[c*n : (c+1)*n] {
+			sum += v
+		}
+		if !(math.Abs(sum-1) < lossless && p.fine.own[c*len(p.discs)+c] > 0) {
+			return false
+		}
+	}
+	return true
 }
 
 // takeOut marks the triangles under a contact and around it.

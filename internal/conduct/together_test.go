@@ -148,3 +148,40 @@ func TestTipAmongSuspects(t *testing.T) {
 		}
 	}
 }
+
+// Where no patch can be made a contact stays as the mesh has it, and its bracket
+// says how little that is worth: it holds the truth on a mesh that knows nothing
+// of it, too, and so does the narrow one of a mended contact on an even mesh.
+func TestContactBrackets(t *testing.T) {
+	var lowest float64
+	for _, h := range hardFamily(3, 16) {
+		g, discs := h.problem()
+		want := reference(t, g, discs)
+		for _, o := range []Options{{Sizes: corners(g)}, {Sizes: corners(g), MaxEdge: evenSheet}} {
+			m, err := Build(context.Background(), g, o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			prepare := m.prepareRough
+			if o.MaxEdge > 0 {
+				prepare = m.Prepare
+			}
+			c, err := prepare(discs, probePieces)
+			if err != nil {
+				t.Fatal(err)
+			}
+			b, err := c.Resistance(0, 1)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if b.Low > want.High || b.High < want.Low {
+				t.Errorf("%s: bracket %.4f to %.4f does not hold %.4f", h.name, b.Low, b.High, want.Ohms)
+			}
+			lowest = math.Min(lowest, b.Ohms-want.Ohms)
+		}
+	}
+	t.Logf("unmended, the lowest is %.2f squares off", lowest)
+	if lowest > -0.1 {
+		t.Errorf("unmended contacts are off by %.3f at most: the wide bracket serves nothing", lowest)
+	}
+}
