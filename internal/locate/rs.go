@@ -61,7 +61,7 @@ func (p rsPrior) quantile(q float64) float64 {
 // Grains of Rs: fine, and coarse where every node takes a search for the top
 // (TestHandAgainstBruteForce holds it).
 const (
-	fineGrain   = 0.25
+	fineGrain   = 0.4
 	coarseGrain = 0.6
 )
 
@@ -75,7 +75,7 @@ func (p rsPrior) around(r, sd float64) float64 {
 // nodes puts quadrature points for ∫ prior(r)·L(r) dr over the part of the
 // prior's range that matters when L is about a Gaussian with its top at mode
 // and width sd, appending to r and to w (weights, prior included). Steps are
-// about grain widths by Simpson's rule: a quarter is good to 1e-5 for the top
+// about grain widths by Simpson's rule: two fifths are good to 2e-5 for the top
 // as for a tail that the range cuts off.
 func (p rsPrior) nodes(mode, sd, grain float64, r, w []float64) ([]float64, []float64) {
 	from, to, width := p.span(mode, sd)

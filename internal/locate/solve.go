@@ -116,7 +116,7 @@ const (
 	// hopeless is how far below the best, in log, a rough value settles a site
 	// in any case, and hopeful how far it is worth planning for.
 	hopeless = 24
-	hopeful  = 11
+	hopeful  = 9
 	// handFine sites are worked out finely where touches are skewed, which is
 	// dear; the rough values of the others are put level with theirs.
 	handFine = 200
