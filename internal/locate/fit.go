@@ -70,7 +70,7 @@ func (p *Posterior) verdict(f *Fit) {
 	case f.P >= pDisagree && p.Elsewhere <= 0.5:
 		f.Why = "all readings fit one place"
 	case f.P >= pDisagree:
-		f.Verdict, f.Why = Disagree, "a place that is not listed fits better than any listed one"
+		f.Verdict, f.Why = Disagree, "a place that is not listed fits better than any listed one"+p.foreign()
 	case p.steadyPart():
 		f.Verdict, f.Why = Intermittent, "the readings free of the short's own resistance agree, the others do not: its resistance changes"
 	case p.twoFit(f):
@@ -83,6 +83,33 @@ func (p *Posterior) verdict(f *Fit) {
 	default:
 		f.Verdict, f.Why = Disagree, "no single place explains the readings, nor does leaving one out"
 	}
+}
+
+// foreign names the likeliest of the places that are not listed, as far as
+// they are known by a sample, or "".
+func (p *Posterior) foreign() string {
+	best := -1
+	for s := p.Case.listed(); s < len(p.P); s++ {
+		if best < 0 || p.P[s] > p.P[best] {
+			best = s
+		}
+	}
+	if best < 0 || p.P[best] == 0 {
+		return ""
+	}
+	site := p.Case.Sites[best]
+	if site.Part != "" {
+		return fmt.Sprintf(": is %s's body of metal, or bent? mark it if so", site.Part)
+	}
+	where := ""
+	switch len(site.Near) {
+	case 1:
+		where = "beside " + site.Near[0] + ", "
+	case 2:
+		where = "between " + site.Near[0] + " and " + site.Near[1] + ", "
+	}
+	x, y := site.Mid()
+	return fmt.Sprintf(": look for loose metal (a strand, a clipping) %sat %.0f,%.0f mm", where, x, y)
 }
 
 // twoFit tells whether two bridges fit where one does not, and better than

@@ -18,8 +18,12 @@ const (
 	// noteSeconds is what a reading takes beside the moving of tips: to write
 	// it down and to take in what it says. Common practice, no source.
 	noteSeconds = 15
-	enoughMM    = 0.5 // nobody looks at less of a board than this
-	enoughBits  = 0.15
+	// lookMM is how far apart two places may lie to be cleaned and looked at in
+	// one go, well within the field of a tenfold loupe. Common practice, no
+	// source.
+	lookMM     = 3.0
+	enoughMM   = 0.5 // nobody looks at less of a board than this
+	enoughBits = 0.15
 	// leastReadings is enough without a reading to spare, where readings of one
 	// net leave nothing over.
 	leastReadings = 4
@@ -67,8 +71,7 @@ func (p *Posterior) Stop(moves []Move) Advice {
 	return Advice{false, "the next reading saves more looking than it takes"}
 }
 
-// doubt is the entropy over what is looked at in one go, spots of about a
-// millimetre, in bits.
+// doubt is the entropy over what is looked at in one go, in bits.
 func (p *Posterior) doubt() float64 {
 	var spots []Place
 	total := 0.0
@@ -78,7 +81,7 @@ func (p *Posterior) doubt() float64 {
 		joined := false
 		for i := range spots {
 			u, v := p.Case.Sites[spots[i].Site].Mid()
-			if joined = math.Hypot(x-u, y-v) < placeMM; joined {
+			if joined = math.Hypot(x-u, y-v) < lookMM; joined {
 				spots[i].P += pl.P
 				break
 			}
