@@ -1,0 +1,157 @@
+package conduct
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+)
+
+// patchStore keeps the patches that were asked for last, for all models of one
+// mesh and the same connections.
+type patchStore struct {
+	mu    sync.Mutex
+	known map[string]*storedPatch
+	order []string
+}
+
+type storedPatch struct {
+	once  sync.Once
+	patch *patch
+}
+
+// mostPatches bounds what is kept: a patch takes about half a megabyte.
+const mostPatches = 64
+
+// patch gives the patch of some contacts on a sheet, nil where there can be
+// none.
+func (m *Model) patch(sheet int, discs []Disc) *patch {
+	var key strings.Builder
+	fmt.Fprint(&key, sheet)
+	for _, d := range discs {
+		fmt.Fprint(&key, " ", d.At.X, d.At.Y, d.Diameter)
+	}
+	s := m.patches
+	s.mu.Lock()
+	entry := s.known[key.String()]
+	if entry == nil {
+		entry = &storedPatch{}
+		s.known[key.String()] = entry
+		s.order = append(s.order, key.String())
+		if len(s.order) > mostPatches {
+			delete(s.known, s.order[0])
+			s.order = s.order[1:]
+		}
+	}
+	s.mu.Unlock()
+	entry.once.Do(func() { entry.patch = m.newPatch(sheet, discs) })
+	return entry.patch
+}
+
+func newPatchStore() *patchStore { return &patchStore{known: map[string]*storedPatch{}} }
+
+// unfollowed tells whether a contact has a rim that the mesh does not follow.
+func (m *Model) unfollowed(d Disc) bool { return d.Diameter > 0 && !m.discs[d] }
+
+// patchesFor gives the patches for a reading's contacts: one for each that the
+// mesh does not follow, or one for several that stand close together, be the
+// others followed or not. Contacts whose patch cannot be made stay as they are.
+func (c *Contacts) patchesFor(contacts []int) []*patch {
+	m := c.model
+	var out []*patch
+	for sheet, s := range m.Group.Sheets {
+		var groups []*patchGroup
+		for k, i := range contacts {
+			d := c.Discs[i]
+			if d.Layer != s.Layer || slices.Contains(contacts[:k], i) || c.plain[i] {
+				continue
+			}
+			g := &patchGroup{discs: []Disc{d}, taken: map[int]bool{}}
+			m.takeOut(sheet, d, g.taken)
+			if len(g.taken) > 0 {
+				groups = append(groups, g)
+			}
+		}
+		if len(groups) == 0 {
+			continue
+		}
+		for _, i := range contacts {
+			if d := c.Discs[i]; d.Layer == s.Layer && m.discs[d] {
+				groups = c.joinFollowed(groups, sheet, i)
+			}
+		}
+		for _, g := range joinGroups(groups) {
+			slices.SortFunc(g.discs, compareDiscs)
+			if p := m.patch(sheet, slices.Compact(g.discs)); p != nil {
+				out = append(out, p)
+			}
+		}
+	}
+	return out
+}
+
+// patchGroup is contacts that share a patch.
+type patchGroup struct {
+	discs []Disc
+	taken map[int]bool
+}
+
+func compareDiscs(a, b Disc) int {
+	for _, d := range []int64{a.At.X - b.At.X, a.At.Y - b.At.Y, a.Diameter - b.Diameter} {
+		if d != 0 {
+			return int(max(-1, min(1, d)))
+		}
+	}
+	return a.Layer - b.Layer
+}
+
+// joinFollowed takes a contact that the mesh follows into a patch that takes
+// out triangles at its rim.
+func (c *Contacts) joinFollowed(groups []*patchGroup, sheet, contact int) []*patchGroup {
+	rim := map[int32]bool{}
+	for _, a := range c.spaces[0].arcs[contact] {
+		for _, u := range a.Index {
+			rim[u] = true
+		}
+	}
+	for _, g := range groups {
+		for t := range g.taken {
+			dof := c.model.nodal.dof[sheet][t]
+			if rim[dof[0]] || rim[dof[1]] || rim[dof[2]] {
+				d := c.Discs[contact]
+				joined := &patchGroup{discs: []Disc{d}, taken: map[int]bool{}}
+				c.model.takeOut(sheet, d, joined.taken)
+				return append(groups, joined)
+			}
+		}
+	}
+	return groups
+}
+
+// joinGroups unites groups that take out the same triangles.
+func joinGroups(groups []*patchGroup) []*patchGroup {
+	for i := 0; i < len(groups); i++ {
+		for j := i + 1; j < len(groups); j++ {
+			if !overlap(groups[i].taken, groups[j].taken) {
+				continue
+			}
+			groups[i].discs = append(groups[i].discs, groups[j].discs...)
+			for t := range groups[j].taken {
+				groups[i].taken[t] = true
+			}
+			groups = slices.Delete(groups, j, j+1)
+			i = -1
+			break
+		}
+	}
+	return groups
+}
+
+func overlap(a, b map[int]bool) bool {
+	for t := range a {
+		if b[t] {
+			return true
+		}
+	}
+	return false
+}
