@@ -8,13 +8,14 @@ import (
 	"testing"
 )
 
-// TestEtch: [copper] etch_um and close_um are read in micrometres, [meter]
-// tip_mm in millimetres; they are kept, and refused beyond what can be.
+// TestEtch: [copper] etch_um and close_um are read in micrometres, filled as a
+// word, [meter] tip_mm in millimetres; they are kept, and refused beyond what
+// can be.
 func TestEtch(t *testing.T) {
 	folder := t.TempDir()
 	write := func(name, etch string) string {
 		file := filepath.Join(folder, name)
-		text := "board = \"b\"\nnets = [\"A\", \"B\"]\n[meter]\ntip_mm = 0.5\n[copper]\nclose_um = 20\netch_um = " + etch + "\n"
+		text := "board = \"b\"\nnets = [\"A\", \"B\"]\n[meter]\ntip_mm = 0.5\n[copper]\nclose_um = 20\nfilled = \"pins\"\netch_um = " + etch + "\n"
 		if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
 			t.Fatal(err)
 		}
@@ -38,12 +39,14 @@ func TestEtch(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, line := range []string{"etch_um = 15", "close_um = 20", "tip_mm = 0.5"} {
+	for _, line := range []string{"etch_um = 15", "close_um = 20", "tip_mm = 0.5", `filled = "pins"`} {
 		if !strings.Contains(string(text), line) {
 			t.Errorf("written without %s:\n%s", line, text)
 		}
 	}
-	if _, err := Read(write("bad.toml", "-3")); err == nil {
-		t.Error("etch_um = -3 was taken")
+	for _, bad := range []string{"-3", "101", "15\nfilled = \"vias\""} {
+		if _, err := Read(write("bad.toml", bad)); err == nil {
+			t.Errorf("etch_um = %s was taken", bad)
+		}
 	}
 }
