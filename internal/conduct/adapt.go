@@ -155,7 +155,7 @@ func (c *Contacts) refinement(readings []fourDiscs, accuracy float64) ([]SheetSi
 			return nil, err
 		}
 	}
-	allowed := aimed * float64(len(readings)) * 2 * max(accuracy-leastBracket, accuracy/4) / bracketShare
+	allowed := aimed * float64(len(readings)) * 2 * max(accuracy-leastBracket, accuracy/4) / shareAt(2*accuracy)
 	least := threshold(share, allowed)
 	var sizes []SheetSize
 	for i, gaps := range share {

@@ -165,6 +165,8 @@ func (r *refiner) improve(t int32) {
 	if wall >= 0 {
 		if r.splittable(wall) && r.split(wall) {
 			r.review(t)
+		} else {
+			r.bisect(t)
 		}
 		return
 	}
@@ -181,18 +183,58 @@ func (r *refiner) improve(t int32) {
 		}
 		if did {
 			r.review(t)
+		} else {
+			r.bisect(t)
 		}
 		return
 	}
-	if !ok {
-		return
+	if ok {
+		r.put(p)
 	}
+}
+
+// put joins a vertex at p to the cavity prepared for it.
+func (r *refiner) put(p point) {
 	v := r.addVertex(p)
 	r.fill(v, true)
 	for _, f := range r.fresh {
 		r.review(f)
 		r.watch(f, 0)
 	}
+}
+
+// bisect halves the longest edge of a bad face beside a hairline: the edges in
+// the way of a better point are not to be split, yet the face is no hairline
+// itself, and a long thin one would stay however short edges are wished for.
+func (r *refiner) bisect(t int32) {
+	f := &r.t[t]
+	long, l2 := int32(0), 0.0
+	for i := range int32(3) {
+		if d := dist2(r.p[f.v[next3[i]]], r.p[f.v[prev3[i]]]); d > l2 {
+			long, l2 = i, d
+		}
+	}
+	a, b, c := r.p[f.v[next3[long]]], r.p[f.v[prev3[long]]], r.p[f.v[long]]
+	if f.s[long] != 0 || l2 < 16*r.minEdge2 || r.beside(a, b, c) {
+		return
+	}
+	p := point{math.Round((a.x + b.x) / 2), math.Round((a.y + b.y) / 2)}
+	if !r.digFace(p, t) {
+		return
+	}
+	for _, e := range r.rim {
+		a, b := r.p[e.a], r.p[e.b]
+		if dist2(p, a) < r.minEdge2 || e.s != 0 && r.beside(a, b, p) {
+			return
+		}
+	}
+	r.put(p)
+}
+
+// beside tells whether p stands nearer to the line a-b than the least edge.
+func (r *refiner) beside(a, b, p point) bool {
+	cross := (b.x-a.x)*(p.y-a.y) - (b.y-a.y)*(p.x-a.x)
+	return cross*cross < r.minEdge2*dist2(a, b)
 }
 
 // upset lists the constrained edges round the cavity of p that p would stand
