@@ -197,7 +197,7 @@ func TestAllCopies(t *testing.T) {
 	one := mustRead(t, demo.Board(), Options{})
 	set := panelled(t, rows, "")
 	b := mustRead(t, set, Options{})
-	if len(b.Copies) != 4 || !hasDoubt(b, "a panel of 4 copies", "60.0 x 45.0 mm", "--copy") {
+	if len(b.Copies) != 4 || !hasDoubt(b, "a panel of 4 copies", "60.0 x 45.0 mm", "unless a copy is chosen") {
 		t.Fatalf("%d copies, doubts %v", len(b.Copies), b.Doubts)
 	}
 	if len(b.Parts) != 4*len(one.Parts) || len(b.Pads) != 4*len(one.Pads) || len(b.Holes) != 4*len(one.Holes) {
