@@ -158,7 +158,7 @@ func TestTouch(t *testing.T) {
 		w.tapPin(pin)
 		w.until(fmt.Sprintf(`document.querySelector("h1").textContent !== %q`, [...]string{"Which two nets touch?", ""}[i]))
 	}
-	w.until(`document.querySelector("h1").textContent.includes(" and ")`)
+	w.until(`[...document.querySelectorAll(".doing button")].some((b) => b.textContent.startsWith("Begin"))`)
 	w.picture("touch-nets")
 	w.tap("Begin")
 	w.until(`document.getElementById("job").dataset.step !== "nets"`)
