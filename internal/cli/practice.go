@@ -92,6 +92,8 @@ func outcome(a *bench.PracticeAnswer) string {
 		return "No reading taken: the short could be anywhere on the list."
 	case a.Verdict != bench.OneShort:
 		return fmt.Sprintf("Not to be trusted %s (%s): the best guess is %s.", after, a.Verdict, bestPlace(*a.Best))
+	case a.Best.Probability < even && a.Best.RadiusMass >= 0.9:
+		return fmt.Sprintf("Narrowed down %s: nine chances in ten lie within %.1f mm of %s.", after, a.Best.RadiusMM, bestPlace(*a.Best))
 	case a.Best.Probability < even:
 		return fmt.Sprintf("Not found %s: the likeliest place (%s) is %s.", after, chance(a.Best.Probability), bestPlace(*a.Best))
 	}
