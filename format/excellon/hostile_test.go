@@ -28,7 +28,7 @@ func (e *endless) Read(p []byte) (int, error) {
 // no more memory than a few times the limit.
 func TestFlood(t *testing.T) {
 	if testing.Short() {
-		t.Skip("reads 60 MB and more: left out in short runs")
+		t.Skip("reads 60 MB and more: left out of -short")
 	}
 	for _, c := range []struct{ name, line, says string }{
 		{"hits", "X1.0Y1.0\n", "too large"},

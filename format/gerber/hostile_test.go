@@ -57,7 +57,7 @@ func (f *flood) Read(p []byte) (int, error) {
 // heap is that of the garbage collector too, up to twice what is in use.
 func TestFlood(t *testing.T) {
 	if testing.Short() {
-		t.Skip("reads 50 MB several times: left out in short runs")
+		t.Skip("reads 50 MB several times: left out of -short")
 	}
 	const header = "%FSLAX36Y36*%\n%MOMM*%\n%ADD10C,0.1*%\n%ADD11C,0*%\n%ADD12R,0.1X0.1*%\nD10*\nG75*\n"
 	for _, c := range []struct {

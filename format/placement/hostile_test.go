@@ -9,7 +9,7 @@ import (
 // Hostile tables end soon, whatever is in them.
 func TestHostile(t *testing.T) {
 	if testing.Short() {
-		t.Skip("reads hostile tables of tens of MB: left out in short runs")
+		t.Skip("reads hostile tables of tens of MB: left out of -short")
 	}
 	line := strings.Repeat("x", 1<<20)
 	for name, text := range map[string]string{

@@ -136,7 +136,7 @@ func TestClaimMendsNothing(t *testing.T) {
 // read there fits, and the answer stays on the right side.
 func TestSplitInPractice(t *testing.T) {
 	if testing.Short() {
-		t.Skip("solves an invented unit: some seconds")
+		t.Skip("solves an invented unit: left out of -short")
 	}
 	s := newTestShelf(t, t.TempDir())
 	var j *Job

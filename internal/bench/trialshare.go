@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -26,15 +27,7 @@ type ShareRight struct {
 // sharesOf sorts answers by how sure they were into lots of one size.
 func sharesOf(runs []trialRun) []ShareRight {
 	sorted := slices.Clone(runs)
-	slices.SortStableFunc(sorted, func(a, b trialRun) int {
-		switch {
-		case a.p < b.p:
-			return -1
-		case a.p > b.p:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(sorted, func(a, b trialRun) int { return cmp.Compare(a.p, b.p) })
 	lots := max(1, min(shareLots, len(sorted)/shareFaults))
 	out := []ShareRight{}
 	for i := range lots {

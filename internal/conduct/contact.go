@@ -1,6 +1,7 @@
 package conduct
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -55,15 +56,7 @@ func (m *Model) rimArcs(s *space, d Disc, pieces int) []arc {
 			found = append(found, m.middle(s, i, d)...)
 		}
 	}
-	slices.SortFunc(found, func(a, b bit) int {
-		switch {
-		case a.angle < b.angle:
-			return -1
-		case a.angle > b.angle:
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(found, func(a, b bit) int { return cmp.Compare(a.angle, b.angle) })
 	return gather(found, pieces)
 }
 

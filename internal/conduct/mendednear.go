@@ -1,6 +1,7 @@
 package conduct
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -24,15 +25,7 @@ func (md *mending) feltSources(m *Model, d Disc, pieces int) []source {
 			}
 		}
 	}
-	slices.SortStableFunc(bits, func(a, b bit) int {
-		switch {
-		case a.angle < b.angle:
-			return -1
-		case a.angle > b.angle:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(bits, func(a, b bit) int { return cmp.Compare(a.angle, b.angle) })
 	var out []source
 	for _, b := range m.rims.touched(d) {
 		u := m.nodal.rim[b][d.Layer-m.Group.Barrels[b].From]
