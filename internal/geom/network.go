@@ -115,8 +115,9 @@ func radixSort(a []keyed) []keyed {
 	return a
 }
 
-// combine merges equal edges and adds up their shares. Edges whose shares all
-// cancel are dropped unless keep is set.
+// combine merges equal edges and adds up their shares. Unless keep is set, edges
+// whose shares all cancel are dropped, and the points left without any: no edge
+// may bend towards what is no longer there.
 func combine(pts []Point, pieces []piece, keep bool) *network {
 	start := make([]int32, len(pts)+1)
 	for i := range pieces {
@@ -146,7 +147,36 @@ func combine(pts []Point, pieces []piece, keep bool) *network {
 		sortPieces(bucket)
 		n.append(bucket, keep)
 	}
+	if !keep {
+		n.dropBare()
+	}
 	return n
+}
+
+// dropBare drops the points in which no edge ends.
+func (n *network) dropBare() {
+	place := make([]int32, len(n.pts))
+	for e := range n.u {
+		place[n.u[e]], place[n.v[e]] = 1, 1
+	}
+	kept := int32(0)
+	for _, used := range place {
+		kept += used
+	}
+	if int(kept) == len(n.pts) {
+		return
+	}
+	pts := make([]Point, 0, kept)
+	for i, used := range place {
+		place[i] = int32(len(pts))
+		if used == 1 {
+			pts = append(pts, n.pts[i])
+		}
+	}
+	for e := range n.u {
+		n.u[e], n.v[e] = place[n.u[e]], place[n.v[e]]
+	}
+	n.pts = pts
 }
 
 func sortPieces(b []piece) {
