@@ -7,6 +7,7 @@ import (
 
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
+	"ohmward/internal/picture"
 	"ohmward/internal/unit"
 )
 
@@ -25,24 +26,32 @@ func Current(ctx context.Context, path string, c CurrentOptions, o Options) (*Cu
 	if err != nil {
 		return nil, err
 	}
-	legs, err := p.legs(c)
+	legs, a, err := p.current(ctx, c)
 	if err != nil {
 		return nil, bad(err)
 	}
-	for i := range legs {
-		if err := p.flow(ctx, &legs[i]); err != nil {
-			return nil, bad(fmt.Errorf("%s to %s: %w", p.spotText(legs[i].from), p.spotText(legs[i].to), err))
-		}
-	}
-	a := p.currentAnswer(c, legs)
 	if c.Picture != "" {
 		p.progress("drawing")
-		if err := p.drawCurrent(c, legs, a); err != nil {
+		if err := picture.SaveFlow(c.Picture, p.flowScene(c, legs, a)); err != nil {
 			return nil, bad(err)
 		}
 		a.Picture = c.Picture
 	}
 	return a, p.trusted()
+}
+
+// current solves the current's way, leg by leg.
+func (p *opened) current(ctx context.Context, c CurrentOptions) ([]leg, *CurrentAnswer, error) {
+	legs, err := p.legs(c)
+	if err != nil {
+		return nil, nil, err
+	}
+	for i := range legs {
+		if err := p.flow(ctx, &legs[i]); err != nil {
+			return nil, nil, fmt.Errorf("%s to %s: %w", p.spotText(legs[i].from), p.spotText(legs[i].to), err)
+		}
+	}
+	return legs, p.currentAnswer(c, legs), nil
 }
 
 // leg is the current's way through one net.

@@ -26,8 +26,8 @@ const (
 // shortSign marks where a short's current enters the second net.
 const shortSign = "S"
 
-// drawCurrent draws the density on the layers that carry the current.
-func (p *opened) drawCurrent(c CurrentOptions, legs []leg, a *CurrentAnswer) error {
+// flowScene shows the density on the layers that carry the current.
+func (p *opened) flowScene(c CurrentOptions, legs []leg, a *CurrentAnswer) *picture.Flow {
 	last := len(p.board.Layers) - 1
 	f := &picture.Flow{
 		Title:   fmt.Sprintf("%v from %s to %s through %s", c.Amps, p.spotText(legs[0].from), p.spotText(legs[len(legs)-1].to), strings.Join(a.Nets, " and ")),
@@ -60,7 +60,7 @@ func (p *opened) drawCurrent(c CurrentOptions, legs []leg, a *CurrentAnswer) err
 	}
 	const least, room = 1_000_000, 12 // nanometres; a part of the box's size
 	f.Box = box.Grow(least + max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)/room)
-	return picture.SaveFlow(c.Picture, f)
+	return f
 }
 
 func (p *opened) hottestText(h Hottest) string {

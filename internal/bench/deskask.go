@@ -1,10 +1,14 @@
 package bench
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"strings"
 
+	"ohmward/internal/copper"
+	"ohmward/internal/locate"
+	"ohmward/internal/picture"
 	"ohmward/internal/unit"
 )
 
@@ -15,32 +19,81 @@ type Told struct {
 }
 
 // Between says what should read between two places, and what current they
-// bear. Places on the two nets of the case are taken by way of the likeliest
-// place of its short.
+// bear. Places on two nets that may touch are taken by way of the likeliest
+// place where they do.
 func (j *Job) Between(ctx context.Context, from, to string) (*Told, error) {
-	j.mu.Lock()
-	d, a := j.desk, j.answer
-	j.mu.Unlock()
-	if d == nil {
-		return nil, &Error{Kind: Busy, What: "the board is still being read"}
+	d, ask, err := j.asked(from, to)
+	if err != nil {
+		return nil, err
 	}
-	ask := CurrentOptions{From: from, To: to, Amps: exampleAmps, ShortOhms: exampleShort}
-	if one, err := d.resolve(from); err == nil && a != nil && a.Best != nil {
-		if two, err := d.resolve(to); err == nil && one.Net != two.Net {
-			b := a.Best
-			ask.Short = fmt.Sprintf("%s@%.4f,%.4f/%s@%.4f,%.4f", b.Layer, b.X, b.Y, b.Layer, b.X2, b.Y2)
-		}
-	}
-	legs, err := d.legs(ask)
+	_, a, err := d.current(ctx, ask)
 	if err != nil {
 		return nil, bad(err)
 	}
-	for i := range legs {
-		if err := d.flow(ctx, &legs[i]); err != nil {
-			return nil, bad(err)
+	return between(a, ask.Short != ""), nil
+}
+
+// BetweenPicture draws where a current between two places flows: a PNG.
+func (j *Job) BetweenPicture(ctx context.Context, from, to string) ([]byte, error) {
+	d, ask, err := j.asked(from, to)
+	if err != nil {
+		return nil, err
+	}
+	legs, a, err := d.current(ctx, ask)
+	if err != nil {
+		return nil, bad(err)
+	}
+	var out bytes.Buffer
+	if err := picture.FlowPNG(&out, d.flowScene(ask, legs, a)); err != nil {
+		return nil, bad(err)
+	}
+	return out.Bytes(), nil
+}
+
+// asked is the question what flows between two places.
+func (j *Job) asked(from, to string) (*Desk, CurrentOptions, error) {
+	j.mu.Lock()
+	d, w, post := j.desk, j.work, j.post
+	j.mu.Unlock()
+	ask := CurrentOptions{From: from, To: to, Amps: exampleAmps, ShortOhms: exampleShort}
+	if d == nil {
+		return nil, ask, &Error{Kind: Busy, What: "the board is still being read"}
+	}
+	one, err := d.resolve(from)
+	if err != nil {
+		return nil, ask, bad(err)
+	}
+	two, err := d.resolve(to)
+	if err != nil {
+		return nil, ask, bad(err)
+	}
+	if one.Net == two.Net {
+		return d, ask, nil
+	}
+	if w != nil {
+		ask.Short = w.touching(post, one.Net, two.Net)
+	}
+	if ask.Short == "" {
+		return nil, ask, &Error{Kind: Bad, What: fmt.Sprintf("%s is on net %s and %s on net %s, and no listed place lets the two touch", from, d.nets.Nets[one.Net].Name, to, d.nets.Nets[two.Net].Name),
+			Hint: "give two places on one net, or one on each of the two nets of this case"}
+	}
+	return d, ask, nil
+}
+
+// touching gives the likeliest place where copper of just these nets, and of
+// none that a part ties to them, could touch, as CurrentOptions.Short; "" where
+// there is none.
+func (w *work) touching(post *locate.Posterior, one, two int) string {
+	for _, p := range post.Places {
+		site := w.sites[p.Site]
+		ends := [2]string{copper.Place{Layer: site.LayerA, At: site.A}.String(), copper.Place{Layer: site.LayerB, At: site.B}.String()}
+		a, err := w.resolve(ends[0])
+		b, errB := w.resolve(ends[1])
+		if err == nil && errB == nil && (a.Net == one && b.Net == two || a.Net == two && b.Net == one) {
+			return ends[0] + "/" + ends[1]
 		}
 	}
-	return between(d.currentAnswer(ask, legs), ask.Short != ""), nil
+	return ""
 }
 
 // The current and the short that examples are worked out with.

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"bytes"
 	"fmt"
 
 	"ohmward/internal/board"
@@ -13,6 +14,21 @@ import (
 // draw draws the answer on the side of the best place.
 func (w *work) draw(path string, post *locate.Posterior, a *LocateAnswer) error {
 	return picture.Save(path, w.scene(post, a))
+}
+
+// Picture draws where the short of the case is, as locate --picture does: a PNG.
+func (j *Job) Picture() ([]byte, error) {
+	j.mu.Lock()
+	w, post, a := j.work, j.post, j.answer
+	j.mu.Unlock()
+	if w == nil {
+		return nil, &Error{Kind: Busy, What: "there is nothing to draw yet", Hint: "choose the two nets, and wait until their copper is solved"}
+	}
+	var out bytes.Buffer
+	if err := picture.PNG(&out, w.scene(post, a)); err != nil {
+		return nil, bad(err)
+	}
+	return out.Bytes(), nil
 }
 
 func (w *work) scene(post *locate.Posterior, a *LocateAnswer) *picture.Scene {

@@ -83,17 +83,20 @@ func (f *Flow) layout() flowLayout {
 
 // SaveFlow draws the flow into a file, PNG or SVG by the ending, as Save does.
 func SaveFlow(path string, f *Flow) error {
-	return save(path, func(w io.Writer) error {
-		l := f.layout()
-		r := newRaster(width, l.height)
-		f.paint(r, l)
-		return r.write(w)
-	}, func(w io.Writer) error {
+	return save(path, func(w io.Writer) error { return FlowPNG(w, f) }, func(w io.Writer) error {
 		l := f.layout()
 		s := newSVG(width, l.height)
 		f.paint(s, l)
 		return s.write(w)
 	})
+}
+
+// FlowPNG draws the flow as PNG does a scene.
+func FlowPNG(w io.Writer, f *Flow) error {
+	l := f.layout()
+	r := newRaster(width, l.height)
+	f.paint(r, l)
+	return r.write(w)
 }
 
 func (f *Flow) paint(c canvas, l flowLayout) {

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"math"
 	"net/http"
 	"strconv"
@@ -184,6 +185,35 @@ func (s *Server) between(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	answer(w, told)
+}
+
+// picture draws where the short is, for keeping.
+func (s *Server) picture(w http.ResponseWriter, r *http.Request) {
+	if j := s.job(w, r); j != nil {
+		drawn(w, "short-"+r.PathValue("id"))(j.Picture())
+	}
+}
+
+// betweenPicture draws where a current between two places flows.
+func (s *Server) betweenPicture(w http.ResponseWriter, r *http.Request) {
+	if j := s.job(w, r); j != nil {
+		q := r.URL.Query()
+		drawn(w, "current-"+r.PathValue("id"))(j.BetweenPicture(r.Context(), q.Get("from"), q.Get("to")))
+	}
+}
+
+// drawn hands over a picture under a file name.
+func drawn(w http.ResponseWriter, name string) func([]byte, error) {
+	return func(png []byte, err error) {
+		if err != nil {
+			failed(w, err)
+			return
+		}
+		w.Header().Set("Content-Type", "image/png")
+		w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", name+".png"))
+		w.Header().Set("Cache-Control", "no-store")
+		w.Write(png)
+	}
 }
 
 // mostTried bounds how many shorts one trial invents.

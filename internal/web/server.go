@@ -121,5 +121,7 @@ func (s *Server) routes() http.Handler {
 	mux.HandleFunc("GET /api/cases/{id}/at", s.at)
 	mux.HandleFunc("GET /api/cases/{id}/between", s.between)
 	mux.HandleFunc("POST /api/cases/{id}/trial", s.trial)
+	mux.HandleFunc("GET /api/cases/{id}/picture", s.picture)
+	mux.HandleFunc("GET /api/cases/{id}/between/picture", s.betweenPicture)
 	return mux
 }

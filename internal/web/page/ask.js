@@ -5,12 +5,13 @@
 import { h } from "./dom.js";
 import { get, post } from "./server.js";
 
-// answer asks and shows what comes of it, or why nothing does.
-async function answer(into, waiting, ask) {
+// answer asks and shows what comes of it, or why nothing does; after it, what
+// else there is.
+async function answer(into, waiting, ask, after) {
   into.replaceChildren(h("p", { class: "quiet" }, waiting));
   try {
     const told = await ask();
-    into.replaceChildren(h("dl", { class: "facts" }, told.facts.map((f) => h("div", {}, h("dt", {}, f.name), h("dd", {}, f.value)))), ...told.words.map((w) => h("p", { class: "quiet" }, w)));
+    into.replaceChildren(h("dl", { class: "facts" }, told.facts.map((f) => h("div", {}, h("dt", {}, f.name), h("dd", {}, f.value)))), ...told.words.map((w) => h("p", { class: "quiet" }, w)), after || "");
   } catch (e) {
     into.replaceChildren(h("p", { class: "trouble" }, h("b", {}, e.message), e.hint || ""));
   }
@@ -26,8 +27,10 @@ export class Asking {
       const field = h("input", { id, autocomplete: "off", spellcheck: false, placeholder: hint, onkeydown: (e) => { if (e.key === "Enter") read(); } });
       return [field, h("div", { class: "mend-file" }, h("label", { for: id }, label), field)];
     };
-    const read = () => answer(between, "Solving the copper …", () =>
-      get(`/api/cases/${job.id}/between?from=${encodeURIComponent(from.value.trim())}&to=${encodeURIComponent(to.value.trim())}`));
+    const read = () => {
+      const way = `/api/cases/${job.id}/between`, ends = `?from=${encodeURIComponent(from.value.trim())}&to=${encodeURIComponent(to.value.trim())}`;
+      answer(between, "Solving the copper …", () => get(way + ends), h("p", {}, h("a", { href: `${way}/picture${ends}`, download: "" }, "Keep a picture of the current")));
+    };
     const [from, fromRow] = place("between-from", "From", "C7.1 or L1@12.30,45.60");
     const [to, toRow] = place("between-to", "To", "J1.1");
     this.trial = h("div", { class: "mend-file" }, h("button", { onclick: () => answer(trial, "Hiding 40 shorts and finding each; that may take a minute …", () => post(`/api/cases/${job.id}/trial`, { faults: 40 })) },

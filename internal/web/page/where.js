@@ -17,6 +17,7 @@ export function drawWhere(w, job) {
     w.changed && h("p", { class: "quiet" }, w.changed),
     b && h("figure", {}, close, h("figcaption", {}, w.gap ? h("b", {}, w.gap) : "", w.short ? h("span", {}, `short of ${w.short}`) : "")),
     drawPlaces(w, job),
+    h("p", {}, h("a", { "data-key": "keep-picture", href: `/api/cases/${job.id}/picture`, download: "" }, "Keep as a picture")),
     h("dl", { class: "facts wide" },
       w.note && h("div", {}, h("dt", {}, "Fit"), h("dd", {}, w.note)),
       w.worth && h("div", {}, h("dt", {}, "Another reading"), h("dd", {}, w.worth)),
