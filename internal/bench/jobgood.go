@@ -45,21 +45,21 @@ func (j *Job) PronePairs() ([]PronePair, error) {
 // atMost says what a good unit reads at most across two nets, by the resistors
 // between them and what low-ohm parts join to them; "" where there is none.
 // Parts beside them can only lower it.
-func (d *Desk) atMost(names [2]string) string {
+func (p *opened) atMost(names [2]string) string {
 	group := map[int]int{} // from 1
-	for g, nets := range d.nets.Groups(d.ties) {
+	for g, nets := range p.nets.Groups(p.ties) {
 		for _, n := range nets {
 			group[n] = g + 1
 		}
 	}
 	var of [2]int
 	for i, name := range names {
-		if n, err := d.nets.ByName(name); err == nil {
+		if n, err := p.nets.ByName(name); err == nil {
 			of[i] = group[n]
 		}
 	}
 	siemens, parts := 0.0, []string{}
-	for _, r := range d.nets.Resistors() {
+	for _, r := range p.nets.Resistors() {
 		if a, b := group[r.NetA], group[r.NetB]; a == of[0] && b == of[1] || a == of[1] && b == of[0] {
 			siemens += 1 / float64(r.Ohms)
 			parts = append(parts, r.Part)

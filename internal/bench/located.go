@@ -26,7 +26,8 @@ type SuspectsAnswer struct {
 	Header
 	Nets      []string `json:"nets"`
 	Sites     []Site   `json:"sites"`
-	Elsewhere float64  `json:"elsewhere"` // probability of a place not listed
+	Elsewhere float64  `json:"elsewhere"`      // probability of a place not listed
+	Good      string   `json:"good,omitempty"` // what a good unit reads across them, in words, as far as its resistors tell
 	Cautions  []string `json:"cautions,omitempty"`
 	Doubts    []Doubt  `json:"doubts,omitempty"`
 	Cost

@@ -30,6 +30,7 @@ func Suspects(ctx context.Context, path string, nets []string, o Options) (*Susp
 	}
 	a.Nets, a.Cautions = s.names[:], s.cautions()
 	a.Sites, a.Elsewhere = p.priorPlaces(s.sites), s.elsewhere
+	a.Good = p.atMost(s.names)
 	return a, p.trusted()
 }
 

@@ -95,3 +95,20 @@ func TestMetalWithoutPlace(t *testing.T) {
 		t.Errorf("the cautions of all boards have grown: %q", beforeProbes)
 	}
 }
+
+// TestGoodUnitAtMost: R24 of 100 kohm lies from GND to VEXC_M and bounds what a
+// good unit reads there; nothing is known to lie from +3V3 to GND.
+func TestGoodUnitAtMost(t *testing.T) {
+	for nets, want := range map[[2]string]string{
+		{"GND", "VEXC_M"}: "a good unit reads at most 100 kΩ: R24 lies across",
+		{"+3V3", "GND"}:   "",
+	} {
+		a, err := Suspects(context.Background(), demoName, nets[:], Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a.Good != want {
+			t.Errorf("%v: %q", nets, a.Good)
+		}
+	}
+}

@@ -45,6 +45,9 @@ func suspectsText(p *page, a *bench.SuspectsAnswer) {
 	siteTable(p, a.Sites, 20)
 	if len(a.Nets) == 2 {
 		p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
+		if a.Good != "" {
+			p.Line("%s", a.Good)
+		}
 	}
 	cautionLines(p, a.Cautions)
 	doubtLines(p, a.Doubts)
