@@ -47,7 +47,7 @@ var how = map[string]string{
 	"wicked":   "Tip 350 °C or less, about 3 s a touch, fresh wick and flux. Look for strands afterwards: wick itself bridges.",
 	"reflowed": "Plenty of flux, tip 350 °C or less, about 3 s a touch.",
 	"removed":  "Warm both sides; no force on the pads. A ceramic capacitor once off is never refitted.",
-	"cut":      "Under a microscope: scrape the mask off the gap, lift the sliver with a blade, away from both tracks.",
+	"scraped":  "Under a microscope: scrape the mask off the gap, lift the sliver with a blade, away from both tracks.",
 	"split":    "One end is enough. Read again from the side of the named nets.",
 }
 

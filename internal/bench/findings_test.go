@@ -201,6 +201,7 @@ func TestEveryFindingCounts(t *testing.T) {
 		"looked":       "done = \"looked\"",
 		"bridge":       "part = \"C25\"\ndone = \"looked\"\nseen = \"bridge\"",
 		"warm":         "place = \"L1@30,20\"\ndone = \"looked\"\nseen = \"warm\"",
+		"scraped":      "place = \"L1@30,20\"\ndone = \"scraped\"\nshort = \"remains\"",
 		"cut":          "place = \"L1@30,20\"\ndone = \"cut\"\nshort = \"remains\"",
 		"split":        "part = \"FB1\"\ndone = \"split\"\nshort = \"remains\"",
 		"warmed":       "part = \"C25\"\ndone = \"warmed\"\nchange_ohms = 0.002",

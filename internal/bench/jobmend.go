@@ -11,7 +11,7 @@ import (
 
 // deedsOf names the finding of each advised repair.
 var deedsOf = map[string]string{
-	"clean and look": "cleaned", "wick": "wicked", "reflow": "reflowed", "remove": "removed", "split": "split", "cut": "cut",
+	"clean and look": "cleaned", "wick": "wicked", "reflow": "reflowed", "remove": "removed", "split": "split", "scrape": "scraped",
 }
 
 // moves are what could be done now, in the order advised.

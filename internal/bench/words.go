@@ -79,7 +79,7 @@ func moveWords(m Repair, sites []Site) string {
 		return "Wick the solder " + where
 	case "reflow":
 		return "Reflow the joints " + where
-	case "cut":
+	case "scrape":
 		return "Scrape the mask and cut the sliver " + where
 	case "remove":
 		return "Take off " + m.Part
@@ -91,7 +91,7 @@ func moveWords(m Repair, sites []Site) string {
 
 var deedWords = map[string]string{
 	"cleaned": "cleaned", "wicked": "wicked", "reflowed": "reflowed", "removed": "taken off", "split": "lifted at one end",
-	"looked": "looked at", "cut": "scraped and cut",
+	"looked": "looked at", "scraped": "scraped free",
 }
 
 // findingWords says what was done and what came of it.

@@ -28,7 +28,7 @@ type Finding struct {
 // Deeds are what can be done to a part or a place, or seen there.
 var Deeds = []string{
 	"removed", "lifted", "refitted", "replaced", "reflowed", "cleaned", "wicked",
-	"looked", "cut", "split", "warmed", "chilled", "flexed", "other",
+	"looked", "scraped", "cut", "split", "warmed", "chilled", "flexed", "other",
 }
 
 // wholeBoard are the deeds that need no part or place.
@@ -160,7 +160,7 @@ func Clears(done string, t Touch, s suspect.Site) float64 {
 	case "cleaned":
 		return choose(s.Kind == suspect.Part || s.Kind == suspect.Layers, 0.01,
 			choose(s.Hidden || s.Covered, 0.05, 0.3))
-	case "cut":
+	case "scraped", "cut":
 		return choose(s.Kind == suspect.Layers, 0.3, 0.5)
 	case "split", "warmed", "chilled", "flexed", "other":
 		return 0.03

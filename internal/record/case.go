@@ -132,7 +132,7 @@ type Finding struct {
 // Deeds are what can be done or seen.
 var Deeds = []string{
 	"removed", "lifted", "refitted", "replaced", "reflowed", "cleaned", "wicked",
-	"looked", "cut", "split", "warmed", "chilled", "flexed", "other",
+	"looked", "scraped", "cut", "split", "warmed", "chilled", "flexed", "other",
 }
 
 // wholeBoard are the deeds that need no part or place.

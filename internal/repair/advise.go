@@ -27,7 +27,7 @@ type Part struct {
 
 // Action is one thing to do.
 type Action struct {
-	What        string  // clean and look, wick, reflow, cut, remove
+	What        string  // clean and look, wick, reflow, scrape, remove
 	Part        string  // of a part; or
 	Site        int     // of a site, -1 where the part says it
 	Probability float64 // that the short is gone after it, or seen
@@ -40,7 +40,7 @@ type Action struct {
 
 // Deeds, by What, as findings name them.
 var done = map[string]string{
-	"clean and look": "cleaned", "wick": "wicked", "reflow": "reflowed", "remove": "removed", "cut": "cut",
+	"clean and look": "cleaned", "wick": "wicked", "reflow": "reflowed", "remove": "removed", "scrape": "scraped",
 }
 
 // Done gives the word by which a finding records the action.

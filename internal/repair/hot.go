@@ -108,13 +108,13 @@ func touchUps(p *locate.Posterior, sp spot, known map[string]Part) []Action {
 			stage: 1,
 		})
 	}
-	return append(out, cuts(p, sp, part)...)
+	return append(out, scrapes(p, sp, part)...)
 }
 
-// cuts are scraping the mask off at one spot and cutting what bridges under
+// scrapes are scraping the mask off at one spot and cutting what bridges under
 // it, where solder does not get: an etch sliver. It needs no heat and may be
 // done again.
-func cuts(p *locate.Posterior, sp spot, part Part) []Action {
+func scrapes(p *locate.Posterior, sp spot, part Part) []Action {
 	s := p.Case.Sites[sp.site]
 	if s.Kind != suspect.Gap || !s.Covered {
 		return nil
@@ -122,7 +122,7 @@ func cuts(p *locate.Posterior, sp spot, part Part) []Action {
 	chance := 0.0
 	for _, t := range sp.sites {
 		if q := p.Case.Sites[t]; q.Kind == suspect.Gap && q.Covered {
-			chance += p.P[t] * locate.Clears("cut", locate.Beside, q)
+			chance += p.P[t] * locate.Clears("scraped", locate.Beside, q)
 		}
 	}
 	c := cost{minutes: 6, damage: 0.03} // under a microscope, with a blade
@@ -133,7 +133,7 @@ func cuts(p *locate.Posterior, sp spot, part Part) []Action {
 		return nil
 	}
 	return []Action{{
-		What: "cut", Site: sp.site, Probability: chance, Minutes: c.minutes, DamageRisk: c.damage,
+		What: "scrape", Site: sp.site, Probability: chance, Minutes: c.minutes, DamageRisk: c.damage,
 		Why:   fmt.Sprintf("%s: %s that the short is here, under the mask where solder does not get", locate.Name(s), Sure(sp.mass)),
 		stage: 1,
 	}}
