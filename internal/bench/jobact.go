@@ -297,16 +297,31 @@ func doubtReading(_ *Job, next *record.Case, a Act) (bool, error) {
 	return true, nil
 }
 
-// dropReading takes one reading out; findings and nulls keep their place.
+// dropReading takes one reading out; findings and nulls keep their place. A
+// reading whose change a finding tells stays.
 func dropReading(_ *Job, next *record.Case, a Act) (bool, error) {
 	if _, err := readingOf(next, a.N); err != nil {
 		return false, err
 	}
-	next.Readings = slices.Delete(next.Readings, a.N, a.N+1)
 	for i := range next.Findings {
-		if next.Findings[i].After > a.N {
-			next.Findings[i].After--
+		f := &next.Findings[i]
+		watched := f.Reading
+		if f.Change != nil && watched == 0 {
+			watched = f.After
 		}
+		switch {
+		case f.Change != nil && watched == a.N+1:
+			return false, &Error{Kind: Misuse, What: fmt.Sprintf("reading %d is the one that was watched while copper was warmed or chilled", a.N+1), Hint: "mark it doubtful instead"}
+		case f.Reading > a.N+1:
+			f.Reading--
+		}
+		if f.After > a.N {
+			f.After--
+		}
+	}
+	next.Readings = slices.Delete(next.Readings, a.N, a.N+1)
+	if next.Steps.Checked > a.N {
+		next.Steps.Checked--
 	}
 	for i := range next.Nulls {
 		if next.Nulls[i].After > a.N {

@@ -144,6 +144,18 @@ func judge(next *record.Case, ohms float64) {
 	}
 }
 
+// unjudge takes the last value of the proof back: the short is seen open again,
+// and no more.
+func unjudge(next *record.Case) {
+	next.Steps.Proof.Across = nil
+	for i := len(next.Findings) - 1; i >= 0; i-- {
+		if f := &next.Findings[i]; f.Short == "cleared" && f.Done != "split" {
+			f.Short = "open"
+			return
+		}
+	}
+}
+
 // tellCause grades how well the cause is known.
 func tellCause(_ *Job, next *record.Case, a Act) (bool, error) {
 	if !slices.Contains(record.Causes, a.Text) {

@@ -145,8 +145,7 @@ func (j *Job) undo(c *record.Case) error {
 	case step == stepProven && s.Cause != "":
 		s.Cause = ""
 	case step == stepProven:
-		c.Findings[len(c.Findings)-1].Short = "open"
-		s.Proof.Across = nil
+		unjudge(c)
 	case step == stepAcross:
 		s.Proof.Leads = nil
 	case step == stepLeads:
