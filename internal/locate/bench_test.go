@@ -76,6 +76,12 @@ func BenchmarkPlan(b *testing.B) {
 	for _, name := range []string{"bench-6.5-digit", "bench-6.5-digit-hand"} {
 		m, _ := Profile(name)
 		c, ta, tb := broadCase(m)
+		for net, t := range map[string]*Table{"A": &ta, "B": &tb} { // as a session keeps them
+			var err error
+			if *t, err = t.Ready(net, len(c.Sites)); err != nil {
+				b.Fatal(err)
+			}
+		}
 		for _, k := range []int{0, 5} {
 			c := c
 			c.Readings = c.Readings[:k]

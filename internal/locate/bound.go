@@ -29,11 +29,12 @@ func (m *model) bound(site int) (sigmaMM float64, ok bool) {
 	g := make([]float64, len(m.read))
 	for k := range m.read {
 		g[k] = m.slope(k, site)
-		w.u[k*m.cols+m.cols-1] = 0 // the place is what is asked, no nuisance here
+		w.full[k*m.cols+m.cols-1] = 0 // the place is what is asked, no nuisance here
 		if w.touches[k].base > 0 {
 			w.sd[k] /= math.Sqrt(touchInformation())
 		}
 	}
+	m.reduce(w)
 	j := m.precision(w, g)
 	if !(j > 0) {
 		return 0, false

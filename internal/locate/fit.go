@@ -234,13 +234,13 @@ func (p *Posterior) predicted() []float64 {
 	m.load(s, w)
 	q := m.gauss(w, -1, true)
 	_, r := q.chi2(priorOf(p.Case.Sites[s].Kind))
-	theta := make([]float64, m.cols)
+	theta := make([]float64, m.dims)
 	for i := range theta {
 		theta[i] = w.a[i] - r*w.b[i]
 	}
-	backward(w.h, m.cols, theta)
+	backward(w.h, m.dims, theta)
 	for k, rd := range m.read {
-		out[m.index[k]] = w.c[k] + rd.D*r + dot(w.u[k*m.cols:(k+1)*m.cols], theta)
+		out[m.index[k]] = w.c[k] + rd.D*r + dot(w.u[k*m.dims:(k+1)*m.dims], theta)
 	}
 	return out
 }

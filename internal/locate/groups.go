@@ -32,13 +32,15 @@ func (p *Posterior) groupSites() []group {
 		limit = maxBroad
 	}
 	for cell := 0.5; ; cell *= 1.5 {
-		if g := p.groupBy(heavy, cell); len(g) <= limit || cell > 50 {
+		if g := p.groupBy(heavy, cell, limit); len(g) <= limit || cell > 50 {
 			return p.finish(g[:min(len(g), limit)])
 		}
 	}
 }
 
-func (p *Posterior) groupBy(heavy []int, cell float64) []group {
+// groupBy groups the samples of a cell; where it comes to more groups than most,
+// it may leave off, unless cells are as large as they get.
+func (p *Posterior) groupBy(heavy []int, cell float64, most int) []group {
 	type key struct {
 		s       suspectKey
 		i, j    int
@@ -54,7 +56,9 @@ func (p *Posterior) groupBy(heavy []int, cell float64) []group {
 		}
 		g, ok := index[k]
 		if !ok {
-			g = len(out)
+			if g = len(out); g > most && cell <= 50 {
+				return out
+			}
 			index[k] = g
 			out = append(out, group{lead: s})
 		}
@@ -71,9 +75,10 @@ func (p *Posterior) finish(gs []group) []group {
 	for _, g := range gs {
 		total += g.weight
 	}
+	var acc accumulator
 	for i := range gs {
 		g := &gs[i]
-		acc := accumulator{}
+		acc.reset()
 		for _, s := range g.sites {
 			g.part = append(g.part, p.P[s]/g.weight)
 			acc.add(p.planOf(s), math.Log(p.P[s]))
@@ -105,13 +110,13 @@ func column(gs []group, row []float64, mean, extra []float64) {
 			mean[i], extra[i] = row[g.sites[0]], 0
 			continue
 		}
-		m, q := 0.0, 0.0
+		first, m, q := row[g.sites[0]], 0.0, 0.0 // against the first: little cancels
+		part := g.part[:len(g.sites)]
 		for k, s := range g.sites {
-			m += g.part[k] * row[s]
+			d := row[s] - first
+			m += part[k] * d
+			q += part[k] * d * d
 		}
-		for k, s := range g.sites {
-			q += g.part[k] * (row[s] - m) * (row[s] - m)
-		}
-		mean[i], extra[i] = m, q
+		mean[i], extra[i] = first+m, math.Max(q-m*m, 0)
 	}
 }

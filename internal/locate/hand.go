@@ -20,6 +20,7 @@ func (m *model) fitHand(w *work, prior rsPrior, f *siteFit, how depth) {
 		f.log = l
 		f.chi2 = m.misfit(w, 0)
 		if how == plan {
+			m.lookAhead(w)
 			f.usual = m.planMoments(w, 0, true)
 		}
 		return
@@ -36,7 +37,11 @@ func (m *model) fitHand(w *work, prior rsPrior, f *siteFit, how depth) {
 		return
 	}
 	w.rs, w.wt = prior.nodes(mode, sd, coarseGrain, w.rs, w.wt)
-	acc := accumulator{}
+	acc := &w.acc
+	acc.reset()
+	if how == plan {
+		m.lookAhead(w)
+	}
 	m.newton(w, f.rs)
 	f.chi2 = m.misfit(w, f.rs)
 	for i, r := range w.rs {
@@ -63,7 +68,7 @@ func (m *model) fromGauss(w *work, prior rsPrior) (r float64) {
 	for i := range w.theta {
 		w.theta[i] = w.a[i] - r*w.b[i]
 	}
-	backward(w.h, m.cols, w.theta)
+	backward(w.h, m.dims, w.theta)
 	return r
 }
 
@@ -96,7 +101,7 @@ func (m *model) misfit(w *work, r float64) float64 {
 }
 
 func (m *model) residual(w *work, k int, r float64) float64 {
-	n := m.cols
+	n := m.dims
 	return m.read[k].Ohms - w.c[k] - m.read[k].D*r - dot(w.u[k*n:(k+1)*n], w.theta)
 }
 
@@ -116,28 +121,14 @@ func (w *work) noise(k int, e float64) (f, f1, f2 float64) {
 	return w.level(k) - 0.5*p*e*e, -p * e, -p
 }
 
-// noiseLog is the log density alone.
-func (w *work) noiseLog(k int, e float64) float64 {
-	t := w.touches[k]
-	if t.base == 0 {
-		e /= w.sd[k]
-		return w.level(k) - 0.5*e*e
-	}
-	if w.above[k] == nil {
-		return t.log(e)
-	}
-	f := 0.0
-	for _, d := range w.above[k] {
-		f += t.log(e + d)
-	}
-	return f
-}
-
-// objective is the log of the joint density at w.theta and r.
-func (m *model) objective(w *work, r float64) float64 {
-	sum := -0.5 * dot(w.theta, w.theta)
+// objective is the log of the joint density at w.theta and r; each reading's
+// derivatives stay in w.f1 and w.f2.
+func (m *model) objective(w *work, r float64) (sum float64) {
+	sum = -0.5 * dot(w.theta, w.theta)
 	for k := range m.read {
-		sum += w.noiseLog(k, m.residual(w, k, r))
+		var f float64
+		f, w.f1[k], w.f2[k] = w.noise(k, m.residual(w, k, r))
+		sum += f
 	}
 	return sum
 }
@@ -150,12 +141,12 @@ const (
 // newton climbs to the top in θ at fixed r and gives Laplace's integral; the
 // factor of the Hessian stays in w.h.
 func (m *model) newton(w *work, r float64) (log float64, steps int) {
-	n := m.cols
+	n := m.dims
 	at := m.objective(w, r)
 	var logDet float64
 	for steps = range newtonSteps {
 		g := w.a
-		m.curvature(w, r, g)
+		m.curvature(w, g)
 		var ok bool
 		if logDet, ok = cholesky(w.h, n); !ok {
 			panic("locate: log-concave density with a negative curvature")
@@ -174,16 +165,17 @@ func (m *model) newton(w *work, r float64) (log float64, steps int) {
 	return at - 0.5*logDet, steps
 }
 
-// curvature fills w.h with I + Σ -f”·u·uᵀ and g with the gradient in θ.
-func (m *model) curvature(w *work, r float64, g []float64) {
-	n := m.cols
+// curvature fills w.h with I + Σ -f”·u·uᵀ and g with the gradient in θ, where
+// objective was last asked for.
+func (m *model) curvature(w *work, g []float64) {
+	n := m.dims
 	clear(w.h)
 	for i := range n {
 		w.h[i*n+i] = 1
 		g[i] = -w.theta[i]
 	}
 	for k := range m.read {
-		_, f1, f2 := w.noise(k, m.residual(w, k, r))
+		f1, f2 := w.f1[k], w.f2[k]
 		row := w.u[k*n : (k+1)*n]
 		for i, ui := range row {
 			if ui == 0 {
@@ -225,14 +217,14 @@ func (m *model) climb(w *work, step []float64, r, stepR, at float64, rs *float64
 // top climbs in θ and r together, for where to put the nodes of Rs: the
 // likelihood's top in r and its width there.
 func (m *model) top(w *work, r float64, prior rsPrior) (mode, sd float64) {
-	n := m.cols
+	n := m.dims
 	big := n + 1
 	at := m.objective(w, r)
 	var width float64
 	for range newtonSteps {
 		g := w.a
-		m.curvature(w, r, g)
-		gr, floor := m.border(w, r)
+		m.curvature(w, g)
+		gr, floor := m.border(w)
 		h := w.joint
 		for i := range n {
 			copy(h[i*big:i*big+i+1], w.h[i*n:i*n+i+1])
@@ -258,12 +250,12 @@ func (m *model) top(w *work, r float64, prior rsPrior) (mode, sd float64) {
 // border fills the last row of w.joint, that of r, and gives the gradient in
 // r and a little curvature that keeps the step finite where all readings lie
 // on the straight part of their tails.
-func (m *model) border(w *work, r float64) (g, floor float64) {
-	n := m.cols
+func (m *model) border(w *work) (g, floor float64) {
+	n := m.dims
 	last := w.joint[n*(n+1):]
 	clear(last)
 	for k, rd := range m.read {
-		_, f1, f2 := w.noise(k, m.residual(w, k, r))
+		f1, f2 := w.f1[k], w.f2[k]
 		g -= f1 * rd.D
 		last[n] -= f2 * rd.D * rd.D
 		floor += 0.02 * rd.D * rd.D / (w.sd[k] * w.sd[k])

@@ -68,3 +68,12 @@ func TestTouchEntropy(t *testing.T) {
 		t.Errorf("planned with %g steady, %g held", steady.planned(), held.planned())
 	}
 }
+
+// TestQuickScore: the tables give the score itself, in the middle, in both
+// tails and beyond them.
+func TestQuickScore(t *testing.T) {
+	touch := newTouch(3e-3)
+	for x := -40.0; x < 100; x += 0.317 {
+		near(t, "score", touch.quickScore(3e-3*x), touch.score(3e-3*x), 2e-5)
+	}
+}

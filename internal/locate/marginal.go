@@ -27,7 +27,7 @@ func (q quadratic) chi2(p rsPrior) (x, r float64) {
 // skip leaves one reading out; -1 none. shift is subtracted from skewed
 // readings: their mean excess.
 func (m *model) gauss(w *work, skip int, shift bool) quadratic {
-	n := m.cols
+	n := m.dims
 	var q quadratic
 	clear(w.h)
 	clear(w.a)
@@ -130,6 +130,7 @@ func (m *model) fit(s int, w *work, hand bool, how depth) siteFit {
 		f.chi2, _ = q.chi2(prior)
 		f.log = q.norm - 0.5*q.a + m.stray(w, q, prior, 0)
 		if how == plan {
+			m.lookAhead(w)
 			f.usual = m.planMoments(w, 0, false)
 		}
 	case how == rough:

@@ -25,6 +25,7 @@ type model struct {
 	column map[int]int // of each null
 	setup  map[int]int // of each four-wire set-up with an offset
 	cols   int
+	dims   int // of θ that the readings see: cols, or their number where that is less
 	null   int // the newest null
 
 	alone []float64 // of each reading, its own deviation without placement and solver
@@ -65,6 +66,7 @@ func newModel(c Case, lay *Lay, keep func(int, Reading) bool) *model {
 	}
 	m.column, m.setup = m.columns(nulls), m.columns(setups)
 	m.cols++
+	m.dims = min(m.cols, len(m.read))
 	m.lookForSplits()
 	m.prepare()
 	return m
@@ -107,11 +109,15 @@ func (m *model) columns(set map[int]bool) map[int]int {
 // work is the room for one site's sums; one per goroutine.
 type work struct {
 	c, sd   []float64 // prediction and own standard deviation per reading
-	u       []float64 // loadings, reading by reading
+	full    []float64 // loadings of θ, reading by reading
+	q       []float64 // the directions of θ that readings see, row by row
+	u       []float64 // loadings along those; what is called θ below is θ there
 	h       []float64 // information matrix of θ, then its factor
 	a, b    []float64 // θ-vectors
 	theta   []float64
-	lk, lz  []float64 // loadings of a further reading's copper and offset
+	f1, f2  []float64 // of each reading, its log density's derivatives
+	ahead   ahead
+	acc     accumulator
 	rs, wt  []float64 // nodes of Rs and their weights
 	ll      []float64
 	chance  []float64 // of each node, once integrated; they sum to 1
@@ -125,21 +131,22 @@ type work struct {
 }
 
 func (m *model) room() *work {
-	k, n := len(m.read), m.cols
+	k, n := len(m.read), m.dims
 	return &work{
-		c: make([]float64, k), sd: make([]float64, k), u: make([]float64, k*n),
+		c: make([]float64, k), sd: make([]float64, k), full: make([]float64, k*m.cols), q: make([]float64, k*m.cols), u: make([]float64, k*n),
 		h: make([]float64, n*n), a: make([]float64, n), b: make([]float64, n),
-		theta: make([]float64, n), peak: make([]float64, n), lk: make([]float64, n), lz: make([]float64, n), joint: make([]float64, (n+1)*(n+1)),
+		theta: make([]float64, n), peak: make([]float64, n), joint: make([]float64, (n+1)*(n+1)), f1: make([]float64, k), f2: make([]float64, k),
+		ahead:   ahead{full: make([]float64, m.cols), copper: make([]float64, n), lead: make([]float64, n), by: make([]float64, 2*n)},
 		scratch: make([]float64, 2*(n+1)), touches: make([]touch, k), above: m.above,
 	}
 }
 
-// load fills c, sd and u for a site.
+// load fills c, sd and the loadings for a site.
 func (m *model) load(s int, w *work) {
 	n := m.cols
 	for k := range m.read {
 		r := &m.read[k]
-		row := w.u[k*n : (k+1)*n]
+		row := w.full[k*n : (k+1)*n]
 		clear(row)
 		c := at(m.total[k], s)
 		if c >= Unreached {
@@ -165,6 +172,7 @@ func (m *model) load(s int, w *work) {
 			w.touches[k] = newTouch(w.sd[k])
 		}
 	}
+	m.reduce(w)
 }
 
 // deviation is reading k's own standard deviation: meter, placement, solver.

@@ -12,11 +12,54 @@ type moments struct {
 	sees            bool // some reading has seen Rs; else offset holds z alone
 }
 
-// planMoments gives the moments at one value of Rs, from the factor in w.h.
-// The copper factor of a further reading is taken as the common factor plus
-// the mean of the own ones, weighted as the readings so far are.
+// ahead is how a further reading at the loaded site would see θ: the loadings
+// of its copper factor and of its lead residue along what the readings so far
+// see, and the variances beyond that, which no reading changes.
+type ahead struct {
+	full         []float64 // room for a loading of all of θ
+	copper, lead []float64
+	by           []float64 // room for both, solved for
+	beyondCopper float64
+	beyondLead   float64
+	common       float64 // covariance beyond
+}
+
+// lookAhead fills w.ahead for the loaded site. The copper factor of a further
+// reading is taken as the common factor plus the mean of the own ones,
+// weighted as the readings so far are.
+func (m *model) lookAhead(w *work) {
+	a := &w.ahead
+	col, nulled := m.column[m.null]
+	clear(a.full)
+	a.full[0] = m.copper.Scale
+	for j, l := range m.own {
+		a.full[1+j] = m.copper.own(l) * m.share(w, 1+j, l)
+	}
+	m.along(w, a.full, a.copper)
+	a.beyondCopper = dot(a.full, a.full) - dot(a.copper, a.copper)
+	u := m.meter.NullOhms
+	a.beyondLead, a.common = u*u, 0
+	clear(a.lead)
+	if nulled {
+		a.common = a.full[col] * u
+		clear(a.full)
+		a.full[col] = u
+		m.along(w, a.full, a.lead)
+		a.beyondLead -= dot(a.lead, a.lead)
+		a.common -= dot(a.copper, a.lead)
+	}
+	if m.dims == m.cols {
+		a.beyondCopper, a.common = 0, 0
+		if nulled {
+			a.beyondLead = 0
+		}
+	}
+}
+
+// planMoments gives the moments at one value of Rs, from the factor in w.h and
+// w.ahead.
 func (m *model) planMoments(w *work, r float64, hand bool) moments {
-	n := m.cols
+	n, a := m.dims, &w.ahead
 	mean := w.scratch[:n]
 	if hand {
 		copy(mean, w.theta)
@@ -26,47 +69,30 @@ func (m *model) planMoments(w *work, r float64, hand bool) moments {
 		}
 		backward(w.h, n, mean)
 	}
-	out := moments{kappa: 1, offset: r}
-	lk, lz := w.lk, w.lz
-	clear(lk)
-	clear(lz)
-	lk[0] = m.copper.Scale
-	for j, l := range m.own {
-		lk[1+j] = m.copper.own(l) * m.share(w, l)
-	}
-	out.kappa += dot(lk, mean)
-	if col, ok := m.column[m.null]; ok {
-		lz[col] = m.meter.NullOhms
-		out.offset += dot(lz, mean)
-	} else {
-		out.varOffset = m.meter.NullOhms * m.meter.NullOhms
-	}
+	lk, lz := a.by[:n], a.by[n:]
+	copy(lk, a.copper)
+	copy(lz, a.lead)
+	out := moments{kappa: 1 + dot(lk, mean), offset: r + dot(lz, mean)}
 	forward(w.h, n, lk)
 	forward(w.h, n, lz)
-	out.varKappa = dot(lk, lk)
+	out.varKappa = a.beyondCopper + dot(lk, lk)
 	if len(m.read) == 0 {
 		out.varKappa = m.copper.usual() * m.copper.usual()
 	}
-	out.covKB = dot(lk, lz)
-	out.varOffset += dot(lz, lz)
+	out.covKB = a.common + dot(lk, lz)
+	out.varOffset = a.beyondLead + dot(lz, lz)
 	return out
 }
 
-// share is component l's part of the readings' copper at the loaded site.
-func (m *model) share(w *work, l int) float64 {
+// share is component l's part of the readings' copper at the loaded site; col
+// is its column.
+func (m *model) share(w *work, col, l int) float64 {
 	if len(m.read) == 0 || m.copper.own(l) == 0 {
 		return 0
 	}
-	n := m.cols
-	col := 0
-	for j, x := range m.own {
-		if x == l {
-			col = 1 + j
-		}
-	}
 	part, all := 0.0, 0.0
 	for k := range m.read {
-		part += math.Abs(w.u[k*n+col]) / m.copper.own(l)
+		part += math.Abs(w.full[k*m.cols+col]) / m.copper.own(l)
 		all += math.Abs(w.c[k])
 	}
 	if all == 0 {
@@ -78,6 +104,7 @@ func (m *model) share(w *work, l int) float64 {
 // planOver adds up the moments over the nodes of Rs. Given r the means are
 // linear in it and the variances constant, so r's mean and variance say all.
 func (m *model) planOver(w *work) moments {
+	m.lookAhead(w)
 	out, one := m.planMoments(w, 0, false), m.planMoments(w, 1, false)
 	dk, db := one.kappa-out.kappa, one.offset-out.offset
 	var mean, square float64
@@ -97,6 +124,7 @@ func (m *model) planOver(w *work) moments {
 
 // planRough takes Rs as known to a deviation that the offset has in full.
 func (m *model) planRough(w *work, r, sd float64) moments {
+	m.lookAhead(w)
 	out := m.planMoments(w, r, true)
 	out.varOffset = math.Max(out.varOffset, sd*sd)
 	return out
@@ -107,6 +135,8 @@ type accumulator struct {
 	list []moments
 	log  []float64
 }
+
+func (a *accumulator) reset() { a.list, a.log = a.list[:0], a.log[:0] }
 
 func (a *accumulator) add(m moments, log float64) {
 	a.list, a.log = append(a.list, m), append(a.log, log)

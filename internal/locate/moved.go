@@ -3,6 +3,8 @@ package locate
 import (
 	"fmt"
 	"math"
+	"reflect"
+	"slices"
 
 	"ohmward/internal/unit"
 )
@@ -32,6 +34,19 @@ func (p *Posterior) Moved(earlier *Posterior) string {
 			n+1, d, Name(sites[was]), Name(sites[is]), unit.Resistance(m), unit.Resistance(value.Ohms))
 	}
 	return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s", n+1, d, Name(sites[was]), Name(sites[is]))
+}
+
+// Same tells whether two cases say the same of the same places, so that they
+// have one answer. What two bridges at once would need is left out.
+func (c Case) Same(o Case) bool {
+	same := c.Lay == o.Lay && c.Lay != nil && len(c.Sites) == len(o.Sites) && c.Elsewhere == o.Elsewhere && c.Foreign == o.Foreign && c.Meter == o.Meter
+	return same && reflect.DeepEqual(c.Copper, o.Copper) && reflect.DeepEqual(c.Findings, o.Findings) && slices.EqualFunc(c.Readings, o.Readings, sameReading)
+}
+
+func sameReading(a, b Reading) bool {
+	rows := slices.EqualFunc(a.C, b.C, slices.Equal) && slices.Equal(a.Slope, b.Slope)
+	a.C, b.C, a.Slope, b.Slope = nil, nil, nil, nil
+	return rows && reflect.DeepEqual(a, b)
 }
 
 // expects is what a further reading would be at a site, with the copper factor

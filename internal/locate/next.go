@@ -57,17 +57,17 @@ func (p *Posterior) First(a, b Table, h Hands, fourWire bool) (m Move, ok bool, 
 
 // planner checks the tables and leaves in them what can be reached; nil where
 // there is nothing to plan for.
-func (p *Posterior) planner(a, b *Table, h Hands, keep int) (*planner, error) {
-	if err := a.check("A", len(p.P)); err != nil {
+func (p *Posterior) planner(a, b *Table, h Hands, keep int) (_ *planner, err error) {
+	if *a, err = a.Ready("A", len(p.P)); err != nil {
 		return nil, err
 	}
-	if err := b.check("B", len(p.P)); err != nil {
+	if *b, err = b.Ready("B", len(p.P)); err != nil {
 		return nil, err
 	}
 	if len(p.Places) == 0 {
 		return nil, nil
 	}
-	*a, *b = a.inReach(), b.inReach()
+	*a, *b = *a.ready, *b.ready
 	return &planner{p: p, h: h, keep: keep, groups: p.groupSites()}, nil
 }
 
@@ -178,7 +178,7 @@ func (pl *planner) twoWire(a, b Table) []Move {
 				}
 				between := ra.square[i] + rb.square[j] + base + 2*(dotLong(ra.centred[i], rb.centred[j])+ca[i]+cb[j])
 				s := pl.h.twoWire(a.Probes, b.Probes, i, j)
-				all[i*len(b.Probes)+j] = pair{i, j, math.Log1p(math.Max(between, 0)/within) / s, s}
+				all[i*len(b.Probes)+j] = pair{i, j, math.Log(1+math.Max(between, 0)/within) / s, s}
 			}
 		}
 	})

@@ -86,21 +86,29 @@ func (p *Posterior) heavy(n int) []int {
 func nearMass(prob, x, y []float64, heavy []int) []float64 {
 	const reach2 = 9 * nearMM * nearMM
 	near := newGrid(x, y, heavy, 3*nearMM)
-	score := make([]float64, len(prob))
+	score, bells := make([]float64, len(prob)), bells()
 	onCores(len(heavy), block, func() func(int) {
 		return func(i int) {
-			s := heavy[i]
-			for t := range near.around(s) {
-				if d2 := (x[s]-x[t])*(x[s]-x[t]) + (y[s]-y[t])*(y[s]-y[t]); d2 < reach2 {
-					score[s] += prob[t] * bell(d2/(2*nearMM*nearMM))
+			s, sum := heavy[i], 0.0
+			xs, ys := x[s], y[s]
+			for _, run := range near.around(s) {
+				for _, t := range run {
+					dx, dy := xs-x[t], ys-y[t]
+					if d2 := dx*dx + dy*dy; d2 < reach2 {
+						u := d2 * (perBell / (2 * nearMM * nearMM))
+						k := int(u)
+						sum += prob[t] * (bells[k] + (u-float64(k))*(bells[k+1]-bells[k]))
+					}
 				}
 			}
+			score[s] = sum
 		}
 	})
 	return score
 }
 
-// bells holds exp(-u) from 0 to 4.5 and a little beyond.
+// bells holds exp(-u) for u of 0 to 4.5 and a little beyond, in steps of
+// 1/perBell: by linear interpolation good to 2e-6.
 var bells = sync.OnceValue(func() []float64 {
 	t := make([]float64, int(4.5*perBell)+3)
 	for i := range t {
@@ -110,12 +118,6 @@ var bells = sync.OnceValue(func() []float64 {
 })
 
 const perBell = 256.0
-
-// bell is exp(-u) for u of 0 to 4.5, by linear interpolation, to 2e-6.
-func bell(u float64) float64 {
-	t, i := bells(), int(u*perBell)
-	return t[i] + (u*perBell-float64(i))*(t[i+1]-t[i])
-}
 
 // kindAt chooses, among the suspects that share the best spot, the one with
 // the most mass there, and its sample with the most mass around it.
@@ -159,14 +161,16 @@ func (p *Posterior) list(x, y []float64, heavy []int, score []float64, first int
 			continue
 		}
 		pl := Place{Site: s}
-		for t := range near.around(s) {
-			if taken[t] || p.lay.id[t] != p.lay.id[s] || math.Hypot(x[t]-x[s], y[t]-y[s]) > placeMM {
-				continue
+		for _, run := range near.around(s) {
+			for _, t := range run {
+				if taken[t] || p.lay.id[t] != p.lay.id[s] || math.Hypot(x[t]-x[s], y[t]-y[s]) > placeMM {
+					continue
+				}
+				taken[t] = true
+				pl.Sites = append(pl.Sites, t)
+				pl.P += p.P[t]
+				pl.ExtentMM += p.Case.Sites[t].Length * 1e3
 			}
-			taken[t] = true
-			pl.Sites = append(pl.Sites, t)
-			pl.P += p.P[t]
-			pl.ExtentMM += p.Case.Sites[t].Length * 1e3
 		}
 		p.Places = append(p.Places, pl)
 	}

@@ -44,19 +44,6 @@ func quickPhi(u float64) (log, mills float64) {
 		hermite(t, a.mills, b.mills, -a.mills*(ua+a.mills), -b.mills*(ua+phiStep+b.mills))
 }
 
-// quickLogPhi is quickPhi without the ratio.
-func quickLogPhi(u float64) float64 {
-	if !(u > phiFrom && u < phiTo) {
-		l, _ := quickPhi(u)
-		return l
-	}
-	x := (u - phiFrom) / phiStep
-	i := int(x)
-	table := phiTable()
-	a, b := table[i], table[i+1]
-	return hermite(x-float64(i), a.log, b.log, a.mills, b.mills)
-}
-
 func hermite(t, a, b, da, db float64) float64 {
 	d := b - a
 	return a + t*(da*phiStep+t*((3*d-(2*da+db)*phiStep)+t*((da+db)*phiStep-2*d)))

@@ -22,7 +22,7 @@ const (
 // and leads integrated and Rs free (or at the end r of its range).
 // w is as gauss left it.
 func (m *model) stray(w *work, q quadratic, prior rsPrior, r float64) float64 {
-	n := m.cols
+	n := m.dims
 	free := q.c > 0 && r > prior.low && r < prior.high
 	t := w.scratch[:n]
 	sum := 1.0

@@ -25,6 +25,23 @@ type Table struct {
 	R      [][]float64 // [place][site] between the place and the site's contact
 	G      [][]float64 // [place][site] Green's function, any datum; may be nil
 	GP     [][]float64 // [place][place] the same; nil: no four-wire on this net
+
+	ready *Table // as planning has it, once that is worked out
+}
+
+// Ready checks a table for so many sites and works out what planning makes of
+// it: whoever plans on it again and again does this once, and changes nothing
+// in it any more.
+func (t Table) Ready(net string, sites int) (Table, error) {
+	if t.ready != nil && len(t.ready.Probes) == len(t.R) && (len(t.R) == 0 || len(t.R[0]) == sites) {
+		return t, nil
+	}
+	if err := t.check(net, sites); err != nil {
+		return t, err
+	}
+	cut := t.inReach()
+	t.ready = &cut
+	return t, nil
 }
 
 func (t Table) check(net string, sites int) error {

@@ -35,35 +35,37 @@ func (t touch) logf(x float64) (f, f1, f2 float64) {
 	return f, f1, f2
 }
 
-// log gives the log density alone.
-func (t touch) log(x float64) float64 {
-	l := 1 / t.excess
-	return t.constant - l*x + quickLogPhi(x/t.base-t.base*l)
+// scoreTable holds the score of a touch of deviation 1 in equal steps.
+type scoreTable struct {
+	from, to, step float64
+	at             func() []float64
 }
 
-// scores holds score of a touch of deviation 1, from scoreFrom up.
-var scores = sync.OnceValue(func() []float64 {
-	t, out := newTouch(1), []float64(nil)
-	for x := scoreFrom; x < scoreTo+2*scoreStep; x += scoreStep {
-		out = append(out, t.score(x))
-	}
-	return out
-})
+func newScores(from, to, step float64) scoreTable {
+	return scoreTable{from, to, step, sync.OnceValue(func() []float64 {
+		t, out := newTouch(1), []float64(nil)
+		for x := from; x < to+2*step; x += step {
+			out = append(out, t.score(x))
+		}
+		return out
+	})}
+}
 
-const (
-	scoreFrom = -4.0
-	scoreTo   = 12.0
-	scoreStep = 1.0 / 128
-)
+// scores are fine in the middle and coarse in the tails, where score is nearly
+// straight.
+var scores = [...]scoreTable{newScores(-4, 12, 1.0/128), newScores(-36, 92, 1.0/16)}
 
-// quickScore is score by interpolation, to 1e-5; all touches have one shape.
+// quickScore is score by interpolation, to 2e-5; all touches have one shape.
 func (t touch) quickScore(x float64) float64 {
-	u := (x*baseShare/t.base - scoreFrom) / scoreStep
-	if !(u > 0 && u < (scoreTo-scoreFrom)/scoreStep) {
-		return t.score(x)
+	one := x * baseShare / t.base
+	for i := range scores {
+		if s := &scores[i]; one > s.from && one < s.to {
+			u, at := (one-s.from)/s.step, s.at()
+			k := int(u)
+			return at[k] + (u-float64(k))*(at[k+1]-at[k])
+		}
 	}
-	table, i := scores(), int(u)
-	return table[i] + (u-float64(i))*(table[i+1]-table[i])
+	return t.score(x)
 }
 
 // score gives the standard normal value with the same tail chance as x, so

@@ -130,7 +130,7 @@ type pairFit struct {
 // residue integrated. Loadings follow the divided value.
 func (f *pairFit) misfit(s, t int, loop, r1, r2 float64) float64 {
 	m, w := f.m, f.w
-	clear(w.u)
+	clear(w.full)
 	for k, r := range m.read {
 		c := r.predict(s)
 		rest := 0.0
@@ -143,7 +143,7 @@ func (f *pairFit) misfit(s, t int, loop, r1, r2 float64) float64 {
 			rest = math.Min(r1*r2/(r1+r2), c)
 		}
 		w.c[k] = c
-		row := w.u[k*m.cols : (k+1)*m.cols]
+		row := w.full[k*m.cols : (k+1)*m.cols]
 		row[0] = m.copper.Scale * (c - rest)
 		if !r.FourWire {
 			row[m.column[r.Null]] = m.meter.NullOhms
@@ -156,6 +156,7 @@ func (f *pairFit) misfit(s, t int, loop, r1, r2 float64) float64 {
 			w.touches[k] = newTouch(w.sd[k])
 		}
 	}
+	m.reduce(w)
 	return m.gauss(w, -1, true).a
 }
 
