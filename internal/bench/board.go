@@ -54,7 +54,7 @@ func (p *opened) describe(a *BoardAnswer) {
 		a.Ties = append(a.Ties, Tie{t.Part, t.Kind, [2]string{t.PinA, t.PinB}, [2]string{p.nets.Nets[t.NetA].Name, p.nets.Nets[t.NetB].Name},
 			float64(t.Ohms), t.Factor(), !t.Open, t.Why})
 	}
-	for _, m := range p.nets.MetalHints() {
+	for _, m := range p.hints() {
 		a.Metal = append(a.Metal, Metal{m.Part, p.nets.Nets[m.Net].Name, m.Pins})
 	}
 	for i, c := range p.board.Copies {

@@ -79,11 +79,20 @@ func (w *work) moved(post *locate.Posterior) string {
 			c.Findings = append(c.Findings, f)
 		}
 	}
-	earlier, err := locate.Solve(c)
+	earlier, err := w.solvedBefore(c)
 	if err != nil {
 		return ""
 	}
 	return post.Moved(earlier)
+}
+
+// solvedBefore gives the posterior of a case, without weighing it again where
+// it is what was weighed last.
+func (w *work) solvedBefore(c locate.Case) (*locate.Posterior, error) {
+	if w.memo != nil && w.memo.last != nil && w.memo.last.Case.Same(c) {
+		return w.memo.last, nil
+	}
+	return locate.Solve(c)
 }
 
 // neighbour looks for pads beside the places of the reading that fits worst

@@ -1,6 +1,9 @@
 package bench
 
 import (
+	"sync"
+	"time"
+
 	"ohmward/internal/conduct"
 	"ohmward/internal/locate"
 )
@@ -10,6 +13,7 @@ import (
 type memo struct {
 	networks []*network
 	readings map[memoKey]*foreseen
+	last     *locate.Posterior // of the case as it was weighed last
 }
 
 // memoKey is a reading's contacts in one network.
@@ -21,9 +25,16 @@ type memoKey struct {
 
 // foreseen is what a reading is predicted as, once that is computed.
 type foreseen struct {
-	done    chan struct{} // closed once it is
+	once    sync.Once
+	compute func()
 	reading locate.Reading
 	err     error
+}
+
+// get computes what nobody has computed yet, or waits for whoever does.
+func (f *foreseen) get() (locate.Reading, error) {
+	f.once.Do(f.compute)
+	return f.reading, f.err
 }
 
 func newMemo() *memo { return &memo{readings: map[memoKey]*foreseen{}} }
@@ -34,31 +45,33 @@ func (s *session) predictedIn(n *network, c contacts) (locate.Reading, error) {
 	if s.memo == nil {
 		return s.predictedAnew(n, c)
 	}
-	f, begin := s.foresee(n, c)
-	begin()
-	<-f.done
-	return f.reading, f.err
+	return s.foresee(n, c).get()
 }
 
-// foresee looks a reading up; begin computes it where nobody does yet.
-func (s *session) foresee(n *network, c contacts) (f *foreseen, begin func()) {
+// foresee looks a reading up.
+func (s *session) foresee(n *network, c contacts) *foreseen {
 	key := memoKey{n, s.fourContacts(c), c.fourWire}
-	if f := s.memo.readings[key]; f != nil {
-		return f, func() {}
+	f := s.memo.readings[key]
+	if f == nil {
+		f = new(foreseen)
+		f.compute = func() { f.reading, f.err = s.predictedAnew(n, c) }
+		s.memo.readings[key] = f
 	}
-	f = &foreseen{done: make(chan struct{})}
-	s.memo.readings[key] = f
-	return f, func() {
-		f.reading, f.err = s.predictedAnew(n, c)
-		close(f.done)
-	}
+	return f
 }
+
+// untilDrawn is left to the windows, to draw what has changed, before work for
+// the next reading takes the cores; no tip moves in less.
+const untilDrawn = 400 * time.Millisecond
 
 // foresee computes, while the tips are on their way, what the reading that is
 // asked for will be held against: most of the work that a reading makes.
 func (j *Job) foresee() {
 	j.mu.Lock()
 	defer j.mu.Unlock()
+	if j.later != nil {
+		j.later.Stop() // what was asked for is asked for no more
+	}
 	if j.busy != "" || j.work == nil || j.session == nil || j.session.memo == nil || j.step() != stepRead && j.step() != stepSwap && j.step() != stepNull {
 		return
 	}
@@ -72,8 +85,8 @@ func (j *Job) foresee() {
 	}
 	for _, n := range j.session.memo.networks {
 		if n.bridge == j.work.bridge { // as the copper now is
-			_, begin := j.session.foresee(n, at)
-			go begin()
+			f := j.session.foresee(n, at)
+			j.later = time.AfterFunc(untilDrawn, func() { _, _ = f.get() }) // whoever reads it gets its error
 			return
 		}
 	}

@@ -38,6 +38,7 @@ type Job struct {
 	mend    *MendView // what can be said of a board that failed to read
 	shown   *View     // as last shown, until all is ready
 	live    live
+	later   *time.Timer // until the next reading is foreseen
 
 	watch    sync.Mutex
 	watchers map[chan struct{}]bool
@@ -252,6 +253,7 @@ func (j *Job) weigh(c *record.Case) (*work, *LocateAnswer, *locate.Posterior, er
 		return nil, nil, nil, bad(err)
 	}
 	a.Each, a.Fit.Changed, a.Fit.Neighbour = w.each(post), w.moved(post), w.neighbour(post)
+	w.memo.last = post
 	a.Tests = w.splits(post) // looking is among the moves, and nothing here warms
 	a.Doubts = w.doubts
 	return w, a, post, nil

@@ -188,7 +188,7 @@ func (w *work) takeIn(n *network, at contacts, ohms, u float64, unit string) err
 // posterior weighs the suspects by all that is known.
 func (w *work) posterior() (*locate.Posterior, error) {
 	return locate.Solve(locate.Case{
-		Sites: w.sites, Foreign: w.foreign, Elsewhere: w.elsewhere, Readings: append(slices.Clone(w.readings), w.later...), Findings: w.findings,
+		Sites: w.sites, Lay: w.lay, Foreign: w.foreign, Elsewhere: w.elsewhere, Readings: append(slices.Clone(w.readings), w.later...), Findings: w.findings,
 		Meter: w.meter, Copper: w.knowledge, Loop: w.bridge.Loop, Drive: w.drive,
 	})
 }

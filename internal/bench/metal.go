@@ -63,7 +63,7 @@ func (s *session) whyNoMetal(m metalBody) string {
 // metal body on one of the groups and are not marked, one line asks.
 func (s *session) cautions() []string {
 	var bodies []string
-	for _, h := range s.nets.MetalHints() {
+	for _, h := range s.hints() {
 		marked := slices.ContainsFunc(s.bodies, func(b suspect.Body) bool { return b.Part == h.Part })
 		if marked || s.groupOfNet(h.Net) < 0 {
 			continue

@@ -13,7 +13,7 @@ func (d *Desk) metalToAsk(c *record.Case) *metalBody {
 	if c.Steps == nil || c.Steps.Practice != nil || c.Nets[0] == "" || len(c.Readings) > 0 {
 		return nil
 	}
-	for _, h := range d.nets.MetalHints() {
+	for _, h := range d.hints() {
 		net := d.nets.Nets[h.Net].Name
 		known := slices.Contains(c.Steps.Asked, h.Part) || slices.ContainsFunc(c.Metal, func(m record.Metal) bool { return m.Part == h.Part })
 		if !known && slices.Contains(c.Nets[:], net) {

@@ -5,12 +5,14 @@ import (
 	"errors"
 	"math"
 	"strings"
+	"sync"
 
 	"ohmward/demo"
 	"ohmward/internal/board"
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
 	"ohmward/internal/keep"
+	"ohmward/internal/repair"
 	"ohmward/internal/unit"
 )
 
@@ -26,6 +28,8 @@ type opened struct {
 	progress func(stage string)
 	kept     *keep.Store
 	memory   int64
+	hints    func() []copper.MetalHint // found once
+	handling func() []repair.Part      // the parts as the files have them, found once
 }
 
 // demoName is the board argument that stands for the embedded demo.
@@ -77,6 +81,7 @@ func open(ctx context.Context, path string, o Options) (*opened, error) {
 		return nil, bad(err)
 	}
 	p.fillHoles(o.Filled)
+	p.hints, p.handling = sync.OnceValue(p.nets.MetalHints), sync.OnceValue(p.repairParts)
 	return p, nil
 }
 

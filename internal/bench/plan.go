@@ -33,6 +33,9 @@ func (s *session) tabulate(ctx context.Context) error {
 		for _, p := range s.probes[g] {
 			s.tables[g].Probes = append(s.tables[g].Probes, s.probeAnswer(p))
 		}
+		if s.tables[g], err = s.tables[g].Ready(s.names[g], len(s.sites)); err != nil {
+			return bad(err)
+		}
 	}
 	return nil
 }

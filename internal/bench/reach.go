@@ -18,7 +18,7 @@ const (
 // canDo says, before any reading, how near this meter can come on this copper
 // and what to do about it.
 func (s *session) canDo(meter locate.Meter, known locate.Copper) *Reach {
-	c := locate.Case{Sites: s.sites, Foreign: s.foreign, Elsewhere: s.elsewhere, Meter: meter, Copper: known}
+	c := locate.Case{Sites: s.sites, Lay: s.lay, Foreign: s.foreign, Elsewhere: s.elsewhere, Meter: meter, Copper: known}
 	out := &Reach{}
 	two, okTwo := locate.Reach(c, s.tables[0], s.tables[1], false)
 	four, okFour := locate.Reach(c, s.tables[0], s.tables[1], true)

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"ohmward/internal/board"
@@ -22,7 +23,7 @@ func (w *work) repairs(post *locate.Posterior) []Repair {
 			rank[s] = i + 1
 		}
 	}
-	for _, a := range repair.Advise(post, w.repairParts()) {
+	for _, a := range repair.Advise(post, w.heated()) {
 		r := Repair{What: a.What, Part: a.Part, Probability: a.Probability, Minutes: a.Minutes, DamageRisk: a.DamageRisk, Why: a.Why}
 		if a.Site >= 0 {
 			r.Site = rank[a.Site]
@@ -33,24 +34,35 @@ func (w *work) repairs(post *locate.Posterior) []Repair {
 }
 
 // repairParts says of every part what lifting it costs.
-func (w *work) repairParts() []repair.Part {
+func (p *opened) repairParts() []repair.Part {
 	var out []repair.Part
-	for _, p := range w.board.Parts {
+	for _, q := range p.board.Parts {
 		out = append(out, repair.Part{
-			Ref: p.Ref, Pins: w.pins(p), PitchMM: w.pitch(p), BigTabs: w.bigTabs(p),
-			Ceramic: strings.HasPrefix(p.Ref, "C") && len(p.Pads) == 2,
-			Heats:   w.heats(p.Ref),
+			Ref: q.Ref, Pins: p.pins(q), PitchMM: p.pitch(q), BigTabs: p.bigTabs(q),
+			Ceramic: strings.HasPrefix(q.Ref, "C") && len(q.Pads) == 2,
 		})
 	}
 	return out
 }
 
+// heated gives the parts with how often the findings have heated each.
+func (w *work) heated() []repair.Part {
+	if len(w.findings) == 0 {
+		return w.handling()
+	}
+	out := slices.Clone(w.handling())
+	for i := range out {
+		out[i].Heats = w.heats(out[i].Ref)
+	}
+	return out
+}
+
 // pitch is the least distance between two pins of a part, in millimetres.
-func (w *work) pitch(p board.Part) float64 {
+func (p *opened) pitch(q board.Part) float64 {
 	least := math.Inf(1)
-	for i, a := range p.Pads {
-		for _, b := range p.Pads[:i] {
-			pa, pb := w.board.Pads[a], w.board.Pads[b]
+	for i, a := range q.Pads {
+		for _, b := range q.Pads[:i] {
+			pa, pb := &p.board.Pads[a], &p.board.Pads[b]
 			if pa.Pin != pb.Pin {
 				least = min(least, distanceMM(pa.At, pb.At))
 			}
@@ -66,9 +78,9 @@ func (w *work) pitch(p board.Part) float64 {
 // than a hand iron gives easily.
 const bigTab = 3.0
 
-func (w *work) bigTabs(p board.Part) bool {
-	for _, i := range p.Pads {
-		if w.board.Pads[i].Shape.Area()*1e-12 > bigTab {
+func (p *opened) bigTabs(q board.Part) bool {
+	for _, i := range q.Pads {
+		if p.board.Pads[i].Shape.Area()*1e-12 > bigTab {
 			return true
 		}
 	}

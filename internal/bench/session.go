@@ -24,6 +24,7 @@ type session struct {
 	sites     []suspect.Site // the listed ones first, then the foreign
 	foreign   int            // the last of sites: places not listed, for a sample
 	elsewhere float64        // the chance of a place that is in neither
+	lay       *locate.Lay    // of sites
 	bodies    []suspect.Body
 	notes     []Doubt // on what was asked
 	memo      *memo   // of a case that is weighed again and again; nil: nothing is kept
@@ -366,6 +367,7 @@ func (s *session) dropUnreachable(models [2]*conduct.Model) error {
 		lost += site.Prior
 	}
 	s.sites, s.elsewhere = kept, s.elsewhere+lost
+	s.lay = locate.NewLay(s.sites)
 	if len(s.listed()) == 0 {
 		return &Error{Kind: Bad, What: fmt.Sprintf("no suspect between %s and %s lies on their copper", s.names[0], s.names[1])}
 	}

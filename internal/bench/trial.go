@@ -73,7 +73,6 @@ type trial struct {
 	pairs     [][2]int // the lowest-reading method's places, in their order
 	prior     *locate.Posterior
 	first     []locate.Move // what is advised before any reading; one or none
-	lay       *locate.Lay
 }
 
 func (p *opened) newTrial(ctx context.Context, o TrialOptions) (*trial, error) {
@@ -97,7 +96,7 @@ func (p *opened) newTrial(ctx context.Context, o TrialOptions) (*trial, error) {
 	if err := t.hide(ctx); err != nil {
 		return nil, err
 	}
-	t.pairs, t.lay = t.lowestPairs(), locate.NewLay(t.sites)
+	t.pairs = t.lowestPairs()
 	if t.prior, err = t.posterior(nil); err != nil {
 		return nil, bad(err)
 	}

@@ -118,10 +118,11 @@ func (n *Nets) join() {
 // from its copper.
 func (n *Nets) placePads() {
 	n.padNet = make([]int, len(n.Board.Pads))
+	n.padBox = make([]geom.Box, len(n.Board.Pads))
 	n.pins = map[string][]int{}
 	for i := range n.Board.Pads {
 		p := &n.Board.Pads[i]
-		n.padNet[i] = n.netOfPad(p)
+		n.padNet[i], n.padBox[i] = n.netOfPad(p), p.Shape.Bounds()
 		if id := n.padNet[i]; id >= 0 {
 			n.Nets[id].Pads = append(n.Nets[id].Pads, i)
 		}

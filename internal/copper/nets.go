@@ -69,6 +69,7 @@ type Nets struct {
 	locators []*geom.Locator
 	pieceNet [][]int // by layer and polygon
 	holeNet  []int   // by hole; -1 for unplated ones and lone barrels
+	padBox   []geom.Box // by pad
 	padNet   []int   // by pad; -1 where the pad has no copper
 	rims     []rimPiece
 	holes    *holeFinder

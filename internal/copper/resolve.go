@@ -84,7 +84,7 @@ func middle(h board.Hole) geom.Point {
 func (n *Nets) padName(layer int, at geom.Point, hole int) string {
 	for i := range n.Board.Pads {
 		p := &n.Board.Pads[i]
-		if hole >= 0 && p.Hole == hole || p.Layer == layer && p.Shape.Contains(at) {
+		if hole >= 0 && p.Hole == hole || p.Layer == layer && n.padBox[i].Holds(at) && p.Shape.Contains(at) {
 			return p.Ref + "." + p.Pin
 		}
 	}

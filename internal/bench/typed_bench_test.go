@@ -1,0 +1,115 @@
+package bench
+
+import (
+	"encoding/json"
+	"fmt"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"ohmward/internal/check"
+)
+
+// processorTime is what this process has used of all cores together; it stands
+// still where the system does not say.
+var processorTime = func() time.Duration { return 0 }
+
+// BenchmarkTyped is a typed reading to the answer that the page shows, on a
+// plane of the largest of the shared boards: the first reading, the second and
+// the third, with the tips long under way.
+func BenchmarkTyped(b *testing.B) {
+	j := typedJob(b)
+	for k, text := range []string{"61.3m", "58.8m", "63.1m"} {
+		b.Run(fmt.Sprintf("reading=%d", k+1), func(b *testing.B) {
+			b.ReportAllocs()
+			var spent time.Duration
+			for b.Loop() {
+				b.StopTimer()
+				for len(rested(b, j).Readings) > k {
+					actOn(b, j, Act{Do: "undo"})
+				}
+				rested(b, j)
+				from := processorTime()
+				b.StartTimer()
+				actOn(b, j, Act{Do: "value", Text: text})
+				if _, err := json.Marshal(j.View()); err != nil {
+					b.Fatal(err)
+				}
+				spent += processorTime() - from
+			}
+			b.ReportMetric(float64(spent.Microseconds())/1e3/float64(b.N), "cpu-ms/op")
+		})
+		actOn(b, j, Act{Do: "value", Text: text})
+	}
+}
+
+// typedJob is a case on a plane of a shared board, ready for its first reading.
+func typedJob(b *testing.B) *Job {
+	b.Helper()
+	s, err := OpenShelf(b.TempDir(), ShelfOptions{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.Cleanup(s.Close)
+	id, err := s.BeginOn(filepath.Join(check.Shared(b), "checks", "boards", "orangecrab"))
+	if err != nil {
+		b.Fatal(err)
+	}
+	j, err := s.Open(id)
+	if err != nil {
+		b.Fatal(err)
+	}
+	actOn(b, j, Act{Do: "nets", Nets: []string{"GND", "P1.1V"}})
+	for rested(b, j).Step == stepMetal {
+		actOn(b, j, Act{Do: "metal", Text: "no"})
+	}
+	for _, a := range []Act{{Do: "cautions"}, {Do: "pass-swap"}, {Do: "nulled"}} {
+		actOn(b, j, a)
+	}
+	return j
+}
+
+// actOn carries out an act on a job at rest.
+func actOn(b *testing.B, j *Job, a Act) {
+	b.Helper()
+	a.Revision = rested(b, j).Revision
+	if a.Do == "value" && j.View().Step == stepMend {
+		j.Do(Act{Do: "read", Revision: a.Revision})
+		a.Revision++
+	}
+	if err := j.Do(a); err != nil {
+		b.Fatalf("%s: %v", a.Do, err)
+	}
+}
+
+// rested waits until a job is done with what it is at, the next reading's
+// predictions among it.
+func rested(b *testing.B, j *Job) *View {
+	b.Helper()
+	told, end := j.Watch()
+	defer end()
+	for late := time.After(2 * time.Minute); ; {
+		select {
+		case <-told:
+		case <-late:
+			b.Fatal("still at work")
+		}
+		if v := j.View(); v.Busy == "" {
+			if v.Trouble != nil {
+				b.Fatal(v.Trouble.What)
+			}
+			j.mu.Lock()
+			var ahead []*foreseen
+			if j.session != nil && j.session.memo != nil {
+				for _, f := range j.session.memo.readings {
+					ahead = append(ahead, f)
+				}
+			}
+			j.mu.Unlock()
+			for _, f := range ahead {
+				_, _ = f.get()
+			}
+			return v
+		}
+	}
+}
