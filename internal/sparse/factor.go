@@ -68,7 +68,7 @@ func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
 	if s.storage > largeStorage {
 		runtime.GC() // the factor takes the room of what the ordering left
 	}
-	w := &factoring{s: s, m: m, vanishing: vanishing(m.N), value: make([]float64, s.storage)}
+	w := &factoring{s: s, m: m, vanishing: vanishing(m.N), value: make([]float64, s.storage+overread)}
 	w.enter()
 	q := newSchedule(s)
 	each(max(1, min(runtime.GOMAXPROCS(0), q.left)), func(int) { w.labour(q) })

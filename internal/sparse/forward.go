@@ -125,32 +125,29 @@ func (f *Factor) climbTogether(vs []Vector, w *workspace) []Path {
 func (f *Factor) pass(paths []Path, visits []visit, w *workspace) {
 	s := f.s
 	p := s.panelOf(int(visits[0].node))
-	l := f.panel(int(visits[0].node), p, w)
 	k := 1
 	if len(visits) > 1 {
 		k = (len(visits) + 7) &^ 7
 	}
 	v, below := w.pivots[:p.wide()*k], w.rows[:4*p.slivers()*k]
 	clear(v)
+	clear(below)
 	for c, at := range visits {
 		for j, x := range paths[at.path].segment(int(at.at)) {
 			v[j*k+c] = x
 		}
 	}
 	if k == 1 {
+		l := f.panel(int(visits[0].node), p, w)
 		forwardPivots(p, l, v)
 		for q := range p.slivers() {
 			sum := sliverTimes(l[p.lowerSliver(q):], v)
 			copy(below[4*q:], sum[:])
 		}
 	} else {
-		forwardPivotsBatch(p, l, v, k)
-		clear(below)
-		for q := range p.slivers() {
-			sliverTimesBatch(p.w, l[p.lowerSliver(q):], v, below[4*q*k:], k)
-		}
+		p.forwardSides(f.value[s.nodes[visits[0].node].panel:], v, k, below, w.count[:p.u], w.count)
 	}
-	sign := 1.0 // the batch kernel subtracts
+	sign := 1.0 // the kernel subtracts
 	if k == 1 {
 		sign = -1
 	}

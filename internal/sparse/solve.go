@@ -2,22 +2,30 @@ package sparse
 
 // workspace is what one goroutine needs to solve.
 type workspace struct {
-	pivots []float64 // of one node, for up to maxBatch right-hand sides
-	rows   []float64 // below one node, likewise
-	dense  []float64 // all unknowns, likewise
-	panel  []float64 // one that is stored close, opened
-	seen   []bool    // of each node; false between uses
+	pivots  []float64 // of one node, for up to maxBatch right-hand sides
+	rows    []float64 // below one node, likewise
+	dense   []float64 // all unknowns, likewise
+	panel   []float64 // one that is stored close, opened
+	count   []int32   // 0, 1, 2 ..: rows one after the other
+	oldRows []int32   // below one node, in the caller's numbering
+	seen    []bool    // of each node; false between uses
 }
 
 // maxBatch is how many right-hand sides are taken through the factor at once.
 const maxBatch = 16
 
 func newWorkspace(s *Symbolic) *workspace {
+	count := make([]int32, max(s.widest, s.most))
+	for i := range count {
+		count[i] = int32(i)
+	}
 	return &workspace{
-		pivots: make([]float64, (s.widest+4)*maxBatch),
-		rows:   make([]float64, (s.most+4)*maxBatch),
-		panel:  make([]float64, s.opened),
-		seen:   make([]bool, len(s.nodes)),
+		count:   count,
+		oldRows: make([]int32, s.most),
+		pivots:  make([]float64, (s.widest+4)*maxBatch),
+		rows:    make([]float64, (s.most+4)*maxBatch),
+		panel:   make([]float64, s.opened),
+		seen:    make([]bool, len(s.nodes)),
 	}
 }
 

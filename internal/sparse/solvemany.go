@@ -1,5 +1,7 @@
 package sparse
 
+import "runtime"
+
 // SolveMany replaces each of the columns by A⁻¹ times it.
 func (f *Factor) SolveMany(cols [][]float64) {
 	for _, c := range cols {
@@ -13,10 +15,9 @@ func (f *Factor) SolveMany(cols [][]float64) {
 		f.Solve(cols[0])
 		return
 	}
-	size := maxBatch
-	if len(cols) <= 2*maxBatch {
-		size = 8
-	}
+	// What becomes of a column does not depend on those beside it.
+	cores := runtime.GOMAXPROCS(0)
+	size := min(maxBatch, roundSides((len(cols)+cores-1)/cores))
 	each((len(cols)+size-1)/size, func(i int) {
 		w := f.work.Get().(*workspace)
 		f.solveBatch(cols[i*size:min((i+1)*size, len(cols))], w)
@@ -24,138 +25,80 @@ func (f *Factor) SolveMany(cols [][]float64) {
 	})
 }
 
+// roundSides is how many columns the kernels take for so many.
+func roundSides(columns int) int { return (columns + 7) &^ 7 }
+
 // solveBatch solves for up to maxBatch columns: their unknowns lie side by
-// side, each unknown's padded to 8 or 16.
+// side, in the caller's numbering. To put them in the order of elimination
+// would take longer than to look each node's rows up.
 func (f *Factor) solveBatch(cols [][]float64, w *workspace) {
-	s := f.s
-	k := (len(cols) + 7) &^ 7
-	y := w.vectors(s.n, k)
-	for i, old := range s.order {
-		row := y[i*k:][:k]
-		clear(row[len(cols):])
-		for c := range cols {
-			row[c] = cols[c][old]
-		}
+	if f.s.n == 0 {
+		return
 	}
-	for i := range s.nodes {
-		f.forwardBatch(i, y, k, w)
+	k := roundSides(len(cols))
+	y := w.vectors(f.s.n, k)
+	bring(y, cols, k)
+	for i := range f.s.nodes {
+		f.hint(i+2, y, k)
+		f.sweep(i, y, k, w, panel.forwardSides)
 	}
-	for i := len(s.nodes) - 1; i >= 0; i-- {
-		f.backwardBatch(i, y, k, w)
+	for i := len(f.s.nodes) - 1; i >= 0; i-- {
+		f.hint(i-2, y, k)
+		f.sweep(i, y, k, w, panel.backwardSides)
 	}
-	for i, old := range s.order {
-		row := y[i*k:][:k]
-		for c := range cols {
-			cols[c][old] = row[c]
-		}
-	}
+	fetch(cols, y, k)
 }
 
-// forwardBatch is forward for k right-hand sides.
-func (f *Factor) forwardBatch(node int, y []float64, k int, w *workspace) {
+// sweep takes the right-hand sides y through a node, forward or backward.
+func (f *Factor) sweep(node int, y []float64, k int, w *workspace, through func(p panel, l, v []float64, k int, y []float64, rows, own []int32)) {
 	s := f.s
-	nd, p := &s.nodes[node], s.panelOf(node)
-	l := f.panel(node, p, w)
-	own := y[int(nd.first)*k : int(nd.first+nd.width)*k]
-	v := w.pivots[:p.wide()*k]
-	n := copy(v, own)
-	clear(v[n:])
-	forwardPivotsBatch(p, l, v, k)
-	copy(own, v)
-	part := w.rows[:4*k]
-	rows := s.rows(node)
-	for q := 0; 4*q < len(rows); q++ {
-		clear(part)
-		sliverTimesBatch(p.w, l[p.lowerSliver(q):], v, part, k)
-		for i, r := range rows[4*q : min(4*q+4, len(rows))] {
-			to, from := y[int(r)*k:][:k], part[i*k:][:k]
-			for c := range to {
-				to[c] += from[c]
+	nd := &s.nodes[node]
+	own := s.order[nd.first : nd.first+nd.width]
+	v, rows := w.pivots[:len(own)*k], w.oldRows[:nd.below]
+	for i, r := range s.rows(node) {
+		rows[i] = s.order[r]
+	}
+	gather(v, y, own, k)
+	through(s.panelOf(node), f.value[nd.panel:], v, k, y, rows, w.count)
+	scatter(y, own, v, k)
+}
+
+// nearRows is how many rows are laid side by side while they are near.
+const nearRows = 64
+
+// bring lays columns side by side, padded by zeros to k.
+func bring(y []float64, cols [][]float64, k int) {
+	n := len(y) / k
+	for lo := 0; lo < n; lo += nearRows {
+		hi := min(lo+nearRows, n)
+		for c := range k {
+			at := lo*k + c
+			if c >= len(cols) {
+				for range hi - lo {
+					y[at] = 0
+					at += k
+				}
+				continue
+			}
+			for _, v := range cols[c][lo:hi] {
+				y[at] = v
+				at += k
 			}
 		}
 	}
 }
 
-// sliverTimesBatch subtracts the product of a sliver of depth columns with v
-// from the four rows of out.
-func sliverTimesBatch(depth int, l, v, out []float64, k int) {
-	if depth == 0 {
-		return
-	}
-	for c := 0; c < k; c += 8 {
-		tile8(depth, l, v[c:], v[c+4:], k, out[c:], out[c+4:], k)
-	}
-}
-
-func forwardPivotsBatch(p panel, l, v []float64, k int) {
-	for t := 0; t < p.blocks(); t++ {
-		x := l[p.pivotSliver(t):]
-		z := v[4*t*k:][:4*k]
-		sliverTimesBatch(4*t, x, v, z, k)
-		d := x[16*t:][:16]
-		z0, z1, z2, z3 := z[:k], z[k:2*k], z[2*k:3*k], z[3*k:4*k]
-		for c := range z0 {
-			a0 := z0[c] * d[0]
-			a1 := (z1[c] - d[1]*a0) * d[5]
-			a2 := (z2[c] - d[2]*a0 - d[6]*a1) * d[10]
-			a3 := (z3[c] - d[3]*a0 - d[7]*a1 - d[11]*a2) * d[15]
-			z0[c], z1[c], z2[c], z3[c] = a0, a1, a2, a3
+// fetch is the reverse of bring.
+func fetch(cols [][]float64, y []float64, k int) {
+	n := len(y) / k
+	for lo := 0; lo < n; lo += nearRows {
+		hi := min(lo+nearRows, n)
+		for c, col := range cols {
+			at := lo*k + c
+			for i := lo; i < hi; i++ {
+				col[i] = y[at]
+				at += k
+			}
 		}
 	}
-}
-
-// backwardBatch is backward for k right-hand sides.
-func (f *Factor) backwardBatch(node int, y []float64, k int, w *workspace) {
-	s := f.s
-	nd, p := &s.nodes[node], s.panelOf(node)
-	l := f.panel(node, p, w)
-	own := y[int(nd.first)*k : int(nd.first+nd.width)*k]
-	v := w.pivots[:p.wide()*k]
-	n := copy(v, own)
-	clear(v[n:])
-	rows := s.rows(node)
-	b := w.rows[:4*p.slivers()*k]
-	for i, r := range rows {
-		copy(b[i*k:][:k], y[int(r)*k:])
-	}
-	clear(b[len(rows)*k:])
-	for q := range p.slivers() {
-		subtractSliverBatch(p.blocks(), l[p.lowerSliver(q):], v, b[4*q*k:], k)
-	}
-	for t := p.blocks() - 1; t >= 0; t-- {
-		x := l[p.pivotSliver(t):]
-		z := v[4*t*k:][:4*k]
-		d := x[16*t:][:16]
-		z0, z1, z2, z3 := z[:k], z[k:2*k], z[2*k:3*k], z[3*k:4*k]
-		for c := range z0 {
-			a3 := z3[c] * d[15]
-			a2 := (z2[c] - d[11]*a3) * d[10]
-			a1 := (z1[c] - d[6]*a2 - d[7]*a3) * d[5]
-			a0 := (z0[c] - d[1]*a1 - d[2]*a2 - d[3]*a3) * d[0]
-			z0[c], z1[c], z2[c], z3[c] = a0, a1, a2, a3
-		}
-		subtractSliverBatch(t, x, v, z, k)
-	}
-	copy(own, v)
-}
-
-// subtractSliverBatch subtracts the product of a transposed sliver of 4 times
-// blocks columns with four rows b from v.
-func subtractSliverBatch(blocks int, l, v, b []float64, k int) {
-	for t := range blocks {
-		a := transposed(l[16*t:])
-		for c := 0; c < k; c += 8 {
-			z := v[4*t*k+c:]
-			tile8(4, a[:], b[c:], b[c+4:], k, z, z[4:], k)
-		}
-	}
-}
-
-// transposed is the transpose of a 4 by 4 block.
-func transposed(l []float64) (a [16]float64) {
-	l = l[:16]
-	for i := range 4 {
-		a[i], a[4+i], a[8+i], a[12+i] = l[4*i], l[4*i+1], l[4*i+2], l[4*i+3]
-	}
-	return a
 }

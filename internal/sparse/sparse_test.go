@@ -244,9 +244,14 @@ func TestSameOnAnyNumberOfCores(t *testing.T) {
 		rng := source()
 		x := random(l.n, rng)
 		f.Solve(x)
-		cols := [][]float64{random(l.n, rng), random(l.n, rng)}
+		var cols [][]float64
+		for range 21 {
+			cols = append(cols, random(l.n, rng))
+		}
 		f.SolveMany(cols)
-		x = append(append(x, cols[0]...), cols[1]...)
+		for _, c := range cols {
+			x = append(x, c...)
+		}
 		return append(x, Gram(f.ForwardMany(vectors(l.n, 40, rng)), f.ForwardMany(vectors(l.n, 300, rng)))...)
 	}
 	want := results()
