@@ -47,6 +47,9 @@ func (m *Model) newFinePatch(p *patch, cut cutting) (*finePatch, error) {
 		in.Curves = append(in.Curves, closed(d.rim()))
 		in.Sizes = append(in.Sizes, mesh.Size{At: d.At, Radius: d.Diameter / 2, Edge: d.Diameter / patchEdges})
 	}
+	for _, at := range cut.corners() {
+		in.Sizes = append(in.Sizes, mesh.Size{At: at, Edge: cornerEdge})
+	}
 	fixed := map[int32]geom.Point{} // ports within
 	for _, t := range sorted(p.taken) {
 		for k, u := range m.nodal.dof[p.sheet][t] {
@@ -213,8 +216,6 @@ func (f *finePatch) holdPoint(p *patch, u int32, at geom.Point, bonds *[][2]int)
 		}
 	}
 }
-
-func (f *finePatch) between2(a, b int32) int32 { return f.quadMesh.between(a, b) }
 
 // condense eliminates the free nodes, then the contacts.
 func (f *finePatch) condense(bonds [][2]int) error {

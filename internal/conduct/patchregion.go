@@ -133,3 +133,31 @@ func doubleArea(ring []seam) float64 {
 	}
 	return sum
 }
+
+// cornerEdge is the wished edge length, in nanometres, at the copper's inner
+// corners within a patch, where the current crowds.
+const cornerEdge = 5000
+
+// innerCorner is the sine of the least turn that counts as an inner corner:
+// less is a round outline's.
+const innerCorner = 0.42
+
+// corners lists the copper's inner corners.
+func (c cutting) corners() (out []geom.Point) {
+	for _, rings := range c.seams {
+		for _, ring := range rings {
+			for i, s := range ring {
+				before := ring[(i+len(ring)-1)%len(ring)]
+				if s.held || before.held {
+					continue
+				}
+				ux, uy := float64(before.q.X-before.p.X), float64(before.q.Y-before.p.Y)
+				vx, vy := float64(s.q.X-s.p.X), float64(s.q.Y-s.p.Y)
+				if ux*vy-uy*vx < -innerCorner*math.Hypot(ux, uy)*math.Hypot(vx, vy) {
+					out = append(out, s.p)
+				}
+			}
+		}
+	}
+	return out
+}
