@@ -111,7 +111,7 @@ func (m *Model) triangulate(ctx context.Context, o Options) error {
 	m.rimEdges = make([]map[Disc][]halfEdge, len(m.Group.Sheets))
 	return eachOnCores(ctx, len(m.meshes), func(i int) error {
 		sheet := m.Group.Sheets[i]
-		in, curved := meshInput(sheet, o)
+		in, curved := m.meshInput(sheet, o)
 		got, err := mesh.TriangulateKept(o.Kept, in)
 		if err != nil {
 			return fmt.Errorf("conduct: %s on L%d: %w", m.Group.Name, sheet.Layer+1, err)
@@ -122,14 +122,15 @@ func (m *Model) triangulate(ctx context.Context, o Options) error {
 }
 
 // meshInput also gives the disc whose rim each curve is.
-func meshInput(sheet Sheet, o Options) (in mesh.Input, curved []Disc) {
+func (m *Model) meshInput(sheet Sheet, o Options) (in mesh.Input, curved []Disc) {
 	in = mesh.Input{
 		Region: sheet.Copper, MaxEdge: o.MaxEdge, Grading: o.Grading,
 		MinAngle: o.MinAngle, Simplify: max(0, o.Simplify),
 	}
+	led := sync.OnceValue(func() *rimmer { return newRimmer(sheet, m.rims) })
 	for _, d := range o.Discs {
 		if d.Layer == sheet.Layer && d.Diameter > 0 {
-			in.Curves = append(in.Curves, closed(d.rim()))
+			in.Curves = append(in.Curves, closed(led().rim(d)))
 			curved = append(curved, d)
 			in.Sizes = append(in.Sizes, mesh.Size{At: d.At, Radius: d.Diameter, Edge: d.Diameter / contactEdges})
 		}

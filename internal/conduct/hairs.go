@@ -1,0 +1,114 @@
+package conduct
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"ohmward/internal/geom"
+)
+
+// A contact about as wide as its copper may leave a hair beside its rim: a strip
+// between rim and outline narrower than the least edge of a mesh. It carries no
+// current to speak of, since it only leads round the contact, but its faces are
+// so flat that linear elements hold the potential straight along it. The rim is
+// led across the outline there, so that the contact takes the hair in.
+
+// The widths in nanometres that count as a hair, beyond the rim, and short of it:
+// an outline that the mesher may yet move across.
+const (
+	hairBeyond = 2000
+	hairShort  = 1000
+)
+
+// alongside is the sine of the angle between rim and outline below which they
+// run beside each other.
+const alongside = 0.5
+
+// rimmer leads the rims of one sheet's contacts.
+type rimmer struct {
+	layer int
+	edges *geom.EdgeIndex
+	holes *rimFinder
+}
+
+func newRimmer(sheet Sheet, holes *rimFinder) *rimmer {
+	var edges []geom.TaggedSegment
+	sheet.Copper.Edges(func(e geom.Segment) { edges = append(edges, geom.TaggedSegment{Segment: e}) })
+	return &rimmer{sheet.Layer, geom.NewEdgeIndex(edges), holes}
+}
+
+// rim is the contact's outline, led past hairs.
+func (r *rimmer) rim(d Disc) geom.Ring {
+	plain := d.rim()
+	out := make(geom.Ring, 0, len(plain))
+	for i, p := range plain {
+		out = append(out, r.beyond(d, p))
+		out = append(out, r.corners(d, geom.Segment{A: p, B: plain[(i+1)%len(plain)]})...)
+	}
+	return out
+}
+
+// beyond moves a corner of the rim across an outline that runs beside the rim
+// there.
+func (r *rimmer) beyond(d Disc, p geom.Point) geom.Point {
+	u := d.outward(p)
+	most, found := 0.0, false
+	for _, i := range r.around(geom.EmptyBox().Extend(p)) {
+		e := r.edges.Edge(i)
+		dx, dy := float64(e.B.X-e.A.X), float64(e.B.Y-e.A.Y)
+		c := geom.NearestOnSegment(p, e.A, e.B)
+		cx, cy := c.X-float64(p.X), c.Y-float64(p.Y)
+		s := cx*u.X + cy*u.Y
+		if math.Abs(dx*u.X+dy*u.Y) <= alongside*math.Hypot(dx, dy) && math.Hypot(cx, cy) <= hairBeyond && s >= -hairShort && (!found || s > most) {
+			most, found = s, true
+		}
+	}
+	if !found {
+		return p
+	}
+	return pushed(p, u, most+hairBeyond)
+}
+
+// corners gives points that lead a side of the rim round the outline's corners
+// right beyond it, in order along the side.
+func (r *rimmer) corners(d Disc, side geom.Segment) []geom.Point {
+	length := geom.Distance(side.A, side.B)
+	along := func(p geom.Point) float64 {
+		return (float64(p.X-side.A.X)*float64(side.B.X-side.A.X) + float64(p.Y-side.A.Y)*float64(side.B.Y-side.A.Y)) / length
+	}
+	var out []geom.Point
+	for _, i := range r.around(side.Bounds()) {
+		e := r.edges.Edge(i)
+		for _, p := range [2]geom.Point{e.A, e.B} {
+			t := along(p)
+			if geom.Orient(side.A, side.B, p) < 0 && t > hairBeyond && t < length-hairBeyond && geom.DistPointSegment(p, side.A, side.B) <= hairBeyond {
+				out = append(out, pushed(p, d.outward(p), hairBeyond))
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b geom.Point) int {
+		return cmp.Or(cmp.Compare(along(a), along(b)), cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y))
+	})
+	return slices.Compact(out)
+}
+
+// around lists the outline's edges within a hair of a box, but for those of
+// plated holes: touching one is another contact.
+func (r *rimmer) around(box geom.Box) []int32 {
+	return slices.DeleteFunc(r.edges.Query(box.Grow(hairBeyond), nil), func(i int32) bool {
+		e := r.edges.Edge(i)
+		return r.holes.bordered(r.layer, float64(e.A.X), float64(e.A.Y), float64(e.B.X), float64(e.B.Y)) >= 0
+	})
+}
+
+// outward is the direction from the disc's middle.
+func (d Disc) outward(p geom.Point) geom.Vec {
+	x, y := float64(p.X-d.At.X), float64(p.Y-d.At.Y)
+	l := math.Hypot(x, y)
+	return geom.Vec{X: x / l, Y: y / l}
+}
+
+func pushed(p geom.Point, u geom.Vec, by float64) geom.Point {
+	return geom.Vec{X: float64(p.X) + by*u.X, Y: float64(p.Y) + by*u.Y}.Round()
+}
