@@ -25,6 +25,7 @@ type Bridge struct {
 
 	once   [2]sync.Once
 	across [2][]float64 // potential across each tie for unit current into each site
+	loops  loopRows
 }
 
 // NewBridge prepares the sites of both groups: discs[g][s] is site s's contact

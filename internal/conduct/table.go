@@ -41,20 +41,6 @@ func (b *Bridge) Table(group int, discs []Disc) (*Table, error) {
 	return t, nil
 }
 
-// Loop is the copper's resistance between two sites on both groups together:
-// the loop that two bridges at once make, in ohms.
-func (b *Bridge) Loop(s, t int) float64 {
-	var sum float64
-	for _, sites := range b.Sites {
-		if sites.component(s) != sites.component(t) {
-			return farOhms
-		}
-		at := sites.balanced()
-		sum += max(0, at.self[s]+at.self[t]-2*sparse.Dot(at.paths[s], at.paths[t]))
-	}
-	return sum
-}
-
 // balance is each contact as one current distribution, equipotential by
 // itself, and its potential for unit current.
 type balance struct {

@@ -67,10 +67,10 @@ type Nets struct {
 
 	labelled [][]claim // by net as numbered while naming
 	locators []*geom.Locator
-	pieceNet [][]int // by layer and polygon
-	holeNet  []int   // by hole; -1 for unplated ones and lone barrels
+	pieceNet [][]int    // by layer and polygon
+	holeNet  []int      // by hole; -1 for unplated ones and lone barrels
 	padBox   []geom.Box // by pad
-	padNet   []int   // by pad; -1 where the pad has no copper
+	padNet   []int      // by pad; -1 where the pad has no copper
 	rims     []rimPiece
 	holes    *holeFinder
 	byName   map[string]int

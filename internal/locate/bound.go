@@ -51,7 +51,7 @@ func (m *model) precision(w *work, g []float64) float64 {
 	for k, r := range m.read {
 		w.c[k] = r.Ohms - g[k]
 	}
-	q := m.gauss(w, -1, false)
+	q := m.gauss(w, false)
 	if q.c <= 0 {
 		return q.a
 	}

@@ -116,12 +116,11 @@ func (p *Posterior) foreign() string {
 // one bridge with a reading left out: two take three more numbers to say, a
 // slipped tip one, so both must be told apart by more than that.
 func (p *Posterior) twoFit(f *Fit) bool {
-	b, dof, ok := p.both()
-	if !ok || dof < 1 {
+	if f.MendsP > 0.01 {
 		return false
 	}
-	two := chiSquareTail(b.chi2, dof)
-	if two < 0.01 || f.MendsP > 0.01 {
+	b, dof, ok := p.both()
+	if !ok || dof < 1 || chiSquareTail(b.chi2, dof) < 0.01 {
 		return false
 	}
 	f.Two = [2]int{b.s, b.t}
@@ -184,13 +183,13 @@ func (p *Posterior) worst(pFit float64) (index int, mends float64) {
 	}
 	w := p.model.room()
 	for s := range p.Case.listed() {
-		if !p.allowed(s) || p.Case.Sites[s].Prior == 0 {
+		if p.Case.Sites[s].Prior == 0 || !p.allowed(s) {
 			continue
 		}
 		p.model.load(s, w)
-		prior := priorOf(p.Case.Sites[s].Kind)
+		q, prior := p.model.gauss(w, true), priorOf(p.Case.Sites[s].Kind)
 		for j := range k {
-			x, _ := p.model.gauss(w, j, true).chi2(prior)
+			x, _ := p.model.without(w, q, j).chi2(prior)
 			best[j] = math.Min(best[j], x)
 		}
 	}
@@ -209,10 +208,11 @@ func (p *Posterior) furthest(s int) int {
 	w := p.model.room()
 	p.model.load(s, w)
 	prior := priorOf(p.Case.Sites[s].Kind)
-	all, _ := p.model.gauss(w, -1, true).chi2(prior)
+	q := p.model.gauss(w, true)
+	all, _ := q.chi2(prior)
 	at, drop := 0, math.Inf(-1)
 	for j := range p.model.read {
-		x, _ := p.model.gauss(w, j, true).chi2(prior)
+		x, _ := p.model.without(w, q, j).chi2(prior)
 		if all-x > drop {
 			at, drop = j, all-x
 		}
@@ -232,7 +232,7 @@ func (p *Posterior) predicted() []float64 {
 	}
 	m, w, s := p.model, p.model.room(), p.Best.Site
 	m.load(s, w)
-	q := m.gauss(w, -1, true)
+	q := m.gauss(w, true)
 	_, r := q.chi2(priorOf(p.Case.Sites[s].Kind))
 	theta := make([]float64, m.dims)
 	for i := range theta {

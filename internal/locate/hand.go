@@ -61,7 +61,7 @@ func (m *model) fitHand(w *work, prior rsPrior, f *siteFit, how depth) {
 
 // fromGauss leaves θ where Gaussian noise would have the top, and gives its Rs.
 func (m *model) fromGauss(w *work, prior rsPrior) (r float64) {
-	if q := m.gauss(w, -1, true); q.c > 0 {
+	if q := m.gauss(w, true); q.c > 0 {
 		r, _ = q.mode()
 		r = math.Min(math.Max(r, prior.low), prior.high)
 	}

@@ -24,9 +24,8 @@ func (q quadratic) chi2(p rsPrior) (x, r float64) {
 // with P = diag(1/sd²), M = I + UᵀPU and e = y - c - d·r,
 // eᵀV⁻¹e = eᵀPe - (UᵀPe)ᵀM⁻¹(UᵀPe) and det V = det M / det P.
 // Afterwards w.h holds the factor of M, and w.a, w.b hold L⁻¹UᵀPe₀ and L⁻¹UᵀPd.
-// skip leaves one reading out; -1 none. shift is subtracted from skewed
-// readings: their mean excess.
-func (m *model) gauss(w *work, skip int, shift bool) quadratic {
+// With shift, skewed readings are taken less their mean excess.
+func (m *model) gauss(w *work, shift bool) quadratic {
 	n := m.dims
 	var q quadratic
 	clear(w.h)
@@ -37,9 +36,6 @@ func (m *model) gauss(w *work, skip int, shift bool) quadratic {
 	}
 	det := 1.0 // of P
 	for k := range m.read {
-		if k == skip {
-			continue
-		}
 		r := &m.read[k]
 		p := 1 / (w.sd[k] * w.sd[k])
 		e := r.Ohms - w.c[k]
@@ -79,6 +75,31 @@ func (m *model) gauss(w *work, skip int, shift bool) quadratic {
 	q.b -= dot(w.a, w.b)
 	q.c -= dot(w.b, w.b)
 	q.norm += 0.5 * (math.Log(det) - logDet)
+	return q
+}
+
+// without gives the misfit with reading j left out, where gauss gave q with all
+// of them, shifted: with W the inverse of the readings' covariance and g = We,
+// leaving one out takes g_j²/W_jj from eᵀWe. The determinant is left as it is.
+func (m *model) without(w *work, q quadratic, j int) quadratic {
+	n := m.dims
+	t := w.scratch[:n]
+	copy(t, w.u[j*n:(j+1)*n])
+	forward(w.h, n, t)
+	p := 1 / (w.sd[j] * w.sd[j])
+	e := m.read[j].Ohms - w.c[j] - w.touches[j].excess/float64(max(len(w.above[j]), 1))
+	ga, gd := p*(e-dot(t, w.a)), p*(m.read[j].D-dot(t, w.b))
+	h := p - p*p*dot(t, t)
+	if !(h > 0) {
+		return q // it tells nothing
+	}
+	q.a -= ga * ga / h
+	q.b -= ga * gd / h
+	if c := q.c - gd*gd/h; c > 1e-9*q.c {
+		q.c = c
+	} else { // no other sees Rs
+		q.b, q.c = 0, 0
+	}
 	return q
 }
 
@@ -123,7 +144,7 @@ func (m *model) fit(s int, w *work, hand bool, how depth) siteFit {
 		f.usual.sees = f.sees
 		return f
 	}
-	q := m.gauss(w, -1, true)
+	q := m.gauss(w, true)
 	f.sees = q.c > 0
 	switch {
 	case !f.sees:

@@ -85,7 +85,7 @@ func (p *Posterior) Instead(k int, candidates []Reading) (best int, fit float64)
 				continue
 			}
 			m.load(s, w)
-			x, _ := m.gauss(w, -1, true).chi2(priorOf(c.Sites[s].Kind))
+			x, _ := m.gauss(w, true).chi2(priorOf(c.Sites[s].Kind))
 			least = math.Min(least, x)
 		}
 		if q := chiSquareTail(least, m.freedom(-1)); q > fit {

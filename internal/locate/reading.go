@@ -135,7 +135,8 @@ type Case struct {
 	Copper   Copper
 	// Loop gives, in ohms at scale 1, the copper between the contacts of two
 	// sites on net A plus that between their contacts on net B. nil: two
-	// bridges at once are not tried where one does not fit.
+	// bridges at once are not tried where one does not fit. It is asked from
+	// several goroutines, for many s with one t, and often for the same again.
 	Loop func(s, t int) float64
 	// Drive gives, for a four-wire reading, what a two-wire one at its current
 	// contacts has as coefficients: how two bridges share its current. nil:

@@ -127,7 +127,7 @@ func regress(columns [][]float64, y []float64, sd, broad float64) (b, cov []floa
 	m := newModel(c, &Lay{links: make([]link, 1)}, func(int, Reading) bool { return true })
 	w := m.room()
 	m.load(0, w)
-	m.gauss(w, -1, true)
+	m.gauss(w, true)
 	theta := append([]float64(nil), w.a...)
 	backward(w.h, m.cols, theta)
 	unit := func(i int) []float64 {

@@ -63,7 +63,7 @@ func (p *Posterior) both() (best twoBridge, dof int, ok bool) {
 	if len(m.read) < fewestPairs {
 		return best, 0, false
 	}
-	f := &pairFit{m: m, w: m.room(), loop: p.Case.Loop, drive: make([][]float64, len(m.read))}
+	f := newPairFit(m, p.Case.Loop)
 	for k, r := range m.read {
 		if r.FourWire && !r.SameNet {
 			if f.drive[k] = p.Case.Drive(m.index[k]); len(f.drive[k]) != len(p.Case.Sites) {
@@ -72,16 +72,24 @@ func (p *Posterior) both() (best twoBridge, dof int, ok bool) {
 		}
 	}
 	reps := p.representatives(coarse)
-	var found []twoBridge
-	for i, s := range reps {
-		for _, t := range reps[:i] {
-			found = append(found, f.resistances(s, t, ladder))
+	found := make([]twoBridge, len(reps)*(len(reps)-1)/2)
+	onCores(len(reps), 1, func() func(int) {
+		own := f.fork()
+		return func(i int) {
+			for j, t := range reps[:i] {
+				found[i*(i-1)/2+j] = own.resistances(reps[i], t, ladder)
+			}
 		}
-	}
+	})
 	sort.SliceStable(found, func(i, j int) bool { return found[i].chi2 < found[j].chi2 })
 	best.chi2 = math.Inf(1)
-	for _, b := range found[:min(refined, len(found))] {
-		if b = f.refine(p, b); b.chi2 < best.chi2 {
+	some := found[:min(refined, len(found))]
+	onCores(len(some), 1, func() func(int) {
+		own := f.fork()
+		return func(i int) { some[i] = own.refine(p, some[i]) }
+	})
+	for _, b := range some {
+		if b.chi2 < best.chi2 {
 			best = b
 		}
 	}
@@ -118,62 +126,6 @@ func (p *Posterior) representatives(n int) []int {
 	return out
 }
 
-// pairFit works out misfits of pairs; it keeps its room between calls.
-type pairFit struct {
-	m     *model
-	w     *work
-	loop  func(s, t int) float64
-	drive [][]float64 // of each four-wire reading; else nil
-}
-
-// misfit is the chi-square of a pair with given resistances, copper scale and
-// residue integrated. Loadings follow the divided value.
-func (f *pairFit) misfit(s, t int, loop, r1, r2 float64) float64 {
-	m, w := f.m, f.w
-	clear(w.full)
-	for k, r := range m.read {
-		c := r.predict(s)
-		rest := 0.0
-		switch {
-		case f.drive[k] != nil:
-			x := share(f.drive[k][s], f.drive[k][t], loop, r1, r2)
-			c = x*c + (1-x)*r.predict(t)
-		case r.D != 0:
-			c = divided(c, r.predict(t), loop, r1, r2)
-			rest = math.Min(r1*r2/(r1+r2), c)
-		}
-		w.c[k] = c
-		row := w.full[k*m.cols : (k+1)*m.cols]
-		row[0] = m.copper.Scale * (c - rest)
-		if !r.FourWire {
-			row[m.column[r.Null]] = m.meter.NullOhms
-		} else if u := m.meter.offset(r); u > 0 {
-			row[m.setup[r.Setup]] = u
-		}
-		w.sd[k] = m.deviation(k, s, c)
-		w.touches[k] = touch{}
-		if m.meter.skewed(r) {
-			w.touches[k] = newTouch(w.sd[k])
-		}
-	}
-	m.reduce(w)
-	return m.gauss(w, -1, true).a
-}
-
-// resistances tries all pairs of values.
-func (f *pairFit) resistances(s, t int, values []float64) twoBridge {
-	best := twoBridge{s: s, t: t, chi2: math.Inf(1)}
-	loop := f.loop(s, t)
-	for _, r1 := range values {
-		for _, r2 := range values {
-			if x := f.misfit(s, t, loop, r1, r2); x < best.chi2 {
-				best.r1, best.r2, best.chi2 = r1, r2, x
-			}
-		}
-	}
-	return best
-}
-
 // refine moves one site at a time to where the misfit is least, and the
 // resistances by ever smaller factors.
 func (f *pairFit) refine(p *Posterior, b twoBridge) twoBridge {
@@ -192,7 +144,10 @@ func (f *pairFit) refine(p *Posterior, b twoBridge) twoBridge {
 
 // slide tries every allowed site for one of the two.
 func (f *pairFit) slide(p *Posterior, b twoBridge, side int) twoBridge {
-	best := b
+	best, stays := b, b.t
+	if side == 1 {
+		stays = b.s
+	}
 	for s := range p.Case.listed() {
 		if p.Case.Sites[s].Prior == 0 || !p.allowed(s) {
 			continue
@@ -206,7 +161,8 @@ func (f *pairFit) slide(p *Posterior, b twoBridge, side int) twoBridge {
 		if c.s == c.t {
 			continue
 		}
-		if c.chi2 = f.misfit(c.s, c.t, f.loop(c.s, c.t), c.r1, c.r2); c.chi2 < best.chi2 {
+		f.at(c.s, c.t, f.loop(s, stays))
+		if c.chi2 = f.misfit(c.r1, c.r2); c.chi2 < best.chi2 {
 			best = c
 		}
 	}
@@ -215,7 +171,7 @@ func (f *pairFit) slide(p *Posterior, b twoBridge, side int) twoBridge {
 
 // tune searches both resistances at fixed sites.
 func (f *pairFit) tune(b twoBridge) twoBridge {
-	loop := f.loop(b.s, b.t)
+	f.at(b.s, b.t, f.loop(b.s, b.t))
 	for factor := 3.0; factor > 1.01; factor = math.Sqrt(factor) {
 		for again := true; again; {
 			again = false
@@ -225,7 +181,7 @@ func (f *pairFit) tune(b twoBridge) twoBridge {
 				if c.r1 < bridgePrior.low || c.r2 < bridgePrior.low || c.r1 > OpenOhms || c.r2 > OpenOhms {
 					continue
 				}
-				if c.chi2 = f.misfit(c.s, c.t, loop, c.r1, c.r2); c.chi2 < b.chi2-1e-6 {
+				if c.chi2 = f.misfit(c.r1, c.r2); c.chi2 < b.chi2-1e-6 {
 					b, again = c, true
 				}
 			}

@@ -145,7 +145,7 @@ func (p *Posterior) steadyPart() bool {
 	for s := range p.Case.listed() {
 		if p.allowed(s) && p.Case.Sites[s].Prior > 0 {
 			sub.load(s, w)
-			best = math.Min(best, sub.gauss(w, -1, true).a)
+			best = math.Min(best, sub.gauss(w, true).a)
 		}
 	}
 	return chiSquareTail(best, sub.freedom(-1)) > 0.05
