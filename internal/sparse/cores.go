@@ -31,6 +31,13 @@ func each(n int, f func(i int)) {
 	wait.Wait()
 }
 
+// alone does the same on one core.
+func alone(n int, f func(i int)) {
+	for i := range n {
+		f(i)
+	}
+}
+
 // together runs two things at once.
 func together(f, g func()) {
 	each(2, func(i int) {

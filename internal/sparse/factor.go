@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"sync"
 )
@@ -66,9 +67,9 @@ func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
 		return &Factor{s: s, iter: it}, err
 	}
 	if s.storage > largeStorage {
-		runtime.GC() // the factor takes the room of what the ordering left
+		debug.FreeOSMemory() // the factor takes the room of what the ordering left
 	}
-	w := &factoring{s: s, m: m, vanishing: vanishing(m.N), value: make([]float64, s.storage+overread)}
+	w := &factoring{s: s, m: m, vanishing: vanishing(m.N), value: make([]float64, s.storage+overread), pool: newPool(s)}
 	w.enter()
 	q := newSchedule(s)
 	each(max(1, min(runtime.GOMAXPROCS(0), q.left)), func(int) { w.labour(q) })
@@ -98,7 +99,7 @@ type factoring struct {
 	value     []float64
 	vanishing float64
 
-	pool pool
+	pool *pool
 }
 
 // enter puts the matrix's entries into their places.
@@ -127,7 +128,7 @@ func (w *factoring) labour(q *schedule) {
 			return
 		}
 		if t >= 0 {
-			q.done(t, k, w.run(w.s.tasks[t].lo, w.s.tasks[t].hi, r, alone))
+			q.done(t, k, w.run(w.s.tasks[t].lo, w.s.tasks[t].hi, r, nil))
 		} else {
 			q.done(t, k, w.run(int(k), int(k)+1, r, each))
 		}
@@ -153,7 +154,7 @@ func (w *factoring) eliminate(k int, r *room, cores crew) int {
 	s := w.s
 	nd, p := &s.nodes[k], s.panelOf(k)
 	if eliminationFlops(p.w, p.u) < worthSharing {
-		cores = alone
+		cores = nil
 	}
 	stored := w.value[nd.panel:][:p.stored()]
 	l := stored

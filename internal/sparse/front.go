@@ -5,15 +5,10 @@ package sparse
 // taken at a time: the operands then stay in the nearer caches.
 const strip = 64
 
-// crew runs f(0) .. f(n-1) on some cores and returns when all are done.
+// crew runs f(0) .. f(n-1) on some cores and returns when all are done. Nil is
+// the crew of one, for which no function is made: most nodes are so small that
+// to make some for each would take more memory than their updates.
 type crew func(n int, f func(i int))
-
-// alone is the crew of one.
-func alone(n int, f func(i int)) {
-	for i := range n {
-		f(i)
-	}
-}
 
 // factorPanel overwrites the assembled panel l by its columns of L. least[j]
 // is the smallest pivot that counts as positive in column j. It returns the
@@ -39,24 +34,38 @@ func factorPanel(p panel, l, least []float64, run crew) int {
 // lowerSlivers finishes columns of blocks from .. to-1 in the slivers from to
 // on, a few slivers at a time.
 func lowerSlivers(p panel, l []float64, from, to, rows int, run crew) {
-	const batch = 16
-	run((rows-to+batch-1)/batch, func(i int) {
-		lo := to + i*batch
-		hi := min(lo+batch, rows)
-		for t := from; t < to; t++ {
-			updateColumns(p, l, t, lo, hi, 4*from, 4*t)
-			solveSlivers(p, l, t, lo, hi)
-		}
-	})
+	n := (rows - to + batch - 1) / batch
+	if run != nil {
+		run(n, func(i int) { lowerBatch(p, l, from, to, rows, i) })
+		return
+	}
+	for i := range n {
+		lowerBatch(p, l, from, to, rows, i)
+	}
+}
+
+// batch is how many slivers are one core's piece of work.
+const batch = 16
+
+func lowerBatch(p panel, l []float64, from, to, rows, i int) {
+	lo := to + i*batch
+	hi := min(lo+batch, rows)
+	for t := from; t < to; t++ {
+		updateColumns(p, l, t, lo, hi, 4*from, 4*t)
+		solveSlivers(p, l, t, lo, hi)
+	}
 }
 
 // trailing subtracts what the columns of blocks from .. to-1 contribute to
 // the columns after them.
 func trailing(p panel, l []float64, from, to, rows int, run crew) {
-	run(p.blocks()-to, func(i int) {
-		t := to + i
+	if run != nil {
+		run(p.blocks()-to, func(i int) { updateColumns(p, l, to+i, to+i, rows, 4*from, 4*to) })
+		return
+	}
+	for t := to; t < p.blocks(); t++ {
 		updateColumns(p, l, t, t, rows, 4*from, 4*to)
-	})
+	}
 }
 
 // updateColumns subtracts from the four columns of block t, in slivers lo ..
@@ -102,26 +111,34 @@ func solveSlivers(p panel, l []float64, t, lo, hi int) {
 // updateMatrix subtracts L2 L2' from the lower triangle of c, L2 being the
 // part of the panel below its pivot block.
 func updateMatrix(p panel, l, c []float64, run crew) {
-	const batch = 16 // slivers of columns at a time
-	stride, slivers := updateStride(p.u), p.slivers()
-	run((slivers+batch-1)/batch, func(k int) {
-		lo := k * batch
-		for from := 0; from < p.w; from += 2 * strip {
-			depth := min(2*strip, p.w-from)
-			for i := lo; i < slivers; i++ {
-				a := l[p.lowerSliver(i)+4*from:]
-				row := c[4*i*stride:]
-				for j := lo; j <= i && j < lo+batch; j += 2 {
-					x := l[p.lowerSliver(j)+4*from:]
-					y := x
-					if j+1 < slivers {
-						y = l[p.lowerSliver(j+1)+4*from:]
-					}
-					tile8(depth, a, x, y, 4, row[4*j:], row[4*j+4:], stride)
+	n := (p.slivers() + batch - 1) / batch
+	if run != nil {
+		run(n, func(k int) { updateBatch(p, l, c, k) })
+		return
+	}
+	for k := range n {
+		updateBatch(p, l, c, k)
+	}
+}
+
+// updateBatch does the k-th batch of slivers of columns.
+func updateBatch(p panel, l, c []float64, k int) {
+	stride, slivers, lo := updateStride(p.u), p.slivers(), k*batch
+	for from := 0; from < p.w; from += 2 * strip {
+		depth := min(2*strip, p.w-from)
+		for i := lo; i < slivers; i++ {
+			a := l[p.lowerSliver(i)+4*from:]
+			row := c[4*i*stride:]
+			for j := lo; j <= i && j < lo+batch; j += 2 {
+				x := l[p.lowerSliver(j)+4*from:]
+				y := x
+				if j+1 < slivers {
+					y = l[p.lowerSliver(j+1)+4*from:]
 				}
+				tile8(depth, a, x, y, 4, row[4*j:], row[4*j+4:], stride)
 			}
 		}
-	})
+	}
 }
 
 // clearUpdate zeroes what of an update matrix is used.

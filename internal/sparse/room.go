@@ -1,10 +1,5 @@
 package sparse
 
-import (
-	"slices"
-	"sync"
-)
-
 // room is where one core keeps what it needs: one whole update matrix being
 // made, and packed those that wait for their parents in the same task. As
 // nodes are eliminated in postorder, those that a node takes were the last to
@@ -74,50 +69,4 @@ func (r *room) least(n int) []float64 {
 	out := r.small[:n]
 	clear(out)
 	return out
-}
-
-// pool keeps the update matrices that wait outside of their tasks, and storage
-// that was used for what will need some next.
-type pool struct {
-	lock sync.Mutex
-	held map[int32][]float64 // by node
-	free [][]float64
-}
-
-// get returns n numbers, of any value, for a node: of what is free the least
-// that is enough.
-func (p *pool) get(node int32, n int) []float64 {
-	p.lock.Lock()
-	defer p.lock.Unlock()
-	best := -1
-	for i, f := range p.free {
-		if cap(f) >= n && (best < 0 || cap(f) < cap(p.free[best])) {
-			best = i
-		}
-	}
-	if p.held == nil {
-		p.held = map[int32][]float64{}
-	}
-	if best < 0 {
-		p.held[node] = make([]float64, n)
-	} else {
-		p.held[node] = p.free[best][:n]
-		p.free = slices.Delete(p.free, best, best+1)
-	}
-	return p.held[node]
-}
-
-// of is what a node was given.
-func (p *pool) of(node int32) []float64 {
-	p.lock.Lock()
-	defer p.lock.Unlock()
-	return p.held[node]
-}
-
-// put takes it back.
-func (p *pool) put(node int32) {
-	p.lock.Lock()
-	defer p.lock.Unlock()
-	p.free = append(p.free, p.held[node])
-	delete(p.held, node)
 }

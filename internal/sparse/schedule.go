@@ -119,9 +119,17 @@ func (q *schedule) passUp(k int32, failed bool) {
 	}
 }
 
+// arenaSize is how many numbers of waiting update matrices there is room for
+// from the beginning.
+func (s *Symbolic) arenaSize() int { return runtime.GOMAXPROCS(0) * s.waitingAlone() }
+
 // waitingSize is how many numbers of update matrices wait between tasks and
 // nodes of the top at most.
 func (s *Symbolic) waitingSize() int {
+	size, cores := s.arenaSize(), runtime.GOMAXPROCS(0)
+	if cores == 1 {
+		return size
+	}
 	q := newSchedule(s)
 	all, most := 0, 0
 	// What a task or node in work may keep waiting are the children of those
@@ -146,9 +154,5 @@ func (s *Symbolic) waitingSize() int {
 		}
 		most = max(most, sum)
 	}
-	cores := runtime.GOMAXPROCS(0)
-	if cores == 1 {
-		return min(all, most)
-	}
-	return min(all, (cores+1)*most)
+	return max(size, min(all, (cores+1)*most))
 }

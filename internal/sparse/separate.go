@@ -38,7 +38,8 @@ func (d *dissection) separate(piece, spare []int32, l line) (counts [3]int) {
 		source, sink = sink, source
 	}
 	d.attach(strip, source, sink)
-	for d.augment(strip) > 0 {
+	var way []stop // room for one
+	for d.augment(strip, &way) > 0 {
 	}
 	for _, v := range strip {
 		switch f := d.flags[v]; {
@@ -128,12 +129,11 @@ type stop struct {
 
 // augment seeks ways from the source to the sink that share no node with
 // another found in this round, adds them to the flow and returns their number.
-func (d *dissection) augment(strip []int32) int {
+func (d *dissection) augment(strip []int32, room *[]stop) int {
 	for _, v := range strip {
 		d.flags[v] &^= seenIn | seenOut
 	}
 	found := 0
-	var way []stop
 	for _, v := range strip {
 		f := d.flags[v]
 		if f&atSource == 0 || f&seenIn != 0 {
@@ -143,8 +143,8 @@ func (d *dissection) augment(strip []int32) int {
 		if d.back[v] == terminal {
 			continue
 		}
-		way = d.seek(append(way[:0], stop{v: v, at: d.start[v]}))
-		if len(way) > 0 {
+		*room = append((*room)[:0], stop{v: v, at: d.start[v]})
+		if way := d.seek(room); len(way) > 0 {
 			d.lay(way)
 			found++
 		}
@@ -152,9 +152,11 @@ func (d *dissection) augment(strip []int32) int {
 	return found
 }
 
-// seek goes on, depth first, from the only stop of way to the sink. It
+// seek goes on, depth first, from the only stop of a way to the sink. It
 // returns the way, empty if there is none.
-func (d *dissection) seek(way []stop) []stop {
+func (d *dissection) seek(room *[]stop) []stop {
+	way := *room
+	defer func() { *room = way }() // it may have grown
 	for len(way) > 0 {
 		top := &way[len(way)-1]
 		v := top.v
