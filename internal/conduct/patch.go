@@ -1,11 +1,8 @@
 package conduct
 
 import (
-	"container/heap"
 	"math"
 	"slices"
-
-	"ohmward/internal/mesh"
 )
 
 // patch mends what the mesh does not follow. Around some contacts that stand
@@ -34,19 +31,6 @@ type patch struct {
 	gain  []float64      // port by port, row-major
 	fine  *finePatch
 }
-
-// A patch takes in the triangles under the contact and patchDepth more around
-// them, and then, the coarsest first, up to patchMost further ones where the
-// mesh is coarse to what the contact does to the potential: where an edge is
-// longer than patchShare of the distance from its middle. Counting triangles
-// instead of steps lets a patch get through a neck of slivers. What is left is
-// 0.004 square or less on the shapes of TestHardContacts and TestFreshContacts,
-// the mesh's own error in the copper that the patch does not reach included.
-const (
-	patchDepth = 3
-	patchMost  = 400
-	patchShare = 0.1
-)
 
 // patchEdges is how many edges of a patch's mesh span a contact.
 const patchEdges = 8
@@ -108,87 +92,6 @@ func (p *patch) sound() bool {
 		}
 	}
 	return true
-}
-
-// takeOut marks the triangles under a contact and around it.
-func (m *Model) takeOut(sheet int, d Disc, taken map[int]bool) {
-	ms, gone := m.meshes[sheet], m.goneOf(sheet)
-	x, y := float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9
-	seen := map[int]bool{}
-	var front []int
-	for _, t := range ms.Near(x, y, 1.02*float64(d.Diameter)/2*1e-9) {
-		if !gone[t] {
-			seen[t] = true
-			front = append(front, t)
-		}
-	}
-	var rest coarsest
-	around := func(t int, visit func(n int)) {
-		taken[t] = true
-		for _, n := range ms.Neighbour[t] {
-			if n := int(n); n >= 0 && !seen[n] && !gone[n] {
-				seen[n] = true
-				visit(n)
-			}
-		}
-	}
-	queue := func(n int) { heap.Push(&rest, ranked{n, coarseness(ms, n, x, y)}) }
-	for depth := 0; len(front) > 0; depth++ {
-		var next []int
-		for _, t := range front {
-			around(t, func(n int) {
-				if depth < patchDepth {
-					next = append(next, n)
-				} else {
-					queue(n)
-				}
-			})
-		}
-		front = next
-	}
-	for count := 0; len(rest) > 0 && rest[0].coarse > patchShare && count < patchMost; count++ {
-		around(heap.Pop(&rest).(ranked).triangle, queue)
-	}
-}
-
-// coarseness is a triangle's longest edge over the distance of its corners, in
-// the mean, from a point (metres).
-func coarseness(ms *mesh.Mesh, t int, x, y float64) float64 {
-	var away, edge float64
-	for k, v := range ms.Triangle[t] {
-		w := ms.Triangle[t][(k+1)%3]
-		away += math.Hypot(ms.X[v]-x, ms.Y[v]-y) / 3
-		edge = math.Max(edge, math.Hypot(ms.X[v]-ms.X[w], ms.Y[v]-ms.Y[w]))
-	}
-	return edge / away
-}
-
-// coarsest is a heap of triangles, the coarsest on top.
-type coarsest []ranked
-
-type ranked struct {
-	triangle int
-	coarse   float64
-}
-
-func (q coarsest) Len() int { return len(q) }
-
-func (q coarsest) Less(i, j int) bool {
-	if q[i].coarse != q[j].coarse {
-		return q[i].coarse > q[j].coarse
-	}
-	return q[i].triangle < q[j].triangle
-}
-
-func (q coarsest) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
-
-func (q *coarsest) Push(x any) { *q = append(*q, x.(ranked)) }
-
-func (q *coarsest) Pop() any {
-	last := len(*q) - 1
-	r := (*q)[last]
-	*q = (*q)[:last]
-	return r
 }
 
 // findPorts sorts the unknowns of the triangles taken out into ports and inner

@@ -243,19 +243,23 @@ func (f *finePatch) condense(bonds [][2]int) error {
 		addConductance(k, columns, pair[0], pair[1], bond)
 	}
 	if len(x) > 0 {
-		coupling := make([][]float64, columns)
-		for c := range coupling {
-			coupling[c] = slices.Clone(f.toward[c])
+		coupling := make([][]share, columns)
+		for c, column := range f.toward {
+			for i, v := range column {
+				if v != 0 {
+					coupling[c] = append(coupling[c], share{i, v})
+				}
+			}
 		}
 		var err error
 		if f.factor, err = sparse.Factorise(b.Build(), x, y); err != nil {
 			return err
 		}
 		f.factor.SolveMany(f.toward)
-		for c := range columns {
-			for d := range columns {
-				for i, v := range coupling[c] {
-					k[c*columns+d] -= v * f.toward[d][i]
+		for c, nodes := range coupling {
+			for d, toward := range f.toward {
+				for _, s := range nodes {
+					k[c*columns+d] -= s.weight * toward[s.column]
 				}
 			}
 		}
