@@ -146,12 +146,11 @@ func ohms(r *float64) string {
 }
 
 func bracket(low, high *float64) string {
-	if low == nil || high == nil {
+	switch {
+	case low == nil || high == nil:
 		return ""
+	case *high == 0:
+		return "none: the two tips touch each other, or one hole"
 	}
-	text := ohms(low) + " to " + ohms(high)
-	if sum := *low + *high; sum > 0 {
-		text += fmt.Sprintf(" (± %.2g %%)", 100*(*high-*low)/sum)
-	}
-	return text
+	return fmt.Sprintf("%s to %s (± %.2g %%)", ohms(low), ohms(high), 100*(*high-*low)/(*low+*high))
 }
