@@ -48,3 +48,9 @@ func together(f, g func()) {
 		}
 	})
 }
+
+// inRuns does 0 .. n-1 on the cores there are, a run lo .. hi-1 at a time.
+func inRuns(n int, f func(lo, hi int)) {
+	const run = 1 << 16
+	each((n+run-1)/run, func(i int) { f(i*run, min((i+1)*run, n)) })
+}

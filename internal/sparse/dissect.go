@@ -94,14 +94,17 @@ func newDissection(m *Matrix, x, y []float64) *dissection {
 	}
 	d.old = alongPlan(x, y)
 	number := make([]int32, n)
-	for v, old := range d.old {
-		number[old] = int32(v)
-		d.x[v], d.y[v] = finite(x[old]), finite(y[old])
-		d.u[v] = slantCos*d.x[v] + slantSin*d.y[v]
-		d.v[v] = slantCos*d.y[v] - slantSin*d.x[v]
-		d.piece[v] = int32(v)
-		d.ahead[v], d.back[v] = none, none
-	}
+	inRuns(n, func(lo, hi int) {
+		for v := lo; v < hi; v++ {
+			old := d.old[v]
+			number[old] = int32(v)
+			d.x[v], d.y[v] = finite(x[old]), finite(y[old])
+			d.u[v] = slantCos*d.x[v] + slantSin*d.y[v]
+			d.v[v] = slantCos*d.y[v] - slantSin*d.x[v]
+			d.piece[v] = int32(v)
+			d.ahead[v], d.back[v] = none, none
+		}
+	})
 	d.start, d.next = neighbours(m, number)
 	return d
 }
@@ -164,14 +167,17 @@ const mostChunks = 4
 // alongPlan lists the vertices cell by cell of a 256 by 256 grid, the cells
 // in the order of their interleaved bits.
 func alongPlan(x, y []float64) []int32 {
-	cx, cy := cells(x), cells(y)
-	key := make([]int32, len(x))
-	for i := range key {
+	var apart [256]int32 // the bits of each number with one between them
+	for c := range int32(len(apart)) {
 		for b := range 8 {
-			key[i] |= cx[i]>>b&1<<(2*b) | cy[i]>>b&1<<(2*b+1)
+			apart[c] |= c >> b & 1 << (2 * b)
 		}
 	}
-	return countingSort(key, 1<<16)
+	key, cy := cells(x), cells(y)
+	for i := range key {
+		key[i] = apart[key[i]] | apart[cy[i]]<<1
+	}
+	return countingSort(key, len(apart)*len(apart))
 }
 
 // cells maps the range of x to 0 .. 255.

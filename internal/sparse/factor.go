@@ -104,10 +104,7 @@ type factoring struct {
 
 // enter puts the matrix's entries into their places.
 func (w *factoring) enter() {
-	const chunk = 1 << 16
-	n := len(w.s.place)
-	each((n+chunk-1)/chunk, func(i int) {
-		lo, hi := i*chunk, min((i+1)*chunk, n)
+	inRuns(len(w.s.place), func(lo, hi int) {
 		values := w.m.Value[lo:hi]
 		for k, at := range w.s.place[lo:hi] {
 			w.value[at] = values[k]

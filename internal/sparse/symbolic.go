@@ -186,10 +186,12 @@ func (s *Symbolic) arrange(groups []group, rank, post []int32) []int32 {
 	}
 	to := inverse(columns)
 	s.rank, s.order = rank, make([]int32, s.n)
-	for old, r := range rank {
-		rank[old] = to[r]
-		s.order[to[r]] = int32(old)
-	}
+	inRuns(s.n, func(lo, hi int) {
+		for old, r := range rank[lo:hi] {
+			rank[lo+old] = to[r]
+			s.order[to[r]] = int32(lo + old)
+		}
+	})
 	return columns
 }
 
