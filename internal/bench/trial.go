@@ -85,8 +85,10 @@ func (p *opened) newTrial(ctx context.Context, o TrialOptions) (*trial, error) {
 		return nil, err
 	}
 	t := &trial{session: s, options: o, fourWire: o.Kind == "four-wire", meter: profile, hands: locate.DefaultHands(), halves: newHalves(s)}
-	if len(s.probes[0]) == 0 || len(s.probes[1]) == 0 {
-		return nil, &Error{Kind: Bad, What: fmt.Sprintf("%s or %s has no place that a tip can reach", s.names[0], s.names[1])}
+	for g, probes := range s.probes {
+		if len(probes) == 0 {
+			return nil, &Error{Kind: Bad, What: fmt.Sprintf("%s has no place that a tip can reach", s.names[g]), Hint: "try two nets that reach a pad, an open via or a connector"}
+		}
 	}
 	t.knowledge = s.copperKnown(record.Copper{})
 	t.hands.FourWire = t.fourWire

@@ -165,15 +165,38 @@ func setTie(s *settings, v string) error {
 }
 
 func setNets(s *settings, v string) error {
-	nets := strings.Split(v, ",")
-	for i, n := range nets {
-		nets[i] = strings.TrimSpace(n)
-	}
+	nets := splitNets(v)
 	if len(nets) != 2 || nets[0] == "" || nets[1] == "" || nets[0] == nets[1] {
 		return misuse("", "%q is not two different nets with a comma between, as in +3V3,GND", v)
 	}
 	s.nets = nets
 	return nil
+}
+
+// splitNets splits a list of nets at its commas, but for the one within the name
+// of copper that has none, as copper@12.30,45.60.
+func splitNets(v string) (nets []string) {
+	for _, part := range strings.Split(v, ",") {
+		part = strings.TrimSpace(part)
+		y, _, _ := strings.Cut(part, "/") // two such names for one place end in a layer
+		if last := len(nets) - 1; last >= 0 && halfPlace(nets[last]) && isNumber(y) {
+			nets[last] += "," + part
+			continue
+		}
+		nets = append(nets, part)
+	}
+	return nets
+}
+
+// halfPlace tells whether a net's name breaks off after an abscissa.
+func halfPlace(name string) bool {
+	_, x, is := strings.Cut(name, "@")
+	return is && isNumber(x)
+}
+
+func isNumber(text string) bool {
+	_, err := strconv.ParseFloat(text, 64)
+	return err == nil
 }
 
 func setSeed(s *settings, v string) error {
