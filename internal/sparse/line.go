@@ -56,7 +56,8 @@ type line struct {
 	along      direction
 	from, step float64 // bin 1 begins at from; step is one over a bin's width
 	last       uint8
-	crossing   int // about how many vertices a separator takes
+	longest    uint8 // most bins that an edge leads on
+	crossing   int   // about how many vertices a separator takes
 	cost       float64
 }
 
@@ -120,6 +121,7 @@ func (d *dissection) bestLine(piece []int32, along direction, class []uint8) lin
 			}
 			hubs[lowest]++
 			hubs[highest]--
+			l.longest = max(l.longest, highest-lowest)
 			continue
 		}
 		for _, w := range d.around(v) {
@@ -127,6 +129,7 @@ func (d *dissection) bestLine(piece []int32, along direction, class []uint8) lin
 				lowest, highest = min(lowest, c), max(highest, c)
 			}
 		}
+		l.longest = max(l.longest, highest-lowest)
 		near[own]++
 		near[highest]--
 		far[lowest]++

@@ -32,30 +32,37 @@ func (d *dissection) findSheets() []float64 {
 	return level
 }
 
-// components numbers the sheets: of each vertex, and how many are in each.
+// components numbers the sheets, in the order of their first vertices: of each
+// vertex, and how many are in each. Vertices that hang together are joined
+// under the first of them, as they come, which keeps to what is near in memory.
 func (d *dissection) components() (of []int32, size []int) {
 	of = make([]int32, len(d.piece))
 	for v := range of {
-		of[v] = none
+		of[v] = int32(v)
 	}
-	queue := make([]int32, 0, len(of))
-	for v := range of {
-		if of[v] != none {
-			continue
+	first := func(v int32) int32 {
+		for of[v] != v {
+			of[v] = of[of[v]]
+			v = of[v]
 		}
-		k := int32(len(size))
-		of[v] = k
-		queue = append(queue[:0], int32(v))
-		for i := 0; i < len(queue); i++ {
-			u := queue[i]
-			for _, w := range d.around(u) {
-				if of[w] == none && (d.x[u] != d.x[w] || d.y[u] != d.y[w]) {
-					of[w] = k
-					queue = append(queue, w)
-				}
+		return v
+	}
+	for v := range int32(len(of)) {
+		for _, w := range d.around(v) {
+			if w < v && (d.x[v] != d.x[w] || d.y[v] != d.y[w]) {
+				a, b := first(v), first(w)
+				of[max(a, b)] = min(a, b)
 			}
 		}
-		size = append(size, len(queue))
+	}
+	for v, under := range of {
+		if int(under) == v {
+			of[v] = int32(len(size))
+			size = append(size, 0)
+		} else {
+			of[v] = of[under]
+		}
+		size[of[v]]++
 	}
 	return of, size
 }
