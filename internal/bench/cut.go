@@ -28,8 +28,17 @@ func (t *taking) cutOf(f record.Finding) (c conduct.Cut, ok bool) {
 	if len(cuts) == 0 {
 		return c, false
 	}
-	found, err := t.states.list[0].bridge.Severs(cuts[0])
+	found, err := t.severs(cuts[0])
 	return cuts[0], found && err == nil
+}
+
+// severs tells whether a cut meets the two nets' copper.
+func (t *taking) severs(c conduct.Cut) (bool, error) {
+	b, _, err := t.states.list[0].solver.solved()
+	if err != nil {
+		return false, err
+	}
+	return b.Severs(c)
 }
 
 // state is what the findings so far have done to the copper.
@@ -54,7 +63,7 @@ func (t *taking) uncut(f record.Finding) {
 		t.doubt(f.Line, still+"give the place of the cut, as place = \"L1@12.5,30.2\"")
 		return
 	}
-	switch found, err := t.states.list[0].bridge.Severs(cuts[0]); {
+	switch found, err := t.severs(cuts[0]); {
 	case errors.Is(err, conduct.ErrWhole):
 		t.doubt(f.Line, still+"the copper at %s is too wide to be severed by a cut of 3 mm; name the middle of the track", f.Place)
 	case err != nil:

@@ -162,7 +162,7 @@ func (t *taking) changed(i int) error {
 	if err != nil {
 		return err
 	}
-	share, err := n.bridge.Within(t.fourContacts(t.at[k]), layer, at, warmRadius, nil)
+	share, err := n.solver.within(t.fourContacts(t.at[k]), layer, at, warmRadius, nil)
 	if err != nil {
 		return t.findingError(f, err)
 	}

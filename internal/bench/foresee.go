@@ -84,7 +84,7 @@ func (j *Job) foresee() {
 		return
 	}
 	for _, n := range j.session.memo.networks {
-		if n.bridge == j.work.bridge { // as the copper now is
+		if n.solver == j.work.solver { // as the copper now is
 			f := j.session.foresee(n, at)
 			j.later = time.AfterFunc(untilDrawn, func() { _, _ = f.get() }) // whoever reads it gets its error
 			return

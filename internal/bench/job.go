@@ -194,6 +194,9 @@ func (j *Job) solve(c *record.Case, d *Desk) error {
 	w.progress("weighing the suspects")
 	w.session.progress = func(string) {}
 	w.session.memo = newMemo()
+	// Once without holding the job up: what is not kept is solved here. Its
+	// errors come again below.
+	_, _, _, _ = weighOn(j.ctx, w.session, c)
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	j.session, j.sim = w.session, sim
@@ -203,7 +206,7 @@ func (j *Job) solve(c *record.Case, d *Desk) error {
 // settle weighs a case and makes it the job's; on an error nothing changes.
 func (j *Job) settle(c *record.Case) error {
 	if j.session != nil && (j.answer == nil || !sameEvidence(c, j.c)) {
-		w, a, post, err := j.weigh(c)
+		w, a, post, err := weighOn(j.ctx, j.session, c)
 		if err != nil {
 			return err
 		}
@@ -227,14 +230,14 @@ func sameEvidence(a, b *record.Case) bool {
 		reflect.DeepEqual(a.Nulls, b.Nulls) && reflect.DeepEqual(a.Meter, b.Meter)
 }
 
-// weigh says where the short of a case is.
-func (j *Job) weigh(c *record.Case) (*work, *LocateAnswer, *locate.Posterior, error) {
+// weighOn says where the short of a case is, on the copper of its nets.
+func weighOn(ctx context.Context, on *session, c *record.Case) (*work, *LocateAnswer, *locate.Posterior, error) {
 	meter, err := meterOf(c.Meter)
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	s := *j.session // what is opened in a case stays with it
-	w := &work{session: &s, hands: locate.DefaultHands(), ctx: j.ctx, meter: meter}
+	s := *on // what is opened in a case stays with it
+	w := &work{session: &s, hands: locate.DefaultHands(), ctx: ctx, meter: meter}
 	w.knowledge = w.copperKnown(c.Copper)
 	for i, r := range c.Readings {
 		at, err := w.contactsOf(r)

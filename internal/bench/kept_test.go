@@ -29,7 +29,14 @@ func TestKeptAnswers(t *testing.T) {
 		}
 		return a
 	}
-	for name, ask := range map[string]func(Options) any{"resistance": resistance, "suspects": suspects} {
+	located := func(o Options) any {
+		a, err := Locate(context.Background(), filepath.Join("..", "..", "demo", "cases", "shell.toml"), "", o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return a
+	}
+	for name, ask := range map[string]func(Options) any{"resistance": resistance, "suspects": suspects, "locate": located} {
 		write := func(s *keep.Store) []byte {
 			out, err := json.Marshal(ask(Options{Kept: s}))
 			if err != nil {

@@ -189,6 +189,6 @@ func (w *work) takeIn(n *network, at contacts, ohms, u float64, unit string) err
 func (w *work) posterior() (*locate.Posterior, error) {
 	return locate.Solve(locate.Case{
 		Sites: w.sites, Lay: w.lay, Foreign: w.foreign, Elsewhere: w.elsewhere, Readings: append(slices.Clone(w.readings), w.later...), Findings: w.findings,
-		Meter: w.meter, Copper: w.knowledge, Loop: w.bridge.Loop, Drive: w.drive,
+		Meter: w.meter, Copper: w.knowledge, Loop: w.solver.loop, Drive: w.drive,
 	})
 }

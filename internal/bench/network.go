@@ -27,8 +27,7 @@ func (a state) equal(b state) bool {
 // what had been opened and cut before it.
 type network struct {
 	state
-	bridge *conduct.Bridge
-	layers *conduct.Layers
+	solver *solver
 	plans  []planning // those made so far
 }
 
@@ -54,10 +53,10 @@ func (s *session) states(ctx context.Context) *networks {
 
 // whole is the network with nothing opened.
 func (s *session) whole() *network {
-	if s.memo != nil && len(s.memo.networks) > 0 && s.memo.networks[0].bridge == s.bridge {
+	if s.memo != nil && len(s.memo.networks) > 0 && s.memo.networks[0].solver == s.solver {
 		return s.memo.networks[0]
 	}
-	return &network{bridge: s.bridge, layers: s.layers}
+	return &network{solver: s.solver}
 }
 
 // networks keeps every state of the network that a case needs.
@@ -75,7 +74,11 @@ func (n *networks) with(st state) (*network, error) {
 		}
 	}
 	n.s.progress("opening " + strings.Join(st.names(), ", "))
-	b, err := n.list[0].bridge.Without(st.opened)
+	whole, _, err := n.list[0].solver.solved()
+	if err != nil {
+		return nil, bad(err)
+	}
+	b, err := whole.Without(st.opened)
 	for _, c := range st.cuts {
 		if err == nil {
 			b, err = b.Sever(c)
@@ -88,7 +91,7 @@ func (n *networks) with(st state) (*network, error) {
 	if err != nil {
 		return nil, bad(err)
 	}
-	out := &network{state: st, bridge: b, layers: layers}
+	out := &network{state: st, solver: solvedAs(b, layers)}
 	n.list = append(n.list, out)
 	if n.s.memo != nil {
 		n.s.memo.networks = n.list
@@ -157,21 +160,21 @@ func before(findings []record.Finding, i int) []record.Finding {
 
 // predictedAnew computes what a reading of a network is.
 func (s *session) predictedAnew(n *network, c contacts) (locate.Reading, error) {
-	rows, p, err := n.layers.Predict(s.fourContacts(c))
+	p, err := n.solver.predict(s.fourContacts(c))
 	if errors.Is(err, conduct.ErrApart) {
 		return locate.Reading{}, fmt.Errorf("no copper joins its places once %s is open: take both on one side", strings.Join(n.names(), " and "))
 	}
 	if err != nil {
 		return locate.Reading{}, bad(err)
 	}
-	r := s.readingOf(c, rows, p)
+	r := s.readingOf(c, p)
 	// What is out of reach stays so whatever share of it a layer is given.
-	for _, row := range rows {
+	for _, row := range p.rows {
 		for i, v := range row {
 			row[i] = min(v, 2*locate.Unreached)
 		}
 	}
-	r.C = append(slices.Clone(rows), s.allTies(n, p.Ties)...)
+	r.C = append(slices.Clone(p.rows), s.allTies(n, p.ties)...)
 	return r, nil
 }
 
@@ -199,7 +202,11 @@ func (s *session) cutOff(n *network, side *copper.Spot) ([]bool, error) {
 		if !ok {
 			continue
 		}
-		joined, err := n.bridge.Joined(conduct.Probe{Group: g, Disc: s.disc(spot)})
+		b, _, err := n.solver.solved()
+		if err != nil {
+			return nil, bad(err)
+		}
+		joined, err := b.Joined(conduct.Probe{Group: g, Disc: s.disc(spot)})
 		if err != nil {
 			return nil, bad(err)
 		}

@@ -18,18 +18,19 @@ import (
 
 // opened is a board with its nets, and the figures that hold for it.
 type opened struct {
-	board    *board.Board
-	nets     *copper.Nets
-	tip      int64 // nanometres
-	material conduct.Material
-	ties     []copper.Tie // what joins nets, and what might: those are open
-	notes    []Doubt      // on what was asked of the copper
-	etched   bool         // its edges were taken back
-	progress func(stage string)
-	kept     *keep.Store
-	memory   int64
-	hints    func() []copper.MetalHint // found once
-	handling func() []repair.Part      // the parts as the files have them, found once
+	board     *board.Board
+	nets      *copper.Nets
+	tip       int64 // nanometres
+	material  conduct.Material
+	ties      []copper.Tie // what joins nets, and what might: those are open
+	notes     []Doubt      // on what was asked of the copper
+	etched    bool         // its edges were taken back
+	progress  func(stage string)
+	kept      *keep.Store
+	memory    int64
+	copperKey func() keep.Key           // worked out once
+	hints     func() []copper.MetalHint // found once
+	handling  func() []repair.Part      // the parts as the files have them, found once
 }
 
 // demoName is the board argument that stands for the embedded demo.
@@ -81,6 +82,7 @@ func open(ctx context.Context, path string, o Options) (*opened, error) {
 		return nil, bad(err)
 	}
 	p.fillHoles(o.Filled)
+	p.copperKey = sync.OnceValue(p.keyOfCopper)
 	p.hints, p.handling = sync.OnceValue(p.nets.MetalHints), sync.OnceValue(p.repairParts)
 	return p, nil
 }

@@ -12,28 +12,49 @@ import (
 // mostProbes bounds the places of one net that a plan considers.
 const mostProbes = 160
 
-// tabulate prepares what planning needs: what the reachable places and the
-// sites see of each other.
+// tabulate prepares what planning needs in the network as it now is: what the
+// reachable places and the sites see of each other.
 func (s *session) tabulate(ctx context.Context) error {
 	s.progress("preparing the places to touch")
-	for g := range s.tables {
+	b, _, err := s.solver.solved()
+	if err != nil {
+		return bad(err)
+	}
+	discs := s.placesToTouch()
+	var tables [2]conduct.Table
+	for g := range tables {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		s.probes[g] = spread(s.probes[g], mostProbes)
-		var discs []conduct.Disc
-		for _, p := range s.probes[g] {
-			discs = append(discs, s.disc(p.Spot))
-		}
-		t, err := s.bridge.Table(g, discs)
+		t, err := b.Table(g, discs[g])
 		if err != nil {
 			return bad(err)
 		}
-		s.tables[g] = locate.Table{R: t.R, G: t.G, GP: t.Own}
+		tables[g] = *t
+	}
+	return s.planOn(tables)
+}
+
+// placesToTouch thins the places out to what a plan considers, and gives their
+// contacts.
+func (s *session) placesToTouch() (discs [2][]conduct.Disc) {
+	for g := range discs {
+		s.probes[g] = spread(s.probes[g], mostProbes)
 		for _, p := range s.probes[g] {
-			s.tables[g].Probes = append(s.tables[g].Probes, s.probeAnswer(p))
+			discs[g] = append(discs[g], s.disc(p.Spot))
 		}
-		if s.tables[g], err = s.tables[g].Ready(s.names[g], len(s.sites)); err != nil {
+	}
+	return discs
+}
+
+// planOn takes what the places see as what is planned on.
+func (s *session) planOn(tables [2]conduct.Table) (err error) {
+	for g, t := range tables {
+		of := locate.Table{R: t.R, G: t.G, GP: t.Own}
+		for _, p := range s.probes[g] {
+			of.Probes = append(of.Probes, s.probeAnswer(p))
+		}
+		if s.tables[g], err = of.Ready(s.names[g], len(s.sites)); err != nil {
 			return bad(err)
 		}
 	}

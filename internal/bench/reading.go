@@ -84,27 +84,18 @@ func (s *session) nearestOn(spot copper.Spot) string {
 	return fmt.Sprintf("; the nearest place that is, is %s, %.1f mm away", name, best)
 }
 
-// predicted turns contacts into a reading whose value is yet to come.
-func (s *session) predicted(c contacts) (locate.Reading, error) {
-	rows, p, err := s.layers.Predict(s.fourContacts(c))
-	if err != nil {
-		return locate.Reading{}, bad(err)
-	}
-	return s.readingOf(c, rows, p), nil
-}
-
 // fourContacts gives a reading's contacts to the solver.
 func (s *session) fourContacts(c contacts) conduct.Reading {
 	return conduct.Reading{In: s.probe(c.in), Out: s.probe(c.out), High: s.probe(c.high), Low: s.probe(c.low)}
 }
 
-// readingOf makes a reading of what the solver predicts for its contacts.
-func (s *session) readingOf(c contacts, rows [][]float64, p *conduct.Prediction) locate.Reading {
+// readingOf makes a reading, without its coefficients, of what the solver
+// predicts for its contacts.
+func (s *session) readingOf(c contacts, p predicted) locate.Reading {
 	return locate.Reading{
 		FourWire: c.fourWire,
-		SameNet:  len(rows[0]) == 1,
-		C:        append(rows, p.Ties...),
-		D:        p.Bridge,
+		SameNet:  len(p.rows[0]) == 1,
+		D:        p.bridge,
 		Slope:    []float64{math.Hypot(s.slope(c.high), s.slope(c.low))},
 	}
 }

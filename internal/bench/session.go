@@ -30,9 +30,8 @@ type session struct {
 	memo      *memo   // of a case that is weighed again and again; nil: nothing is kept
 	probes    [2][]copper.ProbePlace
 	off       []string // parts off the board, which probes takes into account
-	bridge    *conduct.Bridge
+	solver    *solver
 	layerSets [][]int // layers whose thickness is told apart; what is left is plating
-	layers    *conduct.Layers
 	tables    [2]locate.Table
 }
 
@@ -176,7 +175,11 @@ func (s *session) suspect(q question) error {
 	}
 	s.bodies = ask.Bodies
 	s.unboundMetal(q.metal)
-	s.sites, s.elsewhere = suspect.List(ask)
+	got := s.listedBy("suspects", ask, nil, func() listing {
+		sites, elsewhere := suspect.List(ask)
+		return listing{sites, elsewhere}
+	})
+	s.sites, s.elsewhere = got.Sites, got.Elsewhere
 	return nil
 }
 
@@ -192,7 +195,7 @@ const sampledShare = 0.8
 func (s *session) addForeign(q question) {
 	ask := s.suspectQuestion(q)
 	ask.Bodies = s.bodies
-	foreign := suspect.Foreign(ask, s.sites)
+	foreign := s.listedBy("foreign", ask, s.sites, func() listing { return listing{Sites: suspect.Foreign(ask, s.sites)} }).Sites
 	if len(foreign) == 0 {
 		return
 	}
@@ -264,32 +267,6 @@ func takenOff(findings []record.Finding) []string {
 	return out
 }
 
-// solve meshes and factors both groups, prepares the sites and the tables.
-func (s *session) solve(ctx context.Context, q question) error {
-	var models [2]*conduct.Model
-	for g := range models {
-		var err error
-		if models[g], err = conduct.Build(ctx, s.group(g, s.material), s.meshing(g, q)); err != nil {
-			return bad(err)
-		}
-	}
-	s.progress("preparing the suspects")
-	if err := s.dropUnreachable(models); err != nil {
-		return err
-	}
-	var err error
-	if s.bridge, err = conduct.NewBridge(ctx, models, s.siteDiscs()); err != nil {
-		return bad(err)
-	}
-	if len(s.layerSets) > 0 {
-		s.progress("telling the layers apart")
-	}
-	if s.layers, err = s.bridge.Layers(ctx, s.layerSets); err != nil {
-		return bad(err)
-	}
-	return s.tabulate(ctx)
-}
-
 // copperLayers gives every layer that holds copper of the two groups as a set
 // of its own: etching and plating change each by itself (BENCH.md). What is
 // left of a reading is the plating in the holes.
@@ -320,7 +297,8 @@ const siteEdge = 150_000
 
 // meshing says where a group's mesh must follow contacts and suspects.
 func (s *session) meshing(g int, q question) conduct.Options {
-	o := conduct.Options{Progress: s.progress, Kept: s.kept, Memory: s.memory}
+	// Copper may be solved late, when nobody listens any more.
+	o := conduct.Options{Progress: func(stage string) { s.progress(stage) }, Kept: s.kept, Memory: s.memory}
 	for _, p := range s.probes[g] {
 		o.Discs = append(o.Discs, s.disc(p.Spot))
 	}
@@ -348,28 +326,4 @@ func (s *session) siteDiscs() (discs [2][]conduct.Disc) {
 		discs[1] = append(discs[1], conduct.Disc{Layer: site.LayerB, At: site.B, Diameter: bridgeTip})
 	}
 	return discs
-}
-
-// dropUnreachable removes suspects whose contact finds no copper in the
-// meshes: outlines a hair away from where they were sampled.
-func (s *session) dropUnreachable(models [2]*conduct.Model) error {
-	discs := s.siteDiscs()
-	kept, listed := s.sites[:0:0], len(s.listed())
-	var lost float64
-	for i, site := range s.sites {
-		switch {
-		case models[0].Reaches(discs[0][i]) && models[1].Reaches(discs[1][i]):
-			kept = append(kept, site)
-			continue
-		case i >= listed:
-			s.foreign--
-		}
-		lost += site.Prior
-	}
-	s.sites, s.elsewhere = kept, s.elsewhere+lost
-	s.lay = locate.NewLay(s.sites)
-	if len(s.listed()) == 0 {
-		return &Error{Kind: Bad, What: fmt.Sprintf("no suspect between %s and %s lies on their copper", s.names[0], s.names[1])}
-	}
-	return nil
 }

@@ -127,10 +127,10 @@ func (t *taking) settle() error {
 		return err
 	}
 	off := takenOff(t.findings)
-	if n.bridge == t.bridge && slices.Equal(off, t.off) {
+	if n.solver == t.solver && slices.Equal(off, t.off) {
 		return nil
 	}
-	t.bridge, t.layers = n.bridge, n.layers
+	t.solver = n.solver
 	for _, k := range n.plans {
 		if slices.Equal(k.off, off) {
 			t.off, t.probes, t.tables = k.off, k.probes, k.tables

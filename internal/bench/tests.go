@@ -200,7 +200,7 @@ func (w *work) warmings(post *locate.Posterior) []Test {
 		if !slices.Contains(heavy, pl.Site) {
 			sites = append(slices.Clone(heavy), pl.Site)
 		}
-		share, err := w.bridge.Within(w.fourContacts(w.taken[last]), s.LayerA, s.A, warmRadius, sites)
+		share, err := w.solver.within(w.fourContacts(w.taken[last]), s.LayerA, s.A, warmRadius, sites)
 		if err != nil {
 			continue
 		}

@@ -178,7 +178,7 @@ func (t *trial) runAll(ctx context.Context) ([]trialRun, error) {
 func (t *trial) posterior(readings []locate.Reading) (*locate.Posterior, error) {
 	return locate.Solve(locate.Case{
 		Sites: t.sites, Lay: t.lay, Foreign: t.foreign, Elsewhere: t.elsewhere, Readings: readings,
-		Meter: t.meter, Copper: t.knowledge, Loop: t.bridge.Loop,
+		Meter: t.meter, Copper: t.knowledge, Loop: t.solver.loop,
 	})
 }
 

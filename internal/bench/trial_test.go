@@ -77,7 +77,7 @@ func TestHalvesMakeTheWhole(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		want, err := s.predicted(at)
+		want, err := s.predictedAnew(s.whole(), at)
 		if err != nil {
 			t.Fatal(err)
 		}

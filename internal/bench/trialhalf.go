@@ -43,7 +43,12 @@ func (h *halves) get(k halfKey) *half {
 		}
 	}
 	h.mu.Unlock()
-	one.once.Do(func() { one.rows, one.ties, one.err = h.s.layers.Half(k.group, h.reading(k)) })
+	one.once.Do(func() {
+		_, layers, err := h.s.solver.solved()
+		if one.err = err; err == nil {
+			one.rows, one.ties, one.err = layers.Half(k.group, h.reading(k))
+		}
+	})
 	return one
 }
 

@@ -1,8 +1,8 @@
 // Package keep keeps on disk what is costly to compute from a board's files:
-// painted copper, meshes, elimination orders. Each result is filed under a
-// hash of everything that it was computed from and of the program that
-// computed it, so that other files, other flags or another program never find
-// it; nothing has to be declared out of date.
+// painted copper, meshes, elimination orders, suspects and what answers rest
+// on. Each result is filed under a hash of everything that it was computed from
+// and of the program that computed it, so that other files, other flags or
+// another program never find it; nothing has to be declared out of date.
 //
 // Any number of processes may share one folder: a result is written to a file
 // of its own and renamed into place. The folder is a convenience. What cannot

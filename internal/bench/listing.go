@@ -1,0 +1,40 @@
+package bench
+
+import (
+	"ohmward/internal/keep"
+	"ohmward/internal/suspect"
+)
+
+// listing is a list of suspects as it is kept.
+type listing struct {
+	Sites     []suspect.Site
+	Elsewhere float64
+}
+
+// listedBy gives the suspects of a question, kept or listed now. They follow
+// from the whole board and its nets, and from the suspects that they are to lie
+// apart from.
+func (s *session) listedBy(kind string, ask suspect.Question, apart []suspect.Site, list func() listing) listing {
+	if s.kept == nil {
+		return list()
+	}
+	k := keep.NewKey(kind)
+	k.Any(s.copperKey())
+	k.Any(apart)
+	ask.Board, ask.Nets = nil, nil // which the copper's key stands for
+	k.Any(ask)
+	out, _ := keep.Memo(s.kept, k.Key(), func(w *keep.Writer, l listing) { w.Gob(l) },
+		func(r *keep.Reader) (l listing) { r.Gob(&l); return l },
+		func() (listing, error) { return list(), nil })
+	return out
+}
+
+// keyOfCopper stands for all that a board and its nets are.
+func (p *opened) keyOfCopper() keep.Key {
+	k := keep.NewKey("copper")
+	k.Any(p.board)
+	k.Any(p.nets.Layers)
+	k.Any(p.nets.Nets)
+	k.Any(p.nets.Tip)
+	return k.Key()
+}
