@@ -221,7 +221,7 @@ func (p *Posterior) furthest(s int) int {
 }
 
 // predicted gives each reading at the best place with the copper factor, the
-// residue and Rs that fit best there.
+// residue and Rs that fit best there, and what a touch by hand adds on average.
 func (p *Posterior) predicted() []float64 {
 	out := make([]float64, len(p.Case.Readings))
 	for i := range out {
@@ -240,7 +240,8 @@ func (p *Posterior) predicted() []float64 {
 	}
 	backward(w.h, m.dims, theta)
 	for k, rd := range m.read {
-		out[m.index[k]] = w.c[k] + rd.D*r + dot(w.u[k*m.dims:(k+1)*m.dims], theta)
+		added := w.touches[k].excess / float64(max(len(w.above[k]), 1))
+		out[m.index[k]] = w.c[k] + rd.D*r + dot(w.u[k*m.dims:(k+1)*m.dims], theta) + added
 	}
 	return out
 }
