@@ -62,6 +62,9 @@ func (m *Model) errsIn(sheet int, d Disc, list []int) map[int]float64 {
 		f.Solve(u[:len(x)])
 		e.add(u)
 	}
+	if f.Err() != nil {
+		return nil
+	}
 	out := map[int]float64{}
 	for i, t := range list {
 		out[t] = e.most[i]

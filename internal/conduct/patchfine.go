@@ -256,6 +256,9 @@ func (f *finePatch) condense(bonds [][2]int) error {
 			return err
 		}
 		f.factor.SolveMany(f.toward)
+		if err := f.factor.Err(); err != nil {
+			return err
+		}
 		for c, nodes := range coupling {
 			for d, toward := range f.toward {
 				for _, s := range nodes {

@@ -9,12 +9,16 @@ import (
 	"sync"
 )
 
-// Factor is L of P A P' = L L'.
+// Factor is L of P A P' = L L'. It keeps the matrix, by which it checks its
+// solutions.
 type Factor struct {
-	s     *Symbolic
-	value []float64
-	work  sync.Pool  // of *workspace
-	iter  *iterative // instead of values; nil: factored
+	s      *Symbolic
+	m      *Matrix
+	norm   func() float64 // of m
+	value  []float64
+	work   sync.Pool // of *workspace
+	failed failure
+	iter   *iterative // instead of values; nil: factored
 }
 
 // NotPositiveError tells that a matrix is not positive definite, or so nearly
@@ -76,7 +80,7 @@ func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
 	if q.column >= 0 {
 		return nil, &NotPositiveError{Unknown: int(s.order[q.column])}
 	}
-	f := &Factor{s: s, value: w.value}
+	f := &Factor{s: s, m: m, norm: sync.OnceValue(m.norm), value: w.value}
 	f.work.New = func() any { return newWorkspace(s) }
 	return f, nil
 }

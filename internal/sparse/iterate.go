@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"runtime"
-	"sync"
 )
 
 // iterative stands in for a factor that would not fit into memory: conjugate
@@ -21,8 +20,7 @@ type iterative struct {
 	limit  int64   // bytes
 	turn   chan struct{}
 
-	lock sync.Mutex
-	err  error // the first solve that failed
+	failure
 }
 
 // vectorBytes is what one solve takes for its vectors.
@@ -53,15 +51,6 @@ func (it *iterative) setTurns() {
 	it.turn = make(chan struct{}, max(1, min(fit, int64(runtime.GOMAXPROCS(0)))))
 }
 
-// fail notes the first failure.
-func (it *iterative) fail(err error) {
-	it.lock.Lock()
-	defer it.lock.Unlock()
-	if it.err == nil {
-		it.err = err
-	}
-}
-
 // tolerance is the residual, relative to the right-hand side in the Euclidean
 // norm, that an iterative solution must reach; the iteration aims at a tenth.
 // Resistances are energies, whose error is that of the product of two
@@ -74,17 +63,6 @@ const rounding = 1e-14
 
 // mostIterations is where the iteration gives up.
 const mostIterations = 10_000
-
-// Err is the first failure of an iterative solve so far, or nil. A factor that
-// fits never fails.
-func (f *Factor) Err() error {
-	if f.iter == nil {
-		return nil
-	}
-	f.iter.lock.Lock()
-	defer f.iter.lock.Unlock()
-	return f.iter.err
-}
 
 // newIterative prepares the solution of m within about limit bytes, the
 // preconditioner and the vectors of one solve at least included.
@@ -187,7 +165,7 @@ func (it *iterative) precondition(z, r []float64) {
 	for i, g := range it.group {
 		sum[g] += r[i]
 	}
-	it.coarse.Solve(sum)
+	it.coarse.solve(sum, sum)
 	for i, g := range it.group {
 		z[i] += sum[g]
 	}

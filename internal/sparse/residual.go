@@ -1,23 +1,81 @@
 package sparse
 
-import "math"
+import (
+	"fmt"
+	"math"
+	"sync"
+)
+
+// worst is the scaled residual from which on a factor's solution is taken to be
+// wrong. Rounding leaves less than a ten-thousandth of it.
+const worst = 1e-10
+
+// failure is the first error that solves, on any core, have met.
+type failure struct {
+	lock sync.Mutex
+	err  error
+}
+
+func (f *failure) fail(err error) {
+	f.lock.Lock()
+	defer f.lock.Unlock()
+	if f.err == nil {
+		f.err = err
+	}
+}
+
+func (f *failure) first() error {
+	f.lock.Lock()
+	defer f.lock.Unlock()
+	return f.err
+}
+
+// Err is the first failure so far of Solve and SolveMany, of which every
+// solution's residual is looked at, or of any iteration; nil if there was none.
+func (f *Factor) Err() error {
+	if f.iter != nil {
+		return f.iter.first()
+	}
+	return f.failed.first()
+}
+
+// check notes a failure if x does not solve A x = b. It makes b the residual.
+func (f *Factor) check(b, x []float64) {
+	size := maxNorm(b)
+	f.m.subtract(b, x)
+	scale := f.norm()*maxNorm(x) + size
+	if r := maxNorm(b); !(r <= worst*scale) {
+		f.failed.fail(fmt.Errorf("sparse: a solution for %d unknowns leaves a scaled residual of %.0e, more than %.0e: look for values that are not finite; without any, the processor or this program is at fault", f.s.n, r/scale, worst))
+	}
+}
 
 // Residual returns |b - A x| / (|A| |x| + |b|) in maximum norms: of the order
 // of the rounding unit when x solves A x = b as well as can be, and NaN or
 // infinite when x is.
 func (f *Factor) Residual(m *Matrix, x, b []float64) float64 {
 	checkLength("Residual", m.N, len(x), len(b))
-	ax := make([]float64, m.N)
-	m.Mul(ax, x)
-	for i := range ax {
-		ax[i] = b[i] - ax[i]
-	}
+	left := append([]float64(nil), b...)
+	m.subtract(left, x)
 	scale := m.norm()*maxNorm(x) + maxNorm(b)
-	r := maxNorm(ax)
+	r := maxNorm(left)
 	if r == 0 {
 		return 0
 	}
 	return r / scale
+}
+
+// subtract takes A x from b.
+func (m *Matrix) subtract(b, x []float64) {
+	for j, xj := range x {
+		lo, hi := m.Start[j], m.Start[j+1]
+		sum := m.Value[lo] * xj
+		for k := lo + 1; k < hi; k++ {
+			i, v := m.Row[k], m.Value[k]
+			b[i] -= v * xj
+			sum += v * x[i]
+		}
+		b[j] -= sum
+	}
 }
 
 // norm is the largest sum of absolute values along a row.

@@ -37,17 +37,25 @@ func (w *workspace) vectors(n, k int) []float64 {
 	return w.dense[:n*k]
 }
 
-// Solve replaces x by A⁻¹ x.
+// Solve replaces x by A⁻¹ x. Err tells if that failed.
 func (f *Factor) Solve(x []float64) {
-	s := f.s
-	checkLength("Solve", s.n, len(x))
+	checkLength("Solve", f.s.n, len(x))
 	if f.iter != nil {
 		f.iter.solve(x)
 		return
 	}
+	y := make([]float64, f.s.n)
+	f.solve(y, x)
+	f.check(x, y)
+	copy(x, y)
+}
+
+// solve sets x = A⁻¹ b, unchecked.
+func (f *Factor) solve(x, b []float64) {
+	s := f.s
 	y := make([]float64, s.n)
 	for i, old := range s.order {
-		y[i] = x[old]
+		y[i] = b[old]
 	}
 	top := s.n - s.topColumn
 	sums := make([][]float64, len(s.tasks))

@@ -1,8 +1,12 @@
 package sparse
 
-import "runtime"
+import (
+	"math"
+	"runtime"
+)
 
-// SolveMany replaces each of the columns by A⁻¹ times it.
+// SolveMany replaces each of the columns by A⁻¹ times it. Err tells if that
+// failed.
 func (f *Factor) SolveMany(cols [][]float64) {
 	for _, c := range cols {
 		checkLength("SolveMany", f.s.n, len(c))
@@ -35,8 +39,11 @@ func (f *Factor) solveBatch(cols [][]float64, w *workspace) {
 	if f.s.n == 0 {
 		return
 	}
-	k := roundSides(len(cols))
-	y := w.vectors(f.s.n, k)
+	n, k := f.s.n, roundSides(len(cols))
+	y := w.vectors(n, k+2)
+	b, x := y[n*k:n*k+n], y[n*k+n:]
+	y = y[:n*k]
+	weight := weights(cols)
 	bring(y, cols, k)
 	for i := range f.s.nodes {
 		f.hint(i+2, y, k)
@@ -46,7 +53,23 @@ func (f *Factor) solveBatch(cols [][]float64, w *workspace) {
 		f.hint(i-2, y, k)
 		f.sweep(i, y, k, w, panel.backwardSides)
 	}
-	fetch(cols, y, k)
+	fetch(cols, y, k, weight, b, x)
+	f.check(b, x)
+}
+
+// weights are those of the sum of right-hand sides whose solution is checked
+// for all of them: such that each counts about as much as any other, and that
+// two of the same size do not cancel.
+func weights(cols [][]float64) []float64 {
+	out := make([]float64, len(cols))
+	for c, col := range cols {
+		_, part := math.Modf(float64(c+1) * math.Phi)
+		out[c] = 1 + part
+		if size := math.Sqrt(product(col, col)); size > 0 && size <= math.MaxFloat64 {
+			out[c] /= size
+		}
+	}
+	return out
 }
 
 // sweep takes the right-hand sides y through a node, forward or backward.
@@ -88,15 +111,21 @@ func bring(y []float64, cols [][]float64, k int) {
 	}
 }
 
-// fetch is the reverse of bring.
-func fetch(cols [][]float64, y []float64, k int) {
-	n := len(y) / k
-	for lo := 0; lo < n; lo += nearRows {
-		hi := min(lo+nearRows, n)
+// fetch is the reverse of bring. It puts the weighted sums of what the columns
+// were into b and of what they become into x.
+func fetch(cols [][]float64, y []float64, k int, weight, b, x []float64) {
+	clear(b)
+	clear(x)
+	for lo := 0; lo < len(x); lo += nearRows {
+		hi := min(lo+nearRows, len(x))
+		b, x := b[lo:hi], x[lo:hi]
 		for c, col := range cols {
-			at := lo*k + c
-			for i := lo; i < hi; i++ {
-				col[i] = y[at]
+			at, w, col := lo*k+c, weight[c], col[lo:hi]
+			for i, old := range col {
+				v := y[at]
+				b[i] += w * old
+				x[i] += w * v
+				col[i] = v
 				at += k
 			}
 		}
