@@ -34,13 +34,27 @@ func (j *Job) View() *View {
 	v.Target = j.targetView()
 	v.Readings = j.takenViews()
 	for _, f := range j.c.Findings {
-		v.Findings = append(v.Findings, findingWords(f))
+		v.Findings = append(v.Findings, findingWords(f, j.findingPlace(f)))
 	}
 	v.Where = j.where()
 	v.Card = j.card(v)
 	v.CanUndo = j.undo(clone(j.c)) == nil && (j.desk != nil || j.busy != "")
 	v.Mend = j.mend
 	return v
+}
+
+// findingPlace names the place of a finding as the moves name it, "" where none
+// does.
+func (j *Job) findingPlace(f record.Finding) string {
+	if f.Part != "" || j.answer == nil {
+		return ""
+	}
+	for _, s := range j.answer.Sites {
+		if j.midOf(s) == f.Place {
+			return siteWords(s)
+		}
+	}
+	return ""
 }
 
 // groupNames lists the nets of both groups; before they are solved, what is

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"path"
@@ -94,20 +95,27 @@ var deedWords = map[string]string{
 	"looked": "looked at", "scraped": "scraped free",
 }
 
-// findingWords says what was done and what came of it.
-func findingWords(f record.Finding) string {
-	where := f.Part
-	if where == "" {
-		where = f.Place
-	}
+// findingWords says what was done where, and what came of it. spot is its place
+// as the moves name it, "between C7.1 and C7.2", or "".
+func findingWords(f record.Finding, spot string) string {
 	deed, known := deedWords[f.Done]
 	if !known {
 		deed = f.Done
 	}
+	if f.Done == "looked" {
+		deed = "looked"
+	}
+	what := cmp.Or(f.Part, f.Place) + " " + deed
+	switch {
+	case spot != "":
+		what = deed + " " + spot
+	case f.Done == "looked":
+		what = "looked at " + cmp.Or(f.Part, f.Place)
+	}
 	out := ""
 	switch {
 	case f.Done == "looked" && f.Seen != "":
-		return fmt.Sprintf("looked at %s: %s seen", where, f.Seen)
+		out = f.Seen + " seen"
 	case f.Short == "remains":
 		out = "the short remains"
 	case f.Short == "open":
@@ -115,5 +123,5 @@ func findingWords(f record.Finding) string {
 	case f.Short != "":
 		out = "the short is " + f.Short
 	}
-	return strings.TrimSuffix(fmt.Sprintf("%s %s: %s", where, deed, out), ": ")
+	return strings.TrimSuffix(what+": "+out, ": ")
 }

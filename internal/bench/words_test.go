@@ -28,3 +28,24 @@ func TestMovesHaveWords(t *testing.T) {
 		}
 	}
 }
+
+// TestFindingWords: a finding reads as what was done, where, and what came of
+// it.
+func TestFindingWords(t *testing.T) {
+	for _, c := range []struct {
+		f    record.Finding
+		spot string
+		want string
+	}{
+		{record.Finding{Part: "R22", Done: "removed", Short: "cleared"}, "", "R22 taken off: the short is cleared"},
+		{record.Finding{Place: "L1@2.0,3.0", Done: "cleaned", Short: "remains"}, "between C7.1 and C7.2", "cleaned between C7.1 and C7.2: the short remains"},
+		{record.Finding{Place: "L1@2.0,3.0", Done: "cleaned", Short: "open"}, "", "L1@2.0,3.0 cleaned: seen open"},
+		{record.Finding{Place: "L1@2.0,3.0", Done: "looked", Seen: "nothing"}, "at 2.0, 3.0 mm", "looked at 2.0, 3.0 mm: nothing seen"},
+		{record.Finding{Part: "C7", Done: "looked", Seen: "bridge"}, "", "looked at C7: bridge seen"},
+		{record.Finding{Part: "FB1", Done: "split"}, "", "FB1 lifted at one end"},
+	} {
+		if got := findingWords(c.f, c.spot); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}

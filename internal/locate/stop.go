@@ -66,7 +66,10 @@ func (p *Posterior) Stop(moves []Move) Advice {
 	n := math.Exp2(p.doubt())
 	saved := 0.5 * lookSeconds * (n - 0.5) * (1 - math.Exp2(-m.Bits))
 	if saved < m.Seconds+noteSeconds {
-		return Advice{true, fmt.Sprintf("looking at the %.0f places left takes less time than telling them apart", math.Max(1, math.Round(n)))}
+		if n = math.Round(n); n <= 1 {
+			return Advice{true, "looking at the likeliest place takes less time than reading on"}
+		}
+		return Advice{true, fmt.Sprintf("looking at the %.0f places left takes less time than telling them apart", n)}
 	}
 	return Advice{false, "the next reading saves more looking than it takes"}
 }
