@@ -20,19 +20,26 @@ func (s *session) tabulate(ctx context.Context) error {
 	if err != nil {
 		return bad(err)
 	}
-	discs := s.placesToTouch()
-	var tables [2]conduct.Table
+	tables, err := tablesOf(ctx, b, s.placesToTouch())
+	if err != nil {
+		return err
+	}
+	return s.planOn(tables)
+}
+
+// tablesOf solves for the places to touch of both groups.
+func tablesOf(ctx context.Context, b *conduct.Bridge, discs [2][]conduct.Disc) (tables [2]conduct.Table, err error) {
 	for g := range tables {
 		if err := ctx.Err(); err != nil {
-			return err
+			return tables, err
 		}
 		t, err := b.Table(g, discs[g])
 		if err != nil {
-			return bad(err)
+			return tables, bad(err)
 		}
 		tables[g] = *t
 	}
-	return s.planOn(tables)
+	return tables, nil
 }
 
 // placesToTouch thins the places out to what a plan considers, and gives their

@@ -95,17 +95,8 @@ func (j *joining) find(discs, sites [2][]conduct.Disc) (out surveyed, err error)
 		return out, err
 	}
 	j.s.progress("preparing the places to touch")
-	for g := range out.tables {
-		if err := j.ctx.Err(); err != nil {
-			return out, err
-		}
-		t, err := b.Table(g, discs[g])
-		if err != nil {
-			return out, bad(err)
-		}
-		out.tables[g] = *t
-	}
-	return out, nil
+	out.tables, err = tablesOf(j.ctx, b, discs)
+	return out, err
 }
 
 // mesh builds both groups' models.

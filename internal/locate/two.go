@@ -26,7 +26,7 @@ type twoBridge struct {
 // divided is a two-wire reading's copper and bridges for both bridges closed.
 func divided(cs, ct, loop, r1, r2 float64) float64 {
 	if loop+r1+r2 <= 0 {
-		return math.Min(cs, ct)
+		return min(cs, ct)
 	}
 	x := share(cs, ct, loop, r1, r2)
 	return x*cs + (1-x)*ct - x*(1-x)*loop + x*x*r1 + (1-x)*(1-x)*r2
@@ -38,7 +38,7 @@ func share(cs, ct, loop, r1, r2 float64) float64 {
 	if d <= 0 {
 		return 0.5
 	}
-	return math.Min(1, math.Max(0, (ct-cs+loop+2*r2)/d))
+	return min(1, max(0, (ct-cs+loop+2*r2)/d))
 }
 
 const (

@@ -22,6 +22,7 @@ type seenByPair struct {
 	cs, ct float64 // its coefficients at both sites
 	ds, dt float64 // four-wire across: those of its current
 	fixed  float64 // the part of its variance that its prediction does not change
+	grows  float64 // and by how much it grows with the prediction's square
 }
 
 // leadSum gathers the readings of one residue or offset.
@@ -69,6 +70,9 @@ func (f *pairFit) at(s, t int, loop float64) {
 			u := f.m.meter.PlacementM * at(r.Slope, s)
 			q.fixed += u * u
 		}
+		model := f.m.copper.model(*r)
+		q.grows = model*model + r.Spread*r.Spread
+		q.fixed += q.grows * f.m.large[k] * f.m.large[k]
 	}
 }
 
@@ -90,12 +94,11 @@ func (f *pairFit) misfit(r1, r2 float64) float64 {
 			c = x*q.cs + (1-x)*q.ct
 		case r.D != 0:
 			c = divided(q.cs, q.ct, f.around, r1, r2)
-			rest = math.Min(parallel, c)
+			rest = min(parallel, c)
 		}
-		model := m.copper.model(*r)
-		v := q.fixed + (model*model+r.Spread*r.Spread)*(c*c+m.large[k]*m.large[k])
+		v := q.fixed + q.grows*c*c
 		e := r.Ohms - c
-		if m.meter.skewed(*r) {
+		if m.meter.Hand && !r.FourWire { // skewed
 			e -= newTouch(math.Sqrt(v)).excess / float64(max(len(m.above[k]), 1))
 		}
 		p, u := 1/v, m.copper.Scale*(c-rest)
