@@ -2,6 +2,7 @@ package sparse
 
 import (
 	"math"
+	"math/bits"
 	"slices"
 )
 
@@ -56,8 +57,8 @@ type line struct {
 	along      direction
 	from, step float64 // bin 1 begins at from; step is one over a bin's width
 	last       uint8
-	longest    uint8 // most bins that an edge leads on
-	crossing   int   // about how many vertices a separator takes
+	longest    int // most bins that an edge leads on
+	crossing   int // about how many vertices a separator takes
 	cost       float64
 }
 
@@ -110,26 +111,25 @@ func (d *dissection) bestLine(piece []int32, along direction, class []uint8) lin
 	d.sort(piece, l, class)
 	var count, near, far, hubs [bins]int
 	for _, v := range piece {
-		own := class[v]
-		lowest, highest := own&binMask, own&binMask
-		count[lowest]++
+		own, bit := class[v], &binBits[0]
 		if own&hub != 0 {
-			for _, w := range d.around(v) {
-				if c := class[w]; c != outside {
-					lowest, highest = min(lowest, c&binMask), max(highest, c&binMask)
-				}
-			}
+			bit = &binBits[1]
+		}
+		count[own&binMask]++
+		seen := uint64(1) << (own & binMask)
+		for _, w := range d.around(v) {
+			seen |= bit[class[w]]
+		}
+		if seen&(seen-1) == 0 {
+			continue // all in one bin
+		}
+		lowest, highest := bits.TrailingZeros64(seen), bits.Len64(seen)-1
+		l.longest = max(l.longest, highest-lowest)
+		if own&hub != 0 {
 			hubs[lowest]++
 			hubs[highest]--
-			l.longest = max(l.longest, highest-lowest)
 			continue
 		}
-		for _, w := range d.around(v) {
-			if c := class[w]; c&hub == 0 {
-				lowest, highest = min(lowest, c), max(highest, c)
-			}
-		}
-		l.longest = max(l.longest, highest-lowest)
 		near[own]++
 		near[highest]--
 		far[lowest]++
@@ -138,6 +138,19 @@ func (d *dissection) bestLine(piece []int32, along direction, class []uint8) lin
 	l.place(&count, &near, &far, &hubs, len(piece), 1)
 	return l
 }
+
+// binBits are the bins that neighbours lie in, a bit each, by their classes:
+// those that count to a vertex with few neighbours, to which hubs do not, and
+// those that count to a hub.
+var binBits = func() (bit [2][256]uint64) {
+	for c := range outside {
+		bit[1][c] = 1 << (c & binMask)
+		if c&hub == 0 {
+			bit[0][c] = bit[1][c]
+		}
+	}
+	return bit
+}()
 
 // place finds the best place of a line, given in which bins vertices are, one
 // in every few of n, and where they come to be in its near and its far border.

@@ -89,7 +89,7 @@ func (d *dissection) markBand(piece []int32, l line) []int32 {
 			strip = append(strip, v)
 		}
 	}
-	if int(l.longest) < hi-lo+2 {
+	if l.longest < hi-lo+2 {
 		return strip // no edge leads across
 	}
 	for _, v := range piece {
