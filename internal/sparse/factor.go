@@ -85,17 +85,6 @@ func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
 	return f, nil
 }
 
-// panel gives node k's panel in its wide form, to be read.
-func (f *Factor) panel(k int, p panel, w *workspace) []float64 {
-	stored := f.value[f.s.nodes[k].panel:][:p.stored()]
-	if !p.narrow() {
-		return stored
-	}
-	wide := w.panel[:p.size()]
-	p.open(wide, stored)
-	return wide
-}
-
 // factoring is a factorisation in progress.
 type factoring struct {
 	s         *Symbolic

@@ -137,15 +137,16 @@ func (f *Factor) pass(paths []Path, visits []visit, w *workspace) {
 			v[j*k+c] = x
 		}
 	}
+	l := f.value[s.nodes[visits[0].node].panel:]
 	if k == 1 {
-		l := f.panel(int(visits[0].node), p, w)
-		forwardPivots(p, l, v)
+		p.forwardOne(l, v[:p.w])
+		from, step, last := p.storedBelow()
 		for q := range p.slivers() {
-			sum := sliverTimes(l[p.lowerSliver(q):], v)
+			sum := sliverTimes(l[from+q*step:], p.tall(q, last), v[:p.w])
 			copy(below[4*q:], sum[:])
 		}
 	} else {
-		p.forwardSides(f.value[s.nodes[visits[0].node].panel:], v, k, below, w.count[:p.u], w.count)
+		p.forwardSides(l, v, k, below, w.count[:p.u], w.count)
 	}
 	sign := 1.0 // the kernel subtracts
 	if k == 1 {

@@ -74,6 +74,10 @@ func solveBlock(d []float64, tall, m int, z []float64, k int) {
 		vectorSolve(&d[0], tall, m, &z[0], k)
 		return
 	}
+	plainSolve(d, tall, m, z, k)
+}
+
+func plainSolve(d []float64, tall, m int, z []float64, k int) {
 	for i := range m {
 		to := z[i*k:][:k]
 		for c := range to {
@@ -91,6 +95,10 @@ func solveBlockBack(d []float64, tall, m int, z []float64, k int) {
 		vectorSolveBack(&d[0], tall, m, &z[0], k)
 		return
 	}
+	plainSolveBack(d, tall, m, z, k)
+}
+
+func plainSolveBack(d []float64, tall, m int, z []float64, k int) {
 	for i := m - 1; i >= 0; i-- {
 		to := z[i*k:][:k]
 		for c := range to {

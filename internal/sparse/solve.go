@@ -5,7 +5,6 @@ type workspace struct {
 	pivots  []float64 // of one node, for up to maxBatch right-hand sides
 	rows    []float64 // below one node, likewise
 	dense   []float64 // all unknowns, likewise
-	panel   []float64 // one that is stored close, opened
 	count   []int32   // 0, 1, 2 ..: rows one after the other
 	oldRows []int32   // below one node, in the caller's numbering
 	seen    []bool    // of each node; false between uses
@@ -24,7 +23,6 @@ func newWorkspace(s *Symbolic) *workspace {
 		oldRows: make([]int32, s.most),
 		pivots:  make([]float64, (s.widest+4)*maxBatch),
 		rows:    make([]float64, (s.most+4)*maxBatch),
-		panel:   make([]float64, s.opened),
 		seen:    make([]bool, len(s.nodes)),
 	}
 }
@@ -60,33 +58,27 @@ func (f *Factor) solve(x, b []float64) {
 	top := s.n - s.topColumn
 	sums := make([][]float64, len(s.tasks))
 	each(len(s.tasks), func(i int) {
-		w := f.work.Get().(*workspace)
 		sums[i] = make([]float64, top)
 		end := s.taskEnd(i)
 		for k := s.tasks[i].lo; k < s.tasks[i].hi; k++ {
-			f.forward(k, y, end, sums[i], w)
+			f.forward(k, y, end, sums[i])
 		}
-		f.work.Put(w)
 	})
 	for _, sum := range sums {
 		for i, v := range sum {
 			y[s.topColumn+i] += v
 		}
 	}
-	w := f.work.Get().(*workspace)
 	for k := s.top; k < len(s.nodes); k++ {
-		f.forward(k, y, s.n, nil, w)
+		f.forward(k, y, s.n, nil)
 	}
 	for k := len(s.nodes) - 1; k >= s.top; k-- {
-		f.backward(k, y, w)
+		f.backward(k, y)
 	}
-	f.work.Put(w)
 	each(len(s.tasks), func(i int) {
-		w := f.work.Get().(*workspace)
 		for k := s.tasks[i].hi - 1; k >= s.tasks[i].lo; k-- {
-			f.backward(k, y, w)
+			f.backward(k, y)
 		}
-		f.work.Put(w)
 	})
 	for i, old := range s.order {
 		x[old] = y[i]
@@ -102,18 +94,14 @@ func (s *Symbolic) taskEnd(i int) int {
 // forward takes node k out of y: its own unknowns become those of L⁻¹, and
 // what they contribute is subtracted from the rows below, those from end on in
 // top instead (first unknown of top: topColumn).
-func (f *Factor) forward(k int, y []float64, end int, top []float64, w *workspace) {
+func (f *Factor) forward(k int, y []float64, end int, top []float64) {
 	s := f.s
 	nd, p := &s.nodes[k], s.panelOf(k)
-	l := f.panel(k, p, w)
-	v := w.pivots[:p.wide()]
-	n := copy(v, y[nd.first:nd.first+nd.width])
-	clear(v[n:])
-	forwardPivots(p, l, v)
-	copy(y[nd.first:], v[:n])
-	rows := s.rows(k)
+	l, v, rows := f.value[nd.panel:], y[nd.first:nd.first+nd.width], s.rows(k)
+	p.forwardOne(l, v)
+	at, step, last := p.storedBelow()
 	for q := 0; 4*q < len(rows); q++ {
-		part := sliverTimes(l[p.lowerSliver(q):], v)
+		part := sliverTimes(l[at+q*step:], p.tall(q, last), v)
 		for i, r := range rows[4*q : min(4*q+4, len(rows))] {
 			if int(r) < end {
 				y[r] -= part[i]
@@ -124,27 +112,44 @@ func (f *Factor) forward(k int, y []float64, end int, top []float64, w *workspac
 	}
 }
 
-// sliverTimes is the product of a sliver with v.
-func sliverTimes(l, v []float64) [4]float64 {
+// tall is how far apart the columns of sliver q below the pivot block stand,
+// given that of the last.
+func (p panel) tall(q, last int) int {
+	if 4*q+4 <= p.u {
+		return 4
+	}
+	return last
+}
+
+// sliverTimes is the product of a sliver, its columns tall apart, with v; where
+// it has less than four rows, the rest is meaningless.
+func sliverTimes(l []float64, tall int, v []float64) [4]float64 {
 	var a0, a1, a2, a3 float64
-	l = l[:4*len(v)]
 	for _, x := range v {
 		c := l[:4:4]
 		a0 += c[0] * x
 		a1 += c[1] * x
 		a2 += c[2] * x
 		a3 += c[3] * x
-		l = l[4:]
+		l = l[tall:]
 	}
 	return [4]float64{a0, a1, a2, a3}
 }
 
-// forwardPivots solves with the pivot block, v := L⁻¹ v.
-func forwardPivots(p panel, l, v []float64) {
-	for t := 0; t < p.blocks(); t++ {
-		x := l[p.pivotSliver(t):]
-		a := sliverTimes(x, v[:4*t])
-		d, z := x[16*t:][:16], v[4*t:][:4]
+// forwardOne solves with the pivot block, v := L⁻¹ v.
+func (p panel) forwardOne(l, v []float64) {
+	for t := range p.blocks() {
+		at, m, tall := p.storedBlock(t)
+		a := sliverTimes(l[at:], tall, v[:4*t])
+		d, z := l[at+4*t*tall:], v[4*t:][:m]
+		if m < 4 {
+			for i := range z {
+				z[i] -= a[i]
+			}
+			plainSolve(d, tall, m, z, 1)
+			continue
+		}
+		d = d[:16]
 		z[0] = (z[0] - a[0]) * d[0]
 		z[1] = (z[1] - a[1] - d[1]*z[0]) * d[5]
 		z[2] = (z[2] - a[2] - d[2]*z[0] - d[6]*z[1]) * d[10]
@@ -153,40 +158,44 @@ func forwardPivots(p panel, l, v []float64) {
 }
 
 // backward finds node k's unknowns of L'⁻¹ y, all later ones being known.
-func (f *Factor) backward(k int, y []float64, w *workspace) {
+func (f *Factor) backward(k int, y []float64) {
 	s := f.s
 	nd, p := &s.nodes[k], s.panelOf(k)
-	l := f.panel(k, p, w)
-	v := w.pivots[:p.wide()]
-	n := copy(v, y[nd.first:nd.first+nd.width])
-	clear(v[n:])
-	rows := s.rows(k)
+	l, v, rows := f.value[nd.panel:], y[nd.first:nd.first+nd.width], s.rows(k)
+	at, step, last := p.storedBelow()
 	for q := 0; 4*q < len(rows); q++ {
 		var part [4]float64
 		for i, r := range rows[4*q : min(4*q+4, len(rows))] {
 			part[i] = y[r]
 		}
-		subtractSliver(l[p.lowerSliver(q):], v, part)
+		subtractSliver(l[at+q*step:], p.tall(q, last), v, part)
 	}
 	for t := p.blocks() - 1; t >= 0; t-- {
-		x := l[p.pivotSliver(t):]
-		d, z := x[16*t:][:16], v[4*t:][:4]
-		z[3] *= d[15]
-		z[2] = (z[2] - d[11]*z[3]) * d[10]
-		z[1] = (z[1] - d[6]*z[2] - d[7]*z[3]) * d[5]
-		z[0] = (z[0] - d[1]*z[1] - d[2]*z[2] - d[3]*z[3]) * d[0]
-		subtractSliver(x, v[:4*t], [4]float64(z))
+		at, m, tall := p.storedBlock(t)
+		d, z := l[at+4*t*tall:], v[4*t:][:m]
+		var part [4]float64
+		if m < 4 {
+			plainSolveBack(d, tall, m, z, 1)
+			copy(part[:], z)
+		} else {
+			d = d[:16]
+			z[3] *= d[15]
+			z[2] = (z[2] - d[11]*z[3]) * d[10]
+			z[1] = (z[1] - d[6]*z[2] - d[7]*z[3]) * d[5]
+			z[0] = (z[0] - d[1]*z[1] - d[2]*z[2] - d[3]*z[3]) * d[0]
+			part = [4]float64(z)
+		}
+		subtractSliver(l[at:], tall, v[:4*t], part)
 	}
-	copy(y[nd.first:], v[:n])
 }
 
-// subtractSliver subtracts the product of a transposed sliver with part.
-func subtractSliver(l, v []float64, part [4]float64) {
-	l = l[:4*len(v)]
+// subtractSliver subtracts the product of a transposed sliver, its columns tall
+// apart, with part, which is zero where the sliver has no row.
+func subtractSliver(l []float64, tall int, v []float64, part [4]float64) {
 	p0, p1, p2, p3 := part[0], part[1], part[2], part[3]
 	for i := range v {
 		c := l[:4:4]
 		v[i] -= (c[0]*p0 + c[1]*p1) + (c[2]*p2 + c[3]*p3)
-		l = l[4:]
+		l = l[tall:]
 	}
 }
