@@ -4,6 +4,30 @@
 // sides and AX how far into a row the block of eight (or four) columns stands,
 // both in bytes. Y0..Y7 hold the sums, two registers a row.
 
+// CLEAR sets the sums to zero.
+#define CLEAR \
+	VXORPD Y0, Y0, Y0 \
+	VXORPD Y1, Y1, Y1 \
+	VXORPD Y2, Y2, Y2 \
+	VXORPD Y3, Y3, Y3 \
+	VXORPD Y4, Y4, Y4 \
+	VXORPD Y5, Y5, Y5 \
+	VXORPD Y6, Y6, Y6 \
+	VXORPD Y7, Y7, Y7
+
+// SUBTRACT takes two of the sums from eight right-hand sides of a row.
+#define SUBTRACT(row, lo, hi) \
+	VMOVUPD (row)(AX*1), Y8   \
+	VMOVUPD 32(row)(AX*1), Y9 \
+	VSUBPD lo, Y8, Y8         \
+	VSUBPD hi, Y9, Y9         \
+	VMOVUPD Y8, (row)(AX*1)   \
+	VMOVUPD Y9, 32(row)(AX*1)
+
+// DI, DX, R12 and R13 are the rows of y that a sliver's four rows go to; R11 is
+// how many rows are left, R9 where their numbers stand, SI and BX the sliver and
+// how far apart its columns are, R8 the row of v.
+//
 // func vectorFall(n, tall int, a *float64, step, depth int, v *float64, k int, y *float64, rows *int32)
 TEXT ·vectorFall(SB), NOSPLIT, $0-72
 	MOVQ n+0(FP), R11
@@ -37,14 +61,7 @@ fallSliver:
 fallPlaced:
 	XORL AX, AX
 fallColumns:
-	VXORPD Y0, Y0, Y0
-	VXORPD Y1, Y1, Y1
-	VXORPD Y2, Y2, Y2
-	VXORPD Y3, Y3, Y3
-	VXORPD Y4, Y4, Y4
-	VXORPD Y5, Y5, Y5
-	VXORPD Y6, Y6, Y6
-	VXORPD Y7, Y7, Y7
+	CLEAR
 	MOVQ a+16(FP), SI
 	MOVQ depth+32(FP), CX
 	MOVQ v+40(FP), R8
@@ -69,36 +86,16 @@ fallLoop:
 	DECQ CX
 	JNZ  fallLoop
 
-	VMOVUPD (DI)(AX*1), Y8
-	VMOVUPD 32(DI)(AX*1), Y9
-	VSUBPD Y0, Y8, Y8
-	VSUBPD Y1, Y9, Y9
-	VMOVUPD Y8, (DI)(AX*1)
-	VMOVUPD Y9, 32(DI)(AX*1)
+	SUBTRACT(DI, Y0, Y1)
 	CMPQ R11, $2
 	JLT  fallStored
-	VMOVUPD (DX)(AX*1), Y8
-	VMOVUPD 32(DX)(AX*1), Y9
-	VSUBPD Y2, Y8, Y8
-	VSUBPD Y3, Y9, Y9
-	VMOVUPD Y8, (DX)(AX*1)
-	VMOVUPD Y9, 32(DX)(AX*1)
+	SUBTRACT(DX, Y2, Y3)
 	CMPQ R11, $3
 	JLT  fallStored
-	VMOVUPD (R12)(AX*1), Y8
-	VMOVUPD 32(R12)(AX*1), Y9
-	VSUBPD Y4, Y8, Y8
-	VSUBPD Y5, Y9, Y9
-	VMOVUPD Y8, (R12)(AX*1)
-	VMOVUPD Y9, 32(R12)(AX*1)
+	SUBTRACT(R12, Y4, Y5)
 	CMPQ R11, $4
 	JLT  fallStored
-	VMOVUPD (R13)(AX*1), Y8
-	VMOVUPD 32(R13)(AX*1), Y9
-	VSUBPD Y6, Y8, Y8
-	VSUBPD Y7, Y9, Y9
-	VMOVUPD Y8, (R13)(AX*1)
-	VMOVUPD Y9, 32(R13)(AX*1)
+	SUBTRACT(R13, Y6, Y7)
 fallStored:
 	ADDQ $64, AX
 	CMPQ AX, R10
@@ -112,20 +109,17 @@ fallStored:
 	VZEROUPPER
 	RET
 
+// R12 is the sliver and R13 the length of it, SI, BX and DX a row in it and once
+// and three times its columns' distance, DI the row of y, whose origin is R8;
+// R9 and R11 are as above.
+//
 // func vectorRise(n, tall int, a *float64, step, grow, column, m int, z *float64, k int, y *float64, rows *int32)
 TEXT ·vectorRise(SB), NOSPLIT, $0-88
 	MOVQ k+64(FP), R10
 	SHLQ $3, R10
 	XORL AX, AX
 riseColumns:
-	VXORPD Y0, Y0, Y0
-	VXORPD Y1, Y1, Y1
-	VXORPD Y2, Y2, Y2
-	VXORPD Y3, Y3, Y3
-	VXORPD Y4, Y4, Y4
-	VXORPD Y5, Y5, Y5
-	VXORPD Y6, Y6, Y6
-	VXORPD Y7, Y7, Y7
+	CLEAR
 	MOVQ n+0(FP), R11
 	MOVQ a+16(FP), R12
 	MOVQ step+24(FP), R13
@@ -174,40 +168,19 @@ riseLoop:
 
 	MOVQ m+48(FP), CX
 	MOVQ z+56(FP), DI
-	ADDQ AX, DI
-	VMOVUPD (DI), Y8
-	VMOVUPD 32(DI), Y9
-	VSUBPD Y0, Y8, Y8
-	VSUBPD Y1, Y9, Y9
-	VMOVUPD Y8, (DI)
-	VMOVUPD Y9, 32(DI)
+	SUBTRACT(DI, Y0, Y1)
 	CMPQ CX, $2
 	JLT  riseStored
 	ADDQ R10, DI
-	VMOVUPD (DI), Y8
-	VMOVUPD 32(DI), Y9
-	VSUBPD Y2, Y8, Y8
-	VSUBPD Y3, Y9, Y9
-	VMOVUPD Y8, (DI)
-	VMOVUPD Y9, 32(DI)
+	SUBTRACT(DI, Y2, Y3)
 	CMPQ CX, $3
 	JLT  riseStored
 	ADDQ R10, DI
-	VMOVUPD (DI), Y8
-	VMOVUPD 32(DI), Y9
-	VSUBPD Y4, Y8, Y8
-	VSUBPD Y5, Y9, Y9
-	VMOVUPD Y8, (DI)
-	VMOVUPD Y9, 32(DI)
+	SUBTRACT(DI, Y4, Y5)
 	CMPQ CX, $4
 	JLT  riseStored
 	ADDQ R10, DI
-	VMOVUPD (DI), Y8
-	VMOVUPD 32(DI), Y9
-	VSUBPD Y6, Y8, Y8
-	VSUBPD Y7, Y9, Y9
-	VMOVUPD Y8, (DI)
-	VMOVUPD Y9, 32(DI)
+	SUBTRACT(DI, Y6, Y7)
 riseStored:
 	ADDQ $64, AX
 	CMPQ AX, R10
