@@ -10,7 +10,7 @@ import "math"
 // ruled out by one reading alone, and is not held for sure on as many readings
 // as there are unknowns. Common practice, no source; TestConjugate and TestRsGrid hold the sums.
 const (
-	strayChance = 0.02
+	strayChance = 0.05
 	strayNoise  = 10.0
 	straySpread = 0.25
 )
