@@ -1,7 +1,9 @@
 package bench
 
 import (
+	"cmp"
 	"context"
+	"slices"
 
 	"ohmward/internal/board"
 	"ohmward/internal/conduct"
@@ -123,7 +125,7 @@ func spread(places []copper.ProbePlace, n int) []copper.ProbePlace {
 // plan lists the readings worth taking, best first, and says whether another
 // is worth its time.
 func (w *work) plan(post *locate.Posterior, a *LocateAnswer) error {
-	moves, err := post.Next(w.tables[0], w.tables[1], w.hands)
+	moves, advice, err := w.reads(post)
 	if err != nil {
 		return err
 	}
@@ -131,9 +133,81 @@ func (w *work) plan(post *locate.Posterior, a *LocateAnswer) error {
 	for _, m := range moves {
 		a.Next = append(a.Next, w.nextAnswer(m))
 	}
-	advice := post.Stop(moves)
 	a.Enough, a.EnoughWhy = advice.Enough, advice.Why
 	return nil
+}
+
+// When four-wire readings are offered: while the place is open by more than one
+// look takes in, after so many two-wire ones where those still tell something,
+// and so many of them at most: what is left of their errors is the copper's and
+// the same in all. Common practice, no source.
+const (
+	stillWideMM  = 3.0
+	manyTwoWire  = 4
+	mostFourWire = 4
+)
+
+// reads gives the readings to choose from. Four-wire ones, with two clips for
+// the current and two tips for the volts, are offered where two-wire ones are no
+// longer worth their time, or go on without coming near, and one of them is worth
+// more: on copper too wide for its resistance to show beside that of the tips.
+func (w *work) reads(post *locate.Posterior) ([]locate.Move, locate.Advice, error) {
+	hands := w.hands
+	hands.At = w.pose(hands.At)
+	two, err := post.Next(w.tables[0], w.tables[1], hands)
+	if err != nil {
+		return nil, locate.Advice{}, err
+	}
+	advice := post.Stop(two)
+	taken := 0
+	for _, c := range w.taken {
+		if c.fourWire {
+			taken++
+		}
+	}
+	if post.Best.RadiusMM <= stillWideMM || taken >= mostFourWire || !advice.Enough && len(w.taken)-taken < manyTwoWire {
+		return two, advice, nil
+	}
+	hands.FourWire = true
+	all, err := post.Next(w.tables[0], w.tables[1], hands)
+	if err != nil {
+		return nil, advice, err
+	}
+	least := 0.0
+	if !advice.Enough && len(two) > 0 {
+		least = max(0, post.GainInRework(two[0]))
+	}
+	four := slices.DeleteFunc(all, func(m locate.Move) bool {
+		return !m.FourWire || !m.TellsEnough() || post.GainInRework(m) < least || w.took(w.contactsOfMove(m))
+	})
+	if len(four) == 0 {
+		return two, advice, nil
+	}
+	slices.SortStableFunc(four, func(a, b locate.Move) int { return cmp.Compare(post.GainInRework(b), post.GainInRework(a)) })
+	return append(four, two...), locate.Advice{Why: "a four-wire reading saves more looking and rework than it takes, and more than two-wire ones do"}, nil
+}
+
+// took tells whether a reading at these contacts was taken.
+func (w *work) took(at contacts) bool {
+	asked := w.fourContacts(at)
+	return slices.ContainsFunc(w.taken, func(c contacts) bool { return w.fourContacts(c) == asked })
+}
+
+// pose gives where the clips are: where the last reading had them, if it was a
+// four-wire one.
+func (w *work) pose(at locate.Pose) locate.Pose {
+	if len(w.taken) == 0 {
+		return at
+	}
+	last := w.taken[len(w.taken)-1]
+	if !last.fourWire {
+		return at
+	}
+	find := func(g int, spot copper.Spot) int {
+		return slices.IndexFunc(w.probes[g], func(p copper.ProbePlace) bool { return p.Layer == spot.Layer && p.At == spot.At })
+	}
+	at.CurrentA, at.CurrentB = find(0, last.in), find(1, last.out)
+	return at
 }
 
 func (w *work) nextAnswer(m locate.Move) Next {

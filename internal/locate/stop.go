@@ -60,19 +60,48 @@ func (p *Posterior) Stop(moves []Move) Advice {
 		return Advice{true, "no place that can be touched would say more"}
 	}
 	m := moves[0]
-	if m.Bits < enoughBits {
+	if !m.TellsEnough() {
 		return Advice{true, "no place that can be touched would say much more"}
 	}
-	n := math.Exp2(p.doubt())
-	saved := 0.5 * lookSeconds * (n - 0.5) * (1 - math.Exp2(-m.Bits))
-	if saved < m.Seconds+noteSeconds {
-		if n = math.Round(n); n <= 1 {
+	if p.gain(m, lookSeconds) < 0 {
+		n := math.Round(math.Exp2(p.doubt()))
+		if n <= 1 {
 			return Advice{true, "looking at the likeliest place takes less time than reading on"}
 		}
 		return Advice{true, fmt.Sprintf("looking at the %.0f places left takes less time than telling them apart", n)}
 	}
 	return Advice{false, "the next reading saves more looking than it takes"}
 }
+
+// gain is the time in seconds that a reading is expected to save, less what it
+// takes itself, where settling one place takes so long.
+func (p *Posterior) gain(m Move, settling float64) float64 {
+	n := math.Exp2(p.doubt())
+	saved := 0.5 * settling * (n - 0.5) * (1 - math.Exp2(-m.Bits))
+	return saved - m.Seconds - noteSeconds
+}
+
+// reworkSeconds is what it takes to rework a place that no look settles: six
+// minutes for a small part, forty for a large one. Common practice, no source.
+const reworkSeconds = 600
+
+// GainInRework is the time in seconds that a reading is expected to save in
+// looking and, where places are hidden, in rework, less what it takes itself.
+func (p *Posterior) GainInRework(m Move) float64 {
+	settling, total := 0.0, 0.0
+	for _, pl := range p.Places {
+		settling += pl.P * (lookSeconds + (1-seen(p.Case.Sites[pl.Site]))*reworkSeconds)
+		total += pl.P
+	}
+	if total == 0 {
+		return -m.Seconds
+	}
+	return p.gain(m, settling/total)
+}
+
+// TellsEnough tells whether a reading is expected to say more than hardly
+// anything.
+func (m Move) TellsEnough() bool { return m.Bits >= enoughBits }
 
 // doubt is the entropy over what is looked at in one go, in bits.
 func (p *Posterior) doubt() float64 {
