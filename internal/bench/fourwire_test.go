@@ -2,7 +2,11 @@ package bench
 
 import (
 	"context"
+	"strings"
 	"testing"
+
+	"ohmward/internal/record"
+	"ohmward/internal/unit"
 )
 
 // TestFourWireOffered: with tips held by hand two-wire readings tell a plane's
@@ -48,5 +52,44 @@ func TestFourWireOffered(t *testing.T) {
 	}
 	if a, four, _ := run(2); four != 0 || a.Best.RadiusMM > stillWideMM {
 		t.Errorf("two-wire readings came within %.1f mm, with %d four-wire ones", a.Best.RadiusMM, four)
+	}
+}
+
+// TestFourWireOnThePage: the page says where the clips go and where the tips, and
+// names clips among the other places on offer.
+func TestFourWireOnThePage(t *testing.T) {
+	q, _ := practiceOf(6, "")
+	c := &record.Case{Board: record.Demo, Nets: [2]string{q.nets[0], q.nets[1]}, Meter: record.Meter{Profile: handMeter},
+		Nulls: []record.Null{{}}, Steps: &record.Steps{Cautions: true, Skipped: true, Asked: []string{"J2", "J3", "J5"}}}
+	for _, m := range q.metal {
+		c.Metal = append(c.Metal, record.Metal{Part: m.part, Net: m.net})
+	}
+	for _, r := range []struct {
+		from, to string
+		ohms     unit.Resistance
+	}{{"C33.1", "C33.2", 0.349}, {"C2.1", "U2.2", 0.188}, {"C25.1", "C26.2", 0.316}, {"L1.1", "C3.1", 0.189}} {
+		c.Readings = append(c.Readings, record.Reading{From: r.from, To: r.to, Ohms: r.ohms})
+	}
+	s := newTestShelf(t, t.TempDir())
+	id, err := s.begin("by hand", c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v := settled(t, openJob(t, s, id))
+	if v.Step != stepRead || v.Target == nil || v.Target.Kind != "four-wire" || v.Target.ClipRed == nil || v.Target.ClipBlk == nil {
+		t.Fatalf("at %s, trouble %+v, target %+v", v.Step, v.Trouble, v.Target)
+	}
+	if !strings.Contains(v.Card.Speak, "Current in at "+v.Target.ClipRed.Words) {
+		t.Errorf("spoken: %s", v.Card.Speak)
+	}
+	seen := map[Pair]bool{}
+	for i, o := range v.Target.Others {
+		if seen[o] {
+			t.Errorf("place %d on offer is like another: %+v", i, o)
+		}
+		seen[o] = true
+	}
+	if o := v.Target.Others[0]; !strings.HasPrefix(o.From, "volts on ") || !strings.HasPrefix(o.To, "clips on ") {
+		t.Errorf("on offer %+v", o)
 	}
 }

@@ -186,7 +186,12 @@ func (j *Job) others(t *Target) {
 		if i == 0 && t.Advised {
 			t.Why = n.Why
 		}
-		t.Others = append(t.Others, Pair{From: j.session.saySpot(at.high).Words, To: j.session.saySpot(at.low).Words})
+		say := func(spot copper.Spot) string { return j.session.saySpot(spot).Words }
+		pair := Pair{From: say(at.high), To: say(at.low)}
+		if at.fourWire {
+			pair = Pair{From: fmt.Sprintf("volts on %s and %s", pair.From, pair.To), To: fmt.Sprintf("clips on %s and %s", say(at.in), say(at.out))}
+		}
+		t.Others = append(t.Others, pair)
 	}
 }
 
