@@ -72,8 +72,7 @@ func (w *work) moved(post *locate.Posterior) string {
 		return ""
 	}
 	c := post.Case
-	c.Readings = c.Readings[:n:n]
-	c.Findings = nil
+	c.Readings, c.Findings = w.all()[:n:n], nil
 	for _, f := range post.Case.Findings {
 		if f.AfterReading <= n {
 			c.Findings = append(c.Findings, f)
@@ -89,7 +88,7 @@ func (w *work) moved(post *locate.Posterior) string {
 // solvedBefore gives the posterior of a case, without weighing it again where
 // it is what was weighed last.
 func (w *work) solvedBefore(c locate.Case) (*locate.Posterior, error) {
-	if w.memo != nil && w.memo.last != nil && w.memo.last.Case.Same(c) {
+	if w.memo != nil && w.memo.last != nil && w.memo.given.Same(c) {
 		return w.memo.last, nil
 	}
 	return locate.Solve(c)

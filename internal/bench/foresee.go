@@ -14,6 +14,7 @@ type memo struct {
 	networks []*network
 	readings map[memoKey]*foreseen
 	last     *locate.Posterior // of the case as it was weighed last
+	given    locate.Case       // that case, no site sharpened
 }
 
 // memoKey is a reading's contacts in one network.

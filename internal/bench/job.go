@@ -256,7 +256,8 @@ func weighOn(ctx context.Context, on *session, c *record.Case) (*work, *LocateAn
 		return nil, nil, nil, bad(err)
 	}
 	a.Each, a.Fit.Changed, a.Fit.Neighbour = w.each(post), w.moved(post), w.neighbour(post)
-	w.memo.last = post
+	w.memo.last, w.memo.given = post, post.Case
+	w.memo.given.Readings = w.all()
 	a.Tests = w.splits(post) // looking is among the moves, and nothing here warms
 	a.Doubts = w.doubts
 	return w, a, post, nil

@@ -185,10 +185,13 @@ func (w *work) takeIn(n *network, at contacts, ohms, u float64, unit string) err
 	return nil
 }
 
+// all is the readings and what findings measured, no site sharpened.
+func (w *work) all() []locate.Reading { return append(slices.Clone(w.readings), w.later...) }
+
 // posterior weighs the suspects by all that is known.
 func (w *work) posterior() (*locate.Posterior, error) {
 	return locate.Solve(locate.Case{
-		Sites: w.sites, Lay: w.lay, Foreign: w.foreign, Elsewhere: w.elsewhere, Readings: append(slices.Clone(w.readings), w.later...), Findings: w.findings,
-		Meter: w.meter, Copper: w.knowledge, Loop: w.solver.loop, Drive: w.drive,
+		Sites: w.sites, Lay: w.lay, Foreign: w.foreign, Elsewhere: w.elsewhere, Readings: w.all(), Findings: w.findings,
+		Meter: w.meter, Copper: w.knowledge, Loop: w.solver.loop, Drive: w.drive, Sharpen: w.sharpen,
 	})
 }

@@ -53,12 +53,16 @@ type predicted struct {
 	bridge     float64
 }
 
-// predict gives a reading's parts at every site.
-func (v *solver) predict(r conduct.Reading) (predicted, error) {
+// predict gives a reading's parts at every site, or at some alone, with their
+// contacts mended.
+func (v *solver) predict(r conduct.Reading, sites []int) (predicted, error) {
 	compute := func() (out predicted, err error) {
 		_, layers, err := v.solved()
 		if err != nil {
 			return out, err
+		}
+		if sites != nil {
+			layers = layers.Sharp(sites)
 		}
 		rows, p, err := layers.Predict(r)
 		if err != nil {
@@ -69,7 +73,11 @@ func (v *solver) predict(r conduct.Reading) (predicted, error) {
 	if v.kept == nil {
 		return compute()
 	}
-	return keep.Memo(v.kept, v.key("predicted", r), writePredicted, readPredicted, compute)
+	key := v.key("predicted", r)
+	if sites != nil {
+		key = v.key("sharp", r, sites)
+	}
+	return keep.Memo(v.kept, key, writePredicted, readPredicted, compute)
 }
 
 func writePredicted(w *keep.Writer, p predicted) {

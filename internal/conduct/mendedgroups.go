@@ -20,18 +20,28 @@ type storedPatch struct {
 	patch *patch
 }
 
-// mostPatches bounds what is kept: a patch takes about half a megabyte.
+// mostPatches bounds what is kept: a patch takes about half a megabyte, up to
+// two on a plane with many holes.
 const mostPatches = 64
 
 // patch gives the patch of some contacts on a sheet, nil where there can be
 // none.
 func (m *Model) patch(sheet int, discs []Disc) *patch {
+	return m.patches.get("", sheet, discs, m.newPatch)
+}
+
+// plainPatch gives the patch in which some contacts are plain copper.
+func (m *Model) plainPatch(sheet int, discs []Disc) *patch {
+	return m.patches.get("plain ", sheet, discs, m.newPlainPatch)
+}
+
+// get looks a patch up, and makes it where it is not kept.
+func (s *patchStore) get(kind string, sheet int, discs []Disc, make func(int, []Disc) *patch) *patch {
 	var key strings.Builder
-	fmt.Fprint(&key, sheet)
+	fmt.Fprint(&key, kind, sheet)
 	for _, d := range discs {
 		fmt.Fprint(&key, " ", d.At.X, d.At.Y, d.Diameter)
 	}
-	s := m.patches
 	s.mu.Lock()
 	entry := s.known[key.String()]
 	if entry == nil {
@@ -44,7 +54,7 @@ func (m *Model) patch(sheet int, discs []Disc) *patch {
 		}
 	}
 	s.mu.Unlock()
-	entry.once.Do(func() { entry.patch = m.newPatch(sheet, discs) })
+	entry.once.Do(func() { entry.patch = make(sheet, discs) })
 	return entry.patch
 }
 
@@ -67,7 +77,7 @@ func (c *Contacts) patchesFor(contacts []int) []*patch {
 				continue
 			}
 			g := &patchGroup{discs: []Disc{d}, taken: map[int]bool{}}
-			m.takeOut(sheet, d, g.taken)
+			m.takeOut(sheet, g.taken, d)
 			if len(g.taken) > 0 {
 				groups = append(groups, g)
 			}
@@ -120,7 +130,7 @@ func (c *Contacts) joinFollowed(groups []*patchGroup, sheet, contact int) []*pat
 			if rim[dof[0]] || rim[dof[1]] || rim[dof[2]] {
 				d := c.Discs[contact]
 				joined := &patchGroup{discs: []Disc{d}, taken: map[int]bool{}}
-				c.model.takeOut(sheet, d, joined.taken)
+				c.model.takeOut(sheet, joined.taken, d)
 				return append(groups, joined)
 			}
 		}

@@ -25,6 +25,8 @@ import (
 type patch struct {
 	sheet int
 	discs []Disc
+	plain bool // the contacts are plain copper, with a mesh that follows them
+	rims  []rimGreen
 	taken map[int]bool
 	inner map[int32]bool // unknowns of the triangles taken out, but for the ports
 	ports []int32        // unknowns, ascending
@@ -40,11 +42,17 @@ const patchEdges = 8
 func (m *Model) newPatch(sheet int, discs []Disc) *patch {
 	p := &patch{sheet: sheet, discs: discs, taken: map[int]bool{}}
 	for _, d := range discs {
-		m.takeOut(sheet, d, p.taken)
+		m.takeOut(sheet, p.taken, d)
 	}
+	return m.build(p)
+}
+
+// build finds the rest of a patch, nil where it cannot.
+func (m *Model) build(p *patch) *patch {
 	if len(p.taken) == 0 {
 		return nil
 	}
+	sheet := p.sheet
 	cut := m.cutOut(sheet, p.taken)
 	p.findPorts(m, cut)
 	fine, err := m.newFinePatch(p, cut)
@@ -63,7 +71,44 @@ func (m *Model) newPatch(sheet int, discs []Disc) *patch {
 	if !p.sound() {
 		return nil
 	}
+	p.balance()
 	return p
+}
+
+// balance takes the rounding out of the patch: equal potentials drive no current,
+// and all of a contact's leaves at the ports. What is lost otherwise, however
+// little, counts as often as there are squares between it and the datum.
+func (p *patch) balance() {
+	n := len(p.ports)
+	for i := range n {
+		for j := range i {
+			mean := (p.gain[i*n+j] + p.gain[j*n+i]) / 2
+			p.gain[i*n+j], p.gain[j*n+i] = mean, mean
+		}
+	}
+	for i := range n {
+		row := p.gain[i*n : (i+1)*n]
+		row[i] = 0
+		row[i] = -sum(row)
+	}
+	for c := range p.fine.disc {
+		scale(p.fine.load[c*n : (c+1)*n])
+	}
+}
+
+func sum(v []float64) (total float64) {
+	for _, x := range v {
+		total += x
+	}
+	return total
+}
+
+// scale makes a list sum to one.
+func scale(v []float64) {
+	total := sum(v)
+	for i := range v {
+		v[i] /= total
+	}
 }
 
 // lossless is how much of a current, or of a siemens, rounding may lose.
@@ -82,7 +127,7 @@ func (p *patch) sound() bool {
 			return false
 		}
 	}
-	for c := range p.discs {
+	for c := range p.fine.disc {
 		var sum float64
 		for _, v := range p.fine.load[c*n : (c+1)*n] {
 			sum += v

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"ohmward/internal/mesh"
 	"ohmward/internal/sparse"
 )
 
@@ -17,16 +16,16 @@ const jumpShare = 1.0 / 24
 // unit current from a contact to any one of the ways out of them (see outlets):
 // from the jumps of the potential's gradient across edges. It gives nil where
 // there is no way out, and where the potentials cannot be had.
-func (m *Model) errsIn(sheet int, d Disc, list []int) map[int]float64 {
+func (m *Model) errsIn(sheet int, discs []Disc, list []int) map[int]float64 {
 	in := map[int]bool{}
 	for _, t := range list {
 		in[t] = true
 	}
-	outlets := m.outlets(sheet, d, list, in)
+	outlets := m.outlets(sheet, discs, list, in)
 	if len(outlets) == 0 {
 		return nil
 	}
-	number, x, y := m.freeIn(sheet, d, list)
+	number, x, y := m.freeIn(sheet, discs, list)
 	if len(x) == 0 {
 		return nil
 	}
@@ -73,13 +72,15 @@ func (m *Model) errsIn(sheet int, d Disc, list []int) map[int]float64 {
 }
 
 // freeIn numbers the unknowns of some triangles, but for those under a contact.
-func (m *Model) freeIn(sheet int, d Disc, list []int) (number map[int32]int32, x, y []float64) {
+func (m *Model) freeIn(sheet int, discs []Disc, list []int) (number map[int32]int32, x, y []float64) {
 	ms, dof := m.meshes[sheet], m.nodal.dof[sheet]
 	held := map[int32]bool{}
-	for _, t := range ms.Near(float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9, float64(d.Diameter)/2*1e-9) {
-		for k, v := range ms.Triangle[t] {
-			if t == list[0] || d.covers(ms, v) {
-				held[dof[t][k]] = true
+	for _, d := range discs {
+		for _, t := range ms.Near(float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9, float64(d.Diameter)/2*1e-9) {
+			for k, v := range ms.Triangle[t] {
+				if t == list[0] || d.away(ms, v) <= float64(d.Diameter)/2*1e-9 {
+					held[dof[t][k]] = true
+				}
 			}
 		}
 	}
@@ -96,18 +97,13 @@ func (m *Model) freeIn(sheet int, d Disc, list []int) (number map[int32]int32, x
 	return number, x, y
 }
 
-// covers tells whether a vertex lies under the contact.
-func (d Disc) covers(ms *mesh.Mesh, v int32) bool {
-	return math.Hypot(ms.X[v]-float64(d.At.X)*1e-9, ms.Y[v]-float64(d.At.Y)*1e-9) <= float64(d.Diameter)/2*1e-9
-}
-
 // mostOutlets bounds the plated holes and the like that are taken one by one.
 const mostOutlets = 8
 
 // outlets lists the ways by which current can leave some triangles, each as
 // shares of unit current by unknown: the stretches where the mesh goes on, and
 // the nearest of the unknowns that carry it elsewhere, such as plated holes.
-func (m *Model) outlets(sheet int, d Disc, list []int, in map[int]bool) (out []map[int32]float64) {
+func (m *Model) outlets(sheet int, discs []Disc, list []int, in map[int]bool) (out []map[int32]float64) {
 	ms, dof, gone := m.meshes[sheet], m.nodal.dof[sheet], m.goneOf(sheet)
 	type cutEdge struct {
 		u, v   int32
@@ -120,9 +116,10 @@ func (m *Model) outlets(sheet int, d Disc, list []int, in map[int]bool) (out []m
 		for k := range 3 {
 			v := ms.Triangle[t][k]
 			if u := dof[t][k]; m.nodal.held[u] {
-				r := math.Hypot(ms.X[v]-float64(d.At.X)*1e-9, ms.Y[v]-float64(d.At.Y)*1e-9)
-				if old, known := away[u]; !known || r < old {
-					away[u] = r
+				for _, d := range discs {
+					if old, known := away[u]; !known || d.away(ms, v) < old {
+						away[u] = d.away(ms, v)
+					}
 				}
 			}
 			if n := int(ms.Neighbour[t][k]); n >= 0 && !in[n] && !gone[n] {

@@ -16,47 +16,65 @@ import (
 // triangles instead of steps lets it get through a neck of slivers; and wide
 // copper, where the current thins out, keeps it small.
 //
+// Where only the contact itself is to be mended, nearDepth rows are all.
+//
 // What is left is 0.007 square or less on the shapes of TestHardContacts and
 // TestFreshContacts, the mesh's own error in the copper that the patch does not
 // reach included.
 const (
 	patchDepth = 3
+	nearDepth  = 4
 	patchMost  = 400
 	patchShare = 0.1
 	patchLeft  = 0.002
 )
 
-// takeOut marks the triangles under a contact and around it.
-func (m *Model) takeOut(sheet int, d Disc, taken map[int]bool) {
-	ms, gone := m.meshes[sheet], m.goneOf(sheet)
-	x, y := float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9
-	g := &growth{ms: ms, gone: gone, seen: map[int]bool{}}
-	for _, t := range ms.Near(x, y, 1.02*float64(d.Diameter)/2*1e-9) {
-		if !gone[t] {
-			g.seen[t] = true
-			g.taken = append(g.taken, t)
+// takeOut marks the triangles under some contacts and around them.
+func (m *Model) takeOut(sheet int, taken map[int]bool, discs ...Disc) {
+	g, front := m.under(sheet, discs, patchDepth)
+	if g == nil {
+		return
+	}
+	least := len(g.taken)
+	g.reach(front, func(t int) float64 { return coarseness(g.ms, t, discs) }, patchShare, patchMost)
+	if err := m.errsIn(sheet, discs, g.taken); err != nil {
+		g.shrink(least, err)
+	}
+	g.close(taken)
+}
+
+// takeOutNear marks no more than the triangles under some contacts and the
+// nearest around them.
+func (m *Model) takeOutNear(sheet int, taken map[int]bool, discs ...Disc) {
+	if g, _ := m.under(sheet, discs, nearDepth); g != nil {
+		g.close(taken)
+	}
+}
+
+// under takes the triangles under contacts and so many rows more around them;
+// it gives the outermost too. Without any there is no growth.
+func (m *Model) under(sheet int, discs []Disc, rows int) (g *growth, front []int) {
+	g = &growth{ms: m.meshes[sheet], gone: m.goneOf(sheet), seen: map[int]bool{}}
+	for _, d := range discs {
+		for _, t := range g.ms.Near(float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9, 1.02*float64(d.Diameter)/2*1e-9) {
+			if !g.gone[t] && !g.seen[t] {
+				g.seen[t] = true
+				g.taken = append(g.taken, t)
+			}
 		}
 	}
 	if len(g.taken) == 0 {
-		return
+		return nil, nil
 	}
-	front := g.taken
-	for range patchDepth {
+	front = g.taken
+	for range rows {
 		from := len(g.taken)
 		for _, t := range front {
 			g.around(t, func(n int) { g.taken = append(g.taken, n) })
 		}
 		front = g.taken[from:]
 	}
-	least := len(g.taken)
-	g.reach(front, func(t int) float64 { return coarseness(ms, t, x, y) }, patchShare, patchMost)
-	if err := m.errsIn(sheet, d, g.taken); err != nil {
-		g.shrink(least, err)
-	}
-	g.closeCorners()
-	for _, t := range g.taken {
-		taken[t] = true
-	}
+	return g, front
 }
 
 // growth is triangles taken one after another.
@@ -65,7 +83,6 @@ type growth struct {
 	gone  map[int]bool
 	seen  map[int]bool
 	taken []int
-	has   map[int]bool // those taken, for closeCorners
 }
 
 // around visits the neighbours of a triangle that were not seen yet.
@@ -124,29 +141,45 @@ func (g *growth) shrink(keep int, err map[int]float64) {
 	}
 }
 
-// closeCorners takes all triangles round the inner corners of the copper that
-// it has some of: a patch that ends in one cannot be fine there.
-func (g *growth) closeCorners() {
-	g.has = map[int]bool{}
+// close takes triangles into notches, two of whose neighbours are taken, so that
+// the patch has fewer ports, and all triangles round the inner corners of the
+// copper that it has some of: a patch that ends in one cannot be fine there.
+func (g *growth) close(has map[int]bool) {
 	for _, t := range g.taken {
-		g.has[t] = true
+		has[t] = true
+	}
+	take := func(t int) {
+		if !has[t] {
+			has[t] = true
+			g.taken = append(g.taken, t)
+		}
 	}
 	for i := 0; i < len(g.taken); i++ {
 		t := g.taken[i]
 		for k, v := range g.ms.Triangle[t] {
+			if n := int(g.ms.Neighbour[t][k]); n >= 0 && !has[n] && !g.gone[n] && g.beside(n, has) > 1 {
+				take(n)
+			}
 			if !g.ms.Outline[v] {
 				continue
 			}
 			if fan, angle := g.fan(t, k); angle > math.Pi+math.Asin(innerCorner) {
 				for _, n := range fan {
-					if !g.has[n] {
-						g.has[n] = true
-						g.taken = append(g.taken, n)
-					}
+					take(n)
 				}
 			}
 		}
 	}
+}
+
+// beside counts a triangle's neighbours that are taken.
+func (g *growth) beside(t int, has map[int]bool) (count int) {
+	for _, n := range g.ms.Neighbour[t] {
+		if n >= 0 && has[int(n)] {
+			count++
+		}
+	}
+	return count
 }
 
 // fan lists the triangles round a corner of one, across the edges that meet
@@ -179,15 +212,27 @@ func (g *growth) angle(t, k int) float64 {
 }
 
 // coarseness is a triangle's longest edge over the distance of its corners, in
-// the mean, from a point (metres).
-func coarseness(ms *mesh.Mesh, t int, x, y float64) float64 {
-	var away, edge float64
+// the mean, from the nearest contact.
+func coarseness(ms *mesh.Mesh, t int, discs []Disc) float64 {
+	var edge float64
 	for k, v := range ms.Triangle[t] {
 		w := ms.Triangle[t][(k+1)%3]
-		away += math.Hypot(ms.X[v]-x, ms.Y[v]-y) / 3
 		edge = math.Max(edge, math.Hypot(ms.X[v]-ms.X[w], ms.Y[v]-ms.Y[w]))
 	}
-	return edge / away
+	nearest := math.Inf(1)
+	for _, d := range discs {
+		var away float64
+		for _, v := range ms.Triangle[t] {
+			away += d.away(ms, v) / 3
+		}
+		nearest = min(nearest, away)
+	}
+	return edge / nearest
+}
+
+// away is a vertex's distance from the contact's middle, in metres.
+func (d Disc) away(ms *mesh.Mesh, v int32) float64 {
+	return math.Hypot(ms.X[v]-float64(d.At.X)*1e-9, ms.Y[v]-float64(d.At.Y)*1e-9)
 }
 
 // ranking is a heap of triangles, the highest rank on top.

@@ -41,7 +41,7 @@ func Solve(c Case) (*Posterior, error) {
 		return nil, err
 	}
 	p := &Posterior{Case: c, lay: c.lay()}
-	p.model = newModel(c, p.lay, func(i int, r Reading) bool { return !r.Skip && !r.open() })
+	p.model = newModel(c, p.lay, counts)
 	p.weigh()
 	p.details()
 	p.places()
@@ -133,6 +133,7 @@ func (p *Posterior) fitSites(log []float64) {
 		p.fits[s] = p.model.fit(s, w, hand, rough)
 		value[s] = log[s] + p.fits[s].log
 	})
+	p.sharpen(log, value, hand)
 	best := slices.Max(value)
 	fine, planned := best-hopeless, best-hopeful
 	few := hand && len(value) > handFine
