@@ -37,6 +37,7 @@ func Locate(ctx context.Context, casePath, picture string, o Options) (*LocateAn
 		return nil, err
 	}
 	w.progress("weighing the suspects")
+	w.sharp = true
 	a, post, err := w.answer()
 	if err != nil {
 		return nil, caseError(c, err)
@@ -160,6 +161,10 @@ type work struct {
 	later     []locate.Reading // what findings measured: they stand behind the readings
 	doubts    []Doubt
 	ctx       context.Context // of the whole command
+	// sharp has the likeliest suspects' contacts mended. That takes longer than
+	// the answer to a reading may on a large board, and goes into the short's own
+	// resistance, hardly into the place.
+	sharp bool
 }
 
 // openReading stands for an overload: more than any meter shows as a short.
@@ -190,8 +195,12 @@ func (w *work) all() []locate.Reading { return append(slices.Clone(w.readings), 
 
 // posterior weighs the suspects by all that is known.
 func (w *work) posterior() (*locate.Posterior, error) {
-	return locate.Solve(locate.Case{
+	c := locate.Case{
 		Sites: w.sites, Lay: w.lay, Foreign: w.foreign, Elsewhere: w.elsewhere, Readings: w.all(), Findings: w.findings,
-		Meter: w.meter, Copper: w.knowledge, Loop: w.solver.loop, Drive: w.drive, Sharpen: w.sharpen,
-	})
+		Meter: w.meter, Copper: w.knowledge, Loop: w.solver.loop, Drive: w.drive,
+	}
+	if w.sharp {
+		c.Sharpen = w.sharpen
+	}
+	return locate.Solve(c)
 }
