@@ -129,7 +129,14 @@ func (s *Shelf) keepDesk(name string, d *Desk) {
 	}
 }
 
-func (j *Job) close() { j.stop() }
+// close ends the job's work and waits for what is being written.
+func (j *Job) close() {
+	j.stop()
+	for _, writes := range []*sync.Mutex{&j.mu, &j.shownMu} {
+		writes.Lock() // whoever held it is done
+		writes.Unlock()
+	}
+}
 
 // load reads the board and, once the nets are chosen, solves their copper.
 func (j *Job) load() {

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
@@ -80,11 +81,12 @@ func OpenShelf(dir string, o ShelfOptions) (*Shelf, error) {
 // Dir is the folder.
 func (s *Shelf) Dir() string { return s.dir }
 
-// Close ends all work on the shelf.
+// Close ends all work on the shelf. Nothing is written there afterwards.
 func (s *Shelf) Close() {
 	s.mu.Lock()
-	defer s.mu.Unlock()
-	for _, j := range s.jobs {
+	jobs := slices.Collect(maps.Values(s.jobs))
+	s.mu.Unlock()
+	for _, j := range jobs {
 		j.close()
 	}
 	s.root.Close()
