@@ -51,6 +51,9 @@ func againstSites(t *testing.T, m *Model, from Disc, sites []Disc) (plain, sharp
 // as well; on one shape in ten the mesh that follows it happens to err less, by
 // a tenth of a square at most. The reference follows it and is fine.
 func TestSharpSites(t *testing.T) {
+	if testing.Short() {
+		t.Skip("solves dozens of shapes: left out of -short")
+	}
 	const n = 48
 	var before, worst, beyond float64
 	more := 0
