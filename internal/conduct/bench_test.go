@@ -8,12 +8,13 @@ import (
 	"ohmward/internal/geom"
 )
 
-// solvedPlate is a plate of 60 by 40 mm with its mesh of some 40,000 points.
-func solvedPlate(b *testing.B) *Model {
+// solvedPlate is a plate of 60 by 40 mm with its mesh of some 40,000 points, and
+// more around the places that are prepared on it.
+func solvedPlate(b *testing.B, prepared []Disc) *Model {
 	b.Helper()
 	ring := geom.Ring{{X: 0, Y: 0}, {X: 60_000_000, Y: 0}, {X: 60_000_000, Y: 40_000_000}, {X: 0, Y: 40_000_000}}
 	g := Group{Name: "plate", Sheets: []Sheet{{Copper: geom.Region{{Outer: ring}}, Conductance: 2000}}}
-	m, err := Build(context.Background(), g, Options{MaxEdge: 300_000})
+	m, err := Build(context.Background(), g, Options{MaxEdge: 300_000, Discs: prepared})
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -33,7 +34,7 @@ func places(n int, salt int64) []Disc {
 
 // BenchmarkFurtherPairs: a thousand resistances among 300 prepared places.
 func BenchmarkFurtherPairs(b *testing.B) {
-	c, err := solvedPlate(b).Prepare(places(300, 0), probePieces)
+	c, err := solvedPlate(b, places(300, 0)).Prepare(places(300, 0), probePieces)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -46,14 +47,14 @@ func BenchmarkFurtherPairs(b *testing.B) {
 	}
 }
 
-// BenchmarkTable: what 300 places and 5,000 sites see of each other, the
+// BenchmarkTable: what 300 prepared places and 5,000 sites see of each other, the
 // solutions of both included.
 func BenchmarkTable(b *testing.B) {
-	m := solvedPlate(b)
+	m := solvedPlate(b, places(300, 0))
 	for _, n := range []int{1000, 5000} {
 		b.Run(fmt.Sprintf("300x%d", n), func(b *testing.B) {
 			for b.Loop() {
-				sites, err := m.Prepare(places(n, 31_337), sitePieces)
+				sites, err := m.prepareRough(places(n, 31_337), sitePieces)
 				if err != nil {
 					b.Fatal(err)
 				}
