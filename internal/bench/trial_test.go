@@ -42,7 +42,7 @@ func TestTrialRepeats(t *testing.T) {
 	}
 }
 
-// DESIGN's two tests of calibration, and the figures for tracks, on
+// DESIGN's two tests of calibration, and the figures asked for tracks, on
 // the demo's narrow pair.
 func TestTrialCalibrated(t *testing.T) {
 	if testing.Short() {

@@ -11,8 +11,8 @@ import (
 )
 
 // TestOffModel is DESIGN's trial off the model: a unit or a meter that is not
-// what the program assumes must not lead to a confident wrong place. The issue
-// allows one in fifty of each kind; 16 faults of each are counted together, with
+// what the program assumes must not lead to a confident wrong place. One in
+// fifty of each kind may; 16 faults of each are counted together, with
 // two deviations of a fair count. The demo's ground is everywhere near, so that
 // unlisted shorts find no room on it: TestUnlisted tries those.
 func TestOffModel(t *testing.T) {

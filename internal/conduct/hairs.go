@@ -14,12 +14,17 @@ import (
 // so flat that linear elements hold the potential straight along it. The rim is
 // led across the outline there, so that the contact takes the hair in.
 
-// The widths in nanometres that count as a hair, beyond the rim, and short of it:
-// an outline that the mesher may yet move across.
+// The widths in nanometres that count as a hair: beyond the rim twice the shortest
+// edge that the mesher makes, but no more than a share of the contact; short of
+// the rim what the mesher may yet move the outline by, as it simplifies it.
 const (
-	hairBeyond = 2000
-	hairShort  = 1000
+	hairMost  = 2000
+	hairShare = 1.0 / 150
+	hairShort = 1000
 )
+
+// hair is how far beyond its rim a contact takes copper in.
+func (d Disc) hair() float64 { return min(hairMost, hairShare*float64(d.Diameter)) }
 
 // alongside is the sine of the angle between rim and outline below which they
 // run beside each other.
@@ -52,7 +57,7 @@ func (r *rimmer) rim(d Disc) geom.Ring {
 // beyond moves a corner of the rim across an outline that runs beside the rim
 // there.
 func (r *rimmer) beyond(d Disc, p geom.Point) geom.Point {
-	u := d.outward(p)
+	u, hair := d.outward(p), d.hair()
 	most, found := 0.0, false
 	for _, i := range r.around(geom.EmptyBox().Extend(p)) {
 		e := r.edges.Edge(i)
@@ -60,20 +65,20 @@ func (r *rimmer) beyond(d Disc, p geom.Point) geom.Point {
 		c := geom.NearestOnSegment(p, e.A, e.B)
 		cx, cy := c.X-float64(p.X), c.Y-float64(p.Y)
 		s := cx*u.X + cy*u.Y
-		if math.Abs(dx*u.X+dy*u.Y) <= alongside*math.Hypot(dx, dy) && math.Hypot(cx, cy) <= hairBeyond && s >= -hairShort && (!found || s > most) {
+		if math.Abs(dx*u.X+dy*u.Y) <= alongside*math.Hypot(dx, dy) && math.Hypot(cx, cy) <= hair && s >= -hairShort && (!found || s > most) {
 			most, found = s, true
 		}
 	}
 	if !found {
 		return p
 	}
-	return pushed(p, u, most+hairBeyond)
+	return pushed(p, u, most+hair)
 }
 
 // corners gives points that lead a side of the rim round the outline's corners
 // right beyond it, in order along the side.
 func (r *rimmer) corners(d Disc, side geom.Segment) []geom.Point {
-	length := geom.Distance(side.A, side.B)
+	length, hair := geom.Distance(side.A, side.B), d.hair()
 	along := func(p geom.Point) float64 {
 		return (float64(p.X-side.A.X)*float64(side.B.X-side.A.X) + float64(p.Y-side.A.Y)*float64(side.B.Y-side.A.Y)) / length
 	}
@@ -82,8 +87,8 @@ func (r *rimmer) corners(d Disc, side geom.Segment) []geom.Point {
 		e := r.edges.Edge(i)
 		for _, p := range [2]geom.Point{e.A, e.B} {
 			t := along(p)
-			if geom.Orient(side.A, side.B, p) < 0 && t > hairBeyond && t < length-hairBeyond && geom.DistPointSegment(p, side.A, side.B) <= hairBeyond {
-				out = append(out, pushed(p, d.outward(p), hairBeyond))
+			if geom.Orient(side.A, side.B, p) < 0 && t > hair && t < length-hair && geom.DistPointSegment(p, side.A, side.B) <= hair {
+				out = append(out, pushed(p, d.outward(p), hair))
 			}
 		}
 	}
@@ -96,7 +101,7 @@ func (r *rimmer) corners(d Disc, side geom.Segment) []geom.Point {
 // around lists the outline's edges within a hair of a box, but for those of
 // plated holes: touching one is another contact.
 func (r *rimmer) around(box geom.Box) []int32 {
-	return slices.DeleteFunc(r.edges.Query(box.Grow(hairBeyond), nil), func(i int32) bool {
+	return slices.DeleteFunc(r.edges.Query(box.Grow(hairMost), nil), func(i int32) bool {
 		e := r.edges.Edge(i)
 		return r.holes.bordered(r.layer, float64(e.A.X), float64(e.A.Y), float64(e.B.X), float64(e.B.Y)) >= 0
 	})

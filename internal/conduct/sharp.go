@@ -55,11 +55,10 @@ func (c *Contacts) some(which []int) *Contacts {
 // own potential is set right: the patch tells of the copper outside of it. What
 // cannot be mended stays as the mesh has it.
 func (c *Contacts) sharpened(which []int, probes *Contacts) *Contacts {
-	c.sharpen(which)
+	found := c.sharpen(which)
 	out := c.some(which)
 	g := out.spaces[0]
-	for k, i := range which {
-		s := c.sharp.known[i]
+	for k, s := range found {
 		switch {
 		case s.arcs == nil:
 		case probes.reachInto(s.inner):
@@ -86,8 +85,8 @@ func (c *Contacts) reachInto(unknowns map[int32]bool) bool {
 	return false
 }
 
-// sharpen mends those of the contacts that were not yet.
-func (c *Contacts) sharpen(which []int) {
+// sharpen gives contacts mended, those that were not yet from now on.
+func (c *Contacts) sharpen(which []int) (out []sharpSite) {
 	c.sharp.mu.Lock()
 	defer c.sharp.mu.Unlock()
 	if c.sharp.known == nil {
@@ -104,6 +103,10 @@ func (c *Contacts) sharpen(which []int) {
 			c.sharp.known[g.contacts[n]] = s
 		}
 	}
+	for _, i := range which {
+		out = append(out, c.sharp.known[i])
+	}
+	return out
 }
 
 // neighbours are contacts on one sheet that share a patch.

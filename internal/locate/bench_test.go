@@ -4,13 +4,13 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
-	"time"
 
+	"ohmward/internal/check"
 	"ohmward/internal/suspect"
 )
 
 // broadCase is 5,000 suspects and five readings, and tables of 300 places on
-// each net: the size that the issue names.
+// each net: as large as planning is meant to serve.
 func broadCase(m Meter) (Case, Table, Table) {
 	n := newSynth(0.018)
 	rng := rand.New(rand.NewPCG(5, 3))
@@ -37,19 +37,12 @@ func broadCase(m Meter) (Case, Table, Table) {
 	return cs, a, b
 }
 
-// processorTime is what the process took on all cores so far; nil where the
-// system does not say.
-var processorTime func() time.Duration
-
 // onProcessors reports processor time per turn, which other work on the
 // machine changes little.
 func onProcessors(b *testing.B) (done func()) {
-	if processorTime == nil {
-		return func() {}
-	}
-	start := processorTime()
+	start := check.ProcessorTime()
 	return func() {
-		b.ReportMetric(float64((processorTime()-start).Microseconds())/1e3/float64(b.N), "cpu-ms/op")
+		b.ReportMetric(float64((check.ProcessorTime()-start).Microseconds())/1e3/float64(b.N), "cpu-ms/op")
 	}
 }
 
