@@ -14,59 +14,59 @@ import (
 // follows the data: what stands further down may import what stands above.
 // A new package needs a line here and a reason.
 var allowed = map[string][]string{
-	"":                 nil,
-	"internal/unit":    nil,
-	"internal/geom":    nil,
-	"internal/sparse":  nil,
-	"internal/keep":    {"internal/geom"}, // what is costly to compute, kept on disk
-	"internal/cores":   nil,               // jobs on all cores
-	"internal/nearest": nil,               // names near a mistyped one: nets, keys, flags
-	"internal/check":   nil,               // tests only, see TestLayers
+	"":                  nil,
+	"unit":              nil,
+	"geom":              nil,
+	"internal/sparse":   nil,
+	"internal/cache":    {"geom"}, // what is costly to compute, kept on disk
+	"internal/parallel": nil,      // jobs on all cores
+	"internal/nearest":  nil,      // names near a mistyped one: nets, keys, flags
+	"internal/check":    nil,      // tests only, see TestLayers
 
-	"format/excellon":  {"internal/geom", "internal/unit"},
-	"format/gerber":    {"internal/geom", "internal/unit"},
-	"format/ipcd356":   {"internal/geom", "internal/unit"},
-	"format/ipc2581":   {"internal/geom", "internal/unit"},
-	"format/placement": {"internal/geom", "internal/unit"},
+	"format/excellon":  {"geom", "unit"},
+	"format/gerber":    {"geom", "unit"},
+	"format/ipcd356":   {"geom", "unit"},
+	"format/ipc2581":   {"geom", "unit"},
+	"format/placement": {"geom", "unit"},
 	"format":           {"format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement"},
 
-	"internal/board":   {"format", "format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement", "internal/cores", "internal/geom", "internal/keep", "internal/nearest", "internal/unit", "github.com/pelletier/go-toml/v2"},
-	"internal/copper":  {"internal/board", "internal/cores", "internal/geom", "internal/keep", "internal/nearest", "internal/unit"},
-	"internal/mesh":    {"internal/geom", "internal/keep", "internal/unit"},
-	"internal/artwork": {"internal/board", "internal/copper", "internal/geom"},
-	"internal/conduct": {"internal/board", "internal/copper", "internal/geom", "internal/keep", "internal/mesh", "internal/sparse", "internal/unit"},
-	"internal/suspect": {"internal/board", "internal/copper", "internal/geom", "internal/unit"},
-	"internal/locate":  {"internal/conduct", "internal/geom", "internal/suspect", "internal/unit"},
-	"internal/repair":  {"internal/locate", "internal/suspect", "internal/unit"},
+	"internal/board":   {"format", "format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit", "github.com/pelletier/go-toml/v2"},
+	"internal/copper":  {"internal/board", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit"},
+	"internal/mesh":    {"geom", "internal/cache", "unit"},
+	"internal/artwork": {"internal/board", "internal/copper", "geom"},
+	"internal/conduct": {"internal/board", "internal/copper", "geom", "internal/cache", "internal/mesh", "internal/sparse", "unit"},
+	"internal/suspect": {"internal/board", "internal/copper", "geom", "unit"},
+	"internal/locate":  {"internal/conduct", "geom", "internal/suspect", "unit"},
+	"internal/repair":  {"internal/locate", "internal/suspect", "unit"},
 
 	// No physics: instruments and records, and drawing.
-	"internal/meter":   {"internal/unit"},
-	"internal/record":  {"internal/nearest", "internal/unit", "github.com/pelletier/go-toml/v2"},
-	"internal/picture": {"internal/geom", "internal/unit", "golang.org/x/image"},
+	"internal/meter":   {"unit"},
+	"internal/record":  {"internal/nearest", "unit", "github.com/pelletier/go-toml/v2"},
+	"internal/picture": {"geom", "unit", "golang.org/x/image"},
 
 	// A unit with a hidden fault stands on the physics and a meter of its own.
-	"internal/practice": {"internal/board", "internal/conduct", "internal/copper", "internal/geom", "internal/mesh", "internal/meter", "internal/sparse", "internal/suspect", "internal/unit"},
+	"internal/practice": {"internal/board", "internal/conduct", "internal/copper", "geom", "internal/mesh", "internal/meter", "internal/sparse", "internal/suspect", "unit"},
 
 	// The demo's files are embedded; its generator draws them.
-	"demo":          nil,
-	"demo/generate": {"internal/geom", "internal/unit"},
+	"demo":       nil,
+	"tools/demo": {"geom", "unit"},
 
-	"internal/bench": {"demo", "internal/artwork", "internal/board", "internal/conduct", "internal/copper", "internal/geom", "internal/keep", "internal/locate", "internal/mesh", "internal/meter",
-		"internal/nearest", "internal/picture", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "internal/unit"},
+	"internal/bench": {"demo", "internal/artwork", "internal/board", "internal/conduct", "internal/copper", "geom", "internal/cache", "internal/locate", "internal/mesh", "internal/meter",
+		"internal/nearest", "internal/picture", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "unit"},
 
 	// Measures the solver against a reference library, on meshes like a board's.
-	"speed": {"internal/geom", "internal/mesh", "internal/sparse"},
+	"tools/speed": {"geom", "internal/mesh", "internal/sparse"},
 
 	// What people see reaches the physics only through bench.
-	"internal/cli":    {"internal/bench", "internal/nearest", "internal/unit", "internal/web"}, // the bench command starts the page
-	"internal/web":    {"internal/bench", "internal/unit"},
-	"internal/report": {"internal/bench", "internal/unit"},
+	"internal/cli":    {"internal/bench", "internal/nearest", "unit", "internal/web"}, // the bench command starts the page
+	"internal/web":    {"internal/bench", "unit"},
+	"internal/report": {"internal/bench", "unit"},
 	"cmd/ohmward":     {"internal/cli"},
 
 	// Speed: boards made for measuring, and the program that reads them.
-	"speed/boards":         nil,
-	"speed/boards/measure": {"format/gerber", "internal/board", "internal/copper", "speed/boards"},
-	"speed/boards/union":   {"internal/geom"},
+	"tools/speed/boards":         nil,
+	"tools/speed/boards/measure": {"format/gerber", "internal/board", "internal/copper", "tools/speed/boards"},
+	"tools/speed/boards/union":   {"geom"},
 }
 
 const module = "ohmward"
@@ -145,10 +145,10 @@ func TestTableOrder(t *testing.T) {
 }
 
 func TestPermitted(t *testing.T) {
-	may := []string{"internal/unit", "golang.org/x/image"}
+	may := []string{"unit", "golang.org/x/image"}
 	for path, want := range map[string]bool{
-		"math": true, "encoding/json": true, "ohmward/internal/unit": true, "golang.org/x/image/vector": true,
-		"ohmward/internal/unit/x": false, "ohmward/internal/geom": false, "golang.org/x/imagery": false, "gonum.org/v1/gonum/mat": false,
+		"math": true, "encoding/json": true, "ohmward/unit": true, "golang.org/x/image/vector": true,
+		"ohmward/unit/x": false, "ohmward/geom": false, "golang.org/x/imagery": false, "gonum.org/v1/gonum/mat": false,
 	} {
 		if permitted(path, may) != want {
 			t.Errorf("permitted(%s) = %v", path, !want)

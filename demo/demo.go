@@ -1,6 +1,6 @@
 // Package demo holds the embedded demo: the fabrication files of an invented
 // river-level logger and the case files of three units that failed. The
-// files under board/ and faults.json come from the program in generate/;
+// files under board/ and faults.json come from the program in tools/demo;
 // lengths in them are millimetres in the board's own frame, y up.
 package demo
 
@@ -9,7 +9,7 @@ import (
 	"io/fs"
 )
 
-//go:generate go run ./generate -o .
+//go:generate go run ../tools/demo -o .
 
 //go:embed board cases faults.json
 var files embed.FS

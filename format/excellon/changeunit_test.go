@@ -4,7 +4,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // A header in inches before a body in millimetres: the tools would be 25 times

@@ -7,7 +7,7 @@
 // the same time; a File belongs to the caller, but hits share Function slices.
 package excellon
 
-import "ohmward/internal/geom"
+import "ohmward/geom"
 
 // Plating says what a file or tool tells about plating.
 type Plating uint8

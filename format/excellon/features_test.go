@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // drilled is a short account of all hits: tool, diameter and places in mm,

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Nanometres in one unit of the file.

@@ -5,7 +5,7 @@ import (
 	"io"
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // tool is one line of the tool table.

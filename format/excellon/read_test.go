@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 func mustRead(t *testing.T, text string) *File {

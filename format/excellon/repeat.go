@@ -1,6 +1,6 @@
 package excellon
 
-import "ohmward/internal/geom"
+import "ohmward/geom"
 
 // repeat runs R#X..Y.. (the last hit again) or R#M02X..Y.. (the pattern).
 func (r *reader) repeat(words []token) error {

@@ -3,7 +3,7 @@ package excellon
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // arcTolerance is the largest distance between a routed arc and the chord

@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // toolLine defines tools (with any of C, F, S, B, H, Z) or selects one.

@@ -3,7 +3,7 @@ package excellon
 import (
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // words runs a line of letters and numbers.

@@ -6,7 +6,7 @@ import (
 	"math"
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // aperture is one defined aperture, resolved once: its outline about the

@@ -3,7 +3,7 @@ package gerber
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // arc is a circular arc between two places. Writers round places and centre

@@ -3,7 +3,7 @@ package gerber
 import (
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // frame collects the objects of an open aperture block or step-and-repeat.

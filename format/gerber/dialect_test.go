@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // TestDialects: each pair must give the same image.

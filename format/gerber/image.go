@@ -15,7 +15,7 @@
 // between calls; calls may run at the same time.
 package gerber
 
-import "ohmward/internal/geom"
+import "ohmward/geom"
 
 // Kind says how an object was made.
 type Kind uint8

@@ -3,7 +3,7 @@ package gerber
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // operate runs D01, D02 or D03 with the coordinates given.

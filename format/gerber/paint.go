@@ -1,6 +1,6 @@
 package gerber
 
-import "ohmward/internal/geom"
+import "ohmward/geom"
 
 // paint resolves coats laid one over the other into rings with disjoint
 // insides: outlines counter-clockwise, holes clockwise.

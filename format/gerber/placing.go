@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // placing is what the deprecated commands AS, MI, SF, OF and IR do to the

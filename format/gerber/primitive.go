@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // primitives collects a macro's shapes in nanometres about its origin.

@@ -6,7 +6,7 @@ import (
 	"io"
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // reader is the state of the plotter while a file is read.

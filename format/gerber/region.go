@@ -1,6 +1,6 @@
 package gerber
 
-import "ohmward/internal/geom"
+import "ohmward/geom"
 
 func (r *reader) beginRegion() error {
 	if r.inRegion {

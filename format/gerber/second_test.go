@@ -10,8 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/check"
-	"ohmward/internal/geom"
 )
 
 // seen is what the second reader says of a file; see

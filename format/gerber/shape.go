@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // chord is the largest distance between a curve and the chord that stands for

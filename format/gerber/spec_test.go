@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // painted gives the dark area of an image.

@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // sweep gives what a shape (rings about the origin) covers when moved in a

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // turning is the state of LM, LR and LS: an aperture is mirrored, then

@@ -7,8 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/check"
-	"ohmward/internal/geom"
 )
 
 func prefixed(text string) io.Reader {

@@ -3,7 +3,7 @@ package ipc2581
 import (
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // pkg is a Package: a part's outline and pins about its own origin.

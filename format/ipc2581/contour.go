@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // contour reads a polygon with cutouts.

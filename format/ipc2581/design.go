@@ -8,7 +8,7 @@
 // caller owns all that is returned. Several files may be read at once.
 package ipc2581
 
-import "ohmward/internal/geom"
+import "ohmward/geom"
 
 // Design is one board.
 type Design struct {

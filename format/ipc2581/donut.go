@@ -4,7 +4,7 @@ import (
 	"math"
 	"strconv"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // disc is a donut's or thermal's outer or inner boundary: of a square the

@@ -3,7 +3,7 @@ package ipc2581
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // drilled is a hole with its span by layer names, or the drill layer it is on.

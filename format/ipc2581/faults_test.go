@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/check"
-	"ohmward/internal/geom"
 )
 
 var small = limits{bytes: 1 << 20, objects: 5000, corners: 200_000, visits: 100_000}

@@ -3,7 +3,7 @@ package ipc2581
 import (
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // set is one Set of a layer's features: what they share.

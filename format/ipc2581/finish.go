@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // finish settles the design from what was gathered.

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // made is a small board in XML: millimetres, a two-layer stack-up given out

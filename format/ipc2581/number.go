@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // perUnit gives nanometres per unit of length; 0: not a unit of the format.

@@ -3,7 +3,7 @@ package ipc2581
 import (
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // padstack is a PadStackDef: a hole and the pads about it.

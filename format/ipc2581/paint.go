@@ -1,6 +1,6 @@
 package ipc2581
 
-import "ohmward/internal/geom"
+import "ohmward/geom"
 
 // leaf is what one primitive paints.
 type leaf struct {

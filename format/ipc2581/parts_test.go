@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 const parts = `<Package name="P"><Outline><Polygon>` +

@@ -3,7 +3,7 @@ package ipc2581
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // chord is the largest distance between an arc and its chords, nanometres.

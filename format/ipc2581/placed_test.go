@@ -3,7 +3,7 @@ package ipc2581
 import (
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Slots turned, mirrored and scaled: ends and width worked out by hand from an

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // placing is a plane map p -> L p + move: first the offset, then the turn

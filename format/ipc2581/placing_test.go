@@ -5,7 +5,7 @@ import (
 	"reflect"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // el is a triangle without symmetry: (0,0), (3,0), (0,1).

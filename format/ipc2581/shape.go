@@ -1,6 +1,6 @@
 package ipc2581
 
-import "ohmward/internal/geom"
+import "ohmward/geom"
 
 // style is how a shape is drawn. References are looked up only when it is
 // painted, since the dictionaries may come in any order.

@@ -5,8 +5,8 @@ import (
 	"path/filepath"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/check"
-	"ohmward/internal/geom"
 )
 
 // dm0002 is the real board of the outside checks: revision C, 4 copper layers.

@@ -3,7 +3,7 @@ package ipc2581
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // standard reads the primitives whose sizes have names. All are centred on

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // stepData is one Step: a board, or a panel of boards.

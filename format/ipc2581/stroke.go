@@ -3,7 +3,7 @@ package ipc2581
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // stroke gives what a pen of a width covers along the path, for non-zero

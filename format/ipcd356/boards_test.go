@@ -9,8 +9,8 @@ import (
 	"strconv"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/check"
-	"ohmward/internal/geom"
 )
 
 func readShared(t *testing.T, name string) *File {

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"ohmward/format/ipcd356"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 func ExampleRead() {

@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/check"
-	"ohmward/internal/geom"
 )
 
 func TestFaults(t *testing.T) {

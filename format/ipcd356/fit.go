@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Move carries the netlist's frame into another: first the mirrors (X to -X,

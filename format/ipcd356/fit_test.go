@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // made is a board of n random pads, its netlist rounded to 2.54 um and moved,

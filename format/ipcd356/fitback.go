@@ -3,7 +3,7 @@ package ipcd356
 import (
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // FitBack finds how the lands of the secondary side lie, where a netlist draws

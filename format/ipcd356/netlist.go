@@ -8,7 +8,7 @@
 // may run at the same time; a File belongs to the caller.
 package ipcd356
 
-import "ohmward/internal/geom"
+import "ohmward/geom"
 
 // Kind is what a test point is, by its record number.
 type Kind uint8

@@ -4,7 +4,7 @@ import (
 	"strings"
 	"unicode"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // point reads one test record.

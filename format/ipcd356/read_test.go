@@ -6,7 +6,7 @@ import (
 	"testing"
 	"testing/iotest"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 func one(t *testing.T, text string) (*File, Record) {

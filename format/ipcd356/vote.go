@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // bin is one square of offsets, voteReach wide, with its votes.

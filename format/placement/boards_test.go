@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/check"
-	"ohmward/internal/geom"
 )
 
 // Counted apart from this reader by wc and another CSV reader.

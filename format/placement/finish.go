@@ -3,7 +3,7 @@ package placement
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // finish turns places into nanometres and decides whether this is a table.

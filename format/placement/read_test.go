@@ -9,7 +9,7 @@ import (
 	"testing/iotest"
 	"unicode/utf16"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 func row(ref, value, pack string, x, y, rotation float64, side Side, line int) Row {

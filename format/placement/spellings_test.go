@@ -7,7 +7,7 @@ import (
 	"testing"
 	"unicode/utf16"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Sides as programs and people write them (common practice, no source).

@@ -8,7 +8,7 @@
 // at the same time; a Table belongs to the caller.
 package placement
 
-import "ohmward/internal/geom"
+import "ohmward/geom"
 
 // Kind is what a table tells.
 type Kind uint8

@@ -4,7 +4,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 func TestUntitledLists(t *testing.T) {

@@ -18,9 +18,9 @@ import (
 	"fmt"
 	"math"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 )
 
 // Magic opens every block.

@@ -8,9 +8,9 @@ import (
 	"testing"
 
 	"ohmward/demo"
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 )
 
 // unpack reads a block as its format is written down, apart from Pack.

@@ -9,10 +9,10 @@ import (
 	"slices"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/check"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 )
 
 // TestAnywhere: between two places drawn anywhere on the copper of one net of

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // card says the one thing to do now.

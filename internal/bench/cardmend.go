@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"ohmward/internal/record"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // mostMoves is how many other moves are offered beside the one shown.

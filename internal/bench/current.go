@@ -8,7 +8,7 @@ import (
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
 	"ohmward/internal/picture"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // CurrentOptions say which current flows where.

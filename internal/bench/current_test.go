@@ -11,7 +11,7 @@ import (
 	"testing"
 
 	"ohmward/internal/conduct"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 func currentOn(t *testing.T, c CurrentOptions) *CurrentAnswer {

@@ -8,11 +8,11 @@ import (
 	"strconv"
 	"strings"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 	"ohmward/internal/picture"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // What the picture of a current shows: layers that take a fiftieth of the

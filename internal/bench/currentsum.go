@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"ohmward/internal/conduct"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // What an injected current may do: a rise of 2 K in the weakest track, in

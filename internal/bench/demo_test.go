@@ -13,15 +13,15 @@ import (
 	"testing"
 
 	"ohmward/demo"
+	"ohmward/geom"
 	"ohmward/internal/check"
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 	"ohmward/internal/locate"
 	"ohmward/internal/practice"
 	"ohmward/internal/record"
 	"ohmward/internal/suspect"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // demoFault is the truth about one failed unit, from demo/faults.json.

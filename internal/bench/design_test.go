@@ -9,8 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // The demo board in one IPC-2581 file, revision B in inches and C in

@@ -7,9 +7,9 @@ import (
 	"strings"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // designText writes an opened board as IPC-2581, in one of its revisions and

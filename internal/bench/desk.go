@@ -7,9 +7,9 @@ import (
 	"strings"
 	"sync"
 
+	"ohmward/geom"
 	"ohmward/internal/artwork"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 )
 
 // Desk is a board that stays open, for whoever works on it for longer than

@@ -9,7 +9,7 @@ import (
 	"ohmward/internal/copper"
 	"ohmward/internal/locate"
 	"ohmward/internal/picture"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Told is an answer in words and figures.

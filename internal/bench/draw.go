@@ -4,9 +4,9 @@ import (
 	"bytes"
 	"fmt"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 	"ohmward/internal/locate"
 	"ohmward/internal/picture"
 )

@@ -11,7 +11,7 @@ import (
 	"testing"
 
 	"ohmward/internal/check"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // straightBoard has four layers, on each a straight track of a width in

@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"slices"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 	"ohmward/internal/locate"
 	"ohmward/internal/record"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // taking is a case's readings and findings on their way into the work, in

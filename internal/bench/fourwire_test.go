@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"ohmward/internal/record"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // TestFourWireOffered: with tips held by hand two-wire readings tell a plane's

@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"ohmward/internal/record"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Act is one thing a person does in a job, made on the state of a revision.

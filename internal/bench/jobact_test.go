@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"ohmward/internal/record"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // TestDropReading: with a reading taken out, what came before, between and

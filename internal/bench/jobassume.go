@@ -8,7 +8,7 @@ import (
 
 	"ohmward/internal/locate"
 	"ohmward/internal/record"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Assumed is one of the figures that a case is worked out with, as it stands

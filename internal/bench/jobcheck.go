@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"ohmward/internal/record"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // When the null is checked, and by how much the fixed place may have moved

@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"ohmward/internal/record"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // PronePairs lists the pairs of nets most likely to touch, with what a good

@@ -8,7 +8,7 @@ import (
 
 	"ohmward/internal/copper"
 	"ohmward/internal/record"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // take takes a value for what the job is at. What a meter streamed has the

@@ -8,7 +8,7 @@ import (
 	"ohmward/internal/board"
 	"ohmward/internal/copper"
 	"ohmward/internal/record"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // View says where the job stands.

@@ -8,7 +8,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"ohmward/internal/keep"
+	"ohmward/internal/cache"
 )
 
 // TestKeptAnswers compares answers without a store, with an empty one, with a
@@ -37,7 +37,7 @@ func TestKeptAnswers(t *testing.T) {
 		return a
 	}
 	for name, ask := range map[string]func(Options) any{"resistance": resistance, "suspects": suspects, "locate": located} {
-		write := func(s *keep.Store) []byte {
+		write := func(s *cache.Store) []byte {
 			out, err := json.Marshal(ask(Options{Kept: s}))
 			if err != nil {
 				t.Fatal(err)
@@ -45,7 +45,7 @@ func TestKeptAnswers(t *testing.T) {
 			return out
 		}
 		want := write(nil)
-		s := keep.In(dir, "p", 1e9)
+		s := cache.In(dir, "p", 1e9)
 		for _, what := range []string{"an empty store", "a full store"} {
 			if got := write(s); !bytes.Equal(got, want) {
 				t.Errorf("%s with %s:\n%s\nwant\n%s", name, what, got, want)

@@ -1,7 +1,7 @@
 package bench
 
 import (
-	"ohmward/internal/keep"
+	"ohmward/internal/cache"
 	"ohmward/internal/suspect"
 )
 
@@ -18,20 +18,20 @@ func (s *session) listedBy(kind string, ask suspect.Question, apart []suspect.Si
 	if s.kept == nil {
 		return list()
 	}
-	k := keep.NewKey(kind)
+	k := cache.NewKey(kind)
 	k.Any(s.copperKey())
 	k.Any(apart)
 	ask.Board, ask.Nets = nil, nil // which the copper's key stands for
 	k.Any(ask)
-	out, _ := keep.Memo(s.kept, k.Key(), func(w *keep.Writer, l listing) { w.Gob(l) },
-		func(r *keep.Reader) (l listing) { r.Gob(&l); return l },
+	out, _ := cache.Memo(s.kept, k.Key(), func(w *cache.Writer, l listing) { w.Gob(l) },
+		func(r *cache.Reader) (l listing) { r.Gob(&l); return l },
 		func() (listing, error) { return list(), nil })
 	return out
 }
 
 // keyOfCopper stands for all that a board and its nets are.
-func (p *opened) keyOfCopper() keep.Key {
-	k := keep.NewKey("copper")
+func (p *opened) keyOfCopper() cache.Key {
+	k := cache.NewKey("copper")
 	k.Any(p.board)
 	k.Any(p.nets.Layers)
 	k.Any(p.nets.Nets)

@@ -4,7 +4,7 @@ import (
 	"context"
 	"math"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Instrument is a meter on the bench, whatever stands behind it. Values are as

@@ -9,11 +9,11 @@ import (
 
 	"ohmward/demo"
 	"ohmward/internal/board"
+	"ohmward/internal/cache"
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
-	"ohmward/internal/keep"
 	"ohmward/internal/repair"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // opened is a board with its nets, and the figures that hold for it.
@@ -26,9 +26,9 @@ type opened struct {
 	notes     []Doubt      // on what was asked of the copper
 	etched    bool         // its edges were taken back
 	progress  func(stage string)
-	kept      *keep.Store
+	kept      *cache.Store
 	memory    int64
-	copperKey func() keep.Key           // worked out once
+	copperKey func() cache.Key          // worked out once
 	hints     func() []copper.MetalHint // found once
 	handling  func() []repair.Part      // the parts as the files have them, found once
 }

@@ -7,9 +7,9 @@ import (
 	"math/rand/v2"
 	"strconv"
 
+	"ohmward/geom"
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 	"ohmward/internal/locate"
 	"ohmward/internal/practice"
 	"ohmward/internal/record"

@@ -8,7 +8,7 @@ import (
 	"ohmward/internal/copper"
 	"ohmward/internal/locate"
 	"ohmward/internal/record"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // contacts is a reading's four contacts; two-wire, volts are taken where the

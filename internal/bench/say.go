@@ -5,9 +5,9 @@ import (
 	"math"
 	"strings"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 )
 
 // Said is a place with the words for it, as one person at the bench would

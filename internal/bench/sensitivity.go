@@ -4,10 +4,10 @@ import (
 	"errors"
 	"fmt"
 
+	"ohmward/geom"
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Sensitivity is what a resistance is made of. Its parts add up to the

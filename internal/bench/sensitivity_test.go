@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"ohmward/internal/check"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // oneResistance asks for one pair.

@@ -13,7 +13,7 @@ import (
 	"testing"
 
 	"ohmward/internal/check"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // sharedOptions are the conventions of the shared values (checks/README.md).

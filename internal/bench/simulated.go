@@ -14,7 +14,7 @@ import (
 	"ohmward/internal/locate"
 	"ohmward/internal/practice"
 	"ohmward/internal/record"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // simulated is a bench without hardware: an invented unit, a meter, and the

@@ -3,7 +3,7 @@ package bench
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 	"ohmward/internal/locate"
 	"ohmward/internal/suspect"
 )

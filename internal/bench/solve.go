@@ -4,8 +4,8 @@ import (
 	"context"
 	"fmt"
 
+	"ohmward/internal/cache"
 	"ohmward/internal/conduct"
-	"ohmward/internal/keep"
 	"ohmward/internal/locate"
 	"ohmward/internal/suspect"
 )
@@ -45,15 +45,15 @@ func (j *joining) survey(discs [2][]conduct.Disc) (surveyed, error) {
 	if s.kept == nil {
 		return find()
 	}
-	k := keep.NewKey("solved")
+	k := cache.NewKey("solved")
 	k.Any(j.groups)
 	k.Any(withoutRepeats(j.options))
 	k.Any(sites)
 	k.Any(s.layerSets)
 	s.solver.kept, s.solver.of = s.kept, k.Key()
 	probes := [2]int{len(discs[0]), len(discs[1])}
-	return keep.Memo(s.kept, s.solver.key("surveyed", discs), writeSurveyed,
-		func(r *keep.Reader) surveyed { return readSurveyed(r, len(s.sites), probes) }, find)
+	return cache.Memo(s.kept, s.solver.key("surveyed", discs), writeSurveyed,
+		func(r *cache.Reader) surveyed { return readSurveyed(r, len(s.sites), probes) }, find)
 }
 
 // withoutRepeats leaves out what meshing leaves out: a place touched that is a

@@ -4,9 +4,9 @@ import (
 	"slices"
 	"sync"
 
+	"ohmward/geom"
+	"ohmward/internal/cache"
 	"ohmward/internal/conduct"
-	"ohmward/internal/geom"
-	"ohmward/internal/keep"
 	"ohmward/internal/locate"
 )
 
@@ -20,8 +20,8 @@ type solver struct {
 	layers *conduct.Layers
 	err    error
 
-	kept *keep.Store // nil: nothing of it is kept
-	of   keep.Key    // stands for all that it is solved from
+	kept *cache.Store // nil: nothing of it is kept
+	of   cache.Key    // stands for all that it is solved from
 }
 
 // solvedAs is a solver of what is solved already, of which nothing is kept.
@@ -36,8 +36,8 @@ func (v *solver) solved() (*conduct.Bridge, *conduct.Layers, error) {
 }
 
 // key begins the key of something that is asked of the copper.
-func (v *solver) key(kind string, asked ...any) keep.Key {
-	k := keep.NewKey(kind)
+func (v *solver) key(kind string, asked ...any) cache.Key {
+	k := cache.NewKey(kind)
 	k.Any(v.of)
 	for _, a := range asked {
 		k.Any(a)
@@ -77,16 +77,16 @@ func (v *solver) predict(r conduct.Reading, sites []int) (predicted, error) {
 	if sites != nil {
 		key = v.key("sharp", r, sites)
 	}
-	return keep.Memo(v.kept, key, writePredicted, readPredicted, compute)
+	return cache.Memo(v.kept, key, writePredicted, readPredicted, compute)
 }
 
-func writePredicted(w *keep.Writer, p predicted) {
+func writePredicted(w *cache.Writer, p predicted) {
 	writeRows(w, p.rows)
 	writeRows(w, p.ties)
 	w.Float(p.bridge)
 }
 
-func readPredicted(r *keep.Reader) predicted {
+func readPredicted(r *cache.Reader) predicted {
 	p := predicted{readRows(r), readRows(r), r.Float()}
 	if len(p.rows) == 0 {
 		r.Fail()
@@ -107,7 +107,7 @@ func (v *solver) within(r conduct.Reading, layer int, at geom.Point, radius floa
 	if v.kept == nil {
 		return compute()
 	}
-	return keep.Memo(v.kept, v.key("within", r, layer, at, radius, sites == nil, sites), (*keep.Writer).Floats, (*keep.Reader).Floats, compute)
+	return cache.Memo(v.kept, v.key("within", r, layer, at, radius, sites == nil, sites), (*cache.Writer).Floats, (*cache.Reader).Floats, compute)
 }
 
 // loop is the copper between two sites on both nets. Copper that cannot be
@@ -126,7 +126,7 @@ type surveyed struct {
 	tables  [2]conduct.Table
 }
 
-func writeSurveyed(w *keep.Writer, v surveyed) {
+func writeSurveyed(w *cache.Writer, v surveyed) {
 	w.Bools(v.reached)
 	for _, t := range v.tables {
 		writeRows(w, t.R)
@@ -136,7 +136,7 @@ func writeSurveyed(w *keep.Writer, v surveyed) {
 }
 
 // readSurveyed reads what writeSurveyed wrote of so many sites and probes.
-func readSurveyed(r *keep.Reader, sites int, probes [2]int) surveyed {
+func readSurveyed(r *cache.Reader, sites int, probes [2]int) surveyed {
 	v := surveyed{reached: r.Bools()}
 	if len(v.reached) != sites {
 		r.Fail()
@@ -162,14 +162,14 @@ func readSurveyed(r *keep.Reader, sites int, probes [2]int) surveyed {
 	return v
 }
 
-func writeRows(w *keep.Writer, rows [][]float64) {
+func writeRows(w *cache.Writer, rows [][]float64) {
 	w.Int(int64(len(rows)))
 	for _, row := range rows {
 		w.Floats(row)
 	}
 }
 
-func readRows(r *keep.Reader) [][]float64 {
+func readRows(r *cache.Reader) [][]float64 {
 	rows := make([][]float64, r.Len(1))
 	for i := range rows {
 		rows[i] = r.Floats()

@@ -5,13 +5,13 @@ import (
 	"reflect"
 	"testing"
 
-	"ohmward/internal/keep"
+	"ohmward/internal/cache"
 	"ohmward/internal/suspect"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // keptSession opens the demo's +3V3 and NRST with a store.
-func keptSession(t *testing.T, s *keep.Store, o Options, layers bool) *session {
+func keptSession(t *testing.T, s *cache.Store, o Options, layers bool) *session {
 	t.Helper()
 	o.Kept = s
 	p, err := open(context.Background(), demoName, o)
@@ -29,7 +29,7 @@ func keptSession(t *testing.T, s *keep.Store, o Options, layers bool) *session {
 // is asked for something new, has the same tables and predictions as the first,
 // and solves then what the first solved. Other copper is found anew.
 func TestKeptSession(t *testing.T) {
-	store := keep.In(t.TempDir(), "p", 1e9)
+	store := cache.In(t.TempDir(), "p", 1e9)
 	one := keptSession(t, store, Options{}, true)
 	at := contacts{in: one.probes[0][0].Spot, out: one.probes[1][0].Spot}
 	at.high, at.low = at.in, at.out

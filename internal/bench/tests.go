@@ -7,7 +7,7 @@ import (
 	"ohmward/internal/locate"
 	"ohmward/internal/repair"
 	"ohmward/internal/suspect"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Test is something to do that is no reading and says where the short is.

@@ -11,8 +11,8 @@ package bench
 import (
 	"context"
 
-	"ohmward/internal/keep"
-	"ohmward/internal/unit"
+	"ohmward/internal/cache"
+	"ohmward/unit"
 )
 
 // Schema is the version of the JSON answers.
@@ -71,7 +71,7 @@ type Options struct {
 
 	// Kept, when not nil, is where what is costly to compute from a board's
 	// files is looked up and kept. The answers are the same without it.
-	Kept *keep.Store
+	Kept *cache.Store
 
 	// Memory is how many bytes factoring one matrix may take; 0: the default.
 	// More is solved by iteration, to the same digits but slower.
@@ -80,7 +80,7 @@ type Options struct {
 
 // UserKept gives the user's own store of what is costly to compute: see
 // keep.User.
-func UserKept() *keep.Store { return keep.User() }
+func UserKept() *cache.Store { return cache.User() }
 
 // TieEdit is what a person says of a part that joins two nets.
 type TieEdit struct {

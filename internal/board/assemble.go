@@ -8,9 +8,9 @@ import (
 	"sync"
 	"sync/atomic"
 
-	"ohmward/internal/cores"
-	"ohmward/internal/geom"
-	"ohmward/internal/keep"
+	"ohmward/geom"
+	"ohmward/internal/cache"
+	"ohmward/internal/parallel"
 )
 
 // assembly is a board under construction.
@@ -190,7 +190,7 @@ func (a *assembly) paint(ctx context.Context) error {
 	}
 	errs := make([]error, len(jobs))
 	var failed atomic.Bool
-	cores.Each(len(jobs), func(i int) {
+	parallel.Each(len(jobs), func(i int) {
 		if errs[i] = ctx.Err(); errs[i] == nil && !failed.Load() {
 			errs[i] = jobs[i]()
 			failed.CompareAndSwap(false, errs[i] != nil)
@@ -228,7 +228,7 @@ func (a *assembly) painted(s *source) (geom.Region, error) {
 			coats = append(coats, geom.Coat{Dark: o.Dark, Rings: o.Rings})
 		}
 	}
-	r, err := keep.Painted(a.opt.Kept, coats, geom.PaintBounded)
+	r, err := cache.Painted(a.opt.Kept, coats, geom.PaintBounded)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", s.path, err)
 	}
@@ -259,7 +259,7 @@ func (a *assembly) attributes() {
 	b := a.b
 	found := make([][]Label, len(a.layers))
 	pads := make([][]Pad, len(a.layers))
-	cores.Each(len(a.layers), func(i int) {
+	parallel.Each(len(a.layers), func(i int) {
 		s := a.layers[i]
 		in := func(p geom.Point) bool { return a.located[i].Locate(p) >= 0 }
 		found[i] = labels(i, s.path, s.img, in, a.grid)

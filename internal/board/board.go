@@ -4,8 +4,8 @@
 package board
 
 import (
-	"ohmward/internal/geom"
-	"ohmward/internal/unit"
+	"ohmward/geom"
+	"ohmward/unit"
 )
 
 // Board is everything the fabrication data tells.

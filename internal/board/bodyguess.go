@@ -3,7 +3,7 @@ package board
 import (
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 const (

@@ -5,7 +5,7 @@ import (
 	"math"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // lands makes one part's surface pads of a size in millimetres.

@@ -2,7 +2,7 @@ package board
 
 import (
 	"ohmward/format/gerber"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // clears finds the clearing objects of an image that hold a place.

@@ -6,7 +6,7 @@ import (
 	"strconv"
 
 	"ohmward/format/gerber"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // told is what component layers, whole boards and parts tables say of one

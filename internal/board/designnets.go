@@ -7,7 +7,7 @@ import (
 
 	"ohmward/format/ipc2581"
 	"ohmward/format/ipcd356"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // designList is what a whole board in one file lists of its nets, beside what

@@ -7,7 +7,7 @@ import (
 	"slices"
 
 	"ohmward/format/excellon"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Shares of plated holes in pads that decide whether a drill file fits the

@@ -9,7 +9,7 @@ import (
 	"ohmward/format"
 	"ohmward/format/excellon"
 	"ohmward/format/gerber"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // drill gathers the holes of all drill files, checks that each file fits the

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // mergeHoles counts the same hit once: two holes or slots whose ends lie

@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // InsidePoints gives places inside a region, the middles of wide stretches at

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // job is what a Gerber job file (.gbrjob) tells. Lengths in it are

@@ -2,7 +2,7 @@ package board
 
 import (
 	"ohmward/format/gerber"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // isName tells whether a net attribute names a net: an empty name means no

@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"ohmward/format/gerber"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // A panel whose profile does not draw its boards one by one (boards held by

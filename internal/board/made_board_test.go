@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 func TestSmallBoard(t *testing.T) {

@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"ohmward/format/gerber"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // lacks doubts what a set seems to lack: a mask of one side only, an odd

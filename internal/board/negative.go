@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // settleNegatives decides which copper images show where copper is not: by

@@ -7,7 +7,7 @@ import (
 
 	"ohmward/format/gerber"
 	"ohmward/format/ipcd356"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 const (

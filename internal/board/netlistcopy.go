@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"ohmward/format/ipcd356"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // layNetlist gives a netlist's records, and the places they are to be fitted

@@ -3,8 +3,8 @@ package board
 import (
 	"strings"
 
-	"ohmward/internal/keep"
-	"ohmward/internal/unit"
+	"ohmward/internal/cache"
+	"ohmward/unit"
 )
 
 // Options are what the user says about the board; a zero field is not said.
@@ -15,7 +15,7 @@ type Options struct {
 	Copy      int           // of a panel, from 1; AllCopies; 0: not said
 	Roles     []string      // what files are, as "plane.art=copper L2"
 
-	Kept *keep.Store // of painted images; nil: paint anew
+	Kept *cache.Store // of painted images; nil: paint anew
 
 	shown string // the path as the user gave it
 }

@@ -7,7 +7,7 @@ import (
 	"slices"
 
 	"ohmward/format/gerber"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // joinEnds is how near the ends of outline strokes are looked for first, then

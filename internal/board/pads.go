@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"ohmward/format/gerber"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // confirmShare is the part of a region's area that mask openings must cover

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Copy is one of several copies of a board in the data, a panel's.

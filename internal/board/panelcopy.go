@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"ohmward/format/gerber"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // panel settles which of several copies is read: the one that the user

@@ -10,7 +10,7 @@ import (
 	"testing/fstest"
 
 	"ohmward/demo"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // placing is where a panel has a copy: turned by quarters to the left about

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strconv"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // parts groups the pads by reference. What files tell of sides and bodies wins

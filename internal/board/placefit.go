@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"ohmward/format/placement"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 const (

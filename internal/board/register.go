@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"ohmward/format/gerber"
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Files of one board lie on one another. A layer that is shifted, mirrored or

@@ -5,7 +5,7 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 func TestSaidRoles(t *testing.T) {

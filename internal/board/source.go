@@ -14,7 +14,7 @@ import (
 	"ohmward/format/ipc2581"
 	"ohmward/format/ipcd356"
 	"ohmward/format/placement"
-	"ohmward/internal/cores"
+	"ohmward/internal/parallel"
 )
 
 // use is what a file serves for.
@@ -109,7 +109,7 @@ func load(ctx context.Context, fsys fs.FS, files []entry, opt Options, progress 
 	}
 	var corners atomic.Int64
 	progress("reading the files")
-	cores.Each(len(out), func(i int) {
+	parallel.Each(len(out), func(i int) {
 		if s := out[i]; s.role == "" && ctx.Err() == nil && corners.Load() <= maxCorners {
 			s.read(fsys)
 			corners.Add(int64(s.corners()))

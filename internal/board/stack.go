@@ -3,7 +3,7 @@ package board
 import (
 	"fmt"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Plausible bounds; figures outside are a doubt and not used.

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 func TestStack(t *testing.T) {

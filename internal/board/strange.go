@@ -5,7 +5,7 @@ import (
 	"math"
 	"path"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // strangers doubts files that tell of another board: a profile, a job file, a

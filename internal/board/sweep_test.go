@@ -13,10 +13,10 @@ import (
 
 	"ohmward/demo"
 	"ohmward/internal/board"
+	"ohmward/internal/cache"
 	"ohmward/internal/check"
 	"ohmward/internal/copper"
-	"ohmward/internal/keep"
-	"ohmward/speed/boards"
+	"ohmward/tools/speed/boards"
 )
 
 // broken is a set of files with one thing wrong in it.
@@ -224,7 +224,7 @@ func TestSweep(t *testing.T) {
 
 func sweep(t *testing.T, name string, folder fs.FS) {
 	set := loaded(t, folder)
-	opt := board.Options{Kept: keep.In(t.TempDir(), "sweep", 1<<30)}
+	opt := board.Options{Kept: cache.In(t.TempDir(), "sweep", 1<<30)}
 	intact, files := doubtsOf(set, opt)
 	known := map[string]bool{}
 	for _, d := range intact {

@@ -8,8 +8,8 @@ import (
 	"ohmward/format"
 	"ohmward/format/gerber"
 	"ohmward/format/ipc2581"
-	"ohmward/internal/geom"
-	"ohmward/internal/unit"
+	"ohmward/geom"
+	"ohmward/unit"
 )
 
 // wholeRole is the role of a file that holds a whole board.

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"ohmward/internal/bench"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // tieTable shows what joins nets for direct current, and what might.

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"ohmward/internal/bench"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // currentFlags is what the flags of the command current set.

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"ohmward/internal/bench"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // option is one flag of a command.

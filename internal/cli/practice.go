@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"ohmward/internal/bench"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 func practiceCommand() *command {

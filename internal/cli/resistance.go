@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"ohmward/internal/bench"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 func resistanceCommand() *command {

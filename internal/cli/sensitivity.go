@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"ohmward/internal/bench"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 func addWarm(s *settings, v string) error {

@@ -4,7 +4,7 @@ import (
 	"context"
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 	"ohmward/internal/mesh"
 )
 

@@ -3,7 +3,7 @@ package conduct
 import (
 	"fmt"
 
-	"ohmward/internal/keep"
+	"ohmward/internal/cache"
 	"ohmward/internal/mesh"
 	"ohmward/internal/sparse"
 )
@@ -52,11 +52,11 @@ func (s *space) factorise(m *Model) error {
 }
 
 // order gives the order of elimination.
-func (s *space) order(kept *keep.Store) sparse.Order {
+func (s *space) order(kept *cache.Store) sparse.Order {
 	if kept == nil {
 		return sparse.Dissect(s.matrix, s.x, s.y)
 	}
-	k := keep.NewKey("order")
+	k := cache.NewKey("order")
 	k.Ints(int64(s.matrix.N))
 	for _, v := range s.matrix.Start {
 		k.Ints(int64(v))
@@ -66,15 +66,15 @@ func (s *space) order(kept *keep.Store) sparse.Order {
 	}
 	k.Floats(s.x...)
 	k.Floats(s.y...)
-	o, _ := keep.Memo(kept, k.Key(),
-		func(w *keep.Writer, o sparse.Order) { w.Int32s(o) },
-		func(r *keep.Reader) sparse.Order { return permutation(r, s.matrix.N) },
+	o, _ := cache.Memo(kept, k.Key(),
+		func(w *cache.Writer, o sparse.Order) { w.Int32s(o) },
+		func(r *cache.Reader) sparse.Order { return permutation(r, s.matrix.N) },
 		func() (sparse.Order, error) { return sparse.Dissect(s.matrix, s.x, s.y), nil })
 	return o
 }
 
 // permutation reads an order of n unknowns, each once.
-func permutation(r *keep.Reader, n int) sparse.Order {
+func permutation(r *cache.Reader, n int) sparse.Order {
 	o := r.Int32s(0, n)
 	seen := make([]bool, n)
 	for _, v := range o {

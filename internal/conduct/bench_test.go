@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // solvedPlate is a plate of 60 by 40 mm with its mesh of some 40,000 points, and

@@ -4,7 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // drawnShape is copper with two contacts on it, and their resistance where a

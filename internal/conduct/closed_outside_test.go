@@ -6,7 +6,7 @@ import (
 	"math"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // held fails unless the bracket holds the truth, give or take the source's own

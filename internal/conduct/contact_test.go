@@ -5,7 +5,7 @@ import (
 	"math"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 	"ohmward/internal/mesh"
 )
 

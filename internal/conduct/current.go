@@ -4,7 +4,7 @@ import (
 	"errors"
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 	"ohmward/internal/mesh"
 )
 

@@ -5,8 +5,8 @@ import (
 	"math"
 	"testing"
 
-	"ohmward/internal/geom"
-	"ohmward/internal/unit"
+	"ohmward/geom"
+	"ohmward/unit"
 )
 
 func near(t *testing.T, what string, got, want, relative float64) {

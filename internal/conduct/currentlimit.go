@@ -3,7 +3,7 @@ package conduct
 import (
 	"math"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // The curve fit to the charts of IPC-2221 (REFERENCES A13):

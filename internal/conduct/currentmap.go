@@ -3,7 +3,7 @@ package conduct
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 	"ohmward/internal/mesh"
 )
 

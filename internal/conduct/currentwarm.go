@@ -3,7 +3,7 @@ package conduct
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Warmed is how much a reading rises, to first order in ohms, when the copper

@@ -11,7 +11,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // sketch is a shape as data, in millimetres, for our solver and another.

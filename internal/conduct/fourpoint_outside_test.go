@@ -6,7 +6,7 @@ import (
 	"math"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // inLine reads an in-line probe of four points a spacing apart, in the middle

@@ -19,7 +19,7 @@ package conduct
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Sheet is a group's copper on one layer.

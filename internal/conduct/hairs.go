@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // A contact about as wide as its copper may leave a hair beside its rim: a strip

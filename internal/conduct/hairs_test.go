@@ -5,7 +5,7 @@ import (
 	"math"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // TestHairs: a contact that leaves a strip of a micrometre or less of its track

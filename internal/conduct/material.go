@@ -5,7 +5,7 @@ import (
 
 	"ohmward/internal/board"
 	"ohmward/internal/copper"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Material is what the copper of a board is made of, beside the stack-up that

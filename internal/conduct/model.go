@@ -8,8 +8,8 @@ import (
 	"slices"
 	"sync"
 
-	"ohmward/internal/geom"
-	"ohmward/internal/keep"
+	"ohmward/geom"
+	"ohmward/internal/cache"
 	"ohmward/internal/mesh"
 	"ohmward/internal/sparse"
 )
@@ -38,7 +38,7 @@ type Options struct {
 	// vectors and the solutions that are held at once count too.
 	Memory int64
 
-	Kept *keep.Store // of meshes and elimination orders; nil: none
+	Kept *cache.Store // of meshes and elimination orders; nil: none
 }
 
 // SheetSize is a wished edge length on one layer.
@@ -60,7 +60,7 @@ type Model struct {
 
 	patches *patchStore
 	memory  int64
-	kept    *keep.Store
+	kept    *cache.Store
 	tieOnce sync.Once
 	ties    []sparse.Path
 }

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 	"ohmward/internal/mesh"
 	"ohmward/internal/sparse"
 )

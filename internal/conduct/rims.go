@@ -3,7 +3,7 @@ package conduct
 import (
 	"slices"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // rimSlack is how far (nanometres) a hole's edge in the mesh may lie from the

@@ -8,8 +8,8 @@ import (
 	"slices"
 	"testing"
 
-	"ohmward/internal/geom"
-	"ohmward/internal/unit"
+	"ohmward/geom"
+	"ohmward/unit"
 )
 
 // Every part of a reading is what the reading changes by when the layer, the

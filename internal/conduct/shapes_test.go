@@ -5,7 +5,7 @@ import (
 	"math"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // strip describes a plan shape in millimetres with straight electrodes.

@@ -14,7 +14,7 @@ import (
 
 	"ohmward/internal/board"
 	"ohmward/internal/copper"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // deck is a circuit for ngspice: resistors, and one ampere from out to in.

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 	"ohmward/internal/sparse"
 )
 

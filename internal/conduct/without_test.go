@@ -6,7 +6,7 @@ import (
 	"math"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 func rect(x0, y0, x1, y1 float64) geom.Region {

@@ -9,8 +9,8 @@ import (
 	"testing"
 	"time"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // shared gives a path in the shared folder of real boards, or skips.

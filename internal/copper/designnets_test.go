@@ -11,8 +11,8 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // drawnPin is a pin's pad as the test's own reading of the XML has it.

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"slices"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 const (

@@ -7,8 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // Drilling hole by hole gives to the last corner what painting all holes

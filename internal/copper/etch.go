@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"strings"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/cores"
-	"ohmward/internal/geom"
+	"ohmward/internal/parallel"
 )
 
 // etched moves the edges of a layer's copper in. Copper that meets a plated
@@ -26,7 +26,7 @@ func etched(b *board.Board, layer int, etch int64) geom.Region {
 // parts: it is narrower than what its two edges lose.
 func (n *Nets) noteEtched(etch int64) {
 	found := make([][]board.Doubt, len(n.Layers))
-	cores.Each(len(n.Layers), func(l int) { found[l] = n.etchedOn(l, etch) })
+	parallel.Each(len(n.Layers), func(l int) { found[l] = n.etchedOn(l, etch) })
 	for _, d := range found {
 		n.Doubts = append(n.Doubts, d...)
 	}

@@ -4,9 +4,9 @@ import (
 	"context"
 	"fmt"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/cores"
-	"ohmward/internal/geom"
+	"ohmward/internal/parallel"
 )
 
 // Extract drills the board's copper and sorts it into nets.
@@ -50,7 +50,7 @@ func (n *Nets) drill(ctx context.Context, opt Options) error {
 	n.locators = make([]*geom.Locator, k)
 	rims := make([][]rimPiece, k)
 	errs := make([]error, k)
-	cores.Each(k, func(i int) {
+	parallel.Each(k, func(i int) {
 		if ctx.Err() != nil {
 			return
 		}

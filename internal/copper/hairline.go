@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"math"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/cores"
-	"ohmward/internal/geom"
+	"ohmward/internal/parallel"
 )
 
 const (
@@ -22,7 +22,7 @@ const (
 // be etched: the image is taken literally, the board will not be.
 func (n *Nets) findHairlines() {
 	found := make([][]board.Doubt, len(n.Layers))
-	cores.Each(len(n.Layers), func(l int) { found[l] = n.hairlinesOn(l) })
+	parallel.Each(len(n.Layers), func(l int) { found[l] = n.hairlinesOn(l) })
 	for _, d := range found {
 		n.Doubts = append(n.Doubts, d...)
 	}
@@ -84,7 +84,7 @@ func (n *Nets) facesItself(layer, net int, e geom.Segment) bool {
 // the holes and the copper of others.
 func (n *Nets) closeSlits(ctx context.Context, width int64) error {
 	rims := make([][]rimPiece, len(n.Layers))
-	cores.Each(len(n.Layers), func(l int) {
+	parallel.Each(len(n.Layers), func(l int) {
 		n.closeLayer(ctx, l, width)
 		n.locators[l] = geom.NewLocator(n.Layers[l])
 		rims[l] = rimsOf(l, n.Layers[l], n.holes)

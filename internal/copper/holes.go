@@ -1,8 +1,8 @@
 package copper
 
 import (
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // chordError is how far, in nanometres, the polygon of a hole may stay inside

@@ -9,8 +9,8 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // Outside check: nets_d356.json. A board without net names takes them, and

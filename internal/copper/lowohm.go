@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // lowOhm is what reference and value tell of a part that may join nets.

@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // claim is what the labels say of one net under one name.

@@ -11,8 +11,8 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // Outside check: nets_d356.json, the bare-board test netlist of a board whose

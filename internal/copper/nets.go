@@ -8,8 +8,8 @@
 package copper
 
 import (
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // DefaultTip is the diameter of a probe contact in nanometres.

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // A part's value, as people write it, is read word by word. Words of other

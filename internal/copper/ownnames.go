@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // ownPrefix begins the names of copper that the data does not name.

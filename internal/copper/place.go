@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Place is where a person says a contact stands: a part's pin, or a layer and

@@ -5,7 +5,7 @@ import (
 	"os"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Outside check: every place of resistances.json lies on the net it names.

@@ -5,8 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // leastWidth is the narrowest copper a hand-held tip is sent to, nanometres.

@@ -5,8 +5,8 @@ import (
 	"math"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 func TestProbePlaces(t *testing.T) {

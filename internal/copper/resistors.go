@@ -3,7 +3,7 @@ package copper
 import (
 	"strings"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Resistor is a fitted part between two nets whose value tells more ohms than

@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 	"ohmward/internal/nearest"
 )
 

@@ -3,8 +3,8 @@ package copper
 import (
 	"math"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 const (

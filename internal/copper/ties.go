@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"ohmward/internal/board"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Tie is a part of low resistance that joins two nets for direct current.

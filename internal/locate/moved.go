@@ -6,7 +6,7 @@ import (
 	"reflect"
 	"slices"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Moved says in one line why the answer's place is another than before the

@@ -5,7 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 	"ohmward/internal/suspect"
 )
 

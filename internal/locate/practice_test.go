@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 	"ohmward/internal/suspect"
 )
 

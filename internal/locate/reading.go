@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"ohmward/internal/suspect"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Copper is how well the copper's resistance is known, as standard

@@ -4,7 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 	"ohmward/internal/suspect"
 )
 

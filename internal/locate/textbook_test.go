@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 	"ohmward/internal/suspect"
 )
 

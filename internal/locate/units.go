@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // UnitError says that a value looks like milliohms typed as ohms, or the

@@ -5,7 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // artwork is the copper of one draw of an ugly kind: the rings that run

@@ -1,6 +1,6 @@
 package mesh
 
-import "ohmward/internal/geom"
+import "ohmward/geom"
 
 // basis collects distinct points and the lines between them.
 type basis struct {

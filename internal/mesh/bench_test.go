@@ -4,7 +4,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // BenchmarkBuild times the triangulation alone and with refinement on a plane

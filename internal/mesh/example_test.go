@@ -3,7 +3,7 @@ package mesh_test
 import (
 	"fmt"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 	"ohmward/internal/mesh"
 )
 

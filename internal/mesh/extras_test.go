@@ -7,7 +7,7 @@ import (
 	"sync"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // TestCurves lays rims across, along and off the outline.

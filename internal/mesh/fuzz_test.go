@@ -4,7 +4,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // randomInput draws a few rings on a small lattice, spread by a scale and

@@ -3,23 +3,23 @@ package mesh
 import (
 	"math"
 
-	"ohmward/internal/geom"
-	"ohmward/internal/keep"
+	"ohmward/geom"
+	"ohmward/internal/cache"
 )
 
 // TriangulateKept is Triangulate with a store in which meshes are looked up
 // and kept; nil: none.
-func TriangulateKept(s *keep.Store, in Input) (*Mesh, error) {
+func TriangulateKept(s *cache.Store, in Input) (*Mesh, error) {
 	if s == nil {
 		return Triangulate(in)
 	}
-	return keep.Memo(s, in.key(), write, func(r *keep.Reader) *Mesh { return read(r, in) },
+	return cache.Memo(s, in.key(), write, func(r *cache.Reader) *Mesh { return read(r, in) },
 		func() (*Mesh, error) { return Triangulate(in) })
 }
 
 // key stands for all of an input.
-func (in *Input) key() keep.Key {
-	k := keep.NewKey("mesh")
+func (in *Input) key() cache.Key {
+	k := cache.NewKey("mesh")
 	k.Region(in.Region)
 	k.Ints(int64(len(in.Curves)))
 	for _, c := range in.Curves {
@@ -35,7 +35,7 @@ func (in *Input) key() keep.Key {
 	return k.Key()
 }
 
-func write(w *keep.Writer, m *Mesh) {
+func write(w *cache.Writer, m *Mesh) {
 	w.Floats(m.X)
 	w.Floats(m.Y)
 	w.Bools(m.Outline)
@@ -55,7 +55,7 @@ func write(w *keep.Writer, m *Mesh) {
 }
 
 // read checks every number against the lists that it points into.
-func read(r *keep.Reader, in Input) *Mesh {
+func read(r *cache.Reader, in Input) *Mesh {
 	m := &Mesh{X: r.Floats(), Y: r.Floats(), Outline: r.Bools(), Piece: r.Int32s(0, max(1, len(in.Region)))}
 	n, t := len(m.X), len(m.Piece)
 	m.Triangle = threes(r, r.Int32s(0, n))
@@ -131,7 +131,7 @@ func flat2(v [][2]int32) []int32 {
 	return out
 }
 
-func threes(r *keep.Reader, v []int32) [][3]int32 {
+func threes(r *cache.Reader, v []int32) [][3]int32 {
 	if len(v)%3 != 0 {
 		r.Fail()
 	}
@@ -142,7 +142,7 @@ func threes(r *keep.Reader, v []int32) [][3]int32 {
 	return out
 }
 
-func twos(r *keep.Reader, v []int32) [][2]int32 {
+func twos(r *cache.Reader, v []int32) [][2]int32 {
 	if len(v)%2 != 0 {
 		r.Fail()
 	}

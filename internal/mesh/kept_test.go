@@ -4,8 +4,8 @@ import (
 	"reflect"
 	"testing"
 
-	"ohmward/internal/geom"
-	"ohmward/internal/keep"
+	"ohmward/geom"
+	"ohmward/internal/cache"
 )
 
 func keptInput() Input {
@@ -18,7 +18,7 @@ func keptInput() Input {
 
 // TestKept compares a mesh read back with the one made, field by field.
 func TestKept(t *testing.T) {
-	in, s := keptInput(), keep.In(t.TempDir(), "p", 1e8)
+	in, s := keptInput(), cache.In(t.TempDir(), "p", 1e8)
 	want, err := Triangulate(in)
 	if err != nil {
 		t.Fatal(err)

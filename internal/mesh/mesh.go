@@ -13,7 +13,7 @@ import (
 	"sync"
 	"sync/atomic"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Input is what is to be meshed.

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // A curve's corner that stands less than the shortest edge off a long outline

@@ -3,7 +3,7 @@ package mesh
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // newOutline links the rings of a region, without repeated points.

@@ -3,7 +3,7 @@ package mesh
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // rect is a counter-clockwise rectangle.

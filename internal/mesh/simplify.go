@@ -3,7 +3,7 @@ package mesh
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // simplify lowers the number of outline points. It replaces two neighbouring

@@ -3,7 +3,7 @@ package mesh
 import (
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // TestSimplifyCrowded simplifies outlines that lie nearer to one another than

@@ -7,10 +7,10 @@ import (
 	"path/filepath"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/check"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 )
 
 // leastHeight is the smallest height of any triangle, in metres.

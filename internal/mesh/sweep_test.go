@@ -10,10 +10,10 @@ import (
 	"testing"
 
 	"ohmward/demo"
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/check"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 )
 
 // quick are the boards of the sweep that short runs keep.

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Triangulate meshes the region. A region without polygons gives an empty

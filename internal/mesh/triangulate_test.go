@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 func TestShapes(t *testing.T) {

@@ -4,7 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // uglies are the kinds of artwork that layout programs and people make and

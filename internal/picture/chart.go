@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Check is one reading against what the best place predicts, for the chart

@@ -4,8 +4,8 @@ import (
 	"math"
 	"sort"
 
-	"ohmward/internal/geom"
-	"ohmward/internal/unit"
+	"ohmward/geom"
+	"ohmward/unit"
 )
 
 // paint paints the whole scene.

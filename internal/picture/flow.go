@@ -6,7 +6,7 @@ import (
 	"io"
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Flow is a picture of a current in a net: one panel for each layer that

@@ -8,7 +8,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 func demoFlow() *Flow {

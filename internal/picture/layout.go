@@ -3,7 +3,7 @@ package picture
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Sizes in pixels of a picture 1600 wide.

@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // drawMarks paints the readings taken, then the next places over them, and

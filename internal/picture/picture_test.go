@@ -12,7 +12,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 func drawn(t *testing.T, s *Scene) (image.Image, layout) {

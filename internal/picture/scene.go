@@ -10,7 +10,7 @@
 // gives the same bytes.
 package picture
 
-import "ohmward/internal/geom"
+import "ohmward/geom"
 
 // Scene is what to draw. Zero fields are left out.
 type Scene struct {

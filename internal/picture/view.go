@@ -3,7 +3,7 @@ package picture
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // view maps a box of the board onto a rectangle of the picture.

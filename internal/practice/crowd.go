@@ -7,8 +7,8 @@ import (
 	"sort"
 	"sync"
 
+	"ohmward/geom"
 	"ohmward/internal/conduct"
-	"ohmward/internal/geom"
 	"ohmward/internal/mesh"
 	"ohmward/internal/suspect"
 )

@@ -10,7 +10,7 @@ package record
 import (
 	"path/filepath"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Demo is the board name that stands for the board built in.

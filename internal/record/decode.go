@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"ohmward/internal/nearest"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // decoder keeps the first thing wrong with the file.

@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"ohmward/internal/check"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // TestFindingKeys: what findings, touches and the meter's specification say is

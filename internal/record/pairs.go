@@ -3,7 +3,7 @@ package record
 import (
 	"strconv"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // pair is a key with its value: a string, a float64, a list of them, or a bool.

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Most that a case may hold; far beyond any bench.

@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"ohmward/internal/check"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 func TestFull(t *testing.T) {

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"time"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Null is one nulling of the leads.

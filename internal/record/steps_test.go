@@ -7,7 +7,7 @@ import (
 	"testing"
 	"time"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // Steps, nulls and a doubtful reading come back as they were written, in both

@@ -1,6 +1,6 @@
 package record
 
-import "ohmward/internal/unit"
+import "ohmward/unit"
 
 // Tie is what the user says of a part that joins two nets for direct current,
 // or does not.

@@ -5,7 +5,7 @@ import (
 	"reflect"
 	"testing"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 func TestTie(t *testing.T) {

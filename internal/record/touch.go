@@ -3,7 +3,7 @@ package record
 import (
 	"slices"
 
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 // mostTouches bounds the touches of one reading.

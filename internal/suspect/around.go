@@ -3,7 +3,7 @@ package suspect
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // around marks the cells of a coarse grid that lie near some outlines, so

@@ -3,7 +3,7 @@ package suspect
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // edges are the copper outlines of one layer: those of the two groups, and an

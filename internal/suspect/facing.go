@@ -3,7 +3,7 @@ package suspect
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // facing is how a stretch of one outline lies to other copper: the places P

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"sync"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // gaps samples copper of one group facing copper of the other on every layer,

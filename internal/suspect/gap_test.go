@@ -5,8 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/check"
-	"ohmward/internal/geom"
 )
 
 func TestParallelTracks(t *testing.T) {

@@ -3,9 +3,9 @@ package suspect
 import (
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/check"
-	"ohmward/internal/geom"
 )
 
 // pairAt draws two tracks 3 mm long facing over 0.25 mm, on one layer.

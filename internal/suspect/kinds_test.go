@@ -5,9 +5,9 @@ import (
 	"slices"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/check"
-	"ohmward/internal/geom"
 )
 
 func TestTwoPinParts(t *testing.T) {

@@ -8,8 +8,8 @@ import (
 	"slices"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/check"
-	"ohmward/internal/geom"
 )
 
 // randomBoard strews small pads of nets A, B and X over two layers, with

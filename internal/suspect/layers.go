@@ -3,8 +3,8 @@ package suspect
 import (
 	"math"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // layers lists drilled holes of one group that pass through copper of the

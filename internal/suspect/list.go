@@ -5,9 +5,9 @@ import (
 	"math"
 	"slices"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 )
 
 // Body is a metal body (a shell, shield or screw) that the user has marked

@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 )
 
 // mm makes a point from millimetres.

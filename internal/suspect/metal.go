@@ -4,8 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // metalReach is how far beside a marked body bare copper still counts, in

@@ -4,8 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // pin is a pad near a place.

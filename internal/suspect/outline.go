@@ -3,7 +3,7 @@ package suspect
 import (
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // stretch is a piece of an outline that one sample stands for. Its points are

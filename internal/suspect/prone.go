@@ -5,9 +5,9 @@ import (
 	"math"
 	"slices"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 )
 
 // Found is a place where a design is prone to bridging, and the two nets.

@@ -10,10 +10,10 @@ import (
 	"testing"
 	"time"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/check"
 	"ohmward/internal/copper"
-	"ohmward/internal/geom"
 )
 
 // opened keeps the real boards that tests have read.

@@ -4,8 +4,8 @@ import (
 	"slices"
 	"strings"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/geom"
 )
 
 // scene is the question with everything indexed that sampling asks for.

@@ -3,7 +3,7 @@
 // both, planes against holes and layers, and metal bodies the user marked.
 package suspect
 
-import "ohmward/internal/geom"
+import "ohmward/geom"
 
 // Kind is the class of a place where two groups could touch.
 type Kind uint8

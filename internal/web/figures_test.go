@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"ohmward/internal/bench"
-	"ohmward/internal/unit"
+	"ohmward/unit"
 )
 
 func figure(t *testing.T, v bench.View, key string) bench.Assumed {

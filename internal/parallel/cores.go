@@ -1,5 +1,5 @@
 // Package cores runs independent jobs on all cores.
-package cores
+package parallel
 
 import (
 	"runtime"

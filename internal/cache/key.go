@@ -1,4 +1,4 @@
-package keep
+package cache
 
 import (
 	"crypto/sha256"
@@ -6,7 +6,7 @@ import (
 	"hash"
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Hasher makes a key of everything that a result depends on. Lists count

@@ -1,4 +1,4 @@
-package keep
+package cache
 
 import (
 	"bytes"
@@ -8,7 +8,7 @@ import (
 	"slices"
 	"strings"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 var (

@@ -21,7 +21,7 @@ import (
 	"ohmward/format/gerber"
 	"ohmward/internal/board"
 	"ohmward/internal/copper"
-	"ohmward/speed/boards"
+	"ohmward/tools/speed/boards"
 )
 
 func main() {

@@ -10,4 +10,4 @@
 // what cannot be written is not kept: neither is an error.
 //
 // A nil *Store keeps nothing, and is what callers use to do without.
-package keep
+package cache

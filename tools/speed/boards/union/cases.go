@@ -4,7 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 const chord = 2000 // nm: arcs as in the cases measured before

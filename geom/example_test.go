@@ -3,7 +3,7 @@ package geom_test
 import (
 	"fmt"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // A plane is painted dark, an antipad clear, and a via pad dark in its middle.

@@ -1,10 +1,10 @@
-package keep
+package cache
 
 import (
 	"encoding/binary"
 	"math"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 // Writer writes a result down: whole numbers in as few bytes as they need.

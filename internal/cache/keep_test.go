@@ -1,4 +1,4 @@
-package keep
+package cache
 
 import (
 	"bytes"
@@ -11,7 +11,7 @@ import (
 	"testing"
 	"time"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 var key = func() Key { h := NewKey("test"); h.Ints(1, 2); h.Floats(0.5); return h.Key() }()

@@ -1,4 +1,4 @@
-package keep
+package cache
 
 // Memo gives the result under a key, computing and keeping it where it is not
 // there. A result that does not read back soundly is computed anew.

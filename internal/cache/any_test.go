@@ -1,10 +1,10 @@
-package keep
+package cache
 
 import (
 	"reflect"
 	"testing"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 type anything struct {

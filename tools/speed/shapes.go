@@ -5,7 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 	"ohmward/internal/mesh"
 )
 

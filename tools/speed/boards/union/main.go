@@ -18,7 +18,7 @@ import (
 	"syscall"
 	"time"
 
-	"ohmward/internal/geom"
+	"ohmward/geom"
 )
 
 //go:embed reference/clipper.cpp

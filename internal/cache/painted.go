@@ -1,6 +1,6 @@
-package keep
+package cache
 
-import "ohmward/internal/geom"
+import "ohmward/geom"
 
 // Painted gives what painting the coats makes, which paint finds where it is
 // not kept.
