@@ -14,7 +14,7 @@ type memo struct {
 	networks []*network
 	readings map[memoKey]*foreseen
 	last     *locate.Posterior // of the case as it was weighed last
-	given    locate.Case       // that case, no site sharpened
+	given    locate.Case       // that case
 }
 
 // memoKey is a reading's contacts in one network.

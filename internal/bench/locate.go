@@ -37,7 +37,6 @@ func Locate(ctx context.Context, casePath, picture string, o Options) (*LocateAn
 		return nil, err
 	}
 	w.progress("weighing the suspects")
-	w.sharp = true
 	a, post, err := w.answer()
 	if err != nil {
 		return nil, caseError(c, err)
@@ -161,10 +160,6 @@ type work struct {
 	later     []locate.Reading // what findings measured: they stand behind the readings
 	doubts    []Doubt
 	ctx       context.Context // of the whole command
-	// sharp has the likeliest suspects' contacts mended. That takes longer than
-	// the answer to a reading may on a large board, and goes into the short's own
-	// resistance, hardly into the place.
-	sharp bool
 }
 
 // openReading stands for an overload: more than any meter shows as a short.
@@ -190,17 +185,13 @@ func (w *work) takeIn(n *network, at contacts, ohms, u float64, unit string) err
 	return nil
 }
 
-// all is the readings and what findings measured, no site sharpened.
+// all is the readings and what findings measured.
 func (w *work) all() []locate.Reading { return append(slices.Clone(w.readings), w.later...) }
 
 // posterior weighs the suspects by all that is known.
 func (w *work) posterior() (*locate.Posterior, error) {
-	c := locate.Case{
+	return locate.Solve(locate.Case{
 		Sites: w.sites, Lay: w.lay, Foreign: w.foreign, Elsewhere: w.elsewhere, Readings: w.all(), Findings: w.findings,
 		Meter: w.meter, Copper: w.knowledge, Loop: w.solver.loop, Drive: w.drive,
-	}
-	if w.sharp {
-		c.Sharpen = w.sharpen
-	}
-	return locate.Solve(c)
+	})
 }

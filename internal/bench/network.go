@@ -160,13 +160,7 @@ func before(findings []record.Finding, i int) []record.Finding {
 
 // predictedAnew computes what a reading of a network is.
 func (s *session) predictedAnew(n *network, c contacts) (locate.Reading, error) {
-	return s.predictedAt(n, c, nil)
-}
-
-// predictedAt does so for some of the sites alone, their contacts mended (nil:
-// for all, as the mesh has them).
-func (s *session) predictedAt(n *network, c contacts, sites []int) (locate.Reading, error) {
-	p, err := n.solver.predict(s.fourContacts(c), sites)
+	p, err := n.solver.predict(s.fourContacts(c))
 	if errors.Is(err, conduct.ErrApart) {
 		return locate.Reading{}, fmt.Errorf("no copper joins its places once %s is open: take both on one side", strings.Join(n.names(), " and "))
 	}

@@ -53,16 +53,12 @@ type predicted struct {
 	bridge     float64
 }
 
-// predict gives a reading's parts at every site, or at some alone, with their
-// contacts mended.
-func (v *solver) predict(r conduct.Reading, sites []int) (predicted, error) {
+// predict gives a reading's parts at every site.
+func (v *solver) predict(r conduct.Reading) (predicted, error) {
 	compute := func() (out predicted, err error) {
 		_, layers, err := v.solved()
 		if err != nil {
 			return out, err
-		}
-		if sites != nil {
-			layers = layers.Sharp(sites)
 		}
 		rows, p, err := layers.Predict(r)
 		if err != nil {
@@ -73,11 +69,7 @@ func (v *solver) predict(r conduct.Reading, sites []int) (predicted, error) {
 	if v.kept == nil {
 		return compute()
 	}
-	key := v.key("predicted", r)
-	if sites != nil {
-		key = v.key("sharp", r, sites)
-	}
-	return cache.Memo(v.kept, key, writePredicted, readPredicted, compute)
+	return cache.Memo(v.kept, v.key("predicted", r), writePredicted, readPredicted, compute)
 }
 
 func writePredicted(w *cache.Writer, p predicted) {

@@ -138,10 +138,6 @@ type Case struct {
 	// bridges at once are not tried where one does not fit. It is asked from
 	// several goroutines, for many s with one t, and often for the same again.
 	Loop func(s, t int) float64
-	// Sharpen gives the readings with better coefficients at a few sites: those
-	// that hold most of the chance, once it is known roughly which these are.
-	// nil: the coefficients stay as they are.
-	Sharpen func(readings []Reading, sites []int) []Reading
 	// Drive gives, for a four-wire reading, what a two-wire one at its current
 	// contacts has as coefficients: how two bridges share its current. nil:
 	// four-wire readings do not count for two bridges.

@@ -133,7 +133,6 @@ func (p *Posterior) fitSites(log []float64) {
 		p.fits[s] = p.model.fit(s, w, hand, rough)
 		value[s] = log[s] + p.fits[s].log
 	})
-	p.sharpen(log, value, hand)
 	best := slices.Max(value)
 	fine, planned := best-hopeless, best-hopeful
 	few := hand && len(value) > handFine
@@ -257,3 +256,6 @@ func each(n int, m *model, f func(i int, w *work)) {
 	}
 	wg.Wait()
 }
+
+// counts tells whether a reading says where the short is.
+func counts(_ int, r Reading) bool { return !r.Skip && !r.open() }
