@@ -27,8 +27,8 @@ func TestRemovedBares(t *testing.T) {
 		}
 		under++
 		pl := locate.Place{Site: i}
-		if !on.placeAnswer(on.post, pl).Hidden || bare.placeAnswer(bare.post, pl).Hidden || !again.placeAnswer(again.post, pl).Hidden {
-			t.Errorf("site %d under J3: hidden %v, with J3 off %v, back %v", i, on.placeAnswer(on.post, pl).Hidden, bare.placeAnswer(bare.post, pl).Hidden, again.placeAnswer(again.post, pl).Hidden)
+		if !on.candidate(on.post, pl).Site.Hidden || bare.candidate(bare.post, pl).Site.Hidden || !again.candidate(again.post, pl).Site.Hidden {
+			t.Errorf("site %d under J3: hidden %v, with J3 off %v, back %v", i, on.candidate(on.post, pl).Site.Hidden, bare.candidate(bare.post, pl).Site.Hidden, again.candidate(again.post, pl).Site.Hidden)
 		}
 		look := locate.Finding{Done: "looked", HasPlace: true}
 		look.X, look.Y = s.Mid()

@@ -14,6 +14,14 @@ import (
 // mostProbes bounds the places of one net that a plan considers.
 const mostProbes = 160
 
+// injectedAmps and differencedVolts are the four-wire reading with injected
+// current that is reckoned with: 0.5 A, and 2 µV where current on and off are
+// differenced.
+const (
+	injectedAmps     = 0.5
+	differencedVolts = 2e-6
+)
+
 // tabulate prepares what planning needs in the network as it now is: what the
 // reachable places and the sites see of each other.
 func (s *session) tabulate(ctx context.Context) error {

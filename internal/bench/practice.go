@@ -296,9 +296,7 @@ func (d *drill) landedOn(spot copper.Spot) copper.Spot {
 
 // close compares what was found with the truth.
 func (d *drill) close(a *PracticeAnswer) error {
-	a.Truth = d.siteAnswer(d.unit.Fault)
-	a.Truth.Probability = 1
-	a.Truth.Ohms = Range{d.unit.Ohms, d.unit.Ohms, d.unit.Ohms}
+	a.Truth = d.truthAnswer(d.unit.Fault, d.unit.Ohms)
 	a.Readings = len(d.readings)
 	if d.ready == nil {
 		return nil

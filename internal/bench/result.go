@@ -12,7 +12,7 @@ func (w *work) answer() (*LocateAnswer, *locate.Posterior, error) {
 	}
 	a := &LocateAnswer{
 		Header: NewHeader(), Nets: w.names[:], Readings: len(w.readings),
-		Sites: w.places(post), Elsewhere: post.Elsewhere, Best: w.best(post), Fit: fitAnswer(post.Fit, len(w.readings)),
+		Sites: w.places(post), Elsewhere: post.Elsewhere, Best: w.bestAnswer(w.best(post)), Fit: fitAnswer(post.Fit, len(w.readings)),
 		Repair: w.repairs(post),
 	}
 	if err := w.plan(post, a); err != nil {

@@ -77,13 +77,10 @@ func (p *opened) warmSpots(o Options) ([]warmSpot, error) {
 	return out, nil
 }
 
-// explainPair says through which parts the current of a pair goes, and what the
-// resistance is made of where that was asked for.
-func (p *opened) explainPair(c *conduct.Contacts, pair [2]int, j *netPairs, r *Resistor) error {
-	if !j.parts && len(j.links) == 0 {
-		return nil
-	}
-	flow, err := c.Flow(pair)
+// explainPath says through which parts the current of a path goes and, where
+// parts is set, what its resistance is made of.
+func (p *opened) explainPath(path *Path, r *Resistor, parts bool, spots []warmSpot) error {
+	flow, err := path.Flow()
 	if errors.Is(err, conduct.ErrTouching) { // no current, nothing it is made of
 		return nil
 	}
@@ -92,11 +89,11 @@ func (p *opened) explainPair(c *conduct.Contacts, pair [2]int, j *netPairs, r *R
 	}
 	for i, ohms := range flow.Ties {
 		if ohms > leastPart*flow.Ohms {
-			r.Through = append(r.Through, j.links[i].Part)
+			r.Through = append(r.Through, path.Links[i].Part)
 		}
 	}
-	if j.parts {
-		r.Sensitivity = p.sensitivity(flow, j)
+	if parts {
+		r.Sensitivity = p.sensitivity(flow, path.Links, spots)
 	}
 	return nil
 }
@@ -113,7 +110,7 @@ func named(p *Place) string {
 }
 
 // sensitivity writes a flow's parts. A net's pieces on one layer are one.
-func (p *opened) sensitivity(flow *conduct.Flow, j *netPairs) *Sensitivity {
+func (p *opened) sensitivity(flow *conduct.Flow, links []tieLink, spots []warmSpot) *Sensitivity {
 	alpha := copperAlpha / unit.CopperFactor(p.material.Temp)
 	s := &Sensitivity{Layers: []LayerPart{}, Holes: flow.InHoles, Plating: flow.Plating, Parts: []TiePart{}}
 	copperOhms := flow.InHoles
@@ -125,10 +122,10 @@ func (p *opened) sensitivity(flow *conduct.Flow, j *netPairs) *Sensitivity {
 		if ohms <= leastPart*flow.Ohms {
 			continue
 		}
-		s.Parts = append(s.Parts, TiePart{j.links[i].Part, ohms, p.factorOf(j.links[i].Part)})
+		s.Parts = append(s.Parts, TiePart{links[i].Part, ohms, p.factorOf(links[i].Part)})
 	}
 	s.PerKelvin = alpha * copperOhms
-	for _, spot := range j.spots {
+	for _, spot := range spots {
 		x, y := spot.at.MM()
 		s.Spots = append(s.Spots, SpotPart{spot.text, x, y, float64(spot.radius) * 1e-6,
 			conduct.Warmed(flow, flow, spot.at, spot.radius, alpha)})

@@ -46,32 +46,40 @@ func (p *opened) priorPlaces(sites []suspect.Site) []Site {
 func (s *session) places(post *locate.Posterior) []Site {
 	out := []Site{}
 	for i, pl := range post.Places {
-		site := s.placeAnswer(post, pl)
+		site := s.candidateAnswer(s.candidate(post, pl))
 		site.Rank = i + 1
 		out = append(out, site)
 	}
 	return out
 }
 
-func (s *session) placeAnswer(post *locate.Posterior, pl locate.Place) Site {
-	site := s.siteAnswer(post.Case.Bared(s.sites[pl.Site], len(post.Case.Findings)))
-	site.Probability = pl.P
-	if pl.ExtentMM > 0 {
-		site.Extent = pl.ExtentMM
+// candidateAnswer writes a place.
+func (p *opened) candidateAnswer(c Candidate) Site {
+	site := p.siteAnswer(c.Site)
+	site.Probability = c.P
+	if c.ExtentMM > 0 {
+		site.Extent = c.ExtentMM
 	}
-	r := post.Ohms[pl.Site]
-	site.Ohms = Range{r.Low, r.Median, r.High}
+	site.Ohms = Range{c.Ohms.Low, c.Ohms.Median, c.Ohms.High}
 	return site
 }
 
-// best writes the best place with its radius; nil where there is none.
-func (s *session) best(post *locate.Posterior) *Best {
-	if len(post.Places) == 0 {
+// bestAnswer writes the best place with its radius; nil stays nil.
+func (p *opened) bestAnswer(c *Candidate) *Best {
+	if c == nil {
 		return nil
 	}
-	b := &Best{Site: s.placeAnswer(post, post.Best), RadiusMM: post.Best.RadiusMM, RadiusMass: post.Best.RadiusMass}
+	b := &Best{Site: p.candidateAnswer(*c), RadiusMM: c.RadiusMM, RadiusMass: c.RadiusMass}
 	b.Rank = 1
 	return b
+}
+
+// truthAnswer writes the place of an invented short.
+func (p *opened) truthAnswer(s suspect.Site, ohms float64) Site {
+	site := p.siteAnswer(s)
+	site.Probability = 1
+	site.Ohms = Range{ohms, ohms, ohms}
+	return site
 }
 
 func distanceMM(a, b geom.Point) float64 {

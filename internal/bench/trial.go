@@ -15,21 +15,20 @@ import (
 	"ohmward/internal/suspect"
 )
 
-// Trial hides shorts on a board and lets the program find each: how well it
-// would do here with this meter.
-func Trial(ctx context.Context, path string, o TrialOptions) (*TrialAnswer, error) {
+// Outcome is what became of all invented shorts.
+type Outcome struct {
+	*session
+	Answer *TrialAnswer // the sums alone
+	Meter  locate.Meter
+	Copper locate.Copper // how well the program takes the copper to be known
+	Runs   []trialRun
+}
+
+// RunTrial hides shorts on a board and lets the program find each.
+func RunTrial(ctx context.Context, p *opened, o TrialOptions) (*Outcome, error) {
 	if err := o.check(); err != nil {
 		return nil, err
 	}
-	p, err := open(ctx, path, o.Options)
-	if err != nil {
-		return nil, err
-	}
-	return p.trial(ctx, o)
-}
-
-// trial does so on a board that is open.
-func (p *opened) trial(ctx context.Context, o TrialOptions) (*TrialAnswer, error) {
 	t, err := p.newTrial(ctx, o)
 	if err != nil {
 		return nil, err
@@ -39,25 +38,12 @@ func (p *opened) trial(ctx context.Context, o TrialOptions) (*TrialAnswer, error
 	if err != nil {
 		return nil, bad(err)
 	}
-	a := t.summary(runs)
-	a.Reach = t.canDo(t.meter, t.knowledge)
-	a.Doubts = t.doubts()
-	if o.Picture != "" {
-		if err := a.drawShares(o.Picture); err != nil {
-			return nil, bad(err)
-		}
-		a.Picture = o.Picture
-	}
-	return a, t.trusted()
+	return &Outcome{session: t.session, Answer: t.summary(runs), Meter: t.meter, Copper: t.knowledge, Runs: runs}, nil
 }
 
 const (
 	defaultFaults = 200
 	mostFaults    = 5000
-	// injectedAmps and differencedVolts are the four-wire reading that a trial
-	// assumes: 0.5 A, and 2 µV where current on and off are differenced.
-	injectedAmps     = 0.5
-	differencedVolts = 2e-6
 )
 
 // trial is what all faults of a trial share.

@@ -13,7 +13,7 @@ import (
 // trialRun is one fault found or not.
 type trialRun struct {
 	fault    practice.Fault
-	best     *Best
+	best     *Candidate
 	off      float64 // mm from the truth
 	inside   bool
 	mass     float64 // claimed inside the radius

@@ -2,27 +2,14 @@ package bench
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
-
-	"ohmward/internal/picture"
 )
 
 const (
 	shareLots   = 10 // lots of answers at most
 	shareFaults = 15 // answers that a lot needs
 )
-
-// ShareRight is a lot of a trial's answers that were about as sure: the mean
-// probability given to the best place, and the share that were the true one.
-type ShareRight struct {
-	Answers int     `json:"answers"`
-	Claimed float64 `json:"claimed"`
-	Right   float64 `json:"right"`
-	Low     float64 `json:"low"` // of Wilson's 95 % interval
-	High    float64 `json:"high"`
-}
 
 // sharesOf sorts answers by how sure they were into lots of one size.
 func sharesOf(runs []trialRun) []ShareRight {
@@ -54,16 +41,4 @@ func wilson(k, n int) (low, high float64) {
 	mid := (p + z*z/(2*m)) / (1 + z*z/m)
 	half := z / (1 + z*z/m) * math.Sqrt(p*(1-p)/m+z*z/(4*m*m))
 	return max(0, mid-half), min(1, mid+half)
-}
-
-// drawShares draws how often the answers were right.
-func (a *TrialAnswer) drawShares(path string) error {
-	k := &picture.Calibration{
-		Title: fmt.Sprintf("%d shorts between %s and %s", a.Faults, a.Nets[0], a.Nets[1]),
-		Under: fmt.Sprintf("%s, %s, seed %d, %d suspect samples", a.Meter, a.Kind, a.Seed, a.Suspects),
-	}
-	for _, s := range a.Shares {
-		k.Points = append(k.Points, picture.Share{Claimed: s.Claimed, Right: s.Right, Low: s.Low, High: s.High, Answers: s.Answers})
-	}
-	return picture.SaveCalibration(path, k)
 }

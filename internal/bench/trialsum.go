@@ -42,11 +42,6 @@ func (t *trial) summary(runs []trialRun) *TrialAnswer {
 	a.Coverage, a.Surest, a.Shares = coverageOf(runs), surestOf(runs), sharesOf(runs)
 	a.Lowest = LowestReading{Readings: a.Readings, Error: spreadOf(low)}
 	a.Bound = Bound{Error: spreadOf(bound), There: spreadOf(there), Faults: len(bound), Readings: t.leastReadings(runs)}
-	if t.options.Each {
-		for i, r := range runs {
-			a.Each = append(a.Each, t.one(i, r))
-		}
-	}
 	return a
 }
 
@@ -182,19 +177,4 @@ func rangeOf(a, b []float64) float64 {
 		}
 	}
 	return max(0, high-low)
-}
-
-// one is a fault as --each lists it.
-func (t *trial) one(i int, r trialRun) TrialFault {
-	truth := t.siteAnswer(r.fault.Site)
-	truth.Probability = 1
-	truth.Ohms = Range{r.fault.Ohms, r.fault.Ohms, r.fault.Ohms}
-	f := TrialFault{
-		N: i, Truth: truth, Best: r.best, ErrorMM: r.off, InsideRadius: r.inside, Rank: r.rank,
-		Readings: r.readings, Verdict: r.verdict, LowestMM: r.lowest,
-	}
-	if !math.IsNaN(r.bound) {
-		f.BoundMM = &r.bound
-	}
-	return f
 }

@@ -71,6 +71,16 @@ type Surest struct {
 	Fair    bool    `json:"fair"`
 }
 
+// ShareRight is a lot of a trial's answers that were about as sure: the mean
+// probability given to the best place, and the share that were the true one.
+type ShareRight struct {
+	Answers int     `json:"answers"`
+	Claimed float64 `json:"claimed"`
+	Right   float64 `json:"right"`
+	Low     float64 `json:"low"` // of Wilson's 95 % interval
+	High    float64 `json:"high"`
+}
+
 // ConfidentWrong counts the answers that name a wrong place with more than
 // 0.9 and call it one short.
 type ConfidentWrong struct {

@@ -9,8 +9,6 @@
 package bench
 
 import (
-	"context"
-
 	"ohmward/internal/cache"
 	"ohmward/unit"
 )
@@ -119,22 +117,3 @@ type Range struct {
 	Median float64 `json:"median"`
 	High   float64 `json:"high"`
 }
-
-// The functions of this package, and what each returns beside its answer:
-//
-//	Board(ctx, path string, at []string, o Options) (*BoardAnswer, error)
-//	Resistance(ctx, path string, pairs []Pair, o Options) (*ResistanceAnswers, error)
-//	Suspects(ctx, path string, nets []string, o Options) (*SuspectsAnswer, error)
-//	Locate(ctx, casePath, picture string, o Options) (*LocateAnswer, error)
-//	Practice(ctx, o PracticeOptions) (*PracticeAnswer, error)
-//
-// An answer together with an Error of kind Doubtful is done but not to be
-// trusted: it is printed, and the exit code says so. Any other error comes
-// with a nil answer.
-var (
-	_ func(context.Context, string, []string, Options) (*BoardAnswer, error)     = Board
-	_ func(context.Context, string, []Pair, Options) (*ResistanceAnswers, error) = Resistance
-	_ func(context.Context, string, []string, Options) (*SuspectsAnswer, error)  = Suspects
-	_ func(context.Context, string, string, Options) (*LocateAnswer, error)      = Locate
-	_ func(context.Context, PracticeOptions) (*PracticeAnswer, error)            = Practice
-)

@@ -31,12 +31,12 @@ func work[A costed](k *call, do func(bench.Options) (A, error)) (A, error) {
 	if k.Keep {
 		k.set.Kept = bench.UserKept()
 	}
-	answer, err := do(k.set.Options)
+	out, err := do(k.set.Options)
 	times := p.End()
 	if !usable(err) {
-		return answer, err
+		return out, err
 	}
-	cost := answer.Spent()
+	cost := out.Spent()
 	if cost.Timing == nil {
 		cost.Timing = times
 	}
@@ -45,7 +45,7 @@ func work[A costed](k *call, do func(bench.Options) (A, error)) (A, error) {
 	if !k.set.timing {
 		*cost = bench.Cost{}
 	}
-	return answer, err
+	return out, err
 }
 
 // bytesOf reads an amount of memory: "500MB", "2 GB".

@@ -28,7 +28,7 @@ func decode(w http.ResponseWriter, r *http.Request, into any) bool {
 	return true
 }
 
-func answer(w http.ResponseWriter, v any) {
+func reply(w http.ResponseWriter, v any) {
 	data, err := json.Marshal(v)
 	if err != nil {
 		fail(w, http.StatusInternalServerError, "bad", "the answer cannot be written: "+err.Error(), "")

@@ -27,7 +27,7 @@ func (s *Server) start(w http.ResponseWriter, r *http.Request) {
 	if local(r) {
 		a.FarURL, a.Code = s.FarURL(), s.Code()
 	}
-	answer(w, a)
+	reply(w, a)
 }
 
 type begun struct {
@@ -69,7 +69,7 @@ func (s *Server) begin(w http.ResponseWriter) func(string, error) {
 			failed(w, err)
 			return
 		}
-		answer(w, begun{id})
+		reply(w, begun{id})
 	}
 }
 
@@ -99,7 +99,7 @@ func (s *Server) desk(w http.ResponseWriter, r *http.Request) *bench.Desk {
 
 func (s *Server) view(w http.ResponseWriter, r *http.Request) {
 	if j := s.job(w, r); j != nil {
-		answer(w, j.View())
+		reply(w, j.View())
 	}
 }
 
@@ -116,7 +116,7 @@ func (s *Server) act(w http.ResponseWriter, r *http.Request) {
 		failed(w, err)
 		return
 	}
-	answer(w, map[string]int{"rev": j.View().Revision})
+	reply(w, map[string]int{"rev": j.View().Revision})
 }
 
 func (s *Server) drawing(w http.ResponseWriter, r *http.Request) {
@@ -136,7 +136,7 @@ func (s *Server) drawing(w http.ResponseWriter, r *http.Request) {
 
 func (s *Server) find(w http.ResponseWriter, r *http.Request) {
 	if d := s.desk(w, r); d != nil {
-		answer(w, d.Find(r.URL.Query().Get("q")))
+		reply(w, d.Find(r.URL.Query().Get("q")))
 	}
 }
 
@@ -150,7 +150,7 @@ func (s *Server) pairs(w http.ResponseWriter, r *http.Request) {
 		failed(w, err)
 		return
 	}
-	answer(w, pairs)
+	reply(w, pairs)
 }
 
 // at tells what lies at a point of a side: x, y and reach in millimetres.
@@ -169,7 +169,7 @@ func (s *Server) at(w http.ResponseWriter, r *http.Request) {
 		}
 		v[i] = x
 	}
-	answer(w, map[string]*bench.Spot{"at": d.At(q.Get("side") == "bottom", v[0], v[1], v[2])})
+	reply(w, map[string]*bench.Spot{"at": d.At(q.Get("side") == "bottom", v[0], v[1], v[2])})
 }
 
 // between tells what the copper between two places is.
@@ -184,7 +184,7 @@ func (s *Server) between(w http.ResponseWriter, r *http.Request) {
 		failed(w, err)
 		return
 	}
-	answer(w, told)
+	reply(w, told)
 }
 
 // picture draws where the short is, for keeping.
@@ -236,5 +236,5 @@ func (s *Server) trial(w http.ResponseWriter, r *http.Request) {
 		failed(w, err)
 		return
 	}
-	answer(w, told)
+	reply(w, told)
 }

@@ -118,5 +118,5 @@ func (g *gate) pair(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	http.SetCookie(w, &http.Cookie{Name: cookieName, Value: token, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode, MaxAge: 12 * 3600})
-	answer(w, map[string]bool{"paired": true})
+	reply(w, map[string]bool{"paired": true})
 }

@@ -52,7 +52,7 @@ func (s *Server) bring(w http.ResponseWriter, r *http.Request) {
 		return u.Begin()
 	}()
 	if err == nil {
-		answer(w, begun{id})
+		reply(w, begun{id})
 		return
 	}
 	if u != nil {
