@@ -51,16 +51,29 @@ var allowed = map[string][]string{
 	"demo":       nil,
 	"tools/demo": {"geom", "unit"},
 
-	"internal/bench": {"demo", "internal/artwork", "internal/board", "internal/conduct", "internal/copper", "geom", "internal/cache", "internal/locate", "internal/mesh", "internal/meter",
-		"internal/nearest", "internal/picture", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "unit"},
+	// Physics and inference bound together: no words for the page, no JSON.
+	"internal/engine": {"demo", "geom", "internal/board", "internal/cache", "internal/conduct", "internal/copper", "internal/locate",
+		"internal/mesh", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "unit"},
+	// What JSON and page say, and errors with codes.
+	"internal/answer": {"unit"},
+	"internal/trial": {"internal/answer", "internal/board", "internal/conduct", "internal/engine", "internal/locate",
+		"internal/practice", "internal/record", "internal/suspect"},
+	// One use case a command.
+	"internal/bench": {"geom", "internal/answer", "internal/board", "internal/conduct", "internal/copper", "internal/engine",
+		"internal/locate", "internal/picture", "internal/practice", "internal/record", "internal/repair", "internal/suspect",
+		"internal/trial", "unit"},
+	// The case at the bench.
+	"internal/session": {"geom", "internal/answer", "internal/artwork", "internal/bench", "internal/board", "internal/copper",
+		"internal/engine", "internal/locate", "internal/meter", "internal/nearest", "internal/picture", "internal/practice",
+		"internal/record", "internal/trial", "unit"},
 
 	// Measures the solver against a reference library, on meshes like a board's.
 	"tools/speed": {"geom", "internal/mesh", "internal/sparse"},
 
-	// What people see reaches the physics only through bench.
-	"internal/cli":    {"internal/bench", "internal/nearest", "unit", "internal/web"}, // the bench command starts the page
-	"internal/web":    {"internal/bench", "unit"},
-	"internal/report": {"internal/bench", "unit"},
+	// What people see reaches the physics only through bench and session.
+	"internal/cli":    {"internal/answer", "internal/bench", "internal/nearest", "internal/session", "internal/web", "unit"},
+	"internal/web":    {"internal/answer", "internal/bench", "internal/session", "unit"},
+	"internal/report": {"internal/answer", "internal/bench", "internal/session", "unit"},
 	"cmd/ohmward":     {"internal/cli"},
 
 	// Speed: boards made for measuring, and the program that reads them.

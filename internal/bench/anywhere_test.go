@@ -10,9 +10,11 @@ import (
 	"testing"
 
 	"ohmward/geom"
+	"ohmward/internal/answer"
 	"ohmward/internal/board"
 	"ohmward/internal/check"
 	"ohmward/internal/copper"
+	"ohmward/internal/engine"
 )
 
 // TestAnywhere: between two places drawn anywhere on the copper of one net of
@@ -29,7 +31,7 @@ func TestAnywhere(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			path := filepath.Join(check.Shared(t), "checks", "boards", name)
 			pairs := drawPairs(t, path, draws)
-			read := func(accuracy float64) []Resistor {
+			read := func(accuracy float64) []answer.Resistor {
 				o := sharedOptions()
 				o.Accuracy = accuracy
 				a, err := Resistance(context.Background(), path, pairs, o)
@@ -58,23 +60,23 @@ func TestAnywhere(t *testing.T) {
 // drawPairs draws pairs of places a millimetre or more apart on one net. Left out
 // are tips that miss a hole's wall by less than 2 um: the neck between is
 // narrower than the mesher's shortest edge, and the bracket says so.
-func drawPairs(t *testing.T, path string, n int) (pairs []Pair) {
+func drawPairs(t *testing.T, path string, n int) (pairs []answer.Pair) {
 	t.Helper()
-	p, err := open(context.Background(), path, Options{})
+	p, err := engine.Open(context.Background(), path, engine.Options{})
 	if p == nil {
 		t.Fatal(err)
 	}
 	rng := rand.New(rand.NewPCG(1, 0x616e79))
-	box := p.board.Outline.Bounds()
+	box := p.Layout.Outline.Bounds()
 	on := map[int][]copper.Spot{}
 	for tries := 0; len(pairs) < n; tries++ {
 		if tries == 100_000 {
 			t.Fatalf("%d pairs found, %d wanted", len(pairs), n)
 		}
 		at := geom.Point{X: box.Min.X + rng.Int64N(box.Max.X-box.Min.X), Y: box.Min.Y + rng.Int64N(box.Max.Y-box.Min.Y)}
-		spot, err := p.resolve(copper.Place{Layer: rng.IntN(len(p.board.Layers)), At: at}.String())
-		if err != nil || slices.ContainsFunc(p.board.Holes, func(h board.Hole) bool {
-			return math.Abs(geom.DistPointSegment(at, h.At, h.To)-float64(h.Diameter+p.tip)/2) < 2000
+		spot, err := p.Resolve(copper.Place{Layer: rng.IntN(len(p.Layout.Layers)), At: at}.String())
+		if err != nil || slices.ContainsFunc(p.Layout.Holes, func(h board.Hole) bool {
+			return math.Abs(geom.DistPointSegment(at, h.At, h.To)-float64(h.Diameter+p.Tip)/2) < 2000
 		}) {
 			continue
 		}
@@ -87,9 +89,9 @@ func drawPairs(t *testing.T, path string, n int) (pairs []Pair) {
 		on[spot.Net] = slices.Delete(on[spot.Net], apart, apart+1)
 		text := func(s copper.Spot) string {
 			x, y := s.At.MM()
-			return fmt.Sprintf("%s@%.4f,%.4f", p.board.Layers[s.Layer].Name, x, y)
+			return fmt.Sprintf("%s@%.4f,%.4f", p.Layout.Layers[s.Layer].Name, x, y)
 		}
-		pairs = append(pairs, Pair{From: text(other), To: text(spot)})
+		pairs = append(pairs, answer.Pair{From: text(other), To: text(spot)})
 	}
 	return pairs
 }

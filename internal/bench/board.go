@@ -3,78 +3,71 @@ package bench
 import (
 	"context"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/board"
 	"ohmward/internal/copper"
+	"ohmward/internal/engine"
 )
 
 // Board reads a board; at lists places to name the net of.
-func Board(ctx context.Context, path string, at []string, o Options) (*BoardAnswer, error) {
+func Board(ctx context.Context, path string, at []string, o engine.Options) (*answer.Board, error) {
 	p, err := open(ctx, path, o)
 	if err != nil {
 		return nil, err
 	}
-	a := &BoardAnswer{
-		Header: NewHeader(), Name: p.board.Name, Doubts: p.doubts(),
-		Layers: []Layer{}, Nets: []Net{}, Parts: []Part{}, Files: []File{}, Ties: []Tie{}, Metal: []Metal{},
+	a := &answer.Board{
+		Header: answer.NewHeader(), Name: p.Layout.Name, Doubts: Doubts(p),
+		Layers: []answer.Layer{}, Nets: []answer.Net{}, Parts: []answer.Part{}, Files: []answer.File{}, Ties: []answer.Tie{}, Metal: []answer.Metal{},
 	}
-	p.describe(a)
+	Describe(p, a)
 	for _, text := range at {
-		a.At = append(a.At, p.netAt(text))
+		a.At = append(a.At, netAt(p, text))
 	}
-	return a, p.trusted()
+	return a, trusted(p)
 }
 
-func (p *opened) describe(a *BoardAnswer) {
-	for i, l := range p.board.Layers {
-		a.Layers = append(a.Layers, Layer{l.Name, sideName(i, len(p.board.Layers)), l.File, p.board.Stack.Copper[i].UM()})
+func Describe(p *engine.Board, a *answer.Board) {
+	for i, l := range p.Layout.Layers {
+		a.Layers = append(a.Layers, answer.Layer{Name: l.Name, Side: sideName(i, len(p.Layout.Layers)), File: l.File, CopperUM: p.Layout.Stack.Copper[i].UM()})
 	}
-	box := p.board.Outline.Bounds()
+	box := p.Layout.Outline.Bounds()
 	if !box.Empty() {
 		a.Size = [2]float64{float64(box.Max.X-box.Min.X) * 1e-6, float64(box.Max.Y-box.Min.Y) * 1e-6}
 	}
-	for _, h := range p.board.Holes {
+	for _, h := range p.Layout.Holes {
 		if h.Plated {
 			a.Holes.Plated++
 		} else {
 			a.Holes.Unplated++
 		}
 	}
-	for i := range p.nets.Nets {
-		n := &p.nets.Nets[i]
-		net := Net{Name: n.Name, Was: n.Was, Pads: len(n.Pads), Copper: n.Area * 1e6, Layers: []string{}}
+	for i := range p.Nets.Nets {
+		n := &p.Nets.Nets[i]
+		net := answer.Net{Name: n.Name, Was: n.Was, Pads: len(n.Pads), Copper: n.Area * 1e6, Layers: []string{}}
 		for _, l := range n.Layers() {
-			net.Layers = append(net.Layers, p.board.Layers[l].Name)
+			net.Layers = append(net.Layers, p.Layout.Layers[l].Name)
 		}
 		a.Nets = append(a.Nets, net)
 	}
-	for _, part := range p.board.Parts {
-		a.Parts = append(a.Parts, Part{part.Ref, boardSide(part.Side), p.pins(part), part.Value})
+	for _, part := range p.Layout.Parts {
+		a.Parts = append(a.Parts, answer.Part{Ref: part.Ref, Side: boardSide(part.Side), Pins: p.Pins(part), Value: part.Value})
 	}
-	for _, t := range p.ties {
-		a.Ties = append(a.Ties, Tie{t.Part, t.Kind, [2]string{t.PinA, t.PinB}, [2]string{p.nets.Nets[t.NetA].Name, p.nets.Nets[t.NetB].Name},
-			float64(t.Ohms), t.Factor(), !t.Open, t.Why})
+	for _, t := range p.Ties {
+		a.Ties = append(a.Ties, answer.Tie{Part: t.Part, Kind: t.Kind, Pins: [2]string{t.PinA, t.PinB}, Nets: [2]string{p.Nets.Nets[t.NetA].Name, p.Nets.Nets[t.NetB].Name},
+			Ohms: float64(t.Ohms), Range: t.Factor(), Joins: !t.Open, Why: t.Why})
 	}
-	for _, m := range p.hints() {
-		a.Metal = append(a.Metal, Metal{m.Part, p.nets.Nets[m.Net].Name, m.Pins})
+	for _, m := range p.Hints() {
+		a.Metal = append(a.Metal, answer.Metal{Part: m.Part, Net: p.Nets.Nets[m.Net].Name, Pins: m.Pins})
 	}
-	for i, c := range p.board.Copies {
+	for i, c := range p.Layout.Copies {
 		x, y := c.Box.Min.MM()
 		x2, y2 := c.Box.Max.MM()
-		a.Copies = append(a.Copies, Copy{i + 1, x, y, x2 - x, y2 - y})
+		a.Copies = append(a.Copies, answer.Copy{Number: i + 1, X: x, Y: y, Width: x2 - x, Height: y2 - y})
 	}
-	a.Copy = p.board.Copy
-	for _, f := range p.board.Files {
-		a.Files = append(a.Files, File{f.Path, f.Role, f.Why})
+	a.Copy = p.Layout.Copy
+	for _, f := range p.Layout.Files {
+		a.Files = append(a.Files, answer.File{Path: f.Path, Role: f.Role, Why: f.Why})
 	}
-}
-
-// pins counts a part's pins: several pads of one name are one pin.
-func (p *opened) pins(part board.Part) int {
-	seen := map[string]bool{}
-	for _, i := range part.Pads {
-		seen[p.board.Pads[i].Pin] = true
-	}
-	return len(seen)
 }
 
 func sideName(layer, layers int) string {
@@ -95,22 +88,22 @@ func boardSide(s board.Side) string {
 }
 
 // netAt names the net at a place; bare laminate has none.
-func (p *opened) netAt(text string) PlacedNet {
-	spot, err := p.resolve(text)
+func netAt(p *engine.Board, text string) answer.PlacedNet {
+	spot, err := p.Resolve(text)
 	if err != nil {
-		return p.noNetAt(text, err)
+		return noNetAt(p, text, err)
 	}
 	x, y := spot.At.MM()
-	name := p.nets.Nets[spot.Net].Name
-	return PlacedNet{Layer: p.board.Layers[spot.Layer].Name, X: x, Y: y, Net: &name, Pin: spot.Pin}
+	name := p.Nets.Nets[spot.Net].Name
+	return answer.PlacedNet{Layer: p.Layout.Layers[spot.Layer].Name, X: x, Y: y, Net: &name, Pin: spot.Pin}
 }
 
 // noNetAt tells bare laminate from a place that does not exist.
-func (p *opened) noNetAt(text string, why error) PlacedNet {
+func noNetAt(p *engine.Board, text string, why error) answer.PlacedNet {
 	place, err := copper.ParsePlace(text)
-	if err != nil || place.Pin != "" || place.Layer >= len(p.board.Layers) {
-		return PlacedNet{Error: why.Error()}
+	if err != nil || place.Pin != "" || place.Layer >= len(p.Layout.Layers) {
+		return answer.PlacedNet{Error: why.Error()}
 	}
 	x, y := place.At.MM()
-	return PlacedNet{Layer: p.board.Layers[place.Layer].Name, X: x, Y: y}
+	return answer.PlacedNet{Layer: p.Layout.Layers[place.Layer].Name, X: x, Y: y}
 }

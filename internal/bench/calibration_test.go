@@ -8,6 +8,8 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"ohmward/internal/answer"
 )
 
 // TestPracticeCalibration: 100 units with a hidden short, each with copper, a
@@ -54,9 +56,9 @@ func TestPracticeCalibration(t *testing.T) {
 
 // practised runs units on both of two cores: a unit's own work keeps one and a
 // half of them busy.
-func practised(t *testing.T, units int) []*PracticeAnswer {
+func practised(t *testing.T, units int) []*answer.Practice {
 	t.Helper()
-	answers, errs := make([]*PracticeAnswer, units), make([]error, units)
+	answers, errs := make([]*answer.Practice, units), make([]error, units)
 	var workers sync.WaitGroup
 	for first := range 2 {
 		workers.Go(func() {

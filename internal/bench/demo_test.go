@@ -14,9 +14,11 @@ import (
 
 	"ohmward/demo"
 	"ohmward/geom"
+	"ohmward/internal/answer"
 	"ohmward/internal/check"
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
+	"ohmward/internal/engine"
 	"ohmward/internal/locate"
 	"ohmward/internal/practice"
 	"ohmward/internal/record"
@@ -61,7 +63,7 @@ func TestDemoCases(t *testing.T) {
 	for i, f := range demoFaults(t) {
 		t.Run(f.Case, func(t *testing.T) {
 			f.compare(t, f.readings(t, uint64(i)))
-			a, err := Locate(context.Background(), f.path(t), "", Options{})
+			a, err := Locate(context.Background(), f.path(t), "", engine.Options{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -74,7 +76,7 @@ func TestDemoCases(t *testing.T) {
 			if off > math.Max(0.5, a.Best.Extent/2) {
 				t.Errorf("the best place is %.2f mm off: %+v", off, a.Best.Site)
 			}
-			if a.Fit.Verdict != OneShort {
+			if a.Fit.Verdict != answer.OneShort {
 				t.Errorf("verdict %q: %s", a.Fit.Verdict, a.Fit.Note)
 			}
 		})
@@ -120,12 +122,12 @@ func (f demoFault) text(t *testing.T, readings []record.Reading) []byte {
 func (f demoFault) readings(t *testing.T, seed uint64) []record.Reading {
 	t.Helper()
 	ctx := context.Background()
-	p, err := open(ctx, demoName, Options{})
+	p, err := engine.Open(ctx, engine.DemoName, engine.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &session{opened: p}
-	if err := s.chooseNets(f.Nets); err != nil {
+	s := &engine.Pair{Board: p}
+	if err := s.ChooseNets(f.Nets); err != nil {
 		t.Fatal(err)
 	}
 	layer, err := copper.ParsePlace(f.Layer + "@0,0")
@@ -133,26 +135,26 @@ func (f demoFault) readings(t *testing.T, seed uint64) []record.Reading {
 		t.Fatal(err)
 	}
 	site := suspect.Site{LayerA: layer.Layer, LayerB: layer.Layer, A: geom.FromMM(f.X, f.Y), B: geom.FromMM(f.X2, f.Y2)}
-	b := practice.Bench{Nets: s.nets, Groups: s.groups, Links: [2][]conduct.Link{s.plainLinks(0), s.plainLinks(1)}, Material: s.material, Fault: &site, Ohms: f.Ohms}
+	b := practice.Bench{Nets: s.Nets, Groups: s.Groups, Links: [2][]conduct.Link{s.PlainLinks(0), s.PlainLinks(1)}, Material: s.Material, Fault: &site, Ohms: f.Ohms}
 	var list []conduct.Reading
 	for _, pair := range f.Probes {
-		at, err := p.contactsNamed(false, pair[0], pair[1], nil, nil)
+		at, err := p.ContactsNamed(false, pair[0], pair[1], nil, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
-		list = append(list, conduct.Reading{In: s.probe(at.in), Out: s.probe(at.out), High: s.probe(at.high), Low: s.probe(at.low)})
-		b.Probes = append(b.Probes, s.probe(at.in), s.probe(at.out))
+		list = append(list, conduct.Reading{In: s.Probe(at.In), Out: s.Probe(at.Out), High: s.Probe(at.High), Low: s.Probe(at.Low)})
+		b.Probes = append(b.Probes, s.Probe(at.In), s.Probe(at.Out))
 	}
 	rng := rand.New(rand.NewPCG(seed, 40))
 	unit, err := practice.NewUnit(ctx, b, rng)
 	if err != nil {
 		t.Fatal(err)
 	}
-	profile, err := locate.Profile(defaultMeter)
+	profile, err := locate.Profile(engine.DefaultMeter)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return measured(t, unit, practice.NewMeter(noiseOf(profile), rng), list, f.Probes)
+	return measured(t, unit, practice.NewMeter(engine.NoiseOf(profile), rng), list, f.Probes)
 }
 
 func measured(t *testing.T, board *practice.Unit, meter *practice.Meter, list []conduct.Reading, names [][2]string) []record.Reading {

@@ -10,15 +10,17 @@ import (
 	"testing"
 
 	"ohmward/geom"
+	"ohmward/internal/answer"
 	"ohmward/internal/board"
+	"ohmward/internal/engine"
 )
 
 // The demo board in one IPC-2581 file, revision B in inches and C in
 // millimetres, is the board of its Gerber set: copper, nets, pins, holes,
 // parts, stack-up and resistances.
 func TestDesignIsGerberSet(t *testing.T) {
-	pairs := []Pair{{From: "C7.1", To: "C3.2"}, {From: "C3.1", To: "C25.2"}}
-	a, err := Resistance(t.Context(), demoName, pairs, Options{})
+	pairs := []answer.Pair{{From: "C7.1", To: "C3.2"}, {From: "C3.1", To: "C25.2"}}
+	a, err := Resistance(t.Context(), engine.DemoName, pairs, engine.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -31,26 +33,26 @@ func TestDesignIsGerberSet(t *testing.T) {
 		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		got, err := open(t.Context(), path, Options{})
+		got, err := engine.Open(t.Context(), path, engine.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if len(got.board.Doubts)+len(got.nets.Doubts) > 0 {
-			t.Errorf("%s: doubts %v %v", c.rev, got.board.Doubts, got.nets.Doubts)
+		if len(got.Layout.Doubts)+len(got.Nets.Doubts) > 0 {
+			t.Errorf("%s: doubts %v %v", c.rev, got.Layout.Doubts, got.Nets.Doubts)
 		}
 		same(t, c.rev+" copper", layersOf(want), layersOf(got))
 		same(t, c.rev+" nets", netsOf(want), netsOf(got))
 		same(t, c.rev+" holes", holesOf(want), holesOf(got))
 		same(t, c.rev+" parts", partsOf(want), partsOf(got))
-		for i := range want.board.Stack.Gap {
-			if a, b := want.board.Stack.Gap[i], got.board.Stack.Gap[i]; math.Abs(float64(a-b)) > 1e-9 {
+		for i := range want.Layout.Stack.Gap {
+			if a, b := want.Layout.Stack.Gap[i], got.Layout.Stack.Gap[i]; math.Abs(float64(a-b)) > 1e-9 {
 				t.Errorf("%s: gap %d is %v, want %v", c.rev, i, b, a)
 			}
 		}
 		if c.inch && testing.Short() {
 			continue
 		}
-		b, err := Resistance(t.Context(), path, pairs, Options{})
+		b, err := Resistance(t.Context(), path, pairs, engine.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -83,21 +85,21 @@ func same(t *testing.T, what string, want, got []string) {
 	}
 }
 
-func layersOf(p *opened) (out []string) {
-	for i := range p.board.Layers {
+func layersOf(p *engine.Board) (out []string) {
+	for i := range p.Layout.Layers {
 		// To a square micrometre: doubles add up in another order.
-		out = append(out, fmt.Sprintf("%s %.6f mm2 painted, %.6f drilled, %v thick", p.board.Layers[i].Name,
-			p.board.Layers[i].Copper.Area()*1e-12, p.nets.Layers[i].Area()*1e-12, p.board.Stack.Copper[i]))
+		out = append(out, fmt.Sprintf("%s %.6f mm2 painted, %.6f drilled, %v thick", p.Layout.Layers[i].Name,
+			p.Layout.Layers[i].Copper.Area()*1e-12, p.Nets.Layers[i].Area()*1e-12, p.Layout.Stack.Copper[i]))
 	}
 	return out
 }
 
-func netsOf(p *opened) (out []string) {
-	for i := range p.nets.Nets {
-		n := &p.nets.Nets[i]
+func netsOf(p *engine.Board) (out []string) {
+	for i := range p.Nets.Nets {
+		n := &p.Nets.Nets[i]
 		var pins []string
 		for _, k := range n.Pads {
-			d := p.board.Pads[k]
+			d := p.Layout.Pads[k]
 			pins = append(pins, fmt.Sprintf("%s.%s/%d", d.Ref, d.Pin, d.Layer))
 		}
 		slices.Sort(pins)
@@ -106,8 +108,8 @@ func netsOf(p *opened) (out []string) {
 	return out
 }
 
-func holesOf(p *opened) (out []string) {
-	for _, h := range p.board.Holes {
+func holesOf(p *engine.Board) (out []string) {
+	for _, h := range p.Layout.Holes {
 		a, b := h.At, h.To
 		if b.X < a.X || b.X == a.X && b.Y < a.Y {
 			a, b = b, a
@@ -118,8 +120,8 @@ func holesOf(p *opened) (out []string) {
 	return out
 }
 
-func partsOf(p *opened) (out []string) {
-	for _, q := range p.board.Parts {
+func partsOf(p *engine.Board) (out []string) {
+	for _, q := range p.Layout.Parts {
 		out = append(out, fmt.Sprintf("%s %s on the bottom %t, %d pads, absent %t, body %v", q.Ref, q.Value, q.Side == board.Bottom, len(q.Pads), q.Absent, q.Body.Bounds()))
 	}
 	return out

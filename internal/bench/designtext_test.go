@@ -9,6 +9,7 @@ import (
 
 	"ohmward/geom"
 	"ohmward/internal/board"
+	"ohmward/internal/engine"
 	"ohmward/unit"
 )
 
@@ -16,7 +17,7 @@ import (
 // units: copper as contours by net, pads with pins, holes, parts, values,
 // stack-up, mask, paste and both kinds of net list.
 type designText struct {
-	p    *opened
+	p    *engine.Board
 	rev  string
 	inch bool
 	out  strings.Builder
@@ -66,7 +67,7 @@ func (w *designText) contours(r geom.Region, from geom.Point) {
 func layerRef(i int) string { return fmt.Sprintf("L%d", i+1) }
 
 func (w *designText) text() string {
-	b := w.p.board
+	b := w.p.Layout
 	units := "MILLIMETER"
 	if w.inch {
 		units = "INCH"
@@ -110,7 +111,7 @@ func (w *designText) text() string {
 }
 
 func (w *designText) layers() {
-	b := w.p.board
+	b := w.p.Layout
 	nm := func(l unit.Length) int64 { return int64(math.Round(float64(l / unit.Micrometre * 1000))) }
 	last := len(b.Layers) - 1
 	for i := range b.Layers {
@@ -139,7 +140,7 @@ func (w *designText) layers() {
 
 // parts writes packages and places them; the demo has all parts on top.
 func (w *designText) parts() {
-	b := w.p.board
+	b := w.p.Layout
 	for _, p := range b.Parts {
 		w.put(`<Package name="p-%s"><Outline><Polygon>`, p.Ref)
 		w.steps(p.Body, p.At)
@@ -150,9 +151,9 @@ func (w *designText) parts() {
 }
 
 func (w *designText) lists() {
-	b := w.p.board
-	for i := range w.p.nets.Nets {
-		n := &w.p.nets.Nets[i]
+	b := w.p.Layout
+	for i := range w.p.Nets.Nets {
+		n := &w.p.Nets.Nets[i]
 		if n.Data == "" {
 			continue
 		}
@@ -170,7 +171,7 @@ func (w *designText) lists() {
 
 // copper writes every polygon in its net, and the pads over them.
 func (w *designText) copper() {
-	b := w.p.board
+	b := w.p.Layout
 	for l := range b.Layers {
 		w.put(`<LayerFeature layerRef="%s">`+"\n", layerRef(l))
 		for _, poly := range b.Layers[l].Copper {
@@ -191,8 +192,8 @@ func (w *designText) copper() {
 
 func (w *designText) netOf(layer int, poly geom.Polygon) string {
 	for _, at := range board.InsidePoints(geom.Region{poly}) {
-		if id, ok := w.p.nets.NetAt(layer, at); ok {
-			return w.p.nets.Nets[id].Data
+		if id, ok := w.p.Nets.NetAt(layer, at); ok {
+			return w.p.Nets.Nets[id].Data
 		}
 	}
 	return ""
@@ -200,7 +201,7 @@ func (w *designText) netOf(layer int, poly geom.Polygon) string {
 
 func (w *designText) holes() {
 	w.put(`<LayerFeature layerRef="drill"><Set>` + "\n")
-	for _, h := range w.p.board.Holes {
+	for _, h := range w.p.Layout.Holes {
 		status := map[bool]string{true: "PLATED", false: "NONPLATED"}[h.Plated]
 		w.put(`<Hole name="h" diameter="%s" platingStatus="%s" %s><Span fromLayer="%s" toLayer="%s"/></Hole>`+"\n",
 			w.n(h.Diameter), status, w.xy("x y", h.At), layerRef(h.From), layerRef(h.Til))
@@ -208,9 +209,9 @@ func (w *designText) holes() {
 	w.put("</Set></LayerFeature>\n")
 }
 
-func demoAsDesign(t *testing.T, rev string, inch bool) (*opened, string) {
+func demoAsDesign(t *testing.T, rev string, inch bool) (*engine.Board, string) {
 	t.Helper()
-	p, err := open(t.Context(), demoName, Options{})
+	p, err := engine.Open(t.Context(), engine.DemoName, engine.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,17 +5,18 @@ import (
 	"strings"
 	"testing"
 
+	"ohmward/internal/engine"
 	"ohmward/internal/locate"
 )
 
 // wouldRead is a two-wire reading for a short of 2 mΩ at a site.
-func wouldRead(t *testing.T, w *work, site int, from, to string) float64 {
+func wouldRead(t *testing.T, w *engine.Locator, site int, from, to string) float64 {
 	t.Helper()
-	at, err := w.contactsNamed(false, from, to, nil, nil)
+	at, err := w.ContactsNamed(false, from, to, nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := w.predictedIn(w.whole(), at)
+	r, err := w.PredictedIn(w.Whole(), at)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -31,11 +32,11 @@ func reading(from, to string, ohms float64) string {
 }
 
 // siteNear gives the site nearest to a point, in millimetres.
-func siteNear(w *work, x, y float64) int {
+func siteNear(w *engine.Locator, x, y float64) int {
 	best, least := 0, 1e9
-	for i, s := range w.sites {
-		if sx, sy := s.A.MM(); hypotMM(sx-x, sy-y) < least {
-			best, least = i, hypotMM(sx-x, sy-y)
+	for i, s := range w.Sites {
+		if sx, sy := s.A.MM(); engine.HypotMM(sx-x, sy-y) < least {
+			best, least = i, engine.HypotMM(sx-x, sy-y)
 		}
 	}
 	return best
@@ -44,12 +45,12 @@ func siteNear(w *work, x, y float64) int {
 // TestNeighbour: one reading of seven was taken a pad further on; the answer
 // names that pad.
 func TestNeighbour(t *testing.T) {
-	w := demoWork(t)
+	w := demoLocator(t)
 	site := siteNear(w, 42.67, 12.41)
 	text := ""
 	for _, c := range []string{"C3", "C9", "C8", "C25", "C34", "C4"} {
 		from, to := c+".1", c+".2"
-		if n, err := w.resolve(from); err != nil || w.groupOfNet(n.Net) != 0 {
+		if n, err := w.Resolve(from); err != nil || w.GroupOfNet(n.Net) != 0 {
 			from, to = to, from
 		}
 		text += reading(from, to, wouldRead(t, w, site, from, to))
@@ -57,23 +58,23 @@ func TestNeighbour(t *testing.T) {
 	// Written down as taken at one pad of the chain, touched at one beside it.
 	tried := 0
 	for _, pin := range []string{"C9.1", "C8.1", "C34.1", "C25.1", "C7.1", "C4.1", "C12.1", "C20.1"} {
-		written, err := w.resolve(pin)
-		if err != nil || w.groupOfNet(written.Net) != 0 {
+		written, err := w.Resolve(pin)
+		if err != nil || w.GroupOfNet(written.Net) != 0 {
 			continue
 		}
 		ground := strings.TrimSuffix(pin, ".1") + ".2"
-		for _, pad := range w.beside(written) {
-			really := wouldRead(t, w, site, w.placeText(pad), ground)
+		for _, pad := range w.Beside(written) {
+			really := wouldRead(t, w, site, w.PlaceText(pad), ground)
 			if d := really - wouldRead(t, w, site, pin, ground); d < 0.003 && d > -0.003 || tried == 6 {
 				continue // not to be told apart
 			}
-			a := fine(t, text+reading(pin, ground, really))
+			a := weigh(t, text+reading(pin, ground, really))
 			if a.post.Fit.Verdict == locate.OneShort {
 				continue // another place or thicker copper explains it as well
 			}
 			tried++
-			want := w.placeText(pad) + " in place of " + pin
-			got := a.neighbour(a.post)
+			want := w.PlaceText(pad) + " in place of " + pin
+			got := Neighbour(a.Locator, a.post)
 			_, named, _ := strings.Cut(got, "reading 7 fits if it touched ")
 			touched, _, found := strings.Cut(named, " in place of ")
 			if !found {
@@ -81,7 +82,7 @@ func TestNeighbour(t *testing.T) {
 				continue
 			}
 			// Another pad may be named where it reads the same within the noise.
-			first := a.onFirst(touched)
+			first := onFirst(a, touched)
 			reads := wouldRead(t, w, site, pick(first, touched, pin), pick(first, ground, touched))
 			if d := reads - really; d > 0.0015 || d < -0.0015 {
 				t.Errorf("touched %s, which reads %.4f ohm; named %q, which reads %.4f", want, really, got, reads)
@@ -94,9 +95,9 @@ func TestNeighbour(t *testing.T) {
 }
 
 // onFirst tells whether a place is on the first group.
-func (a *taken) onFirst(place string) bool {
-	n, err := a.resolve(place)
-	return err == nil && a.groupOfNet(n.Net) == 0
+func onFirst(a *weighed, place string) bool {
+	n, err := a.Resolve(place)
+	return err == nil && a.GroupOfNet(n.Net) == 0
 }
 
 func pick(first bool, a, b string) string {
@@ -109,25 +110,25 @@ func pick(first bool, a, b string) string {
 // TestMoved: a reading that contradicts the place so far says why the answer
 // moved, and by how much the reading differed.
 func TestMoved(t *testing.T) {
-	w := demoWork(t)
+	w := demoLocator(t)
 	site := siteNear(w, 42.67, 12.41)
 	text := reading("C3.2", "C3.1", wouldRead(t, w, site, "C3.2", "C3.1"))
 	moved := ""
 	for _, c := range []string{"C9", "C8", "C25", "C34"} {
 		from, to := c+".1", c+".2"
-		if n, err := w.resolve(from); err != nil || w.groupOfNet(n.Net) != 0 {
+		if n, err := w.Resolve(from); err != nil || w.GroupOfNet(n.Net) != 0 {
 			from, to = to, from
 		}
 		text += reading(from, to, wouldRead(t, w, site, from, to))
-		a := fine(t, text)
-		x, y := a.sites[a.post.Best.Site].Mid()
-		if m := a.moved(a.post); m != "" {
+		a := weigh(t, text)
+		x, y := a.Sites[a.post.Best.Site].Mid()
+		if m := a.Moved(a.post); m != "" {
 			moved = m
 			if !strings.Contains(m, " moves the answer by ") {
 				t.Errorf("%q", m)
 			}
 		}
-		t.Logf("best %.1f,%.1f after %d readings: %q", x, y, len(a.readings), a.moved(a.post))
+		t.Logf("best %.1f,%.1f after %d readings: %q", x, y, len(a.Readings), a.Moved(a.post))
 	}
 	if moved == "" {
 		t.Error("five readings from nothing to a place, and none moved the answer")
@@ -137,11 +138,11 @@ func TestMoved(t *testing.T) {
 // TestTestsOffered: before much is known, opening the bead is offered with the
 // share beyond it; all have seconds, bits and a reason.
 func TestTestsOffered(t *testing.T) {
-	w := demoWork(t)
+	w := demoLocator(t)
 	site := siteNear(w, 42.67, 12.41)
-	a := fine(t, reading("C3.2", "C3.1", wouldRead(t, w, site, "C3.2", "C3.1")))
+	a := weigh(t, reading("C3.2", "C3.1", wouldRead(t, w, site, "C3.2", "C3.1")))
 	kinds := map[string]int{}
-	for i, x := range a.tests(a.post) {
+	for i, x := range tests(a.Locator, a.post) {
 		kinds[x.Kind]++
 		if x.Bits < leastBits || x.Seconds <= 0 || x.Why == "" || x.Part == "" && x.Place == "" {
 			t.Errorf("test %d: %+v", i, x)
@@ -150,7 +151,7 @@ func TestTestsOffered(t *testing.T) {
 	}
 	// A split's bits: never more than one, and all of it when both sides weigh
 	// alike and the outcome cannot err.
-	far := make([]bool, len(a.sites))
+	far := make([]bool, len(a.Sites))
 	ask := func(short string) locate.Finding {
 		return locate.Finding{AfterReading: 1, Part: "FB1", Done: "split", Short: short, Far: far}
 	}

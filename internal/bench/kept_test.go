@@ -8,37 +8,39 @@ import (
 	"path/filepath"
 	"testing"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/cache"
+	"ohmward/internal/engine"
 )
 
 // TestKeptAnswers compares answers without a store, with an empty one, with a
 // full one and with one whose files are all damaged: the same to the byte.
 func TestKeptAnswers(t *testing.T) {
 	dir := t.TempDir()
-	resistance := func(o Options) any {
-		a, err := Resistance(context.Background(), demoName, []Pair{{From: "C7.1", To: "C3.2"}}, o)
+	resistance := func(o engine.Options) any {
+		a, err := Resistance(context.Background(), engine.DemoName, []answer.Pair{{From: "C7.1", To: "C3.2"}}, o)
 		if err != nil {
 			t.Fatal(err)
 		}
 		return a
 	}
-	suspects := func(o Options) any {
-		a, err := Suspects(context.Background(), demoName, []string{"+3V3", "GND"}, o)
+	suspects := func(o engine.Options) any {
+		a, err := Suspects(context.Background(), engine.DemoName, []string{"+3V3", "GND"}, o)
 		if err != nil {
 			t.Fatal(err)
 		}
 		return a
 	}
-	located := func(o Options) any {
+	located := func(o engine.Options) any {
 		a, err := Locate(context.Background(), filepath.Join("..", "..", "demo", "cases", "shell.toml"), "", o)
 		if err != nil {
 			t.Fatal(err)
 		}
 		return a
 	}
-	for name, ask := range map[string]func(Options) any{"resistance": resistance, "suspects": suspects, "locate": located} {
+	for name, ask := range map[string]func(engine.Options) any{"resistance": resistance, "suspects": suspects, "locate": located} {
 		write := func(s *cache.Store) []byte {
-			out, err := json.Marshal(ask(Options{Kept: s}))
+			out, err := json.Marshal(ask(engine.Options{Cache: s}))
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -8,12 +8,15 @@ import (
 	"strconv"
 
 	"ohmward/geom"
+	"ohmward/internal/answer"
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
+	"ohmward/internal/engine"
 	"ohmward/internal/locate"
 	"ohmward/internal/practice"
 	"ohmward/internal/record"
 	"ohmward/internal/suspect"
+	"ohmward/internal/trial"
 )
 
 // practicePairs are the nets of the demo between which practice hides a
@@ -22,18 +25,15 @@ var practicePairs = [][2]string{
 	{"+3V3", "GND"}, {"+3V3A", "GND"}, {"VSYS", "GND"}, {"VREF", "GND"}, {"VEXC", "GND"}, {"+3V3", "NRST"},
 }
 
-// mostReadings ends a search that gets nowhere.
-const mostReadings = 14
-
 // Practice runs a unit of the demo with a hidden short.
-func Practice(ctx context.Context, o PracticeOptions) (*PracticeAnswer, error) {
+func Practice(ctx context.Context, o PracticeOptions) (*answer.Practice, error) {
 	d, err := newDrill(ctx, o)
 	if err != nil {
 		return nil, err
 	}
 	d.begin()
-	a := &PracticeAnswer{Header: NewHeader(), Seed: o.Seed, Steps: []PracticeStep{}}
-	for len(d.readings) < mostReadings && ctx.Err() == nil {
+	a := &answer.Practice{Header: answer.NewHeader(), Seed: o.Seed, Steps: []answer.PracticeStep{}}
+	for len(d.Readings) < trial.MostReadings && ctx.Err() == nil {
 		done, err := d.step(a)
 		if err != nil {
 			return nil, err
@@ -51,56 +51,56 @@ func Practice(ctx context.Context, o PracticeOptions) (*PracticeAnswer, error) {
 // drill is a practice run: the program's own view, and the unit it must not
 // look into.
 type drill struct {
-	*work
+	*engine.Locator
 	options PracticeOptions
 	unit    *practice.Unit
 	meter   *practice.Meter
 	null    float64 // ohms of the leads as nulled
 	rng     *rand.Rand
 	post    *locate.Posterior
-	ready   *LocateAnswer
+	ready   *answer.Location
 }
 
 func newDrill(ctx context.Context, o PracticeOptions) (*drill, error) {
 	if o.Fault != "" && !known(o.Fault) {
-		return nil, &Error{Kind: Misuse, What: fmt.Sprintf("--fault %s: the kinds of place are gap, part, layers and metal", o.Fault)}
+		return nil, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--fault %s: the kinds of place are gap, part, layers and metal", o.Fault)}
 	}
 	name := o.Meter
 	if name == "" {
-		name = defaultMeter
+		name = engine.DefaultMeter
 	}
 	profile, err := locate.Profile(name)
 	if err != nil {
-		return nil, &Error{Kind: Misuse, What: err.Error()}
+		return nil, &answer.Error{Kind: answer.Misuse, What: err.Error()}
 	}
-	p, err := open(ctx, demoName, o.Options)
+	p, err := open(ctx, engine.DemoName, o.Options)
 	if err != nil {
 		return nil, err
 	}
-	q, rng := practiceOf(o.Seed, o.Fault)
+	q, rng := PracticeOf(o.Seed, o.Fault)
 	var unit *practice.Unit
-	q.beside = func(s *session) func() error {
-		from := s.practiceBench(o.Fault)
+	q.Beside = func(s *engine.Pair) func() error {
+		from := s.PracticeBench(o.Fault)
 		return func() (err error) {
 			unit, err = practice.NewUnit(ctx, from, rng)
 			return err
 		}
 	}
-	s, err := p.newSession(ctx, q)
+	s, err := p.NewPair(ctx, q)
 	if err != nil {
-		return nil, err
+		return nil, answer.AsError(err)
 	}
-	d := &drill{options: o, work: &work{session: s, hands: locate.DefaultHands()}}
-	d.work.meter = profile
-	d.knowledge = s.copperKnown(record.Copper{})
+	d := &drill{options: o, Locator: &engine.Locator{Pair: s, Hands: locate.DefaultHands()}}
+	d.Locator.Meter = profile
+	d.Knowledge = s.CopperKnown(record.Copper{})
 	d.unit = unit
-	d.meter, d.rng = practice.NewMeter(noiseOf(profile), rng), rng
+	d.meter, d.rng = practice.NewMeter(engine.NoiseOf(profile), rng), rng
 	return d, d.nullLeads()
 }
 
-// practiceOf gives what a unit is about, by its number, and the draw that goes
+// PracticeOf gives what a unit is about, by its number, and the draw that goes
 // on from there.
-func practiceOf(seed uint64, kind string) (question, *rand.Rand) {
+func PracticeOf(seed uint64, kind string) (engine.PairOptions, *rand.Rand) {
 	rng := rand.New(rand.NewPCG(seed, 0x6f686d77617264))
 	return practiceQuestion(kind, rng.IntN(len(practicePairs))), rng
 }
@@ -108,13 +108,13 @@ func practiceOf(seed uint64, kind string) (question, *rand.Rand) {
 // practiceQuestion is what a unit is about: one of the pairs of nets, with the
 // card socket's shell marked where it can take part. Only the first pair has
 // metal to touch.
-func practiceQuestion(kind string, n int) question {
+func practiceQuestion(kind string, n int) engine.PairOptions {
 	if kind == suspect.Metal.String() {
 		n = 0
 	}
-	q := question{nets: practicePairs[n][:], rates: suspect.DefaultRates(), layers: true}
+	q := engine.PairOptions{Nets: practicePairs[n][:], Rates: suspect.DefaultRates(), Layers: true}
 	if n == 0 {
-		q.metal = []metalBody{{part: "J3", net: "GND"}}
+		q.Metal = []engine.MetalBody{{Part: "J3", Net: "GND"}}
 	}
 	return q
 }
@@ -126,21 +126,6 @@ func known(kind string) bool {
 		}
 	}
 	return false
-}
-
-func noiseOf(m locate.Meter) practice.Noise {
-	return practice.Noise{TwoWire: m.NoiseOhms, FourWire: m.NoiseFourWireOhms, Fraction: m.ReadingFraction, Null: m.NullOhms, Hand: m.Hand}
-}
-
-// practiceBench says what the unit is made from.
-func (s *session) practiceBench(kind string) practice.Bench {
-	b := practice.Bench{Nets: s.nets, Groups: s.groups, Links: [2][]conduct.Link{s.plainLinks(0), s.plainLinks(1)}, Material: s.material, Kind: kind, Bodies: s.bodies}
-	for g := range s.probes {
-		for _, p := range s.probes[g] {
-			b.Probes = append(b.Probes, conduct.Probe{Group: g, Disc: s.disc(p.Spot)})
-		}
-	}
-	return b
 }
 
 // nullLeads reads the leads shorted and keeps the value.
@@ -157,7 +142,7 @@ func (d *drill) ask() (float64, error) {
 	reply := d.meter.Ask("READ?")
 	v, err := strconv.ParseFloat(reply, 64)
 	if err != nil {
-		return 0, &Error{Kind: Meter, What: fmt.Sprintf("the meter answered %q to READ?", reply)}
+		return 0, &answer.Error{Kind: answer.Meter, What: fmt.Sprintf("the meter answered %q to READ?", reply)}
 	}
 	return v, nil
 }
@@ -168,20 +153,20 @@ func (d *drill) begin() {
 	}
 	name := d.options.Meter
 	if name == "" {
-		name = defaultMeter
+		name = engine.DefaultMeter
 	}
-	d.options.Talk.Begin(PracticeStart{
-		Unit: fmt.Sprintf("unit %d of the river-level logger", d.options.Seed), Nets: d.names[:], Meter: name,
-		Sites: len(d.priorPlaces(d.sites)), Cautions: beforeProbes,
+	d.options.Talk.Begin(answer.PracticeStart{
+		Unit: fmt.Sprintf("unit %d of the river-level logger", d.options.Seed), Nets: d.Names[:], Meter: name,
+		Sites: len(priorPlaces(d.Locator.Pair.Board, d.Sites)), Cautions: beforeProbes,
 	})
 }
 
 // step chooses a reading, takes it and weighs the suspects; done is true when
 // another reading is not worth its time or the person stops.
-func (d *drill) step(a *PracticeAnswer) (done bool, err error) {
+func (d *drill) step(a *answer.Practice) (done bool, err error) {
 	if d.ready == nil {
-		if d.ready, d.post, err = d.answer(); err != nil {
-			return true, bad(err)
+		if d.ready, d.post, err = Answer(d.Locator); err != nil {
+			return true, answer.AsError(err)
 		}
 	}
 	choice, at, stop, err := d.choose()
@@ -192,13 +177,13 @@ func (d *drill) step(a *PracticeAnswer) (done bool, err error) {
 	if err != nil {
 		return true, err
 	}
-	if err := d.take(at, ohms, 0, ""); err != nil {
-		return true, bad(err)
+	if err := d.Take(at, ohms, 0, ""); err != nil {
+		return true, answer.AsError(err)
 	}
-	if d.ready, d.post, err = d.answer(); err != nil {
-		return true, bad(err)
+	if d.ready, d.post, err = Answer(d.Locator); err != nil {
+		return true, answer.AsError(err)
 	}
-	s := PracticeStep{N: len(d.readings), Kind: choice.Kind, From: choice.From, To: choice.To,
+	s := answer.PracticeStep{N: len(d.Readings), Kind: choice.Kind, From: choice.From, To: choice.To,
 		Current: choice.Current, Sense: choice.Sense, Ohms: ohms, Best: d.ready.Best}
 	a.Steps = append(a.Steps, s)
 	if d.options.Talk != nil {
@@ -215,48 +200,48 @@ func (d *drill) enough() bool {
 
 // choose gives the next reading: the program's first advice, or what the
 // person says.
-func (d *drill) choose() (Choice, contacts, bool, error) {
+func (d *drill) choose() (answer.Choice, engine.Contacts, bool, error) {
 	if d.options.Auto {
 		if len(d.ready.Next) == 0 {
-			return Choice{}, contacts{}, true, nil
+			return answer.Choice{}, engine.Contacts{}, true, nil
 		}
 		n := d.ready.Next[0]
-		c := Choice{Kind: n.Kind, From: n.From, To: n.To, Current: n.Current, Sense: n.Sense}
+		c := answer.Choice{Kind: n.Kind, From: n.From, To: n.To, Current: n.Current, Sense: n.Sense}
 		at, err := d.placesOf(c)
 		return c, at, false, err
 	}
 	for {
 		c, err := d.options.Talk.Choose(d.ready.Next)
 		if err != nil || c.Stop {
-			return c, contacts{}, c.Stop, err
+			return c, engine.Contacts{}, c.Stop, err
 		}
 		at, err := d.placesOf(c)
 		if err == nil {
-			err = d.onNets(at)
+			err = d.OnNets(at)
 		}
 		if err == nil {
 			return c, at, false, nil
 		}
-		d.options.Talk.Refuse(bad(err))
+		d.options.Talk.Refuse(answer.AsError(err))
 	}
 }
 
 // placesOf finds the places of a choice.
-func (d *drill) placesOf(c Choice) (contacts, error) {
-	return d.contactsNamed(c.Kind == "four-wire", c.From, c.To, c.Current, c.Sense)
+func (d *drill) placesOf(c answer.Choice) (engine.Contacts, error) {
+	return d.ContactsNamed(c.Kind == "four-wire", c.From, c.To, c.Current, c.Sense)
 }
 
 // measure sets the tips down and reads.
-func (d *drill) measure(at contacts) (float64, error) {
+func (d *drill) measure(at engine.Contacts) (float64, error) {
 	at = d.landed(at)
 	exact, err := d.unit.Reads(conduct.Reading{
-		In: d.probe(at.in), Out: d.probe(at.out), High: d.probe(at.high), Low: d.probe(at.low),
+		In: d.Probe(at.In), Out: d.Probe(at.Out), High: d.Probe(at.High), Low: d.Probe(at.Low),
 	})
 	if err != nil {
-		return 0, bad(err)
+		return 0, answer.AsError(err)
 	}
-	d.meter.Touch(exact, at.fourWire)
-	if at.fourWire {
+	d.meter.Touch(exact, at.FourWire)
+	if at.FourWire {
 		d.meter.Ask("CONF:FRES")
 		return d.ask()
 	}
@@ -267,13 +252,13 @@ func (d *drill) measure(at contacts) (float64, error) {
 
 // landed moves held tips to where they really land. Two-wire, current and
 // volts share a tip.
-func (d *drill) landed(at contacts) contacts {
-	if d.work.meter.PlacementM == 0 {
+func (d *drill) landed(at engine.Contacts) engine.Contacts {
+	if d.Locator.Meter.PlacementM == 0 {
 		return at
 	}
-	at.high, at.low = d.landedOn(at.high), d.landedOn(at.low)
-	if !at.fourWire {
-		at.in, at.out = at.high, at.low
+	at.High, at.Low = d.landedOn(at.High), d.landedOn(at.Low)
+	if !at.FourWire {
+		at.In, at.Out = at.High, at.Low
 	}
 	return at
 }
@@ -283,29 +268,54 @@ func (d *drill) landedOn(spot copper.Spot) copper.Spot {
 	if spot.Rim {
 		return spot
 	}
-	sigma := d.work.meter.PlacementM * 1e9
+	sigma := d.Locator.Meter.PlacementM * 1e9
 	p := geom.Point{
 		X: spot.At.X + int64(sigma*d.rng.NormFloat64()/math.Sqrt2),
 		Y: spot.At.Y + int64(sigma*d.rng.NormFloat64()/math.Sqrt2),
 	}
-	if net, ok := d.nets.NetAt(spot.Layer, p); ok && net == spot.Net {
+	if net, ok := d.Nets.NetAt(spot.Layer, p); ok && net == spot.Net {
 		spot.At = p
 	}
 	return spot
 }
 
 // close compares what was found with the truth.
-func (d *drill) close(a *PracticeAnswer) error {
-	a.Truth = d.truthAnswer(d.unit.Fault, d.unit.Ohms)
-	a.Readings = len(d.readings)
+func (d *drill) close(a *answer.Practice) error {
+	a.Truth = truthAnswer(d.Locator.Pair.Board, d.unit.Fault, d.unit.Ohms)
+	a.Readings = len(d.Readings)
 	if d.ready == nil {
 		return nil
 	}
 	a.Best, a.Verdict = d.ready.Best, d.ready.Fit.Verdict
 	if a.Best != nil {
 		x, y := d.unit.Fault.Mid()
-		a.ErrorMM = hypotMM((a.Best.X+a.Best.X2)/2-x, (a.Best.Y+a.Best.Y2)/2-y)
+		a.ErrorMM = engine.HypotMM((a.Best.X+a.Best.X2)/2-x, (a.Best.Y+a.Best.Y2)/2-y)
 		a.InsideRadius = a.ErrorMM <= a.Best.RadiusMM
 	}
 	return nil
+}
+
+// PracticeOptions set up a unit with a hidden short and a simulated meter.
+type PracticeOptions struct {
+	engine.Options
+	Seed  uint64
+	Fault string // "" draws one; else a kind of place
+	Auto  bool   // the program chooses every reading
+	Meter string // profile; "" is "bench-6.5-digit"
+	Talk  Talk   // nil keeps quiet; needed when not Auto
+}
+
+// Talk is how practice speaks with the person at the bench. Calls come one
+// at a time, in order: Begin, then Choose (only when not Auto) and Read in
+// turn.
+type Talk interface {
+	// Begin tells what is on the bench, before the first reading.
+	Begin(answer.PracticeStart)
+	// Choose asks for the next reading, given the program's own advice,
+	// best first. A Choice with Stop ends the readings.
+	Choose(advice []answer.Next) (answer.Choice, error)
+	// Read tells what the meter said and what the program now thinks.
+	Read(answer.PracticeStep)
+	// Refuse tells why a choice cannot be read; Choose is asked again.
+	Refuse(error)
 }

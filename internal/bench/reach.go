@@ -3,6 +3,8 @@ package bench
 import (
 	"fmt"
 
+	"ohmward/internal/answer"
+	"ohmward/internal/engine"
 	"ohmward/internal/locate"
 )
 
@@ -15,15 +17,15 @@ const (
 	fourWireWill = 2.0
 )
 
-// canDo says, before any reading, how near this meter can come on this copper
+// CanDo says, before any reading, how near this meter can come on this copper
 // and what to do about it.
-func (s *session) canDo(meter locate.Meter, known locate.Copper) *Reach {
-	c := locate.Case{Sites: s.sites, Lay: s.lay, Foreign: s.foreign, Elsewhere: s.elsewhere, Meter: meter, Copper: known}
-	out := &Reach{}
-	two, okTwo := locate.Reach(c, s.tables[0], s.tables[1], false)
-	four, okFour := locate.Reach(c, s.tables[0], s.tables[1], true)
-	c.Meter.NoiseFourWireOhms = min(meter.NoiseFourWireOhms, differencedVolts/injectedAmps)
-	injected, okInjected := locate.Reach(c, s.tables[0], s.tables[1], true)
+func CanDo(s *engine.Pair, meter locate.Meter, known locate.Copper) *answer.Reach {
+	c := locate.Case{Sites: s.Sites, Lay: s.Lay, Foreign: s.Foreign, Elsewhere: s.Elsewhere, Meter: meter, Copper: known}
+	out := &answer.Reach{}
+	two, okTwo := locate.Reach(c, s.Tables[0], s.Tables[1], false)
+	four, okFour := locate.Reach(c, s.Tables[0], s.Tables[1], true)
+	c.Meter.NoiseFourWireOhms = min(meter.NoiseFourWireOhms, engine.DifferencedVolts/engine.InjectedAmps)
+	injected, okInjected := locate.Reach(c, s.Tables[0], s.Tables[1], true)
 	if okTwo {
 		out.TwoWireMM = two
 	}
@@ -39,7 +41,7 @@ func (s *session) canDo(meter locate.Meter, known locate.Copper) *Reach {
 		out.Note = fmt.Sprintf("%s; use four-wire, with current clips apart from the volt tips: within %s", twoWireOnly(two, okTwo), reachMM(four))
 	case okInjected:
 		out.Note = fmt.Sprintf("%s; inject %.0f mA into the short (limit 0.3 V, in steps from 10 mA; at most 300 mA where a 0.15 mm track carries it, 150 mA inside the board) and read microvolts, differenced: within %s",
-			twoWireOnly(two, okTwo), injectedAmps*1e3, reachMM(injected))
+			twoWireOnly(two, okTwo), engine.InjectedAmps*1e3, reachMM(injected))
 	default:
 		out.Note = twoWireOnly(two, okTwo) + "; four-wire readings find no two places on one net"
 	}

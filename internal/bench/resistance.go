@@ -4,23 +4,25 @@ import (
 	"context"
 	"fmt"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/copper"
+	"ohmward/internal/engine"
 )
 
 // Resistance predicts the copper resistance of each pair of places. A pair that
 // cannot be answered has its reason in Error; the others are answered.
-func Resistance(ctx context.Context, path string, pairs []Pair, o Options) (*ResistanceAnswers, error) {
+func Resistance(ctx context.Context, path string, pairs []answer.Pair, o engine.Options) (*answer.Resistances, error) {
 	p, err := open(ctx, path, o)
 	if err != nil {
 		return nil, err
 	}
-	spots, err := p.warmSpots(o)
+	spots, err := warmSpots(p, o)
 	if err != nil {
-		return nil, bad(err)
+		return nil, answer.AsError(err)
 	}
-	a := &ResistanceAnswers{Header: NewHeader(), Results: make([]Resistor, len(pairs)), Doubts: p.doubts()}
+	a := &answer.Resistances{Header: answer.NewHeader(), Results: make([]answer.Resistor, len(pairs)), Doubts: Doubts(p)}
 	var asked [][2]copper.Spot
-	var results []*Resistor
+	var results []*answer.Resistor
 	for i, pair := range pairs {
 		from, to, err := p.PathEnds(pair.From, pair.To)
 		if err != nil {
@@ -28,24 +30,24 @@ func Resistance(ctx context.Context, path string, pairs []Pair, o Options) (*Res
 			continue
 		}
 		asked, results = append(asked, [2]copper.Spot{from, to}), append(results, &a.Results[i])
-		a.Results[i].Net = p.nets.Nets[from.Net].Name
-		a.Results[i].From, a.Results[i].To = p.place(from), p.place(to)
+		a.Results[i].Net = p.Nets.Nets[from.Net].Name
+		a.Results[i].From, a.Results[i].To = PlaceAt(p, from), PlaceAt(p, to)
 	}
 	paths, err := p.Paths(ctx, asked, o.Accuracy)
 	if err != nil {
-		return nil, bad(err)
+		return nil, answer.AsError(err)
 	}
 	for i, r := range results {
-		if err := p.resistor(&paths[i], r, o.Parts || len(spots) > 0, spots); err != nil {
-			return nil, bad(err)
+		if err := resistor(p, &paths[i], r, o.Parts || len(spots) > 0, spots); err != nil {
+			return nil, answer.AsError(err)
 		}
 	}
-	return a, a.unanswered(p.trusted())
+	return a, unanswered(a, trusted(p))
 }
 
 // resistor writes a path's resistance and, where it is asked for, what it is
 // made of.
-func (p *opened) resistor(path *Path, r *Resistor, parts bool, spots []warmSpot) error {
+func resistor(p *engine.Board, path *engine.Path, r *answer.Resistor, parts bool, spots []warmSpot) error {
 	if path.Err != nil {
 		r.Error = path.Err.Error()
 		return nil
@@ -54,12 +56,12 @@ func (p *opened) resistor(path *Path, r *Resistor, parts bool, spots []warmSpot)
 	if !parts && len(path.Links) == 0 {
 		return nil
 	}
-	return p.explainPath(path, r, parts, spots)
+	return explainPath(p, path, r, parts, spots)
 }
 
 // unanswered gives the error that goes with pairs that have no answer: that of
 // a single pair, or how many there are.
-func (a *ResistanceAnswers) unanswered(other error) error {
+func unanswered(a *answer.Resistances, other error) error {
 	bad, first := 0, ""
 	for _, r := range a.Results {
 		if r.Error != "" {
@@ -73,7 +75,7 @@ func (a *ResistanceAnswers) unanswered(other error) error {
 	case bad == 0:
 		return other
 	case len(a.Results) == 1:
-		return &Error{Kind: Bad, What: first}
+		return &answer.Error{Kind: answer.Bad, What: first}
 	}
-	return &Error{Kind: Doubtful, What: fmt.Sprintf("%d of %d pairs have no answer; the first: %s", bad, len(a.Results), first)}
+	return &answer.Error{Kind: answer.Doubtful, What: fmt.Sprintf("%d of %d pairs have no answer; the first: %s", bad, len(a.Results), first)}
 }

@@ -5,45 +5,12 @@ import (
 	"fmt"
 
 	"ohmward/geom"
+	"ohmward/internal/answer"
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
+	"ohmward/internal/engine"
 	"ohmward/unit"
 )
-
-// Sensitivity is what a resistance is made of. Its parts add up to the
-// resistance, and each is by how much the resistance changes for a relative
-// change of its own, to first order: copper on a layer that is 1 % thinner
-// adds 1 % of that layer's part.
-type Sensitivity struct {
-	Layers    []LayerPart `json:"layers"`
-	Holes     float64     `json:"holes_ohms"`
-	Plating   float64     `json:"plating_ohms"`
-	Parts     []TiePart   `json:"parts"`
-	PerKelvin float64     `json:"ohms_per_kelvin"`
-	Spots     []SpotPart  `json:"spots,omitempty"`
-}
-
-// LayerPart is one layer's copper.
-type LayerPart struct {
-	Layer string  `json:"layer"`
-	Ohms  float64 `json:"ohms"`
-}
-
-// TiePart is one low-ohm part.
-type TiePart struct {
-	Part   string  `json:"part"`
-	Ohms   float64 `json:"ohms"`
-	Factor float64 `json:"factor"` // two times out of three the truth lies within this factor
-}
-
-// SpotPart is what a kelvin at a spot does.
-type SpotPart struct {
-	Place     string  `json:"place"`
-	X         float64 `json:"x_mm"`
-	Y         float64 `json:"y_mm"`
-	Radius    float64 `json:"radius_mm"`
-	PerKelvin float64 `json:"ohms_per_kelvin"`
-}
 
 // warmSpot is a spot to be warmed, through all layers.
 type warmSpot struct {
@@ -53,10 +20,10 @@ type warmSpot struct {
 }
 
 // warmSpots finds the spots that a person asks about.
-func (p *opened) warmSpots(o Options) ([]warmSpot, error) {
-	radius := int64(warmRadius * 1e9)
+func warmSpots(p *engine.Board, o engine.Options) ([]warmSpot, error) {
+	radius := int64(engine.WarmRadius * 1e9)
 	if o.WarmRadius > 0 {
-		radius = nanometres(o.WarmRadius)
+		radius = engine.Nanometres(o.WarmRadius)
 	}
 	var out []warmSpot
 	for _, text := range o.Warm {
@@ -66,7 +33,7 @@ func (p *opened) warmSpots(o Options) ([]warmSpot, error) {
 		}
 		at := place.At
 		if place.Pin != "" {
-			spot, err := p.nets.Resolve(place)
+			spot, err := p.Nets.Resolve(place)
 			if err != nil {
 				return nil, err
 			}
@@ -79,7 +46,7 @@ func (p *opened) warmSpots(o Options) ([]warmSpot, error) {
 
 // explainPath says through which parts the current of a path goes and, where
 // parts is set, what its resistance is made of.
-func (p *opened) explainPath(path *Path, r *Resistor, parts bool, spots []warmSpot) error {
+func explainPath(p *engine.Board, path *engine.Path, r *answer.Resistor, parts bool, spots []warmSpot) error {
 	flow, err := path.Flow()
 	if errors.Is(err, conduct.ErrTouching) { // no current, nothing it is made of
 		return nil
@@ -93,7 +60,7 @@ func (p *opened) explainPath(path *Path, r *Resistor, parts bool, spots []warmSp
 		}
 	}
 	if parts {
-		r.Sensitivity = p.sensitivity(flow, path.Links, spots)
+		r.Sensitivity = sensitivity(p, flow, path.Links, spots)
 	}
 	return nil
 }
@@ -102,7 +69,7 @@ func (p *opened) explainPath(path *Path, r *Resistor, parts bool, spots []warmSp
 const leastPart = 1e-9
 
 // named writes a place for an error message.
-func named(p *Place) string {
+func named(p *answer.Place) string {
 	if p.Pin != "" {
 		return p.Pin
 	}
@@ -110,32 +77,32 @@ func named(p *Place) string {
 }
 
 // sensitivity writes a flow's parts. A net's pieces on one layer are one.
-func (p *opened) sensitivity(flow *conduct.Flow, links []tieLink, spots []warmSpot) *Sensitivity {
-	alpha := copperAlpha / unit.CopperFactor(p.material.Temp)
-	s := &Sensitivity{Layers: []LayerPart{}, Holes: flow.InHoles, Plating: flow.Plating, Parts: []TiePart{}}
+func sensitivity(p *engine.Board, flow *conduct.Flow, links []engine.TieLink, spots []warmSpot) *answer.Sensitivity {
+	alpha := engine.CopperAlpha / unit.CopperFactor(p.Material.Temp)
+	s := &answer.Sensitivity{Layers: []answer.LayerPart{}, Holes: flow.InHoles, Plating: flow.Plating, Parts: []answer.TiePart{}}
 	copperOhms := flow.InHoles
 	for _, sheet := range flow.Sheets {
-		s.Layers = append(s.Layers, LayerPart{p.board.Layers[sheet.Layer].Name, sheet.Ohms})
+		s.Layers = append(s.Layers, answer.LayerPart{Layer: p.Layout.Layers[sheet.Layer].Name, Ohms: sheet.Ohms})
 		copperOhms += sheet.Ohms
 	}
 	for i, ohms := range flow.Ties {
 		if ohms <= leastPart*flow.Ohms {
 			continue
 		}
-		s.Parts = append(s.Parts, TiePart{links[i].Part, ohms, p.factorOf(links[i].Part)})
+		s.Parts = append(s.Parts, answer.TiePart{Part: links[i].Part, Ohms: ohms, Factor: factorOf(p, links[i].Part)})
 	}
 	s.PerKelvin = alpha * copperOhms
 	for _, spot := range spots {
 		x, y := spot.at.MM()
-		s.Spots = append(s.Spots, SpotPart{spot.text, x, y, float64(spot.radius) * 1e-6,
-			conduct.Warmed(flow, flow, spot.at, spot.radius, alpha)})
+		s.Spots = append(s.Spots, answer.SpotPart{Place: spot.text, X: x, Y: y, Radius: float64(spot.radius) * 1e-6,
+			PerKelvin: conduct.Warmed(flow, flow, spot.at, spot.radius, alpha)})
 	}
 	return s
 }
 
 // factorOf is how far off a low-ohm part's resistance may be.
-func (p *opened) factorOf(part string) float64 {
-	for _, t := range p.ties {
+func factorOf(p *engine.Board, part string) float64 {
+	for _, t := range p.Ties {
 		if t.Part == part {
 			return t.Factor()
 		}

@@ -5,14 +5,16 @@ import (
 	"slices"
 	"testing"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/check"
+	"ohmward/internal/engine"
 	"ohmward/unit"
 )
 
 // oneResistance asks for one pair.
-func oneResistance(t *testing.T, board, from, to string, o Options) Resistor {
+func oneResistance(t *testing.T, board, from, to string, o engine.Options) answer.Resistor {
 	t.Helper()
-	a, err := Resistance(context.Background(), board, []Pair{{From: from, To: to}}, o)
+	a, err := Resistance(context.Background(), board, []answer.Pair{{From: from, To: to}}, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -24,8 +26,8 @@ func oneResistance(t *testing.T, board, from, to string, o Options) Resistor {
 // solved anew.
 func TestResistanceParts(t *testing.T) {
 	const from, to, step = "C3.2", "C25.1", 0.02
-	base := Options{Parts: true, Warm: []string{"L1@20,15", "L1@-300,-300"}, WarmRadius: 90 * unit.Millimetre, Accuracy: 0.001}
-	r := oneResistance(t, demoName, from, to, base)
+	base := engine.Options{Parts: true, Warm: []string{"L1@20,15", "L1@-300,-300"}, WarmRadius: 90 * unit.Millimetre, Accuracy: 0.001}
+	r := oneResistance(t, engine.DemoName, from, to, base)
 	s, sum := r.Sensitivity, 0.0
 	for _, l := range s.Layers {
 		sum += l.Ohms
@@ -38,19 +40,19 @@ func TestResistanceParts(t *testing.T) {
 	if s.Spots[1].PerKelvin != 0 {
 		t.Errorf("a spot off the board adds %g", s.Spots[1].PerKelvin)
 	}
-	change := func(what string, want float64, set func(o *Options, up float64)) {
+	change := func(what string, want float64, set func(o *engine.Options, up float64)) {
 		t.Helper()
 		var ohms [2]float64
 		for i, up := range []float64{1, -1} {
 			o := base
 			set(&o, up)
-			ohms[i] = *oneResistance(t, demoName, from, to, o).Ohms
+			ohms[i] = *oneResistance(t, engine.DemoName, from, to, o).Ohms
 		}
 		// The meshes differ a little; all of it is known to 0.1 %.
 		check.Approx(t, (ohms[0]-ohms[1])/2, want, check.Tol{Rel: 1e-2, Abs: 1e-4 * *r.Ohms}, what)
 	}
-	foil := func(layer int) func(*Options, float64) {
-		return func(o *Options, up float64) {
+	foil := func(layer int) func(*engine.Options, float64) {
+		return func(o *engine.Options, up float64) {
 			o.CopperEach = slices.Repeat([]unit.Length{35 * unit.Micrometre}, len(s.Layers))
 			o.CopperEach[layer] *= unit.Length(1 + up*step)
 		}
@@ -58,18 +60,18 @@ func TestResistanceParts(t *testing.T) {
 	for l := range s.Layers {
 		change(s.Layers[l].Layer, -step*s.Layers[l].Ohms, foil(l))
 	}
-	change("plating", -step*s.Plating, func(o *Options, up float64) {
+	change("plating", -step*s.Plating, func(o *engine.Options, up float64) {
 		o.GivenPlating, o.Plating = true, unit.Length(1+up*step)*25*unit.Micrometre
 	})
-	change("five kelvin", 5*s.PerKelvin, func(o *Options, up float64) { o.GivenTemp, o.Temp = true, unit.Celsius(20+5*up) })
+	change("five kelvin", 5*s.PerKelvin, func(o *engine.Options, up float64) { o.GivenTemp, o.Temp = true, unit.Celsius(20+5*up) })
 }
 
 // TestResistanceThrough: across a bead the bead is taken along, named, and has
 // its part; with it open there is no answer.
 func TestResistanceThrough(t *testing.T) {
 	const bead = 0.25
-	o := Options{Parts: true, TieEdits: []TieEdit{{Part: "FB1", Ohms: bead}}}
-	r := oneResistance(t, demoName, "C3.2", "C14.1", o)
+	o := engine.Options{Parts: true, TieEdits: []engine.TieEdit{{Part: "FB1", Ohms: bead}}}
+	r := oneResistance(t, engine.DemoName, "C3.2", "C14.1", o)
 	if !slices.Equal(r.Through, []string{"FB1"}) || len(r.Sensitivity.Parts) != 1 {
 		t.Fatalf("through %v, parts %+v", r.Through, r.Sensitivity.Parts)
 	}
@@ -80,7 +82,7 @@ func TestResistanceThrough(t *testing.T) {
 	}
 	check.Approx(t, sum, *r.Ohms, check.Tol{Rel: 1e-9}, "the parts' sum")
 	o.TieEdits[0].Open = true
-	a, err := Resistance(context.Background(), demoName, []Pair{{From: "C3.2", To: "C14.1"}}, o)
+	a, err := Resistance(context.Background(), engine.DemoName, []answer.Pair{{From: "C3.2", To: "C14.1"}}, o)
 	if err == nil || a.Results[0].Error == "" {
 		t.Errorf("across an open bead: %+v, %v", a.Results[0], err)
 	}
@@ -91,7 +93,7 @@ func TestResistanceThrough(t *testing.T) {
 func TestFilledHolesAsked(t *testing.T) {
 	ohms := map[string]float64{}
 	for _, which := range []string{"", "none", "pins", "all"} {
-		r := oneResistance(t, demoName, "J1.2", "C25.2", Options{Filled: which, Parts: true})
+		r := oneResistance(t, engine.DemoName, "J1.2", "C25.2", engine.Options{Filled: which, Parts: true})
 		ohms[which] = r.Sensitivity.Holes
 	}
 	t.Logf("holes: %v", ohms)
@@ -99,11 +101,11 @@ func TestFilledHolesAsked(t *testing.T) {
 		t.Errorf("in holes: %v", ohms)
 	}
 	// Nothing to fill is said in one line.
-	p, err := open(context.Background(), trackBoard(t), Options{Filled: "pins"})
+	p, err := engine.Open(context.Background(), trackBoard(t), engine.Options{Filled: "pins"})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(p.notes) != 1 {
-		t.Errorf("no pin has a hole: notes %+v", p.notes)
+	if len(p.Notes) != 1 {
+		t.Errorf("no pin has a hole: notes %+v", p.Notes)
 	}
 }

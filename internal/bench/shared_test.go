@@ -12,13 +12,15 @@ import (
 	"strings"
 	"testing"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/check"
+	"ohmward/internal/engine"
 	"ohmward/unit"
 )
 
 // sharedOptions are the conventions of the shared values (checks/README.md).
-func sharedOptions() Options {
-	return Options{
+func sharedOptions() engine.Options {
+	return engine.Options{
 		Copper: 35 * unit.Micrometre, GivenCopper: true,
 		Plating: 25 * unit.Micrometre, GivenPlating: true,
 		Thickness: 1.6 * unit.Millimetre, GivenThickness: true,
@@ -81,9 +83,9 @@ func TestSharedResistances(t *testing.T) {
 }
 
 func sharedBoard(t *testing.T, board string, want []sharedResistance) {
-	var pairs []Pair
+	var pairs []answer.Pair
 	for _, r := range want {
-		pairs = append(pairs, Pair{From: r.A.String(), To: r.B.String()})
+		pairs = append(pairs, answer.Pair{From: r.A.String(), To: r.B.String()})
 	}
 	a, err := Resistance(context.Background(), filepath.Join(check.Shared(t), "checks", "boards", board), pairs, sharedOptions())
 	if err != nil {
@@ -142,9 +144,9 @@ func TestSharedCases(t *testing.T) {
 			continue
 		}
 		cases++
-		a, err := Locate(context.Background(), path, "", Options{})
-		var doubt *Error
-		if err != nil && !(errors.As(err, &doubt) && doubt.Kind == Doubtful) {
+		a, err := Locate(context.Background(), path, "", engine.Options{})
+		var doubt *answer.Error
+		if err != nil && !(errors.As(err, &doubt) && doubt.Kind == answer.Doubtful) {
 			t.Errorf("%s: %v", c.ID, err)
 			continue
 		}
@@ -177,11 +179,11 @@ const samePlace = 1.0
 
 // sharedScore gives the error of the best place and the rank of the first one
 // at the truth, 0 where none is.
-func sharedScore(a *LocateAnswer, c sharedShort) (off float64, rank int) {
+func sharedScore(a *answer.Location, c sharedShort) (off float64, rank int) {
 	if a.Best == nil {
 		return math.Inf(1), 0
 	}
-	away := func(s Site) float64 { return hypotMM((s.X+s.X2)/2-c.Truth.X, (s.Y+s.Y2)/2-c.Truth.Y) }
+	away := func(s answer.Site) float64 { return engine.HypotMM((s.X+s.X2)/2-c.Truth.X, (s.Y+s.Y2)/2-c.Truth.Y) }
 	for _, s := range a.Sites {
 		if away(s) <= samePlace {
 			return away(a.Best.Site), s.Rank

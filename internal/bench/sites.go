@@ -1,23 +1,22 @@
 package bench
 
 import (
-	"math"
-
-	"ohmward/geom"
+	"ohmward/internal/answer"
+	"ohmward/internal/engine"
 	"ohmward/internal/locate"
 	"ohmward/internal/suspect"
 )
 
-// siteAnswer writes one sample as the answers have it.
-func (p *opened) siteAnswer(s suspect.Site) Site {
+// SiteAnswer writes one sample as the answers have it.
+func SiteAnswer(p *engine.Board, s suspect.Site) answer.Site {
 	ax, ay := s.A.MM()
 	bx, by := s.B.MM()
 	near := s.Near
 	if near == nil {
 		near = []string{}
 	}
-	return Site{
-		Probability: s.Prior, Kind: s.Kind.String(), Layer: p.board.Layers[s.LayerA].Name,
+	return answer.Site{
+		Probability: s.Prior, Kind: s.Kind.String(), Layer: p.Layout.Layers[s.LayerA].Name,
 		X: ax, Y: ay, X2: bx, Y2: by, Gap: s.Gap * 1e3, Extent: s.Length * 1e3,
 		Near: near, Hidden: s.Hidden, Covered: s.Covered, Part: s.Part,
 	}
@@ -25,14 +24,14 @@ func (p *opened) siteAnswer(s suspect.Site) Site {
 
 // priorPlaces gathers samples into the clusters that are shown before any
 // reading, most likely first; each stands at its likeliest sample.
-func (p *opened) priorPlaces(sites []suspect.Site) []Site {
-	var out []Site
+func priorPlaces(p *engine.Board, sites []suspect.Site) []answer.Site {
+	var out []answer.Site
 	at := map[int]int{}
 	for _, s := range sites { // in order of falling probability
 		i, ok := at[s.Cluster]
 		if !ok {
 			at[s.Cluster] = len(out)
-			out = append(out, p.siteAnswer(s))
+			out = append(out, SiteAnswer(p, s))
 			continue
 		}
 		out[i].Probability += s.Prior
@@ -43,10 +42,10 @@ func (p *opened) priorPlaces(sites []suspect.Site) []Site {
 }
 
 // places writes the posterior's places.
-func (s *session) places(post *locate.Posterior) []Site {
-	out := []Site{}
+func places(s *engine.Pair, post *locate.Posterior) []answer.Site {
+	out := []answer.Site{}
 	for i, pl := range post.Places {
-		site := s.candidateAnswer(s.candidate(post, pl))
+		site := candidateAnswer(s.Board, s.Candidate(post, pl))
 		site.Rank = i + 1
 		out = append(out, site)
 	}
@@ -54,36 +53,30 @@ func (s *session) places(post *locate.Posterior) []Site {
 }
 
 // candidateAnswer writes a place.
-func (p *opened) candidateAnswer(c Candidate) Site {
-	site := p.siteAnswer(c.Site)
+func candidateAnswer(p *engine.Board, c engine.Candidate) answer.Site {
+	site := SiteAnswer(p, c.Site)
 	site.Probability = c.P
 	if c.ExtentMM > 0 {
 		site.Extent = c.ExtentMM
 	}
-	site.Ohms = Range{c.Ohms.Low, c.Ohms.Median, c.Ohms.High}
+	site.Ohms = answer.Range{Low: c.Ohms.Low, Median: c.Ohms.Median, High: c.Ohms.High}
 	return site
 }
 
 // bestAnswer writes the best place with its radius; nil stays nil.
-func (p *opened) bestAnswer(c *Candidate) *Best {
+func bestAnswer(p *engine.Board, c *engine.Candidate) *answer.Best {
 	if c == nil {
 		return nil
 	}
-	b := &Best{Site: p.candidateAnswer(*c), RadiusMM: c.RadiusMM, RadiusMass: c.RadiusMass}
+	b := &answer.Best{Site: candidateAnswer(p, *c), RadiusMM: c.RadiusMM, RadiusMass: c.RadiusMass}
 	b.Rank = 1
 	return b
 }
 
 // truthAnswer writes the place of an invented short.
-func (p *opened) truthAnswer(s suspect.Site, ohms float64) Site {
-	site := p.siteAnswer(s)
+func truthAnswer(p *engine.Board, s suspect.Site, ohms float64) answer.Site {
+	site := SiteAnswer(p, s)
 	site.Probability = 1
-	site.Ohms = Range{ohms, ohms, ohms}
+	site.Ohms = answer.Range{Low: ohms, Median: ohms, High: ohms}
 	return site
 }
-
-func distanceMM(a, b geom.Point) float64 {
-	return hypotMM(float64(a.X-b.X)*1e-6, float64(a.Y-b.Y)*1e-6)
-}
-
-func hypotMM(dx, dy float64) float64 { return math.Hypot(dx, dy) }

@@ -2,41 +2,83 @@ package bench
 
 import (
 	"context"
+	"fmt"
 	"slices"
+	"strings"
 
+	"ohmward/internal/answer"
+	"ohmward/internal/engine"
 	"ohmward/internal/suspect"
+	"ohmward/unit"
 )
 
+// AtMost says what a good unit reads at most across two nets, by the resistors
+// between them and what low-ohm parts join to them; "" where there is none.
+// Parts beside them can only lower it.
+func AtMost(p *engine.Board, names [2]string) string {
+	group := map[int]int{} // from 1
+	for g, nets := range p.Nets.Groups(p.Ties) {
+		for _, n := range nets {
+			group[n] = g + 1
+		}
+	}
+	var of [2]int
+	for i, name := range names {
+		if n, err := p.Nets.ByName(name); err == nil {
+			of[i] = group[n]
+		}
+	}
+	siemens, parts := 0.0, []string{}
+	for _, r := range p.Nets.Resistors() {
+		if a, b := group[r.NetA], group[r.NetB]; a == of[0] && b == of[1] || a == of[1] && b == of[0] {
+			siemens += 1 / float64(r.Ohms)
+			parts = append(parts, r.Part)
+		}
+	}
+	if len(parts) == 0 || of[0] == of[1] {
+		return ""
+	}
+	lie := "lies"
+	if len(parts) > 1 {
+		lie = "lie"
+	}
+	const most = 4
+	if len(parts) > most {
+		parts = append(parts[:most], "…")
+	}
+	return fmt.Sprintf("a good unit reads at most %v: %s %s across", unit.Resistance(1/siemens), strings.Join(parts, ", "), lie)
+}
+
 // Suspects lists where nets could touch; no nets means all pairs.
-func Suspects(ctx context.Context, path string, nets []string, o Options) (*SuspectsAnswer, error) {
+func Suspects(ctx context.Context, path string, nets []string, o engine.Options) (*answer.Suspects, error) {
 	p, err := open(ctx, path, o)
 	if err != nil {
 		return nil, err
 	}
-	a := &SuspectsAnswer{Header: NewHeader(), Nets: []string{}, Doubts: p.doubts(), Cautions: beforeProbes}
+	a := &answer.Suspects{Header: answer.NewHeader(), Nets: []string{}, Doubts: Doubts(p), Cautions: beforeProbes}
 	if len(nets) == 0 {
-		p.progress("listing the suspects of all nets")
-		if a.Sites, err = p.proneSites(ctx); err != nil {
-			return nil, bad(err)
+		p.Progress("listing the suspects of all nets")
+		if a.Sites, err = ProneSites(p, ctx); err != nil {
+			return nil, answer.AsError(err)
 		}
-		return a, p.trusted()
+		return a, trusted(p)
 	}
-	s := &session{opened: p}
-	if err := s.chooseNets(nets); err != nil {
-		return nil, err
+	s := &engine.Pair{Board: p}
+	if err := s.ChooseNets(nets); err != nil {
+		return nil, answer.AsError(err)
 	}
-	if err := s.suspect(question{rates: suspect.DefaultRates()}); err != nil {
-		return nil, err
+	if err := s.Suspect(engine.PairOptions{Rates: suspect.DefaultRates()}); err != nil {
+		return nil, answer.AsError(err)
 	}
-	a.Nets, a.Cautions = s.names[:], s.cautions()
-	a.Sites, a.Elsewhere = p.priorPlaces(s.sites), s.elsewhere
-	a.Good = p.atMost(s.names)
-	return a, p.trusted()
+	a.Nets, a.Cautions = s.Names[:], cautions(s)
+	a.Sites, a.Elsewhere = priorPlaces(p, s.Sites), s.Elsewhere
+	a.Good = AtMost(p, s.Names)
+	return a, trusted(p)
 }
 
 // sortSites puts the likeliest first and numbers them.
-func sortSites(sites []Site) {
-	slices.SortStableFunc(sites, func(a, b Site) int {
+func sortSites(sites []answer.Site) {
+	slices.SortStableFunc(sites, func(a, b answer.Site) int {
 		switch {
 		case a.Probability > b.Probability:
 			return -1
@@ -53,16 +95,16 @@ func sortSites(sites []Site) {
 // mostProne is how many places of a whole design are listed.
 const mostProne = 200
 
-// proneSites lists where the whole design is prone to bridging.
-func (p *opened) proneSites(ctx context.Context) ([]Site, error) {
-	found, err := suspect.Prone(ctx, p.board, p.nets, suspect.DefaultRates(), mostProne)
+// ProneSites lists where the whole design is prone to bridging.
+func ProneSites(p *engine.Board, ctx context.Context) ([]answer.Site, error) {
+	found, err := suspect.Prone(ctx, p.Layout, p.Nets, suspect.DefaultRates(), mostProne)
 	if err != nil {
 		return nil, err
 	}
-	out := []Site{}
+	out := []answer.Site{}
 	for _, f := range found {
-		site := p.siteAnswer(f.Site)
-		site.Nets = &[2]string{p.nets.Nets[f.Nets[0]].Name, p.nets.Nets[f.Nets[1]].Name}
+		site := SiteAnswer(p, f.Site)
+		site.Nets = &[2]string{p.Nets.Nets[f.Nets[0]].Name, p.Nets.Nets[f.Nets[1]].Name}
 		out = append(out, site)
 	}
 	sortSites(out)

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"ohmward/internal/engine"
 	"ohmward/internal/suspect"
 )
 
@@ -13,7 +14,7 @@ import (
 // the resistance in the network.
 func TestTieEdits(t *testing.T) {
 	ctx := context.Background()
-	a, err := Board(ctx, demoName, nil, Options{TieEdits: []TieEdit{{Part: "FB1", Ohms: 0.3, Factor: 1.5}, {Part: "R4", Open: true}}})
+	a, err := Board(ctx, engine.DemoName, nil, engine.Options{TieEdits: []engine.TieEdit{{Part: "FB1", Ohms: 0.3, Factor: 1.5}, {Part: "R4", Open: true}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,18 +36,18 @@ func TestTieEdits(t *testing.T) {
 	if seen != 2 || len(a.Ties) != 5 {
 		t.Errorf("ties %+v", a.Ties)
 	}
-	p, err := open(ctx, demoName, Options{Ties: "none", TieEdits: []TieEdit{{Part: "FB1", Ohms: 0.3}}})
+	p, err := engine.Open(ctx, engine.DemoName, engine.Options{Ties: "none", TieEdits: []engine.TieEdit{{Part: "FB1", Ohms: 0.3}}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &session{opened: p}
-	if err := s.chooseNets([]string{"+3V3", "GND"}); err != nil {
+	s := &engine.Pair{Board: p}
+	if err := s.ChooseNets([]string{"+3V3", "GND"}); err != nil {
 		t.Fatal(err)
 	}
-	if len(s.groups[0]) != 2 || len(s.links[0]) != 1 || s.links[0][0].Ohms != 0.3 || s.links[0][0].Part != "FB1" {
-		t.Errorf("group %v, links %+v", s.groups[0], s.links[0])
+	if len(s.Groups[0]) != 2 || len(s.Links[0]) != 1 || s.Links[0][0].Ohms != 0.3 || s.Links[0][0].Part != "FB1" {
+		t.Errorf("group %v, links %+v", s.Groups[0], s.Links[0])
 	}
-	if _, err = open(ctx, demoName, Options{TieEdits: []TieEdit{{Part: "FB9", Ohms: 1}}}); err == nil || !strings.Contains(err.Error(), "FB9") {
+	if _, err = engine.Open(ctx, engine.DemoName, engine.Options{TieEdits: []engine.TieEdit{{Part: "FB9", Ohms: 1}}}); err == nil || !strings.Contains(err.Error(), "FB9") {
 		t.Errorf("a part that is not there: %v", err)
 	}
 }
@@ -54,40 +55,40 @@ func TestTieEdits(t *testing.T) {
 // TestMetalWithoutPlace: a marked body that lists nothing has one line; one
 // that the files hint at is asked for until it is marked.
 func TestMetalWithoutPlace(t *testing.T) {
-	p, err := open(context.Background(), demoName, Options{})
+	p, err := engine.Open(context.Background(), engine.DemoName, engine.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {
-		body metalBody
+		body engine.MetalBody
 		want string // of the note
 		asks string // of the caution
 	}{
-		{metalBody{"J3", "GND"}, "", "J2 (S1 S2 S3 S4 on GND), J5 (S1 S2 on GND)"},
-		{metalBody{"J33", "GND"}, "no part of that name is on the board; did you mean J3?", "J3 (S1 S2 S3 S4 S5 on GND)"},
-		{metalBody{"L1", "GND"}, "none of its pads is on that net, they are on +3V3, SW", "J3"},
-		{metalBody{"C15", "+3V3"}, "none of its pads is on that net", "J3"},
+		{engine.MetalBody{Part: "J3", Net: "GND"}, "", "J2 (S1 S2 S3 S4 on GND), J5 (S1 S2 on GND)"},
+		{engine.MetalBody{Part: "J33", Net: "GND"}, "no part of that name is on the board; did you mean J3?", "J3 (S1 S2 S3 S4 S5 on GND)"},
+		{engine.MetalBody{Part: "L1", Net: "GND"}, "none of its pads is on that net, they are on +3V3, SW", "J3"},
+		{engine.MetalBody{Part: "C15", Net: "+3V3"}, "none of its pads is on that net", "J3"},
 	} {
-		s := &session{opened: p}
-		if err := s.chooseNets([]string{"+3V3", "GND"}); err != nil {
+		s := &engine.Pair{Board: p}
+		if err := s.ChooseNets([]string{"+3V3", "GND"}); err != nil {
 			t.Fatal(err)
 		}
-		if err := s.suspect(question{rates: suspect.DefaultRates(), metal: []metalBody{c.body}}); err != nil {
+		if err := s.Suspect(engine.PairOptions{Rates: suspect.DefaultRates(), Metal: []engine.MetalBody{c.body}}); err != nil {
 			t.Fatal(err)
 		}
 		metal := 0
-		for _, site := range s.sites {
-			if site.Kind == suspect.Metal && site.Part == c.body.part {
+		for _, site := range s.Sites {
+			if site.Kind == suspect.Metal && site.Part == c.body.Part {
 				metal++
 			}
 		}
 		switch {
-		case c.want == "" && (len(s.notes) > 0 || metal == 0):
-			t.Errorf("%v: notes %v, %d sites", c.body, s.notes, metal)
-		case c.want != "" && (len(s.notes) != 1 || !strings.Contains(s.notes[0].What, c.want) || metal > 0):
-			t.Errorf("%v: notes %v, %d sites, want %q", c.body, s.notes, metal, c.want)
+		case c.want == "" && (len(s.Notes) > 0 || metal == 0):
+			t.Errorf("%v: notes %v, %d sites", c.body, s.Notes, metal)
+		case c.want != "" && (len(s.Notes) != 1 || !strings.Contains(s.Notes[0].What, c.want) || metal > 0):
+			t.Errorf("%v: notes %v, %d sites, want %q", c.body, s.Notes, metal, c.want)
 		}
-		if last := s.cautions()[len(s.cautions())-1]; !strings.Contains(last, c.asks) {
+		if last := cautions(s)[len(cautions(s))-1]; !strings.Contains(last, c.asks) {
 			t.Errorf("%v: caution %q, want %q", c.body, last, c.asks)
 		}
 	}
@@ -103,7 +104,7 @@ func TestGoodUnitAtMost(t *testing.T) {
 		{"GND", "VEXC_M"}: "a good unit reads at most 100 kΩ: R24 lies across",
 		{"+3V3", "GND"}:   "",
 	} {
-		a, err := Suspects(context.Background(), demoName, nets[:], Options{})
+		a, err := Suspects(context.Background(), engine.DemoName, nets[:], engine.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}

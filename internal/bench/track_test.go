@@ -10,7 +10,9 @@ import (
 	"strings"
 	"testing"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/check"
+	"ohmward/internal/engine"
 	"ohmward/internal/locate"
 	"ohmward/internal/record"
 )
@@ -94,9 +96,9 @@ func trackCase(t *testing.T, board string, ohms []float64, null float64) string 
 	return path
 }
 
-func located(t *testing.T, path string) *LocateAnswer {
+func located(t *testing.T, path string) *answer.Location {
 	t.Helper()
-	a, err := Locate(context.Background(), path, "", Options{})
+	a, err := Locate(context.Background(), path, "", engine.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -110,29 +112,29 @@ func TestTrackCopper(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := open(context.Background(), c.BoardPath(), Options{})
+	p, err := engine.Open(context.Background(), c.BoardPath(), engine.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	w, err := p.atWork(context.Background(), c)
+	w, err := p.Locator(context.Background(), c)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := w.takeAll(c); err != nil {
+	if err := w.TakeAll(c); err != nil {
 		t.Fatal(err)
 	}
 	truth := -1
-	for i, s := range w.sites {
+	for i, s := range w.Sites {
 		if x, y := s.Mid(); s.Kind.String() == "gap" && y > 5 && (truth < 0 || math.Abs(x-trackLands[0]) < distanceTo(w, truth)) {
 			truth = i
 		}
 	}
 	away := func(i int) float64 { return math.Abs(trackPads[i] - trackLands[0]) }
-	for i, r := range w.readings {
+	for i, r := range w.Readings {
 		check.Approx(t, copperOf(r, truth)+r.D*trackShort, trackReads[i], check.Tol{Abs: 0.0008},
 			fmt.Sprintf("common practice, no source: C%d", i+1))
 		// What all four share (vias, pads, the short's own contacts) drops out.
-		check.Approx(t, copperOf(r, truth)-copperOf(w.readings[0], truth), trackPerMM*(away(i)-away(0)), check.Tol{Rel: 0.02, Abs: 0.0003},
+		check.Approx(t, copperOf(r, truth)-copperOf(w.Readings[0], truth), trackPerMM*(away(i)-away(0)), check.Tol{Rel: 0.02, Abs: 0.0003},
 			fmt.Sprintf("bar formula: copper of C%d beyond that of C1", i+1))
 	}
 }
@@ -147,8 +149,8 @@ func copperOf(r locate.Reading, site int) (ohms float64) {
 }
 
 // distanceTo is how far a site lies from the true land along the track.
-func distanceTo(w *work, site int) float64 {
-	x, _ := w.sites[site].Mid()
+func distanceTo(w *engine.Locator, site int) float64 {
+	x, _ := w.Sites[site].Mid()
 	return math.Abs(x - trackLands[0])
 }
 
@@ -157,8 +159,8 @@ func distanceTo(w *work, site int) float64 {
 // distance along the track.
 func TestTrackShort(t *testing.T) {
 	a := located(t, trackCase(t, trackBoard(t), trackReads, 0.0005))
-	if a.Fit.Verdict != OneShort {
-		t.Errorf("verdict %q, want %q: %+v", a.Fit.Verdict, OneShort, a.Fit)
+	if a.Fit.Verdict != answer.OneShort {
+		t.Errorf("verdict %q, want %q: %+v", a.Fit.Verdict, answer.OneShort, a.Fit)
 	}
 	x := (a.Best.X + a.Best.X2) / 2
 	t.Logf("best %s at %.2f mm along the track, within %.2f mm, short %.1f mohm", a.Best.Kind, x, a.Best.RadiusMM, 1e3*a.Best.Ohms.Median)
@@ -181,8 +183,8 @@ func TestTrackShort(t *testing.T) {
 // same places read 38 kohm, and that is no short.
 func TestTrackCleared(t *testing.T) {
 	a := located(t, trackCase(t, trackBoard(t), []float64{38e3, 38e3, 38e3, 38e3}, 0.0005))
-	if a.Fit.Verdict != NotAShort {
-		t.Errorf("verdict %q, want %q", a.Fit.Verdict, NotAShort)
+	if a.Fit.Verdict != answer.NotAShort {
+		t.Errorf("verdict %q, want %q", a.Fit.Verdict, answer.NotAShort)
 	}
 }
 
@@ -197,13 +199,13 @@ func TestTrackLeads(t *testing.T) {
 		raised[i] = r + 0.150
 	}
 	a := located(t, trackCase(t, board, raised, 0.150))
-	moved := hypotMM((a.Best.X+a.Best.X2-clean.Best.X-clean.Best.X2)/2, (a.Best.Y+a.Best.Y2-clean.Best.Y-clean.Best.Y2)/2)
+	moved := engine.HypotMM((a.Best.X+a.Best.X2-clean.Best.X-clean.Best.X2)/2, (a.Best.Y+a.Best.Y2-clean.Best.Y-clean.Best.Y2)/2)
 	t.Logf("moved %.2f mm; radius %.2f mm, %.2f mm with the leads nulled", moved, a.Best.RadiusMM, clean.Best.RadiusMM)
 	if moved > a.Best.RadiusMM {
 		t.Errorf("150 mohm of lead moved the answer by %.2f mm, beyond its radius of %.2f mm", moved, a.Best.RadiusMM)
 	}
-	if a.Fit.Verdict != OneShort {
-		t.Errorf("verdict %q, want %q", a.Fit.Verdict, OneShort)
+	if a.Fit.Verdict != answer.OneShort {
+		t.Errorf("verdict %q, want %q", a.Fit.Verdict, answer.OneShort)
 	}
 	if a.Best.RadiusMM > 10 {
 		t.Errorf("radius %.1f mm: the differences of the readings should still tell", a.Best.RadiusMM)

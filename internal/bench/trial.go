@@ -3,176 +3,70 @@ package bench
 import (
 	"context"
 	"fmt"
-	"math/rand/v2"
-	"runtime"
-	"slices"
-	"strings"
-	"sync"
+	"math"
 
-	"ohmward/internal/locate"
-	"ohmward/internal/practice"
-	"ohmward/internal/record"
-	"ohmward/internal/suspect"
+	"ohmward/internal/answer"
+	"ohmward/internal/engine"
+	"ohmward/internal/picture"
+	"ohmward/internal/trial"
 )
 
-// Outcome is what became of all invented shorts.
-type Outcome struct {
-	*session
-	Answer *TrialAnswer // the sums alone
-	Meter  locate.Meter
-	Copper locate.Copper // how well the program takes the copper to be known
-	Runs   []trialRun
-}
-
-// RunTrial hides shorts on a board and lets the program find each.
-func RunTrial(ctx context.Context, p *opened, o TrialOptions) (*Outcome, error) {
-	if err := o.check(); err != nil {
+// Trial hides shorts on a board and lets the program find each: how well it
+// would do here with this meter.
+func Trial(ctx context.Context, path string, o trial.Options) (*answer.Trial, error) {
+	if err := o.Check(); err != nil {
 		return nil, err
 	}
-	t, err := p.newTrial(ctx, o)
+	p, err := open(ctx, path, o.Options)
 	if err != nil {
 		return nil, err
 	}
-	t.progress("finding the faults")
-	runs, err := t.runAll(ctx)
-	if err != nil {
-		return nil, bad(err)
-	}
-	return &Outcome{session: t.session, Answer: t.summary(runs), Meter: t.meter, Copper: t.knowledge, Runs: runs}, nil
+	return TrialOn(p, ctx, o)
 }
 
-const (
-	defaultFaults = 200
-	mostFaults    = 5000
-)
-
-// trial is what all faults of a trial share.
-type trial struct {
-	*session
-	options   TrialOptions
-	fourWire  bool
-	meter     locate.Meter
-	knowledge locate.Copper
-	hands     locate.Hands
-	halves    *halves
-	crowd     *practice.Crowd
-	pairs     [][2]int // the lowest-reading method's places, in their order
-	prior     *locate.Posterior
-	first     []locate.Move // what is advised before any reading; one or none
-}
-
-func (p *opened) newTrial(ctx context.Context, o TrialOptions) (*trial, error) {
-	profile, err := locate.Profile(o.Meter)
-	if err != nil {
-		return nil, &Error{Kind: Misuse, What: err.Error()}
-	}
-	s, err := p.newSession(ctx, question{nets: o.Nets, foreign: true, rates: suspect.DefaultRates(), layers: true})
+// TrialOn does so on a board that is open.
+func TrialOn(p *engine.Board, ctx context.Context, o trial.Options) (*answer.Trial, error) {
+	done, err := trial.Run(ctx, p, o)
 	if err != nil {
 		return nil, err
 	}
-	t := &trial{session: s, options: o, fourWire: o.Kind == "four-wire", meter: profile, hands: locate.DefaultHands(), halves: newHalves(s)}
-	for g, probes := range s.probes {
-		if len(probes) == 0 {
-			return nil, &Error{Kind: Bad, What: fmt.Sprintf("%s has no place that a tip can reach", s.names[g]), Hint: "try two nets that reach a pad, an open via or a connector"}
+	a := done.Answer
+	if o.Each {
+		for i := range done.Runs {
+			a.Each = append(a.Each, trialFault(p, i, &done.Runs[i]))
 		}
 	}
-	t.knowledge = s.copperKnown(record.Copper{})
-	t.hands.FourWire = t.fourWire
-	if t.fourWire {
-		t.meter.NoiseFourWireOhms = differencedVolts / injectedAmps
-	}
-	if err := t.hide(ctx); err != nil {
-		return nil, err
-	}
-	t.pairs = t.lowestPairs()
-	if t.prior, err = t.posterior(nil); err != nil {
-		return nil, bad(err)
-	}
-	if t.first, err = t.moves(t.prior, t.hands); err != nil {
-		return nil, bad(err)
-	}
-	return t, nil
-}
-
-// check sets the defaults and tells what was asked wrongly.
-func (o *TrialOptions) check() error {
-	if o.Faults == 0 {
-		o.Faults = defaultFaults
-	}
-	if o.Meter == "" {
-		o.Meter = defaultMeter
-	}
-	if o.Kind == "" {
-		o.Kind = "two-wire"
-	}
-	switch {
-	case o.Faults < 1 || o.Faults > mostFaults:
-		return &Error{Kind: Misuse, What: fmt.Sprintf("--faults %d: 1 to %d", o.Faults, mostFaults)}
-	case o.Kind != "two-wire" && o.Kind != "four-wire":
-		return &Error{Kind: Misuse, What: fmt.Sprintf("--kind %s: two-wire or four-wire", o.Kind)}
-	case o.OffModel != "" && !slices.Contains(OffModels, o.OffModel):
-		return &Error{Kind: Misuse, What: fmt.Sprintf("--off-model %s: one of %s", o.OffModel, strings.Join(OffModels, ", "))}
-	}
-	return nil
-}
-
-// hide draws the faults and solves them on a mesh of their own.
-func (t *trial) hide(ctx context.Context) error {
-	t.progress("hiding the faults")
-	rng := rand.New(rand.NewPCG(t.options.Seed, 0x747269616c))
-	var err error
-	t.crowd, err = practice.NewCrowd(ctx, t.practiceBench(""), t.draw(), t.options.Faults, rng)
-	return bad1(err)
-}
-
-func bad1(err error) error {
-	if err == nil {
-		return nil
-	}
-	return bad(err)
-}
-
-// runAll finds every fault, as many at a time as there are cores. Each fault
-// has its own random numbers, so the order does not matter.
-func (t *trial) runAll(ctx context.Context) ([]trialRun, error) {
-	runs := make([]trialRun, t.options.Faults)
-	errs := make([]error, len(runs))
-	work := make(chan int)
-	var group sync.WaitGroup
-	for range min(len(runs), runtime.GOMAXPROCS(0)) {
-		group.Go(func() {
-			for i := range work {
-				runs[i], errs[i] = t.run(i)
-			}
-		})
-	}
-	for i := range runs {
-		if ctx.Err() != nil {
-			break
+	a.Reach = CanDo(done.Pair, done.Meter, done.Copper)
+	a.Doubts = Doubts(done.Pair.Board)
+	if o.Picture != "" {
+		if err := drawShares(a, o.Picture); err != nil {
+			return nil, answer.AsError(err)
 		}
-		work <- i
+		a.Picture = o.Picture
 	}
-	close(work)
-	group.Wait()
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	return runs, firstError(errs...)
+	return a, trusted(p)
 }
 
-// posterior weighs the suspects as the program does for a case.
-func (t *trial) posterior(readings []locate.Reading) (*locate.Posterior, error) {
-	return locate.Solve(locate.Case{
-		Sites: t.sites, Lay: t.lay, Foreign: t.foreign, Elsewhere: t.elsewhere, Readings: readings,
-		Meter: t.meter, Copper: t.knowledge, Loop: t.solver.loop,
-	})
+// trialFault is a fault as --each lists it.
+func trialFault(p *engine.Board, i int, r *trial.Search) answer.TrialFault {
+	f := answer.TrialFault{
+		N: i, Truth: truthAnswer(p, r.Fault.Site, r.Fault.Ohms), Best: bestAnswer(p, r.Best), ErrorMM: r.Off, InsideRadius: r.Inside,
+		Rank: r.Rank, Readings: r.Readings, Verdict: r.Verdict, LowestMM: r.Lowest,
+	}
+	if !math.IsNaN(r.Bound) {
+		f.BoundMM = &r.Bound
+	}
+	return f
 }
 
-// moves gives the reading of the trial's kind that is best to take, if any.
-func (t *trial) moves(post *locate.Posterior, h locate.Hands) ([]locate.Move, error) {
-	m, ok, err := post.First(t.tables[0], t.tables[1], h, t.fourWire)
-	if !ok {
-		return nil, err
+// drawShares draws how often a trial's answers were right.
+func drawShares(a *answer.Trial, path string) error {
+	k := &picture.Calibration{
+		Title: fmt.Sprintf("%d shorts between %s and %s", a.Faults, a.Nets[0], a.Nets[1]),
+		Under: fmt.Sprintf("%s, %s, seed %d, %d suspect samples", a.Meter, a.Kind, a.Seed, a.Suspects),
 	}
-	return []locate.Move{m}, err
+	for _, s := range a.Shares {
+		k.Points = append(k.Points, picture.Share{Claimed: s.Claimed, Right: s.Right, Low: s.Low, High: s.High, Answers: s.Answers})
+	}
+	return picture.SaveCalibration(path, k)
 }

@@ -6,8 +6,11 @@ import (
 	"path/filepath"
 	"testing"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/check"
+	"ohmward/internal/engine"
 	"ohmward/internal/locate"
+	"ohmward/internal/trial"
 )
 
 // TestOffModel is DESIGN's trial off the model: a unit or a meter that is not
@@ -21,11 +24,11 @@ func TestOffModel(t *testing.T) {
 	}
 	const faults, allowed = 16, 0.02
 	wrong, all := 0, 0
-	for _, name := range OffModels {
+	for _, name := range answer.OffModels {
 		if name == "unlisted" {
 			continue
 		}
-		a, err := Trial(context.Background(), demoName, TrialOptions{Nets: []string{"+3V3", "GND"}, Faults: faults, Seed: 2, OffModel: name})
+		a, err := Trial(context.Background(), engine.DemoName, trial.Options{Nets: []string{"+3V3", "GND"}, Faults: faults, Seed: 2, OffModel: name})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -43,7 +46,7 @@ func TestOffModel(t *testing.T) {
 func TestUnlisted(t *testing.T) {
 	const faults = 24
 	a, err := Trial(context.Background(), filepath.Join(check.Shared(t), "checks", "boards", "openrpncalc"),
-		TrialOptions{Nets: []string{"VDD", "GND"}, Faults: faults, Seed: 2, OffModel: "unlisted"})
+		trial.Options{Nets: []string{"VDD", "GND"}, Faults: faults, Seed: 2, OffModel: "unlisted"})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,11 +10,12 @@ import (
 	"strconv"
 	"strings"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/bench"
 )
 
 // costed is an answer that can say what it took.
-type costed interface{ Spent() *bench.Cost }
+type costed interface{ Spent() *answer.Cost }
 
 // work runs do with progress shown, and notes the cost in its answer.
 func work[A costed](k *call, do func(bench.Options) (A, error)) (A, error) {
@@ -29,7 +30,7 @@ func work[A costed](k *call, do func(bench.Options) (A, error)) (A, error) {
 	p := newProgress(k.Env)
 	k.set.Progress = p.Stage
 	if k.Keep {
-		k.set.Kept = bench.UserKept()
+		k.set.Cache = bench.UserCache()
 	}
 	out, err := do(k.set.Options)
 	times := p.End()
@@ -43,7 +44,7 @@ func work[A costed](k *call, do func(bench.Options) (A, error)) (A, error) {
 	cost.Timing["total"] = times["total"]
 	cost.PeakRSSMB = peakMB()
 	if !k.set.timing {
-		*cost = bench.Cost{}
+		*cost = answer.Cost{}
 	}
 	return out, err
 }
@@ -65,8 +66,8 @@ func bytesOf(s string) (int64, error) {
 
 // usable tells whether an answer comes with the error.
 func usable(err error) bool {
-	var e *bench.Error
-	return err == nil || errors.As(err, &e) && e.Kind == bench.Doubtful
+	var e *answer.Error
+	return err == nil || errors.As(err, &e) && e.Kind == answer.Doubtful
 }
 
 // print writes the answer as JSON or as text. The whole is made before the

@@ -8,7 +8,9 @@ import (
 	"runtime"
 	"strconv"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/bench"
+	"ohmward/internal/session"
 	"ohmward/internal/web"
 )
 
@@ -65,9 +67,9 @@ func runBench(ctx context.Context, k *call) error {
 		return err
 	}
 	if k.Keep {
-		k.set.Kept = bench.UserKept()
+		k.set.Cache = bench.UserCache()
 	}
-	shelf, err := bench.OpenShelf(dir, bench.ShelfOptions{Options: k.set.Options})
+	shelf, err := session.OpenFolder(dir, session.FolderOptions{Options: k.set.Options})
 	if err != nil {
 		return err
 	}
@@ -84,8 +86,8 @@ func runBench(ctx context.Context, k *call) error {
 	if err != nil {
 		return err
 	}
-	a, err := work(k, func(bench.Options) (*bench.PageAnswer, error) {
-		return &bench.PageAnswer{Header: bench.NewHeader(), URL: s.URL() + at, Cases: shelf.Dir(), FarURL: s.FarURL(), Code: s.Code()}, nil
+	a, err := work(k, func(bench.Options) (*answer.Page, error) {
+		return &answer.Page{Header: answer.NewHeader(), URL: s.URL() + at, Cases: shelf.Dir(), FarURL: s.FarURL(), Code: s.Code()}, nil
 	})
 	if err != nil {
 		return err
@@ -96,7 +98,7 @@ func runBench(ctx context.Context, k *call) error {
 	return s.Serve(ctx)
 }
 
-func benchText(p *page, a *bench.PageAnswer) {
+func benchText(p *page, a *answer.Page) {
 	p.Line("The bench is at %s", a.URL)
 	p.Line("Cases are kept in %s", a.Cases)
 	if a.FarURL != "" {

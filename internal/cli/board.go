@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/bench"
 )
 
@@ -39,7 +40,7 @@ func runBoard(ctx context.Context, k *call) error {
 			return err
 		}
 	}
-	a, err := work(k, func(o bench.Options) (*bench.BoardAnswer, error) {
+	a, err := work(k, func(o bench.Options) (*answer.Board, error) {
 		return bench.Board(ctx, k.operands[0], at, o)
 	})
 	if !usable(err) {
@@ -51,7 +52,7 @@ func runBoard(ctx context.Context, k *call) error {
 	return err
 }
 
-func boardText(p *page, a *bench.BoardAnswer) {
+func boardText(p *page, a *answer.Board) {
 	p.Headline("%s: %.1f × %.1f mm, %s, %s, %s", a.Name, a.Size[0], a.Size[1],
 		many(len(a.Layers), "copper layer"), many(len(a.Nets), "net"), many(len(a.Parts), "part"))
 	copyTable(p, a)
@@ -78,7 +79,7 @@ func boardText(p *page, a *bench.BoardAnswer) {
 }
 
 // copyTable shows where the copies of a panel are.
-func copyTable(p *page, a *bench.BoardAnswer) {
+func copyTable(p *page, a *answer.Board) {
 	if len(a.Copies) == 0 {
 		return
 	}
@@ -100,9 +101,9 @@ func copyTable(p *page, a *bench.BoardAnswer) {
 }
 
 // netTable shows the nets that the user named, then the largest by copper.
-func netTable(p *page, nets []bench.Net) {
+func netTable(p *page, nets []answer.Net) {
 	const most = 12
-	byCopper := append([]bench.Net(nil), nets...)
+	byCopper := append([]answer.Net(nil), nets...)
 	sort.SliceStable(byCopper, func(i, j int) bool {
 		if a, b := byCopper[i].Was != "", byCopper[j].Was != ""; a != b {
 			return a
@@ -125,7 +126,7 @@ func netTable(p *page, nets []bench.Net) {
 	p.Table([]string{"net", ">pads", ">copper", "layers"}, rows)
 }
 
-func placedTable(p *page, at []bench.PlacedNet) {
+func placedTable(p *page, at []answer.PlacedNet) {
 	p.Heading("Places")
 	rows := make([][]string, len(at))
 	for i, a := range at {
@@ -142,7 +143,7 @@ func placedTable(p *page, at []bench.PlacedNet) {
 }
 
 // doubtLines shows what a practitioner should look at.
-func doubtLines(p *page, doubts []bench.Doubt) {
+func doubtLines(p *page, doubts []answer.Doubt) {
 	if len(doubts) == 0 {
 		return
 	}

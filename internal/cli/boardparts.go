@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"strings"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
 	"ohmward/unit"
 )
 
 // tieTable shows what joins nets for direct current, and what might.
-func tieTable(p *page, ties []bench.Tie) {
+func tieTable(p *page, ties []answer.Tie) {
 	if len(ties) == 0 {
 		return
 	}
@@ -31,7 +31,7 @@ func tieTable(p *page, ties []bench.Tie) {
 }
 
 // metalTable shows the parts that seem to have a metal body.
-func metalTable(p *page, metal []bench.Metal) {
+func metalTable(p *page, metal []answer.Metal) {
 	if len(metal) == 0 {
 		return
 	}

@@ -22,7 +22,7 @@ import (
 	"strings"
 	"time"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
 )
 
 // Exit codes, as the contract has them.
@@ -124,7 +124,7 @@ func show(w io.Writer, text string) error {
 
 // report prints an error and its hint, and gives the exit code.
 func report(w io.Writer, err error) int {
-	var known *bench.Error
+	var known *answer.Error
 	switch {
 	case err == nil:
 		return exitDone
@@ -133,7 +133,7 @@ func report(w io.Writer, err error) int {
 		return exitInterrupted
 	case errors.As(err, &known):
 	default:
-		known = &bench.Error{Kind: bench.Bad, What: err.Error()}
+		known = &answer.Error{Kind: answer.Bad, What: err.Error()}
 	}
 	fmt.Fprintf(w, "ohmward: error: %s\n", oneLine(known.What))
 	if known.Hint != "" {
@@ -142,13 +142,13 @@ func report(w io.Writer, err error) int {
 	return exitCode(known.Kind)
 }
 
-func exitCode(k bench.Kind) int {
+func exitCode(k answer.Kind) int {
 	switch k {
-	case bench.Misuse:
+	case answer.Misuse:
 		return exitMisuse
-	case bench.Doubtful:
+	case answer.Doubtful:
 		return exitDoubtful
-	case bench.Meter:
+	case answer.Meter:
 		return exitMeter
 	}
 	return exitFailed
@@ -166,5 +166,5 @@ func oneLine(s string) string {
 
 // misuse is an error in how the command was written.
 func misuse(hint, format string, args ...any) error {
-	return &bench.Error{Kind: bench.Misuse, What: fmt.Sprintf(format, args...), Hint: hint}
+	return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf(format, args...), Hint: hint}
 }

@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/bench"
 )
 
@@ -22,10 +23,10 @@ func TestReport(t *testing.T) {
 	}{
 		{nil, 0, ""},
 		{errors.New("top.gbr:4: cut off"), 1, "ohmward: error: top.gbr:4: cut off\n"},
-		{&bench.Error{Kind: bench.Bad, What: "no net GDN", Hint: "did you mean GND?"}, 1, "ohmward: error: no net GDN\nohmward: hint: did you mean GND?\n"},
-		{&bench.Error{Kind: bench.Misuse, What: "x"}, 2, "ohmward: error: x\n"},
-		{&bench.Error{Kind: bench.Doubtful, What: "two\nlines\x1b[31m"}, 3, "ohmward: error: two lines [31m\n"},
-		{fmt.Errorf("reading: %w", &bench.Error{Kind: bench.Meter, What: "no reply"}), 4, "ohmward: error: no reply\n"},
+		{&answer.Error{Kind: answer.Bad, What: "no net GDN", Hint: "did you mean GND?"}, 1, "ohmward: error: no net GDN\nohmward: hint: did you mean GND?\n"},
+		{&answer.Error{Kind: answer.Misuse, What: "x"}, 2, "ohmward: error: x\n"},
+		{&answer.Error{Kind: answer.Doubtful, What: "two\nlines\x1b[31m"}, 3, "ohmward: error: two lines [31m\n"},
+		{fmt.Errorf("reading: %w", &answer.Error{Kind: answer.Meter, What: "no reply"}), 4, "ohmward: error: no reply\n"},
 		{fmt.Errorf("solving: %w", context.Canceled), 130, "ohmward: interrupted\n"},
 	} {
 		var out bytes.Buffer
@@ -60,11 +61,11 @@ func testCall(json, timing bool) (*call, *bytes.Buffer) {
 func TestCost(t *testing.T) {
 	for _, timing := range []bool{false, true} {
 		k, out := testCall(true, timing)
-		a, err := work(k, func(o bench.Options) (*bench.SuspectsAnswer, error) {
+		a, err := work(k, func(o bench.Options) (*answer.Suspects, error) {
 			o.Progress("reading")
 			o.Progress("meshing")
 			o.Progress("reading")
-			return &bench.SuspectsAnswer{Header: bench.NewHeader(), Nets: []string{"A<B", "C"}}, nil
+			return &answer.Suspects{Header: answer.NewHeader(), Nets: []string{"A<B", "C"}}, nil
 		})
 		if err != nil {
 			t.Fatal(err)
@@ -90,7 +91,7 @@ func TestCost(t *testing.T) {
 // TestNothingHalfWritten: an answer that JSON cannot hold prints nothing.
 func TestNothingHalfWritten(t *testing.T) {
 	k, out := testCall(true, false)
-	err := k.print(&bench.SuspectsAnswer{Elsewhere: math.NaN()}, nil)
+	err := k.print(&answer.Suspects{Elsewhere: math.NaN()}, nil)
 	if err == nil || out.Len() > 0 {
 		t.Errorf("error %v, printed %q", err, out)
 	}
@@ -99,7 +100,7 @@ func TestNothingHalfWritten(t *testing.T) {
 // TestDoubtfulIsPrinted: an answer with a Doubtful error is printed, one with
 // any other error is not usable.
 func TestDoubtfulIsPrinted(t *testing.T) {
-	if !usable(&bench.Error{Kind: bench.Doubtful}) || usable(&bench.Error{Kind: bench.Bad}) || usable(errors.New("x")) || !usable(nil) {
+	if !usable(&answer.Error{Kind: answer.Doubtful}) || usable(&answer.Error{Kind: answer.Bad}) || usable(errors.New("x")) || !usable(nil) {
 		t.Error("usable is wrong")
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/bench"
 	"ohmward/unit"
 )
@@ -92,7 +93,7 @@ func runCurrent(ctx context.Context, k *call) error {
 	if ask.ShortOhms == 0 {
 		ask.ShortOhms = exampleShort
 	}
-	a, err := work(k, func(o bench.Options) (*bench.CurrentAnswer, error) {
+	a, err := work(k, func(o bench.Options) (*answer.Current, error) {
 		return bench.Current(ctx, k.operands[0], ask, o)
 	})
 	if !usable(err) {
@@ -104,7 +105,7 @@ func runCurrent(ctx context.Context, k *call) error {
 	return err
 }
 
-func currentText(p *page, a *bench.CurrentAnswer) {
+func currentText(p *page, a *answer.Current) {
 	p.Headline("%v drops %v over %v of copper", unit.Current(a.Amps), unit.Voltage(a.Drop), unit.Resistance(a.Ohms))
 	p.Facts(
 		"net", strings.Join(a.Nets, " and "),
@@ -143,7 +144,7 @@ func currentText(p *page, a *bench.CurrentAnswer) {
 	doubtLines(p, a.Doubts)
 }
 
-func hottestText(p *page, a *bench.CurrentAnswer) {
+func hottestText(p *page, a *answer.Current) {
 	h := a.Hottest
 	p.Heading("Hottest")
 	p.Line("a %s of %s at %s: %v through %.2f mm × %.0f µm, %.3g A per mm of width; about %s warmer",

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/bench"
 	"ohmward/unit"
 )
@@ -44,7 +45,7 @@ func runLocate(ctx context.Context, k *call) error {
 	if err := pictureName(k.set.picture); err != nil {
 		return err
 	}
-	a, err := work(k, func(o bench.Options) (*bench.LocateAnswer, error) {
+	a, err := work(k, func(o bench.Options) (*answer.Location, error) {
 		return bench.Locate(ctx, k.operands[0], k.set.picture, o)
 	})
 	if !usable(err) {
@@ -65,9 +66,9 @@ func pictureName(file string) error {
 	return misuse("", "--picture: %s ends in neither .png nor .svg", file)
 }
 
-func locateText(p *page, a *bench.LocateAnswer, budget bool) {
+func locateText(p *page, a *answer.Location, budget bool) {
 	p.Headline("%s", finding(a))
-	if a.Best != nil && a.Readings > 0 && a.Fit.Verdict != bench.NotAShort {
+	if a.Best != nil && a.Readings > 0 && a.Fit.Verdict != answer.NotAShort {
 		bestFacts(p, *a.Best)
 	}
 	fitLines(p, a)
@@ -92,16 +93,16 @@ func locateText(p *page, a *bench.LocateAnswer, budget bool) {
 }
 
 // finding is the answer in one line.
-func finding(a *bench.LocateAnswer) string {
+func finding(a *answer.Location) string {
 	b, f := a.Best, a.Fit
 	switch {
 	case a.Readings == 0:
 		return fmt.Sprintf("No reading yet: the short could be in any of %s.", many(len(a.Sites), "place"))
-	case f.Verdict == bench.NotAShort:
+	case f.Verdict == answer.NotAShort:
 		return "These readings are not a short."
 	case b == nil:
 		return "The readings point at no place: " + f.Verdict + "."
-	case f.Verdict != bench.OneShort:
+	case f.Verdict != answer.OneShort:
 		return fmt.Sprintf("Not to be trusted (%s): the best guess is %s.", f.Verdict, bestPlace(*b))
 	}
 	if b.Probability < even {
@@ -114,7 +115,7 @@ func finding(a *bench.LocateAnswer) string {
 const even = 0.5
 
 // bestPlace names a site by the pins it lies between and where it is.
-func bestPlace(b bench.Best) string {
+func bestPlace(b answer.Best) string {
 	at := siteAt(b.Site)
 	switch {
 	case b.Kind == "part" && b.Part != "":
@@ -127,7 +128,7 @@ func bestPlace(b bench.Best) string {
 	return at
 }
 
-func bestFacts(p *page, b bench.Best) {
+func bestFacts(p *page, b answer.Best) {
 	look := kindWords(b.Site)
 	if b.Hidden {
 		look += ", hidden under a part"
@@ -143,7 +144,7 @@ func bestFacts(p *page, b bench.Best) {
 	)
 }
 
-func fitLines(p *page, a *bench.LocateAnswer) {
+func fitLines(p *page, a *answer.Location) {
 	if a.Readings == 0 {
 		return
 	}
@@ -164,7 +165,7 @@ func fitLines(p *page, a *bench.LocateAnswer) {
 }
 
 // moveLines lists what to do next, readings and tests in one order.
-func moveLines(p *page, moves []bench.Move, next []bench.Next, tests []bench.Test) {
+func moveLines(p *page, moves []answer.Move, next []answer.Next, tests []answer.Test) {
 	const most = 3 // of readings, and of tests
 	if len(moves) == 0 {
 		return
@@ -185,7 +186,7 @@ func moveLines(p *page, moves []bench.Move, next []bench.Next, tests []bench.Tes
 
 // readingLine is a reading with what it is good for; what it tells apart is
 // mostly the same from reading to reading, so only the first says it.
-func readingLine(n bench.Next, first bool) string {
+func readingLine(n answer.Next, first bool) string {
 	why := n.Why
 	if why == "" {
 		why = gain(n.Bits)
@@ -196,13 +197,13 @@ func readingLine(n bench.Next, first bool) string {
 	return fmt.Sprintf("%s, about %.0f s: %s", reading(n.From, n.To, n.Current, n.Sense), n.Seconds, why)
 }
 
-func testLine(t bench.Test) string {
+func testLine(t answer.Test) string {
 	what := map[string]string{"split": "open " + t.Part, "look": "look at " + t.Place, "warm": "warm " + t.Place}[t.Kind]
 	return fmt.Sprintf("%s, about %.0f s: %s; %s", what, t.Seconds, gain(t.Bits), t.Why)
 }
 
 // enough says whether another reading is worth its time.
-func enough(a *bench.LocateAnswer) string {
+func enough(a *answer.Location) string {
 	if a.Enough {
 		return "Enough read: " + a.EnoughWhy + "."
 	}
@@ -232,7 +233,7 @@ func gain(bits float64) string {
 	return "tells hardly anything"
 }
 
-func repairTable(p *page, repairs []bench.Repair) {
+func repairTable(p *page, repairs []answer.Repair) {
 	if len(repairs) == 0 {
 		return
 	}
@@ -244,7 +245,7 @@ func repairTable(p *page, repairs []bench.Repair) {
 }
 
 // deed names an action with the part it is done to.
-func deed(r bench.Repair) string {
+func deed(r answer.Repair) string {
 	if r.Part != "" && r.What == "remove" {
 		return r.What + " " + r.Part
 	}
@@ -253,7 +254,7 @@ func deed(r bench.Repair) string {
 
 // budgetTable sets every reading against the best place, and lists what its
 // standard uncertainty is made of.
-func budgetTable(p *page, each []bench.ReadingFit) {
+func budgetTable(p *page, each []answer.ReadingFit) {
 	if len(each) == 0 {
 		return
 	}

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/bench"
 	"ohmward/unit"
 )
@@ -49,7 +50,7 @@ func runPractice(ctx context.Context, k *call) error {
 	if !k.set.json {
 		talk = &bedside{in: bufio.NewScanner(k.In), call: k}
 	}
-	a, err := work(k, func(o bench.Options) (*bench.PracticeAnswer, error) {
+	a, err := work(k, func(o bench.Options) (*answer.Practice, error) {
 		return bench.Practice(ctx, bench.PracticeOptions{Options: o, Seed: k.set.seed, Fault: k.set.fault,
 			Auto: k.set.auto, Meter: k.set.meter, Talk: talk})
 	})
@@ -62,13 +63,13 @@ func runPractice(ctx context.Context, k *call) error {
 	return err
 }
 
-func practiceText(p *page, a *bench.PracticeAnswer) {
+func practiceText(p *page, a *answer.Practice) {
 	p.Headline("%s", outcome(a))
 	inside := "outside"
 	if a.InsideRadius {
 		inside = "inside"
 	}
-	truth := bestPlace(bench.Best{Site: a.Truth})
+	truth := bestPlace(answer.Best{Site: a.Truth})
 	if a.Best == nil {
 		p.Facts("the truth", truth, "seed", fmt.Sprint(a.Seed))
 		return
@@ -83,14 +84,14 @@ func practiceText(p *page, a *bench.PracticeAnswer) {
 }
 
 // outcome is the end of practice in one line.
-func outcome(a *bench.PracticeAnswer) string {
+func outcome(a *answer.Practice) string {
 	after := "after " + many(a.Readings, "reading")
 	switch {
 	case a.Best == nil:
 		return fmt.Sprintf("No place found %s: %s.", after, a.Verdict)
 	case a.Readings == 0:
 		return "No reading taken: the short could be anywhere on the list."
-	case a.Verdict != bench.OneShort:
+	case a.Verdict != answer.OneShort:
 		return fmt.Sprintf("Not to be trusted %s (%s): the best guess is %s.", after, a.Verdict, bestPlace(*a.Best))
 	case a.Best.Probability < even && a.Best.RadiusMass >= 0.9:
 		return fmt.Sprintf("Narrowed down %s: nine chances in ten lie within %.1f mm of %s.", after, a.Best.RadiusMM, bestPlace(*a.Best))
@@ -118,7 +119,7 @@ func (b *bedside) tell(words func(*page)) {
 }
 
 // Begin tells what is on the bench.
-func (b *bedside) Begin(s bench.PracticeStart) {
+func (b *bedside) Begin(s answer.PracticeStart) {
 	b.tell(func(p *page) {
 		p.Headline("On the bench: %s. %s read near zero ohms.", s.Unit, strings.Join(s.Nets, " and "))
 		p.Facts("meter", s.Meter, "suspects", many(s.Sites, "place"), "reach", reachNote(s.Reach))
@@ -129,7 +130,7 @@ func (b *bedside) Begin(s bench.PracticeStart) {
 	})
 }
 
-func reachNote(r *bench.Reach) string {
+func reachNote(r *answer.Reach) string {
 	if r == nil {
 		return ""
 	}
@@ -137,7 +138,7 @@ func reachNote(r *bench.Reach) string {
 }
 
 // Read tells what the meter said and what it means.
-func (b *bedside) Read(s bench.PracticeStep) {
+func (b *bedside) Read(s answer.PracticeStep) {
 	b.tell(func(p *page) {
 		now := "no place yet"
 		if s.Best != nil {
@@ -167,10 +168,10 @@ func (b *bedside) prompt() {
 
 // Choose asks for the next reading: a number of the advice, two places, four
 // places, or "done".
-func (b *bedside) Choose(advice []bench.Next) (bench.Choice, error) {
+func (b *bedside) Choose(advice []answer.Next) (answer.Choice, error) {
 	if !b.refuse {
 		b.tell(func(p *page) {
-			moveLines(p, bench.MovesOf(advice, nil), advice, nil)
+			moveLines(p, answer.MovesOf(advice, nil), advice, nil)
 			p.Line("Type a number of these, two places (C7.1 C7.2), four (I+ I- V+ V-), or done.")
 		})
 	}
@@ -184,26 +185,26 @@ func (b *bedside) Choose(advice []bench.Next) (bench.Choice, error) {
 		b.refuse = false
 	}
 	if err := b.in.Err(); err != nil {
-		return bench.Choice{}, err
+		return answer.Choice{}, err
 	}
-	return bench.Choice{Stop: true}, nil
+	return answer.Choice{Stop: true}, nil
 }
 
 // chosen reads what was typed.
-func chosen(words []string, advice []bench.Next) (bench.Choice, error) {
+func chosen(words []string, advice []answer.Next) (answer.Choice, error) {
 	switch len(words) {
 	case 1:
 		if words[0] == "done" {
-			return bench.Choice{Stop: true}, nil
+			return answer.Choice{Stop: true}, nil
 		}
 		if n, err := strconv.Atoi(words[0]); err == nil && n >= 1 && n <= len(advice) {
 			a := advice[n-1]
-			return bench.Choice{Kind: a.Kind, From: a.From, To: a.To, Current: a.Current, Sense: a.Sense}, nil
+			return answer.Choice{Kind: a.Kind, From: a.From, To: a.To, Current: a.Current, Sense: a.Sense}, nil
 		}
 	case 2:
-		return bench.Choice{Kind: "two-wire", From: words[0], To: words[1]}, nil
+		return answer.Choice{Kind: "two-wire", From: words[0], To: words[1]}, nil
 	case 4:
-		return bench.Choice{Kind: "four-wire", Current: words[:2], Sense: words[2:]}, nil
+		return answer.Choice{Kind: "four-wire", Current: words[:2], Sense: words[2:]}, nil
 	}
-	return bench.Choice{}, fmt.Errorf("type a number of the list, two places, four places, or done")
+	return answer.Choice{}, fmt.Errorf("type a number of the list, two places, four places, or done")
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/bench"
 	"ohmward/unit"
 )
@@ -43,7 +44,7 @@ func runResistance(ctx context.Context, k *call) error {
 	if err != nil {
 		return err
 	}
-	a, err := work(k, func(o bench.Options) (*bench.ResistanceAnswers, error) {
+	a, err := work(k, func(o bench.Options) (*answer.Resistances, error) {
 		return bench.Resistance(ctx, k.operands[0], pairs, o)
 	})
 	if !usable(err) {
@@ -56,29 +57,29 @@ func runResistance(ctx context.Context, k *call) error {
 		return failed
 	}
 	if unanswered := countErrors(a.Results); err == nil && unanswered > 0 {
-		err = &bench.Error{Kind: bench.Doubtful, What: many(unanswered, "pair") + " could not be answered: see \"error\" in the results"}
+		err = &answer.Error{Kind: answer.Doubtful, What: many(unanswered, "pair") + " could not be answered: see \"error\" in the results"}
 	}
 	return err
 }
 
 // askedPairs gives the pairs of --from and --to or of --pairs.
-func (k *call) askedPairs() ([]bench.Pair, error) {
+func (k *call) askedPairs() ([]answer.Pair, error) {
 	s := k.set
 	switch {
 	case s.pairs != "" && (s.from != "" || s.to != ""):
 		return nil, misuse(k.command.usageHint(), "--pairs stands alone, without --from and --to")
 	case s.pairs != "":
-		var pairs []bench.Pair
+		var pairs []answer.Pair
 		return pairs, readJSON("pairs", s.pairs, &pairs)
 	case s.from == "" || s.to == "":
 		return nil, misuse(k.command.usageHint(), "name two places: --from PLACE and --to PLACE")
 	}
-	return []bench.Pair{{From: s.from, To: s.to}}, nil
+	return []answer.Pair{{From: s.from, To: s.to}}, nil
 }
 
-func (k *call) printOne(a *bench.ResistanceAnswer, err error) error {
+func (k *call) printOne(a *answer.Resistance, err error) error {
 	if a.Error != "" {
-		return &bench.Error{Kind: bench.Bad, What: a.Error}
+		return &answer.Error{Kind: answer.Bad, What: a.Error}
 	}
 	if failed := k.print(a, func(p *page) { resistanceText(p, a) }); failed != nil {
 		return failed
@@ -86,7 +87,7 @@ func (k *call) printOne(a *bench.ResistanceAnswer, err error) error {
 	return err
 }
 
-func resistanceText(p *page, a *bench.ResistanceAnswer) {
+func resistanceText(p *page, a *answer.Resistance) {
 	p.Headline("%s", ohms(a.Ohms))
 	p.Facts(
 		"net", a.Net,
@@ -99,7 +100,7 @@ func resistanceText(p *page, a *bench.ResistanceAnswer) {
 	doubtLines(p, a.Doubts)
 }
 
-func resistanceTable(p *page, a *bench.ResistanceAnswers) {
+func resistanceTable(p *page, a *answer.Resistances) {
 	rows := make([][]string, len(a.Results))
 	for i, r := range a.Results {
 		answer := ohms(r.Ohms)
@@ -118,7 +119,7 @@ func resistanceTable(p *page, a *bench.ResistanceAnswers) {
 	doubtLines(p, a.Doubts)
 }
 
-func countErrors(rs []bench.Resistor) (n int) {
+func countErrors(rs []answer.Resistor) (n int) {
 	for _, r := range rs {
 		if r.Error != "" {
 			n++
@@ -128,7 +129,7 @@ func countErrors(rs []bench.Resistor) (n int) {
 }
 
 // named prints a place by its pin and where it is.
-func named(p *bench.Place) string {
+func named(p *answer.Place) string {
 	switch {
 	case p == nil:
 		return ""

@@ -3,7 +3,7 @@ package cli
 import (
 	"fmt"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
 	"ohmward/unit"
 )
 
@@ -18,7 +18,7 @@ func addWarm(s *settings, v string) error {
 var setWarmRadius = upTo(100*unit.Millimetre, length(func(s *settings) (*unit.Length, *bool) { return &s.WarmRadius, &s.givenRadius }, unit.ParseLength))
 
 // sensitivityText prints what a resistance is made of, where that was asked.
-func sensitivityText(p *page, s *bench.Sensitivity, ohms float64) {
+func sensitivityText(p *page, s *answer.Sensitivity, ohms float64) {
 	if s == nil {
 		return
 	}
@@ -26,7 +26,7 @@ func sensitivityText(p *page, s *bench.Sensitivity, ohms float64) {
 	sensitivityRows(p, s, ohms)
 }
 
-func sensitivityRows(p *page, s *bench.Sensitivity, ohms float64) {
+func sensitivityRows(p *page, s *answer.Sensitivity, ohms float64) {
 	var rows [][]string
 	row := func(what string, part float64, note string) {
 		if part > leastShare*ohms {

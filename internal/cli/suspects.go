@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/bench"
 )
 
@@ -24,7 +25,7 @@ bridging.`,
 }
 
 func runSuspects(ctx context.Context, k *call) error {
-	a, err := work(k, func(o bench.Options) (*bench.SuspectsAnswer, error) {
+	a, err := work(k, func(o bench.Options) (*answer.Suspects, error) {
 		return bench.Suspects(ctx, k.operands[0], k.set.nets, o)
 	})
 	if !usable(err) {
@@ -36,7 +37,7 @@ func runSuspects(ctx context.Context, k *call) error {
 	return err
 }
 
-func suspectsText(p *page, a *bench.SuspectsAnswer) {
+func suspectsText(p *page, a *answer.Suspects) {
 	between := "any two nets"
 	if len(a.Nets) == 2 {
 		between = a.Nets[0] + " and " + a.Nets[1]
@@ -54,7 +55,7 @@ func suspectsText(p *page, a *bench.SuspectsAnswer) {
 }
 
 // siteTable shows the first few sites.
-func siteTable(p *page, sites []bench.Site, most int) {
+func siteTable(p *page, sites []answer.Site, most int) {
 	shown := sites[:min(most, len(sites))]
 	if len(shown) == 0 {
 		return
@@ -75,10 +76,10 @@ func siteTable(p *page, sites []bench.Site, most int) {
 }
 
 // siteAt is the middle between the two nets' copper.
-func siteAt(s bench.Site) string { return where(s.Layer, (s.X+s.X2)/2, (s.Y+s.Y2)/2) }
+func siteAt(s answer.Site) string { return where(s.Layer, (s.X+s.X2)/2, (s.Y+s.Y2)/2) }
 
 // kindWords says in a few words what kind of place it is.
-func kindWords(s bench.Site) string {
+func kindWords(s answer.Site) string {
 	switch s.Kind {
 	case "gap":
 		return "gap " + gap(s.Gap)

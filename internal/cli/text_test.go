@@ -7,41 +7,41 @@ import (
 	"testing"
 	"unicode/utf8"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
 	"ohmward/internal/check"
 )
 
 // located is an answer with everything in it.
-func located() *bench.LocateAnswer {
+func located() *answer.Location {
 	worst := 2
-	best := bench.Site{Rank: 1, Probability: 0.92, Kind: "gap", Layer: "L1", X: 36.2, Y: 24.1, X2: 36.2, Y2: 24.22,
+	best := answer.Site{Rank: 1, Probability: 0.92, Kind: "gap", Layer: "L1", X: 36.2, Y: 24.1, X2: 36.2, Y2: 24.22,
 		Gap: 0.12, Extent: 1.4, Near: []string{"C7.1", "C7.2", "U3.5"}, Hidden: true, Covered: true,
-		Ohms: bench.Range{Low: 0.0041, Median: 0.0187, High: 0.033}}
-	second := bench.Site{Rank: 2, Probability: 0.0041, Kind: "part", Layer: "L1", X: 30, Y: 20, X2: 31, Y2: 20,
-		Near: []string{"C9.1", "C9.2"}, Part: "C9", Ohms: bench.Range{Low: 0.01, Median: 0.02, High: 0.03}}
-	a := &bench.LocateAnswer{
-		Header: bench.NewHeader(), Board: "demo", Nets: []string{"+3V3", "GND"}, Readings: 5,
-		Sites: []bench.Site{best, second}, Elsewhere: 0.031,
-		Best: &bench.Best{Site: best, RadiusMM: 0.8, RadiusMass: 0.912},
-		Fit:  bench.Fit{Verdict: bench.OneShort, Chi2: 3.12, DoF: 4, P: 0.54, WorstReading: &worst},
-		Next: []bench.Next{
+		Ohms: answer.Range{Low: 0.0041, Median: 0.0187, High: 0.033}}
+	second := answer.Site{Rank: 2, Probability: 0.0041, Kind: "part", Layer: "L1", X: 30, Y: 20, X2: 31, Y2: 20,
+		Near: []string{"C9.1", "C9.2"}, Part: "C9", Ohms: answer.Range{Low: 0.01, Median: 0.02, High: 0.03}}
+	a := &answer.Location{
+		Header: answer.NewHeader(), Board: "demo", Nets: []string{"+3V3", "GND"}, Readings: 5,
+		Sites: []answer.Site{best, second}, Elsewhere: 0.031,
+		Best: &answer.Best{Site: best, RadiusMM: 0.8, RadiusMass: 0.912},
+		Fit:  answer.Fit{Verdict: answer.OneShort, Chi2: 3.12, DoF: 4, P: 0.54, WorstReading: &worst},
+		Next: []answer.Next{
 			{Kind: "two-wire", From: "C9.1", To: "C10.2", Bits: 1.02, Seconds: 15, Why: "halves the list"},
 			{Kind: "four-wire", Current: []string{"U3.5", "J1.1"}, Sense: []string{"C9.1", "C12.1"}, Bits: 0.5, Seconds: 120, Why: ""},
 		},
-		Tests: []bench.Test{
+		Tests: []answer.Test{
 			{Kind: "look", Place: "L1@36.200,24.100", Bits: 0.31, Seconds: 60, Why: "C7.1 and C7.2 holds 92 %"},
 			{Kind: "split", Part: "FB2", Bits: 0.3, Seconds: 240, Why: "lift one end of FB2: 40 % of the probability lies beyond it"},
 		},
-		Repair: []bench.Repair{{What: "clean and look at C7 with a loupe, light from the side", Probability: 0.92, Minutes: 2, Why: "Cheap and harmless."}},
-		Reach:  &bench.Reach{TwoWireMM: 2, Note: "Two-wire readings with this meter come within 2 mm here."},
+		Repair: []answer.Repair{{What: "clean and look at C7 with a loupe, light from the side", Probability: 0.92, Minutes: 2, Why: "Cheap and harmless."}},
+		Reach:  &answer.Reach{TwoWireMM: 2, Note: "Two-wire readings with this meter come within 2 mm here."},
 		Cautions: []string{
 			"Unplug everything and unscrew the board.",
 			"Read d.c. volts on both nets first: a millivolt left there fakes an ohm at 1 mA.",
 		},
-		Doubts:  []bench.Doubt{{File: "top.gbr", Line: 12, What: "net name differs from the netlist's"}},
+		Doubts:  []answer.Doubt{{File: "top.gbr", Line: 12, What: "net name differs from the netlist's"}},
 		Picture: "where.png",
 	}
-	a.Moves = bench.MovesOf(a.Next, a.Tests)
+	a.Moves = answer.MovesOf(a.Next, a.Tests)
 	return a
 }
 
@@ -65,17 +65,17 @@ func TestLocateText(t *testing.T) {
 func TestFinding(t *testing.T) {
 	a := located()
 	for verdict, want := range map[string]string{
-		bench.OneShort:    "The short is within 0.8 mm of L1@36.20,24.16, between C7.1 and C7.2.",
-		bench.Disagree:    "Not to be trusted (readings disagree): the best guess is L1@36.20,24.16, between C7.1 and C7.2.",
-		bench.NotAShort:   "These readings are not a short.",
-		bench.MoreThanOne: "Not to be trusted (more than one): the best guess is L1@36.20,24.16, between C7.1 and C7.2.",
+		answer.OneShort:    "The short is within 0.8 mm of L1@36.20,24.16, between C7.1 and C7.2.",
+		answer.Disagree:    "Not to be trusted (readings disagree): the best guess is L1@36.20,24.16, between C7.1 and C7.2.",
+		answer.NotAShort:   "These readings are not a short.",
+		answer.MoreThanOne: "Not to be trusted (more than one): the best guess is L1@36.20,24.16, between C7.1 and C7.2.",
 	} {
 		a.Fit.Verdict = verdict
 		if got := finding(a); got != want {
 			t.Errorf("%s:\n got %s\nwant %s", verdict, got, want)
 		}
 	}
-	a.Best, a.Fit.Verdict = nil, bench.Disagree
+	a.Best, a.Fit.Verdict = nil, answer.Disagree
 	if got := finding(a); got != "The readings point at no place: readings disagree." {
 		t.Errorf("without a best place: %s", got)
 	}
@@ -117,7 +117,7 @@ func TestColour(t *testing.T) {
 
 func TestChosen(t *testing.T) {
 	advice := located().Next
-	for typed, want := range map[string]bench.Choice{
+	for typed, want := range map[string]answer.Choice{
 		"1":         {Kind: "two-wire", From: "C9.1", To: "C10.2"},
 		"2":         {Kind: "four-wire", Current: []string{"U3.5", "J1.1"}, Sense: []string{"C9.1", "C12.1"}},
 		"C1.1 C2.2": {Kind: "two-wire", From: "C1.1", To: "C2.2"},

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/bench"
 )
 
@@ -66,7 +67,7 @@ func runTrial(ctx context.Context, k *call) error {
 	if err := pictureName(k.set.picture); err != nil {
 		return err
 	}
-	a, err := work(k, func(o bench.Options) (*bench.TrialAnswer, error) {
+	a, err := work(k, func(o bench.Options) (*answer.Trial, error) {
 		return bench.Trial(ctx, k.operands[0], bench.TrialOptions{
 			Options: o, Nets: k.set.nets, Faults: k.set.trial.faults, Seed: k.set.seed, Meter: k.set.meter,
 			Kind: k.set.trial.kind, OffModel: k.set.trial.offModel, Each: k.set.trial.each, Picture: k.set.picture,
@@ -81,7 +82,7 @@ func runTrial(ctx context.Context, k *call) error {
 	return err
 }
 
-func trialText(p *page, a *bench.TrialAnswer) {
+func trialText(p *page, a *answer.Trial) {
 	p.Headline("Half of %d shorts between %s and %s are found within %s, nine in ten within %s, by %.0f %s readings in the median.",
 		a.Faults, a.Nets[0], a.Nets[1], mm(a.Error.Median), mm(a.Error.P90), a.Readings.Median, a.Kind)
 	p.Heading("%s", trialTitle(a))
@@ -115,7 +116,7 @@ func trialText(p *page, a *bench.TrialAnswer) {
 	}
 }
 
-func trialTitle(a *bench.TrialAnswer) string {
+func trialTitle(a *answer.Trial) string {
 	title := fmt.Sprintf("%s, %s, %d suspect samples, seed %d", a.Meter, a.Kind, a.Suspects, a.Seed)
 	if a.OffModel != "" {
 		title += ", off the model: " + a.OffModel
@@ -141,7 +142,7 @@ func verdictCounts(counts map[string]int) string {
 	return strings.Join(out, ", ")
 }
 
-func eachTable(p *page, list []bench.TrialFault) {
+func eachTable(p *page, list []answer.TrialFault) {
 	p.Heading("Every fault")
 	var rows [][]string
 	for _, f := range list {

@@ -5,7 +5,7 @@ import (
 	"errors"
 	"net/http"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
 )
 
 // mostAsked bounds the body of a request that is no upload.
@@ -41,7 +41,7 @@ func reply(w http.ResponseWriter, v any) {
 
 // fail answers with an error in words.
 func fail(w http.ResponseWriter, status int, code, what, hint string) {
-	data, err := json.Marshal(map[string]bench.Trouble{"error": {Code: code, What: what, Hint: hint}})
+	data, err := json.Marshal(map[string]answer.Trouble{"error": {Code: code, What: what, Hint: hint}})
 	if err != nil {
 		panic("web: " + err.Error())
 	}
@@ -58,6 +58,6 @@ var statuses = map[string]int{
 }
 
 func failed(w http.ResponseWriter, err error) {
-	t := bench.TroubleOf(err)
+	t := answer.TroubleOf(err)
 	fail(w, statuses[t.Code], t.Code, t.What, t.Hint)
 }

@@ -6,15 +6,16 @@ import (
 	"net/http"
 	"strconv"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
+	"ohmward/internal/session"
 )
 
 // startAnswer is what the first page shows.
 type startAnswer struct {
-	Recent   []bench.CaseLine `json:"recent"`
-	Practice int              `json:"practice"` // the next invented unit
-	FarURL   string           `json:"far_url,omitempty"`
-	Code     string           `json:"code,omitempty"` // told only on this machine
+	Recent   []answer.CaseLine `json:"recent"`
+	Practice int               `json:"practice"` // the next invented unit
+	FarURL   string            `json:"far_url,omitempty"`
+	Code     string            `json:"code,omitempty"` // told only on this machine
 }
 
 func (s *Server) start(w http.ResponseWriter, r *http.Request) {
@@ -74,10 +75,10 @@ func (s *Server) begin(w http.ResponseWriter) func(string, error) {
 }
 
 // job finds the case of a request; where there is none, it answers so.
-func (s *Server) job(w http.ResponseWriter, r *http.Request) *bench.Job {
+func (s *Server) job(w http.ResponseWriter, r *http.Request) *session.Session {
 	j, err := s.shelf.Open(r.PathValue("id"))
 	if err != nil {
-		t := bench.TroubleOf(err)
+		t := answer.TroubleOf(err)
 		fail(w, http.StatusNotFound, t.Code, t.What, t.Hint)
 		return nil
 	}
@@ -85,12 +86,12 @@ func (s *Server) job(w http.ResponseWriter, r *http.Request) *bench.Job {
 }
 
 // desk finds the board of a request's case.
-func (s *Server) desk(w http.ResponseWriter, r *http.Request) *bench.Desk {
+func (s *Server) desk(w http.ResponseWriter, r *http.Request) *session.LoadedBoard {
 	j := s.job(w, r)
 	if j == nil {
 		return nil
 	}
-	d := j.Desk()
+	d := j.Board()
 	if d == nil {
 		fail(w, http.StatusServiceUnavailable, "busy", "the board is still being read", "")
 	}
@@ -108,7 +109,7 @@ func (s *Server) act(w http.ResponseWriter, r *http.Request) {
 	if j == nil {
 		return
 	}
-	var a bench.Act
+	var a answer.Act
 	if !decode(w, r, &a) {
 		return
 	}
@@ -169,7 +170,7 @@ func (s *Server) at(w http.ResponseWriter, r *http.Request) {
 		}
 		v[i] = x
 	}
-	reply(w, map[string]*bench.Spot{"at": d.At(q.Get("side") == "bottom", v[0], v[1], v[2])})
+	reply(w, map[string]*answer.Spot{"at": d.At(q.Get("side") == "bottom", v[0], v[1], v[2])})
 }
 
 // between tells what the copper between two places is.

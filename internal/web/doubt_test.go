@@ -13,7 +13,8 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"ohmward/demo"
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
+	"ohmward/internal/session"
 )
 
 // demoFiles are the demo board's files, to be spoilt.
@@ -50,7 +51,7 @@ func brought(t *testing.T, s *Server, files map[string]string) string {
 }
 
 // tell sends an act on what is shown, and gives what comes of it.
-func tell(t *testing.T, s *Server, id string, a bench.Act) bench.View {
+func tell(t *testing.T, s *Server, id string, a answer.Act) answer.View {
 	t.Helper()
 	a.Revision = ready(t, s, id).Revision
 	call[map[string]int](t, s, "POST", "/api/cases/"+id+"/act", a)
@@ -60,7 +61,7 @@ func tell(t *testing.T, s *Server, id string, a bench.Act) bench.View {
 // anew gives a server on the same shelf, as after a restart.
 func anew(t *testing.T, s *Server) *Server {
 	t.Helper()
-	shelf, err := bench.OpenShelf(s.shelf.Dir(), bench.ShelfOptions{Pace: time.Millisecond})
+	shelf, err := session.OpenFolder(s.shelf.Dir(), session.FolderOptions{Pace: time.Millisecond})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -72,7 +73,7 @@ func anew(t *testing.T, s *Server) *Server {
 	return next
 }
 
-func open(v bench.View) (doubts []bench.DoubtView) {
+func open(v answer.View) (doubts []answer.DoubtView) {
 	for _, d := range v.Board.Doubts {
 		if !d.Settled {
 			doubts = append(doubts, d)
@@ -94,7 +95,7 @@ func TestDoubtSettled(t *testing.T) {
 		t.Fatalf("%d doubts without a mask: %+v", n, v.Board.Doubts)
 	}
 	key := open(v)[0].Key
-	if left := open(tell(t, s, id, bench.Act{Do: "settle", Text: key})); len(left) != n-1 || left[0].Key == key {
+	if left := open(tell(t, s, id, answer.Act{Do: "settle", Text: key})); len(left) != n-1 || left[0].Key == key {
 		t.Errorf("left: %+v", left)
 	}
 	s2 := anew(t, s)
@@ -102,10 +103,10 @@ func TestDoubtSettled(t *testing.T) {
 	if len(open(v)) != n-1 || len(v.Board.Doubts) != n {
 		t.Errorf("after a restart %d of %d are open", len(open(v)), len(v.Board.Doubts))
 	}
-	if left := open(tell(t, s2, id, bench.Act{Do: "settle", Text: key})); len(left) != n {
+	if left := open(tell(t, s2, id, answer.Act{Do: "settle", Text: key})); len(left) != n {
 		t.Errorf("raised again: %+v", left)
 	}
-	w := s2.do(s2.request("POST", "/api/cases/"+id+"/act", encoded(t, bench.Act{Revision: ready(t, s2, id).Revision, Do: "settle", Text: "made up"})))
+	w := s2.do(s2.request("POST", "/api/cases/"+id+"/act", encoded(t, answer.Act{Revision: ready(t, s2, id).Revision, Do: "settle", Text: "made up"})))
 	if w.Code != http.StatusBadRequest {
 		t.Errorf("a made-up doubt: %d %s", w.Code, w.Body)
 	}
@@ -117,25 +118,25 @@ func TestRoleChosen(t *testing.T) {
 	s := newTest(t, "")
 	id := brought(t, s, demoFiles(t))
 	was := ready(t, s, id)
-	v := tell(t, s, id, bench.Act{Do: "role", Place: "RL-40-parts.csv", Text: "ignore"})
+	v := tell(t, s, id, answer.Act{Do: "role", Place: "RL-40-parts.csv", Text: "ignore"})
 	if v.Board == nil || v.Board.Parts == 0 || !slices.Contains(v.Board.Said, "RL-40-parts.csv as ignore") || v.Board.Read == was.Board.Read {
 		t.Errorf("read anew: %+v", v.Board)
 	}
-	for _, bad := range []bench.Act{{Do: "role", Place: "../case.toml", Text: "ignore"}, {Do: "role", Place: "RL-40-parts.csv", Text: "a pie"}, {Do: "copy", Text: "-1"}} {
+	for _, bad := range []answer.Act{{Do: "role", Place: "../case.toml", Text: "ignore"}, {Do: "role", Place: "RL-40-parts.csv", Text: "a pie"}, {Do: "copy", Text: "-1"}} {
 		bad.Revision = v.Revision
 		if w := s.do(s.request("POST", "/api/cases/"+id+"/act", encoded(t, bad))); w.Code != http.StatusBadRequest {
 			t.Errorf("%+v: %d %s", bad, w.Code, w.Body)
 		}
 	}
 	// A role with a span is none of those offered, but --role takes it.
-	if v = tell(t, s, id, bench.Act{Do: "role", Place: "RL-40-plated.drl", Text: "drill plated L1-L2"}); v.Board == nil || len(v.Board.Said) != 2 {
+	if v = tell(t, s, id, answer.Act{Do: "role", Place: "RL-40-plated.drl", Text: "drill plated L1-L2"}); v.Board == nil || len(v.Board.Said) != 2 {
 		t.Fatalf("a role with a span: %+v", v.Trouble)
 	}
-	v = tell(t, s, id, bench.Act{Do: "role", Place: "RL-40-copper-top.gbr", Text: "drill"})
+	v = tell(t, s, id, answer.Act{Do: "role", Place: "RL-40-copper-top.gbr", Text: "drill"})
 	if v.Board != nil || v.Trouble == nil || v.Mend == nil || !slices.Contains(v.Mend.Files, "RL-40-copper-top.gbr") || len(v.Mend.Ways) != 1 {
 		t.Fatalf("copper as drill: %+v, %+v", v.Trouble, v.Mend)
 	}
-	w := s.do(s.request("POST", "/api/cases/"+id+"/act", encoded(t, bench.Act{Revision: v.Revision, Do: "pick", Text: "GND"})))
+	w := s.do(s.request("POST", "/api/cases/"+id+"/act", encoded(t, answer.Act{Revision: v.Revision, Do: "pick", Text: "GND"})))
 	if w.Code != http.StatusBadRequest {
 		t.Errorf("a net of no board: %d %s", w.Code, w.Body)
 	}

@@ -7,11 +7,11 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
 	"ohmward/unit"
 )
 
-func figure(t *testing.T, v bench.View, key string) bench.Assumed {
+func figure(t *testing.T, v answer.View, key string) answer.Assumed {
 	t.Helper()
 	for _, f := range v.Board.Figures {
 		if f.Key == key {
@@ -19,13 +19,13 @@ func figure(t *testing.T, v bench.View, key string) bench.Assumed {
 		}
 	}
 	t.Fatalf("no figure %s among %+v", key, v.Board.Figures)
-	return bench.Assumed{}
+	return answer.Assumed{}
 }
 
 // between asks what two places should read.
-func between(t *testing.T, s *Server, id, from, to string) (ohms unit.Resistance, told bench.Told) {
+func between(t *testing.T, s *Server, id, from, to string) (ohms unit.Resistance, told answer.Reply) {
 	t.Helper()
-	told = call[bench.Told](t, s, "GET", "/api/cases/"+id+"/between?from="+url.QueryEscape(from)+"&to="+url.QueryEscape(to), nil)
+	told = call[answer.Reply](t, s, "GET", "/api/cases/"+id+"/between?from="+url.QueryEscape(from)+"&to="+url.QueryEscape(to), nil)
 	ohms, err := unit.ParseReading(told.Facts[0].Value)
 	if err != nil {
 		t.Fatal(err)
@@ -42,15 +42,15 @@ func TestFigures(t *testing.T) {
 	id := call[begun](t, s, "POST", "/api/cases", map[string]bool{"demo": true}).ID
 	ready(t, s, id)
 	from, to := "C9.1", "FB1.1"
-	if f := call[[]bench.Found](t, s, "GET", "/api/cases/"+id+"/find?q="+to, nil); f[0].Net != call[[]bench.Found](t, s, "GET", "/api/cases/"+id+"/find?q="+from, nil)[0].Net {
+	if f := call[[]answer.Found](t, s, "GET", "/api/cases/"+id+"/find?q="+to, nil); f[0].Net != call[[]answer.Found](t, s, "GET", "/api/cases/"+id+"/find?q="+from, nil)[0].Net {
 		to = "FB1.2"
 	}
 	thin, told := between(t, s, id, from, to)
 	if len(told.Facts) < 5 || !strings.Contains(strings.Join(told.Words, " "), "voltage limit") {
 		t.Errorf("told %+v", told)
 	}
-	say := func(key, text string) bench.View {
-		return tell(t, s, id, bench.Act{Do: "assume", Place: key, Text: text})
+	say := func(key, text string) answer.View {
+		return tell(t, s, id, answer.Act{Do: "assume", Place: key, Text: text})
 	}
 	if f := figure(t, say("copper", "70um"), "copper"); f.Value != "70 µm" || f.Said != "70 µm" {
 		t.Errorf("copper %+v", f)
@@ -65,7 +65,7 @@ func TestFigures(t *testing.T) {
 	say("metal J5", "GND")
 	v := say("temp", "35C")
 	for key, text := range map[string]string{"copper": "0.1um", "plating": "12V", "temp": "900C", "ties": "perhaps", "meter": "a good one", "noise": "-1", "tie R99": "0.1", "metal J77": "GND", "tip": "1m", "weight": "3"} {
-		w := s.do(s.request("POST", "/api/cases/"+id+"/act", encoded(t, bench.Act{Revision: v.Revision, Do: "assume", Place: key, Text: text})))
+		w := s.do(s.request("POST", "/api/cases/"+id+"/act", encoded(t, answer.Act{Revision: v.Revision, Do: "assume", Place: key, Text: text})))
 		if w.Code != http.StatusBadRequest && w.Code != http.StatusUnprocessableEntity || len(w.Body.String()) < 40 {
 			t.Errorf("%s = %s: %d %s", key, text, w.Code, w.Body)
 		}
@@ -76,7 +76,7 @@ func TestFigures(t *testing.T) {
 		t.Errorf("after a restart: %+v", v.Board.Figures)
 	}
 	for _, key := range []string{"copper", "plating", "tie FB1", "metal J5", "temp"} {
-		v = tell(t, s, id, bench.Act{Do: "assume", Place: key})
+		v = tell(t, s, id, answer.Act{Do: "assume", Place: key})
 	}
 	if f := figure(t, v, "copper"); f.Value != "35 µm" || f.Said != "" {
 		t.Errorf("taken back: %+v", f)
@@ -95,7 +95,7 @@ func TestTrialAsked(t *testing.T) {
 	s := newTest(t, "")
 	id := call[begun](t, s, "POST", "/api/practice", map[string]int{"unit": 2}).ID
 	ready(t, s, id)
-	told := call[bench.Told](t, s, "POST", "/api/cases/"+id+"/trial", map[string]int{"faults": 4})
+	told := call[answer.Reply](t, s, "POST", "/api/cases/"+id+"/trial", map[string]int{"faults": 4})
 	if len(told.Facts) < 5 || !strings.HasPrefix(told.Words[0], "4 shorts invented between ") {
 		t.Errorf("told %+v", told)
 	}

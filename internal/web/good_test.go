@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
 )
 
 // TestGoodUnit: what was read across two nets once their short was proved gone
@@ -19,7 +19,7 @@ func TestGoodUnit(t *testing.T) {
 	files := demoFiles(t)
 	first := brought(t, s, files)
 	ready(t, s, first)
-	pairs := call[[]bench.PronePair](t, s, "GET", "/api/cases/"+first+"/pairs", nil)
+	pairs := call[[]answer.PronePair](t, s, "GET", "/api/cases/"+first+"/pairs", nil)
 	const most = "a good unit reads at most 100 kΩ: R24 lies across"
 	across := -1
 	for i, p := range pairs {
@@ -39,9 +39,9 @@ func TestGoodUnit(t *testing.T) {
 	// The pins of one part, read on a good unit.
 	var nets [2]string
 	for i, pin := range []string{"C9.1", "C9.2"} {
-		nets[i] = call[[]bench.Found](t, s, "GET", "/api/cases/"+first+"/find?q="+pin, nil)[0].Net
+		nets[i] = call[[]answer.Found](t, s, "GET", "/api/cases/"+first+"/find?q="+pin, nil)[0].Net
 	}
-	marked := slices.IndexFunc(pairs, func(p bench.PronePair) bool {
+	marked := slices.IndexFunc(pairs, func(p answer.PronePair) bool {
 		return p.Nets == nets || p.Nets == [2]string{nets[1], nets[0]}
 	})
 	if marked < 0 {
@@ -83,7 +83,7 @@ cautions = true` + steps
 		id := brought(t, s, files)
 		ready(t, s, id)
 		out := map[int]string{}
-		for i, p := range call[[]bench.PronePair](t, s, "GET", "/api/cases/"+id+"/pairs", nil) {
+		for i, p := range call[[]answer.PronePair](t, s, "GET", "/api/cases/"+id+"/pairs", nil) {
 			if p.Good != "" && i != across {
 				out[i] = p.Good
 			}

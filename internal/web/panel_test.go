@@ -8,7 +8,7 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
 )
 
 var hit = regexp.MustCompile(`(?m)^X([0-9.-]+)Y([0-9.-]+)$`)
@@ -51,7 +51,7 @@ func TestPanelChosen(t *testing.T) {
 	if d := open(v); len(d) != 1 || d[0].Code != "panel" || len(v.Board.Copies) != 2 {
 		t.Fatalf("copies %+v, doubts %+v", v.Board.Copies, v.Board.Doubts)
 	}
-	take := func(copy string) bench.Act { return bench.Act{Do: "copy", Text: copy} }
+	take := func(copy string) answer.Act { return answer.Act{Do: "copy", Text: copy} }
 	both := v.Board.Parts
 	if v = tell(t, s, id, take("all")); v.Board.Parts != both || len(open(v)) != 0 {
 		t.Errorf("all copies: %d parts of %d, doubts %+v", v.Board.Parts, both, open(v))
@@ -68,7 +68,7 @@ func TestPanelChosen(t *testing.T) {
 	if v = tell(t, s, id, v.Mend.Ways[0].Act); v.Board == nil {
 		t.Fatalf("copy left out: %+v", v.Trouble)
 	}
-	if v = tell(t, s, id, bench.Act{Do: "as-read"}); v.Board.Parts != both || len(open(v)) == 0 {
+	if v = tell(t, s, id, answer.Act{Do: "as-read"}); v.Board.Parts != both || len(open(v)) == 0 {
 		t.Errorf("as the files say: %d parts, doubts %+v", v.Board.Parts, open(v))
 	}
 }

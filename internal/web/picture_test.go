@@ -11,7 +11,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
 )
 
 // kept asks for a picture and reads it; it must be offered as a file.
@@ -61,7 +61,7 @@ func TestPictures(t *testing.T) {
 		t.Fatalf("practice unit 3 is about %v", v.Nets)
 	}
 	ends := url.Values{"from": {"R5.1"}, "to": {"R5.2"}}.Encode()
-	if told := call[bench.Told](t, s, "GET", "/api/cases/"+id+"/between?"+ends, nil); !strings.Contains(strings.Join(told.Words, " "), "likeliest place") {
+	if told := call[answer.Reply](t, s, "GET", "/api/cases/"+id+"/between?"+ends, nil); !strings.Contains(strings.Join(told.Words, " "), "likeliest place") {
 		t.Errorf("across the nets: %v", told.Words)
 	}
 	flow := kept(t, s, "/api/cases/"+id+"/between/picture?"+ends, "current-"+id)

@@ -14,13 +14,14 @@ import (
 	"testing"
 	"time"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
+	"ohmward/internal/session"
 )
 
 // newTest gives a server on a shelf of its own. Requests go to its handler.
 func newTest(t *testing.T, listen string) *Server {
 	t.Helper()
-	shelf, err := bench.OpenShelf(t.TempDir(), bench.ShelfOptions{Pace: time.Millisecond})
+	shelf, err := session.OpenFolder(t.TempDir(), session.FolderOptions{Pace: time.Millisecond})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -83,16 +84,16 @@ func encoded(t *testing.T, body any) io.Reader {
 }
 
 // ready waits until a case is at rest.
-func ready(t *testing.T, s *Server, id string) bench.View {
+func ready(t *testing.T, s *Server, id string) answer.View {
 	t.Helper()
 	for range 600 {
-		if v := call[bench.View](t, s, "GET", "/api/cases/"+id+"/view", nil); v.Busy == "" {
+		if v := call[answer.View](t, s, "GET", "/api/cases/"+id+"/view", nil); v.Busy == "" {
 			return v
 		}
 		time.Sleep(50 * time.Millisecond)
 	}
 	t.Fatal("still at work")
-	return bench.View{}
+	return answer.View{}
 }
 
 // TestTypedRun: a case on the demo's board by HTTP alone: nets, metal,
@@ -102,35 +103,35 @@ func TestTypedRun(t *testing.T) {
 	id := call[begun](t, s, "POST", "/api/cases", map[string]bool{"demo": true}).ID
 	v := ready(t, s, id)
 	at := "/api/cases/" + id
-	act := func(a bench.Act) bench.View {
+	act := func(a answer.Act) answer.View {
 		a.Revision = v.Revision
 		call[map[string]int](t, s, "POST", at+"/act", a)
 		v = ready(t, s, id)
 		return v
 	}
-	if f := call[[]bench.Found](t, s, "GET", at+"/find?q=3v3", nil); len(f) == 0 || f[0].Net != "+3V3" {
+	if f := call[[]answer.Found](t, s, "GET", at+"/find?q=3v3", nil); len(f) == 0 || f[0].Net != "+3V3" {
 		t.Errorf("3v3 finds %+v", f)
 	}
-	if p := call[[]bench.PronePair](t, s, "GET", at+"/pairs", nil); len(p) < 5 || p[0].Touch[0] == "" {
+	if p := call[[]answer.PronePair](t, s, "GET", at+"/pairs", nil); len(p) < 5 || p[0].Touch[0] == "" {
 		t.Errorf("%d pairs, the first %+v", len(p), p[0])
 	}
 	if w := s.do(s.request("GET", at+"/drawing", nil)); w.Code != 200 || !strings.HasPrefix(w.Body.String(), "OHMWART1") {
 		t.Errorf("drawing: %d, %d bytes", w.Code, w.Body.Len())
 	}
-	act(bench.Act{Do: "pick", Text: "+3V3"})
-	act(bench.Act{Do: "pick", Text: "GND"})
-	for act(bench.Act{Do: "nets"}); v.Step == "metal"; {
-		act(bench.Act{Do: "metal", Text: "yes"})
+	act(answer.Act{Do: "pick", Text: "+3V3"})
+	act(answer.Act{Do: "pick", Text: "GND"})
+	for act(answer.Act{Do: "nets"}); v.Step == "metal"; {
+		act(answer.Act{Do: "metal", Text: "yes"})
 	}
-	act(bench.Act{Do: "cautions"})
+	act(answer.Act{Do: "cautions"})
 	for _, value := range []string{"18.9m", "18m7", "0.0188"} {
-		act(bench.Act{Do: "value", Text: value})
+		act(answer.Act{Do: "value", Text: value})
 	}
 	if v.Step != "null" || !strings.Contains(strings.Join(v.Card.Text, " "), "metal") {
 		t.Fatalf("at %s: %v", v.Step, v.Card)
 	}
-	act(bench.Act{Do: "nulled"})
-	act(bench.Act{Do: "value", Text: "18.7m"})
+	act(answer.Act{Do: "nulled"})
+	act(answer.Act{Do: "value", Text: "18.7m"})
 	if len(v.Readings) != 1 || v.Readings[0].Value != "18.7 mΩ" || v.Where == nil || len(v.Where.Density) == 0 {
 		t.Errorf("%d readings: %+v", len(v.Readings), v.Readings)
 	}

@@ -9,7 +9,7 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
 	"ohmward/internal/check"
 )
 
@@ -104,10 +104,10 @@ func TestSpeedOfAnswers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for v := tell(t, r.Server, id, bench.Act{Do: "nets", Nets: []string{"GND", "P1.1V"}}); v.Step == "metal"; {
-		v = tell(t, r.Server, id, bench.Act{Do: "metal", Text: "no"})
+	for v := tell(t, r.Server, id, answer.Act{Do: "nets", Nets: []string{"GND", "P1.1V"}}); v.Step == "metal"; {
+		v = tell(t, r.Server, id, answer.Act{Do: "metal", Text: "no"})
 	}
-	for _, a := range []bench.Act{{Do: "cautions"}, {Do: "pass-swap"}, {Do: "nulled"}} {
+	for _, a := range []answer.Act{{Do: "cautions"}, {Do: "pass-swap"}, {Do: "nulled"}} {
 		tell(t, r.Server, id, a)
 	}
 	r.at(w, id)

@@ -6,7 +6,7 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
 )
 
 // TestStoredAtOnce: a stored practice case, opened in a browser after the
@@ -17,7 +17,7 @@ func TestStoredAtOnce(t *testing.T) {
 	dir := t.TempDir()
 	s := serve(t, dir, 0, time.Millisecond)
 	id := call[begun](t, s.Server, "POST", "/api/practice", map[string]int{"unit": 1}).ID
-	for _, a := range []bench.Act{{Do: "cautions"}, {Do: "pass-swap"}, {Do: "nulled"}} {
+	for _, a := range []answer.Act{{Do: "cautions"}, {Do: "pass-swap"}, {Do: "nulled"}} {
 		tell(t, s.Server, id, a)
 	}
 	for range 100 { // the simulated null comes when it is steady
@@ -26,7 +26,7 @@ func TestStoredAtOnce(t *testing.T) {
 		}
 		time.Sleep(20 * time.Millisecond)
 	}
-	v := tell(t, s.Server, id, bench.Act{Do: "value", Text: "18.7m"})
+	v := tell(t, s.Server, id, answer.Act{Do: "value", Text: "18.7m"})
 	if len(v.Readings) != 1 || v.Where == nil {
 		t.Fatalf("at %s with %d readings", v.Step, len(v.Readings))
 	}

@@ -6,19 +6,20 @@ import (
 	"mime"
 	"net/http"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/answer"
+	"ohmward/internal/session"
 )
 
 // bring takes a board: a form with the field "name", then one "file" for each
 // file, whose file name is its path in the folder.
 func (s *Server) bring(w http.ResponseWriter, r *http.Request) {
-	r.Body = http.MaxBytesReader(w, r.Body, bench.MostUpload+(4<<20))
+	r.Body = http.MaxBytesReader(w, r.Body, session.MostUpload+(4<<20))
 	form, err := r.MultipartReader()
 	if err != nil {
 		fail(w, http.StatusBadRequest, "misuse", "no files came with the request", "drop a folder, a zip or an IPC-2581 file")
 		return
 	}
-	var u *bench.Upload
+	var u *session.Upload
 	id, err := func() (string, error) {
 		name := "board"
 		for {
@@ -47,7 +48,7 @@ func (s *Server) bring(w http.ResponseWriter, r *http.Request) {
 			}
 		}
 		if u == nil {
-			return "", &bench.Error{Kind: bench.Bad, What: "nothing was brought", Hint: "drop a folder, a zip or an IPC-2581 file"}
+			return "", &answer.Error{Kind: answer.Bad, What: "nothing was brought", Hint: "drop a folder, a zip or an IPC-2581 file"}
 		}
 		return u.Begin()
 	}()
@@ -60,7 +61,7 @@ func (s *Server) bring(w http.ResponseWriter, r *http.Request) {
 	}
 	var big *http.MaxBytesError
 	if errors.As(err, &big) {
-		t := bench.TroubleOf(bench.TooBig())
+		t := answer.TroubleOf(session.TooBig())
 		fail(w, http.StatusRequestEntityTooLarge, t.Code, t.What, t.Hint)
 		return
 	}

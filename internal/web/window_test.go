@@ -12,7 +12,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 
-	"ohmward/internal/bench"
+	"ohmward/internal/session"
 )
 
 // window is one tab of a headless browser.
@@ -158,7 +158,7 @@ type running struct {
 // serve serves a bench; port 0 takes a free one.
 func serve(t *testing.T, dir string, port int, pace time.Duration) *running {
 	t.Helper()
-	shelf, err := bench.OpenShelf(dir, bench.ShelfOptions{Pace: pace})
+	shelf, err := session.OpenFolder(dir, session.FolderOptions{Pace: pace})
 	if err != nil {
 		t.Fatal(err)
 	}

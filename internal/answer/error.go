@@ -1,0 +1,74 @@
+package answer
+
+import (
+	"context"
+	"errors"
+	"strings"
+)
+
+// Kind is the class of an Error; it decides the exit code.
+type Kind uint8
+
+// The classes of error.
+const (
+	Bad      Kind = iota // the input is bad or the work failed: exit 1
+	Misuse               // the command was used wrongly: exit 2
+	Doubtful             // done, but not to be trusted: exit 3
+	Meter                // the meter could not be reached: exit 4
+	Conflict             // made on a state that has changed since: exit 1
+	Busy                 // not while work is under way: exit 1
+)
+
+// Error is a failure as a person should read it: one line that says what,
+// where and what to do, and where one helps a hint naming what to try.
+type Error struct {
+	Kind  Kind
+	What  string
+	Hint  string
+	Cause error // kept for errors.Is; not printed
+}
+
+func (e *Error) Error() string { return e.What }
+
+// Unwrap gives the cause.
+func (e *Error) Unwrap() error { return e.Cause }
+
+// Trouble is something that went wrong, as the page shows it in place.
+type Trouble struct {
+	Code string `json:"code"` // stable: "bad", "misuse", "doubtful", "meter", "conflict", "busy"
+	What string `json:"what"`
+	Hint string `json:"hint,omitempty"`
+}
+
+// codes name an error's kind for other programs.
+var codes = [...]string{Bad: "bad", Misuse: "misuse", Doubtful: "doubtful", Meter: "meter", Conflict: "conflict", Busy: "busy"}
+
+// TroubleOf puts an error into what the page shows.
+func TroubleOf(err error) *Trouble {
+	var e *Error
+	if !errors.As(AsError(err), &e) {
+		return &Trouble{Code: codes[Bad], What: err.Error()}
+	}
+	return &Trouble{Code: codes[e.Kind], What: e.What, Hint: e.Hint}
+}
+
+// advising is an error that says what to try.
+type advising interface {
+	error
+	Advice() string
+}
+
+// AsError wraps an error of the input or the work; an Error stays as it is.
+// What to try is the error's own advice, or what its text has behind a line
+// break.
+func AsError(err error) error {
+	var e *Error
+	if errors.As(err, &e) || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+		return err
+	}
+	what, hint, _ := strings.Cut(err.Error(), "\n")
+	if a := advising(nil); errors.As(err, &a) {
+		hint = a.Advice()
+	}
+	return &Error{Kind: Bad, What: what, Hint: hint, Cause: err}
+}

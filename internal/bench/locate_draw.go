@@ -1,0 +1,113 @@
+package bench
+
+import (
+	"fmt"
+
+	"ohmward/geom"
+	"ohmward/internal/answer"
+	"ohmward/internal/board"
+	"ohmward/internal/copper"
+	"ohmward/internal/engine"
+	"ohmward/internal/locate"
+	"ohmward/internal/picture"
+)
+
+// draw draws the answer on the side of the best place.
+func draw(w *engine.Locator, path string, post *locate.Posterior, a *answer.Location) error {
+	return picture.Save(path, Scene(w, post, a))
+}
+
+func Scene(w *engine.Locator, post *locate.Posterior, a *answer.Location) *picture.Scene {
+	side := side(w, post)
+	s := &picture.Scene{
+		Title:   fmt.Sprintf("%s against %s", w.Names[0], w.Names[1]),
+		Outline: w.Layout.Outline,
+		Bottom:  side == board.Bottom,
+	}
+	drawCopper(w, s, side)
+	drawParts(w, s, side)
+	for i, p := range post.P[:len(w.Listed())] {
+		if p > 0 {
+			s.Density = append(s.Density, picture.Sample{At: middle(w.Sites[i].A, w.Sites[i].B), Weight: p})
+		}
+	}
+	if a.Best != nil {
+		site := w.Sites[post.Best.Site]
+		s.Best = &picture.Best{
+			At: middle(site.A, site.B), Radius: int64(a.Best.RadiusMM * 1e6), Text: locate.Name(site),
+		}
+		s.Caption = fmt.Sprintf("%s: %s, nine chances in ten within %.1f mm", a.Fit.Verdict, locate.Name(site), a.Best.RadiusMM)
+	}
+	drawMarks(w, s, a)
+	for _, f := range a.Each {
+		if f.Predicted != nil && f.U > 0 {
+			s.Checks = append(s.Checks, picture.Check{Sign: fmt.Sprint(f.Reading + 1), Measured: f.Ohms, Predicted: *f.Predicted, U: f.U})
+		}
+	}
+	return s
+}
+
+// side is the side from which the best place is reached.
+func side(w *engine.Locator, post *locate.Posterior) board.Side {
+	if len(post.Places) > 0 && w.Sites[post.Best.Site].LayerA == len(w.Layout.Layers)-1 && len(w.Layout.Layers) > 1 {
+		return board.Bottom
+	}
+	return board.Top
+}
+
+func drawCopper(w *engine.Locator, s *picture.Scene, side board.Side) {
+	face := 0
+	if side == board.Bottom {
+		face = len(w.Layout.Layers) - 1
+	}
+	for g, nets := range w.Groups {
+		net := picture.Net{Name: w.Names[g]}
+		for l := range w.Layout.Layers {
+			var copper geom.Region
+			for _, n := range nets {
+				copper = append(copper, w.Nets.Copper(n, l)...)
+			}
+			if l == face {
+				net.Face = copper
+			} else if len(copper) > 0 {
+				net.Behind = append(net.Behind, copper)
+			}
+		}
+		s.Nets = append(s.Nets, net)
+	}
+}
+
+func drawParts(w *engine.Locator, s *picture.Scene, side board.Side) {
+	for _, p := range w.Layout.Parts {
+		if p.Side == side && len(p.Body) >= 3 {
+			s.Parts = append(s.Parts, picture.Part{Name: p.Ref, Body: p.Body})
+		}
+	}
+	for _, h := range w.Layout.Holes {
+		s.Holes = append(s.Holes, picture.Hole{At: middle(h.At, h.To), Radius: h.Diameter / 2})
+	}
+}
+
+// drawMarks shows the readings taken and the next one.
+func drawMarks(w *engine.Locator, s *picture.Scene, a *answer.Location) {
+	for i, c := range w.Taken {
+		for k, spot := range []copper.Spot{c.High, c.Low} {
+			s.Taken = append(s.Taken, picture.Mark{At: spot.At, Lead: picture.Lead(k), Sign: fmt.Sprint(i + 1)})
+		}
+	}
+	if len(a.Next) == 0 {
+		return
+	}
+	n := a.Next[0]
+	at, err := w.ContactsNamed(n.Kind == "four-wire", n.From, n.To, n.Current, n.Sense)
+	if err != nil {
+		return
+	}
+	for k, spot := range []copper.Spot{at.High, at.Low} {
+		s.Next = append(s.Next, picture.Mark{At: spot.At, Lead: picture.Lead(k), Text: w.PlaceText(spot)})
+	}
+}
+
+func middle(a, b geom.Point) geom.Point {
+	return geom.Point{X: a.X + (b.X-a.X)/2, Y: a.Y + (b.Y-a.Y)/2}
+}

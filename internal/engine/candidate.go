@@ -1,0 +1,34 @@
+package engine
+
+import (
+	"ohmward/internal/locate"
+	"ohmward/internal/suspect"
+)
+
+// Candidate is a place where the short may be, after the readings.
+type Candidate struct {
+	Site     suspect.Site // the sample that stands for it, as the findings so far have bared it
+	P        float64      // the probability of all its samples
+	ExtentMM float64      // its length along the facing edges
+	Ohms     locate.Range // the short's own resistance, if it is here
+	// RadiusMM about the site's midpoint holds RadiusMass of all probability;
+	// both are of the best place alone.
+	RadiusMM, RadiusMass float64
+}
+
+// Candidate gives one of the posterior's places.
+func (s *Pair) Candidate(post *locate.Posterior, pl locate.Place) Candidate {
+	return Candidate{
+		Site: post.Case.Bared(s.Sites[pl.Site], len(post.Case.Findings)), P: pl.P, ExtentMM: pl.ExtentMM,
+		Ohms: post.Ohms[pl.Site], RadiusMM: pl.RadiusMM, RadiusMass: pl.RadiusMass,
+	}
+}
+
+// Best gives the best place; nil where there is none.
+func (s *Pair) Best(post *locate.Posterior) *Candidate {
+	if len(post.Places) == 0 {
+		return nil
+	}
+	c := s.Candidate(post, post.Best)
+	return &c
+}

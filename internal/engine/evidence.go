@@ -1,0 +1,152 @@
+package engine
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"ohmward/internal/board"
+	"ohmward/internal/locate"
+	"ohmward/internal/record"
+	"ohmward/internal/suspect"
+)
+
+// WithCaseDefaults puts a case's copper figures under the options given by flags.
+func (o Options) WithCaseDefaults(whole *record.Case) Options {
+	c := whole.Copper
+	if !o.GivenCopper && c.Thickness != nil {
+		o.CopperEach = c.Thickness
+	}
+	if !o.GivenPlating && c.Plating != nil {
+		o.GivenPlating, o.Plating = true, *c.Plating
+	}
+	if !o.GivenThickness && c.Board != nil {
+		o.GivenThickness, o.Thickness = true, *c.Board
+	}
+	if !o.GivenEtch && c.Etch != nil {
+		o.GivenEtch, o.Etch = true, *c.Etch
+	}
+	if o.Filled == "" {
+		o.Filled = c.Filled
+	}
+	if !o.GivenClose && c.Close != nil {
+		o.GivenClose, o.Close = true, *c.Close
+	}
+	if tip := whole.Meter.Tip; !o.GivenTip && tip != nil {
+		o.GivenTip, o.Tip = true, *tip
+	}
+	if !o.GivenTemp && c.Temp != nil {
+		o.GivenTemp, o.Temp = true, *c.Temp
+	}
+	if !o.GivenTies && c.Ties != "" {
+		o.Ties = c.Ties
+	}
+	if s := whole.Steps; s != nil {
+		o.Roles = append(slices.Clone(s.Roles), o.Roles...)
+		if o.Copy == "" {
+			o.Copy = s.Copy
+		}
+	}
+	var ties []TieEdit
+	for _, t := range whole.Ties {
+		e := TieEdit{Part: t.Part, Pins: t.Pins, Open: t.Open}
+		if t.Ohms != nil {
+			e.Ohms = *t.Ohms
+		}
+		if t.Factor != nil {
+			e.Factor = *t.Factor
+		}
+		ties = append(ties, e)
+	}
+	o.TieEdits = append(ties, o.TieEdits...) // the flags' come last and win
+	return o
+}
+
+// Locator opens the session that a case is about.
+func (p *Board) Locator(ctx context.Context, c *record.Case) (*Locator, error) {
+	return p.LocatorBeside(ctx, c, nil)
+}
+
+// LocatorBeside does the same with work of its own on the other core, as in
+// question.
+func (p *Board) LocatorBeside(ctx context.Context, c *record.Case, beside func(*Pair) func() error) (*Locator, error) {
+	if err := contradiction(c, InOrder(c.Findings)); err != nil {
+		return nil, err
+	}
+	q := PairOptions{Nets: c.Nets[:], Foreign: true, Rates: suspect.DefaultRates(), Layers: layersApart(c.Copper), Beside: beside}
+	for _, m := range c.Metal {
+		q.Metal = append(q.Metal, MetalBody{m.Part, m.Net})
+	}
+	q.cuts, q.off = p.cutsOf(c.Findings), takenOff(InOrder(c.Findings))
+	var touched []Contacts
+	for i, r := range c.Readings {
+		at, err := p.ContactsOf(r)
+		if err != nil {
+			return nil, readingError(c, i, err)
+		}
+		touched = append(touched, at)
+		q.spots = append(q.spots, at.Spots()...)
+	}
+	q.check = func(s *Pair) error {
+		for i, at := range touched {
+			if err := s.OnNets(at); err != nil {
+				return readingError(c, i, err)
+			}
+		}
+		return nil
+	}
+	s, err := p.NewPair(ctx, q)
+	if err != nil {
+		return nil, CaseError(c, err)
+	}
+	return &Locator{Pair: s, Hands: locate.DefaultHands(), Ctx: ctx}, nil
+}
+
+// Locator is a session with what has been read and found so far.
+type Locator struct {
+	*Pair
+	Meter     locate.Meter
+	Knowledge locate.Copper
+	Hands     locate.Hands
+	Readings  []locate.Reading
+	Taken     []Contacts
+	findings  []locate.Finding
+	in        []*network       // that each reading of a case was taken in
+	later     []locate.Reading // what findings measured: they stand behind the readings
+	Doubts    []board.Doubt
+	Ctx       context.Context // of the whole command
+}
+
+// OpenReading stands for an overload: more than any meter shows as a short.
+const OpenReading = 1e9
+
+// Take adds a reading.
+func (w *Locator) Take(at Contacts, ohms, u float64, unit string) error {
+	return w.takeIn(w.Whole(), at, ohms, u, unit)
+}
+
+// takeIn adds a reading taken in a network.
+func (w *Locator) takeIn(n *network, at Contacts, ohms, u float64, unit string) error {
+	r, err := w.PredictedIn(n, at)
+	if err != nil {
+		return err
+	}
+	if unit == "good" && !r.SameNet {
+		return fmt.Errorf("a reading across the nets of a good unit says nothing about this short: leave it out, or take both places on one net")
+	}
+	r.Ohms, r.U = min(ohms, OpenReading), u
+	w.Readings = append(w.Readings, r)
+	w.Taken = append(w.Taken, at)
+	return nil
+}
+
+// All is the readings and what findings measured.
+func (w *Locator) All() []locate.Reading { return append(slices.Clone(w.Readings), w.later...) }
+
+// Posterior weighs the suspects by all that is known.
+func (w *Locator) Posterior() (*locate.Posterior, error) {
+	return locate.Solve(locate.Case{
+		Sites: w.Sites, Lay: w.Lay, Foreign: w.Foreign, Elsewhere: w.Elsewhere, Readings: w.All(), Findings: w.findings,
+		Meter: w.Meter, Copper: w.Knowledge, Loop: w.Solver.Loop, Drive: w.drive,
+	})
+}

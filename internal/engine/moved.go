@@ -1,0 +1,34 @@
+package engine
+
+import (
+	"ohmward/internal/locate"
+)
+
+// Moved says why the answer's place changed with the last reading.
+func (w *Locator) Moved(post *locate.Posterior) string {
+	n := len(w.Readings) - 1
+	if n < 1 {
+		return ""
+	}
+	c := post.Case
+	c.Readings, c.Findings = w.All()[:n:n], nil
+	for _, f := range post.Case.Findings {
+		if f.AfterReading <= n {
+			c.Findings = append(c.Findings, f)
+		}
+	}
+	earlier, err := w.solvedBefore(c)
+	if err != nil {
+		return ""
+	}
+	return post.Moved(earlier)
+}
+
+// solvedBefore gives the posterior of a case, without weighing it again where
+// it is what was weighed last.
+func (w *Locator) solvedBefore(c locate.Case) (*locate.Posterior, error) {
+	if w.Predictions != nil && w.Predictions.Last != nil && w.Predictions.Given.Same(c) {
+		return w.Predictions.Last, nil
+	}
+	return locate.Solve(c)
+}

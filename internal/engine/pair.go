@@ -1,0 +1,330 @@
+package engine
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"ohmward/internal/board"
+	"ohmward/internal/conduct"
+	"ohmward/internal/copper"
+	"ohmward/internal/locate"
+	"ohmward/internal/mesh"
+	"ohmward/internal/record"
+	"ohmward/internal/suspect"
+)
+
+// Pair is a board with the two nets that touch: everything about them that
+// does not depend on the readings.
+type Pair struct {
+	*Board
+	Names       [2]string
+	Groups      [2][]int // nets of each group, the named one first
+	Links       [2][]TieLink
+	Sites       []suspect.Site // the listed ones first, then the foreign
+	Foreign     int            // the last of sites: places not listed, for a sample
+	Elsewhere   float64        // the chance of a place that is in neither
+	Lay         *locate.Lay    // of sites
+	Bodies      []suspect.Body
+	Notes       []board.Doubt // on what was asked
+	Predictions *Predictions  // of a case that is weighed again and again; nil: nothing is kept
+	Probes      [2][]copper.ProbePlace
+	off         []string // parts off the board, which probes takes into account
+	Solver      *solver
+	layerSets   [][]int // layers whose thickness is told apart; what is left is plating
+	Tables      [2]locate.Table
+}
+
+// PairOptions is what a session is about.
+type PairOptions struct {
+	Nets []string
+	// Foreign puts a sample of places that are not listed behind the others.
+	Foreign bool
+	Metal   []MetalBody
+	spots   []copper.Spot // places that readings have touched
+	Rates   suspect.Rates
+	Layers  bool              // tell the layers' thickness apart
+	cuts    []conduct.Cut     // places where the mesh must be fine enough to cut
+	off     []string          // parts off the board, in alphabetical order
+	check   func(*Pair) error // looks at the chosen nets before any work; may be nil
+	// Beside gives work to do on the other core while the copper is solved; it
+	// gets the session with its suspects listed. May be nil.
+	Beside func(*Pair) func() error
+}
+
+type MetalBody struct{ Part, Net string }
+
+// NewPair lists the suspects of two nets and solves both groups' copper.
+func (p *Board) NewPair(ctx context.Context, q PairOptions) (*Pair, error) {
+	s := &Pair{Board: p}
+	if err := s.ChooseNets(q.Nets); err != nil {
+		return nil, err
+	}
+	s.reach(q.off)
+	if q.check != nil {
+		if err := q.check(s); err != nil {
+			return nil, err
+		}
+	}
+	if err := s.Suspect(q); err != nil {
+		return nil, err
+	}
+	if len(s.Sites) == 0 {
+		return nil, &Error{What: fmt.Sprintf("%s and %s come near each other nowhere on this board", s.Names[0], s.Names[1]),
+			Hint: "check the two names, or mark metal that the files do not show with [[metal]]"}
+	}
+	if q.Foreign {
+		s.addForeign(q)
+	}
+	if q.Layers {
+		s.layerSets = s.copperLayers()
+	}
+	if q.Beside == nil {
+		return s, s.solve(ctx, q)
+	}
+	work, done := q.Beside(s), make(chan error, 1)
+	go func() { done <- work() }()
+	err := s.solve(ctx, q)
+	return s, errors.Join(err, <-done)
+}
+
+// ChooseNets finds the two nets and the nets that low-ohm parts tie to them.
+func (s *Pair) ChooseNets(nets []string) error {
+	if len(nets) != 2 {
+		return &Error{What: fmt.Sprintf("two nets are needed, %d given", len(nets)), Hint: "as --nets +3V3,GND"}
+	}
+	groups := s.Nets.Groups(s.Ties)
+	for g, name := range nets {
+		n, err := s.Nets.ByName(name)
+		if err != nil {
+			return err
+		}
+		s.Names[g] = s.Nets.Nets[n].Name
+		s.Groups[g] = groupOf(groups, n)
+	}
+	for _, n := range s.Groups[1] {
+		if n == s.Groups[0][0] {
+			return &Error{What: fmt.Sprintf("%s and %s are joined by copper or by low-ohm parts: they are no two nets that must be apart", s.Names[0], s.Names[1]),
+				Hint: "--ties none keeps low-ohm parts from joining nets"}
+		}
+	}
+	for g, nets := range s.Groups {
+		s.Links[g] = s.linksAmong(nets)
+	}
+	return nil
+}
+
+// groupOf gives the group that holds a net, the net first.
+func groupOf(groups [][]int, net int) []int {
+	for _, g := range groups {
+		for i, n := range g {
+			if n == net {
+				out := append([]int{net}, g[:i]...)
+				return append(out, g[i+1:]...)
+			}
+		}
+	}
+	return []int{net}
+}
+
+// TieLink is a low-ohm part in a group, with the relative uncertainty of its
+// resistance.
+type TieLink struct {
+	conduct.Link
+	Spread float64
+}
+
+// mostSpread bounds a tie's uncertainty: beyond it a Gaussian factor would
+// often be negative.
+const mostSpread = 0.7
+
+// linksAmong gives the low-ohm parts that join some nets to one another.
+func (p *Board) linksAmong(nets []int) (links []TieLink) {
+	for _, t := range p.Ties {
+		if t.Open || !slices.Contains(nets, t.NetA) {
+			continue
+		}
+		a, b := p.padOf(t.PinA), p.padOf(t.PinB)
+		if a >= 0 && b >= 0 {
+			links = append(links, TieLink{conduct.Link{Part: t.Part, A: a, B: b, Ohms: float64(t.Ohms)}, min(t.Sigma, mostSpread)})
+		}
+	}
+	return links
+}
+
+// padOf gives the first pad of a pin written "FB1.1", or -1.
+func (p *Board) padOf(pin string) int {
+	for i, pad := range p.Layout.Pads {
+		if pad.Ref+"."+pad.Pin == pin {
+			return i
+		}
+	}
+	return -1
+}
+
+// Suspect lists where the two groups could touch.
+func (s *Pair) Suspect(q PairOptions) error {
+	s.Progress("listing the suspects")
+	ask := s.suspectQuestion(q)
+	for _, m := range q.Metal {
+		g, err := s.groupNamed(m.Net)
+		if err != nil {
+			return err
+		}
+		ask.Bodies = append(ask.Bodies, suspect.Body{Part: m.Part, Group: g})
+	}
+	s.Bodies = ask.Bodies
+	s.unboundMetal(q.Metal)
+	got := s.listedBy("suspects", ask, nil, func() listing {
+		sites, elsewhere := suspect.List(ask)
+		return listing{sites, elsewhere}
+	})
+	s.Sites, s.Elsewhere = got.Sites, got.Elsewhere
+	return nil
+}
+
+func (s *Pair) suspectQuestion(q PairOptions) suspect.Question {
+	return suspect.Question{Board: s.Layout, Nets: s.Nets, Groups: s.Groups, Rates: q.Rates}
+}
+
+// sampledShare is what of the chance of a place that is not listed goes to the
+// foreign ones; the rest stays with places that nothing describes.
+const sampledShare = 0.8
+
+// addForeign puts the sample of places that are not listed behind the others.
+func (s *Pair) addForeign(q PairOptions) {
+	ask := s.suspectQuestion(q)
+	ask.Bodies = s.Bodies
+	foreign := s.listedBy("foreign", ask, s.Sites, func() listing { return listing{Sites: suspect.Foreign(ask, s.Sites)} }).Sites
+	if len(foreign) == 0 {
+		return
+	}
+	clusters := 0
+	for _, site := range s.Sites {
+		clusters = max(clusters, site.Cluster+1)
+	}
+	for _, site := range foreign {
+		site.Cluster += clusters
+		site.Prior *= sampledShare * s.Elsewhere
+		s.Sites = append(s.Sites, site)
+	}
+	s.Foreign = len(foreign)
+	s.Elsewhere *= 1 - sampledShare
+}
+
+// Listed gives the suspects proper.
+func (s *Pair) Listed() []suspect.Site { return s.Sites[:len(s.Sites)-s.Foreign] }
+
+// groupNamed gives the group that a net belongs to.
+func (s *Pair) groupNamed(net string) (int, error) {
+	n, err := s.Nets.ByName(net)
+	if err != nil {
+		return 0, err
+	}
+	if g := s.GroupOfNet(n); g >= 0 {
+		return g, nil
+	}
+	return 0, &Error{What: fmt.Sprintf("net %s is on neither side of the short between %s and %s", net, s.Names[0], s.Names[1])}
+}
+
+// GroupOfNet gives 0 or 1, or -1 for a net of neither group.
+func (s *Pair) GroupOfNet(net int) int {
+	for g, nets := range s.Groups {
+		if slices.Contains(nets, net) {
+			return g
+		}
+	}
+	return -1
+}
+
+// reach lists the places that a tip can touch on each group with some parts
+// off the board.
+func (s *Pair) reach(off []string) {
+	s.off = off
+	on := s.Nets.Without(off)
+	for g, nets := range s.Groups {
+		s.Probes[g] = nil
+		for _, n := range nets {
+			s.Probes[g] = append(s.Probes[g], on.ProbePlaces(n)...)
+		}
+	}
+}
+
+// takenOff lists the parts that are off the board after findings, given in
+// the order they came, in alphabetical order.
+func takenOff(findings []record.Finding) []string {
+	var out []string
+	for _, f := range findings {
+		at := slices.Index(out, f.Part)
+		switch {
+		case f.Done == "removed" && f.Part != "" && at < 0:
+			out = append(out, f.Part)
+		case slices.Contains(closers, f.Done) && at >= 0:
+			out = slices.Delete(out, at, at+1)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// copperLayers gives every layer that holds copper of the two groups as a set
+// of its own: etching and plating change each by itself (BENCH.md). What is
+// left of a reading is the plating in the holes.
+func (s *Pair) copperLayers() (sets [][]int) {
+	for l := range s.Layout.Layers {
+		holds := func(n int) bool { return slices.Contains(s.Nets.Nets[n].Layers(), l) }
+		if slices.ContainsFunc(s.Groups[0], holds) || slices.ContainsFunc(s.Groups[1], holds) {
+			sets = append(sets, []int{l})
+		}
+	}
+	return sets
+}
+
+func (s *Pair) group(g int, mat conduct.Material) conduct.Group {
+	return conduct.FromNets(s.Nets, s.Groups[g], s.PlainLinks(g), mat)
+}
+
+func (s *Pair) PlainLinks(g int) []conduct.Link {
+	var out []conduct.Link
+	for _, l := range s.Links[g] {
+		out = append(out, l.Link)
+	}
+	return out
+}
+
+// siteEdge is the wished edge length, in nanometres, round a suspect.
+const siteEdge = 150_000
+
+// meshing says where a group's mesh must follow contacts and suspects.
+func (s *Pair) meshing(g int, q PairOptions) conduct.Options {
+	// Copper may be solved late, when nobody listens any more.
+	o := conduct.Options{Progress: func(stage string) { s.Progress(stage) }, Kept: s.Cache, Memory: s.Memory}
+	for _, p := range s.Probes[g] {
+		o.Discs = append(o.Discs, s.Disc(p.Spot))
+	}
+	for _, spot := range q.spots {
+		if s.GroupOfNet(spot.Net) == g {
+			o.Discs = append(o.Discs, s.Disc(spot))
+		}
+	}
+	for _, c := range q.cuts {
+		o.Sizes = append(o.Sizes, c.Size())
+	}
+	for _, d := range s.siteDiscs()[g][:len(s.Listed())] {
+		o.Sizes = append(o.Sizes, conduct.SheetSize{Layer: d.Layer, Size: mesh.Size{At: d.At, Radius: s.Tip / 2, Edge: siteEdge}})
+	}
+	return o
+}
+
+// bridgeTip is the diameter (nanometres) of a short's contact on each net.
+const bridgeTip = 300_000
+
+// siteDiscs gives each suspect's contact on each group.
+func (s *Pair) siteDiscs() (discs [2][]conduct.Disc) {
+	for _, site := range s.Sites {
+		discs[0] = append(discs[0], conduct.Disc{Layer: site.LayerA, At: site.A, Diameter: bridgeTip})
+		discs[1] = append(discs[1], conduct.Disc{Layer: site.LayerB, At: site.B, Diameter: bridgeTip})
+	}
+	return discs
+}

@@ -1,0 +1,157 @@
+package engine
+
+import (
+	"context"
+	"fmt"
+
+	"ohmward/internal/cache"
+	"ohmward/internal/conduct"
+	"ohmward/internal/locate"
+	"ohmward/internal/suspect"
+)
+
+// solve prepares the sites and the tables: from the store where they are kept,
+// else by meshing and factoring both groups.
+func (s *Pair) solve(ctx context.Context, q PairOptions) error {
+	j := &preparation{s: s, ctx: ctx}
+	for g := range j.groups {
+		j.groups[g], j.options[g] = s.group(g, s.Material), s.meshing(g, q)
+	}
+	discs := s.placesToTouch()
+	s.Solver = &solver{build: j.build}
+	got, err := j.survey(discs)
+	if err != nil {
+		return err
+	}
+	if err := s.dropUnreached(got.reached); err != nil {
+		return err
+	}
+	return s.planOn(got.tables)
+}
+
+// preparation is what the copper of two groups is solved from.
+type preparation struct {
+	s       *Pair
+	ctx     context.Context
+	groups  [2]conduct.Group
+	options [2]conduct.Options
+	models  [2]*conduct.Model // once they are built
+}
+
+// survey gives what planning rests on, kept or found now.
+func (j *preparation) survey(discs [2][]conduct.Disc) (surveyed, error) {
+	s, sites := j.s, j.s.siteDiscs()
+	find := func() (surveyed, error) { return j.find(discs, sites) }
+	if s.Cache == nil {
+		return find()
+	}
+	k := cache.NewKey("solved")
+	k.Any(j.groups)
+	k.Any(withoutRepeats(j.options))
+	k.Any(sites)
+	k.Any(s.layerSets)
+	s.Solver.kept, s.Solver.of = s.Cache, k.Key()
+	probes := [2]int{len(discs[0]), len(discs[1])}
+	return cache.Memo(s.Cache, s.Solver.key("surveyed", discs), writeSurveyed,
+		func(r *cache.Reader) surveyed { return readSurveyed(r, len(s.Sites), probes) }, find)
+}
+
+// withoutRepeats leaves out what meshing leaves out: a place touched that is a
+// place to touch anyway makes no other mesh.
+func withoutRepeats(options [2]conduct.Options) [2]conduct.Options {
+	for g := range options {
+		seen := map[conduct.Disc]bool{}
+		var discs []conduct.Disc
+		for _, d := range options[g].Discs {
+			if !seen[d] {
+				seen[d] = true
+				discs = append(discs, d)
+			}
+		}
+		options[g].Discs = discs
+	}
+	return options
+}
+
+// find surveys the copper itself. The sites that it does not reach are dropped
+// before the bridge is made.
+func (j *preparation) find(discs, sites [2][]conduct.Disc) (out surveyed, err error) {
+	if err := j.mesh(); err != nil {
+		return out, err
+	}
+	out.reached = make([]bool, len(sites[0]))
+	var left [2][]conduct.Disc
+	for i := range out.reached {
+		if out.reached[i] = j.models[0].Reaches(sites[0][i]) && j.models[1].Reaches(sites[1][i]); out.reached[i] {
+			left[0], left[1] = append(left[0], sites[0][i]), append(left[1], sites[1][i])
+		}
+	}
+	if len(left[0]) == 0 {
+		return out, nil // dropUnreached says so
+	}
+	j.s.Solver.once.Do(func() { j.s.Solver.bridge, j.s.Solver.layers, j.s.Solver.err = j.bridge(left) })
+	b, _, err := j.s.Solver.Solved()
+	if err != nil {
+		return out, err
+	}
+	j.s.Progress("preparing the places to touch")
+	out.tables, err = tablesOf(j.ctx, b, discs)
+	return out, err
+}
+
+// mesh builds both groups' models.
+func (j *preparation) mesh() (err error) {
+	for g := range j.models {
+		if j.models[g], err = conduct.Build(j.ctx, j.groups[g], j.options[g]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// build solves the copper for the sites that are left: what a solver does that
+// found the survey kept, once it is asked for something that is not.
+func (j *preparation) build() (*conduct.Bridge, *conduct.Layers, error) {
+	if err := j.mesh(); err != nil {
+		return nil, nil, err
+	}
+	return j.bridge(j.s.siteDiscs())
+}
+
+// bridge prepares sites that both models reach.
+func (j *preparation) bridge(sites [2][]conduct.Disc) (b *conduct.Bridge, l *conduct.Layers, err error) {
+	j.s.Progress("preparing the suspects")
+	if b, err = conduct.NewBridge(j.ctx, j.models, sites); err != nil {
+		return nil, nil, err
+	}
+	if len(j.s.layerSets) > 0 {
+		j.s.Progress("telling the layers apart")
+	}
+	if l, err = b.Layers(j.ctx, j.s.layerSets); err != nil {
+		return nil, nil, err
+	}
+	return b, l, nil
+}
+
+// dropUnreached removes suspects whose contact finds no copper in the meshes:
+// outlines a hair away from where they were sampled.
+func (s *Pair) dropUnreached(reached []bool) error {
+	kept, listed := []suspect.Site(nil), len(s.Listed())
+	var lost float64
+	for i, site := range s.Sites {
+		switch {
+		case reached[i]:
+			kept = append(kept, site)
+			continue
+		case i >= listed:
+			s.Foreign--
+		}
+		lost += site.Prior
+	}
+	s.Sites, s.Elsewhere = kept, s.Elsewhere+lost
+	if len(s.Listed()) == 0 {
+		return &Error{What: fmt.Sprintf("no suspect between %s and %s lies on their copper", s.Names[0], s.Names[1])}
+	}
+	s.Lay = locate.NewLay(s.Sites)
+	return nil
+}

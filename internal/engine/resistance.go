@@ -1,0 +1,138 @@
+package engine
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"ohmward/internal/conduct"
+	"ohmward/internal/copper"
+)
+
+// Path is the copper between two places on one net, or on nets that low-ohm
+// parts join.
+type Path struct {
+	conduct.Bounds
+	// Err says why these two places have no resistance; the other pairs asked
+	// for together with them may have one.
+	Err error
+	// Links are the low-ohm parts of the path's nets where it was asked for
+	// across nets, in the order of Flow's Ties.
+	Links []TieLink
+
+	contacts *conduct.Contacts
+	pair     [2]int
+}
+
+// Flow solves for a current from one place to the other: what the resistance
+// is made of.
+func (p *Path) Flow() (*conduct.Flow, error) { return p.contacts.Flow(p.pair) }
+
+// Paths gives the resistance between the two places of each pair, which lie on
+// one net or on nets that low-ohm parts join. All pairs on the same copper
+// share one solution. accuracy is the relative half-width of the brackets that
+// is asked for; 0 is the default.
+func (p *Board) Paths(ctx context.Context, pairs [][2]copper.Spot, accuracy float64) ([]Path, error) {
+	out := make([]Path, len(pairs))
+	groups := map[netKey]*pathGroup{}
+	var order []*pathGroup
+	for i, pair := range pairs {
+		key := netKey{pair[0].Net, pair[0].Net != pair[1].Net}
+		g := groups[key]
+		if g == nil {
+			g = p.newPathGroup(key)
+			groups[key] = g
+			order = append(order, g)
+		}
+		g.add(i, p.Disc(pair[0]), p.Disc(pair[1]))
+	}
+	for _, g := range order {
+		if err := p.solvePaths(ctx, g, out, accuracy); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// netKey is the copper that a pair is solved on: one net, or those joined to
+// it.
+type netKey struct {
+	net    int
+	joined bool
+}
+
+// pathGroup is the pairs on the same copper; each contact is solved for once.
+type pathGroup struct {
+	nets   []int
+	links  []TieLink
+	discs  []conduct.Disc
+	number map[conduct.Disc]int
+	pairs  [][3]int // result, from, to
+}
+
+func (p *Board) newPathGroup(key netKey) *pathGroup {
+	g := &pathGroup{nets: []int{key.net}, number: map[conduct.Disc]int{}}
+	if key.joined {
+		g.nets = p.joinedTo(key.net)
+		g.links = p.linksAmong(g.nets)
+	}
+	return g
+}
+
+func (g *pathGroup) add(result int, from, to conduct.Disc) {
+	g.pairs = append(g.pairs, [3]int{result, g.disc(from), g.disc(to)})
+}
+
+func (g *pathGroup) disc(d conduct.Disc) int {
+	n, ok := g.number[d]
+	if !ok {
+		n = len(g.discs)
+		g.number[d] = n
+		g.discs = append(g.discs, d)
+	}
+	return n
+}
+
+func (p *Board) solvePaths(ctx context.Context, g *pathGroup, out []Path, accuracy float64) error {
+	var links []conduct.Link
+	for _, l := range g.links {
+		links = append(links, l.Link)
+	}
+	var pairs [][2]int
+	for _, pair := range g.pairs {
+		pairs = append(pairs, [2]int{pair[1], pair[2]})
+	}
+	group := conduct.FromNets(p.Nets, g.nets, links, p.Material)
+	o := conduct.Options{Discs: g.discs, Progress: p.Progress, Kept: p.Cache, Memory: p.Memory}
+	contacts, err := conduct.Solve(ctx, group, o, pairs, accuracy)
+	if err != nil {
+		return err
+	}
+	for _, pair := range g.pairs {
+		path := Path{contacts: contacts, pair: [2]int{pair[1], pair[2]}, Links: g.links}
+		path.Bounds, path.Err = contacts.Resistance(pair[1], pair[2])
+		out[pair[0]] = path
+	}
+	return nil
+}
+
+// joinedTo gives a net with those that low-ohm parts join to it, the net first.
+func (p *Board) joinedTo(net int) []int { return groupOf(p.Nets.Groups(p.Ties), net) }
+
+// PathEnds finds two places and checks that they can have a resistance.
+func (p *Board) PathEnds(fromText, toText string) (from, to copper.Spot, err error) {
+	if from, err = p.Resolve(fromText); err != nil {
+		return from, to, err
+	}
+	if to, err = p.Resolve(toText); err != nil {
+		return from, to, err
+	}
+	if from.Net == to.Net || slices.Contains(p.joinedTo(from.Net), to.Net) {
+		return from, to, nil
+	}
+	if a, b := p.Nets.Nets[from.Net].Data, p.Nets.Nets[to.Net].Data; p.etched && a == b && a != "" {
+		return from, to, fmt.Errorf("no copper joins %s and %s: net %s falls apart where --etch takes its narrow copper away", fromText, toText, a)
+	}
+	return from, to, fmt.Errorf("%s is on net %s and %s on net %s: choose two places on one net",
+		fromText, p.Nets.Nets[from.Net].Name, toText, p.Nets.Nets[to.Net].Name)
+}

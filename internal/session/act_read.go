@@ -1,0 +1,353 @@
+package session
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
+	"ohmward/internal/answer"
+	"ohmward/internal/copper"
+	"ohmward/internal/engine"
+	"ohmward/internal/record"
+	"ohmward/unit"
+)
+
+// take takes a value for what the job is at. What a meter streamed has the
+// leads still in it; what was typed has been nulled.
+func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) error {
+	nulledOhms := ohms
+	if n := len(next.Nulls); streamed && n > 0 && next.Nulls[n-1].Ohms != nil && !ohms.IsOpen() {
+		nulledOhms -= *next.Nulls[n-1].Ohms
+	}
+	s := next.Steps
+	switch j.step() {
+	case stepSwap:
+		s.Swap = append(s.Swap, ohms)
+	case stepNull:
+		if ohms.IsOpen() || ohms > 5 {
+			return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("the leads read %v: they do not touch each other", ohms), Hint: "press both tips on the shorting bar; leads read well under an ohm"}
+		}
+		value := ohms
+		s.Drifted = false
+		next.Nulls = append(next.Nulls, record.Null{After: len(next.Readings), Ohms: &value, At: j.folder.now().UTC().Truncate(time.Second)})
+	case stepCheck:
+		j.checkNull(next, nulledOhms)
+	case stepRead, stepMend:
+		return j.addReading(next, nulledOhms, streamed)
+	case stepRework:
+		outcome := "open"
+		if isShort(float64(ohms)) {
+			outcome = "remains"
+		}
+		_, err := tellOutcome(j, next, answer.Act{Text: outcome})
+		return err
+	case stepLeads:
+		if nulledOhms >= 1 {
+			return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("the two leads read %v on one net: one of them does not touch", ohms), Hint: "clean the tips and the two places, then read again"}
+		}
+		s.Proof.Leads = &nulledOhms
+	case stepAcross:
+		s.Proof.Across = &nulledOhms
+		judge(next, float64(nulledOhms))
+	default:
+		return &answer.Error{Kind: answer.Misuse, What: "no value is asked for here"}
+	}
+	return nil
+}
+
+func (j *Session) addReading(next *record.Case, ohms unit.Resistance, streamed bool) error {
+	c, ok := j.choice()
+	if !ok {
+		return &answer.Error{Kind: answer.Misuse, What: "no places are chosen to read at", Hint: "tap one on each of the two nets"}
+	}
+	r := record.Reading{From: c.From, To: c.To, Ohms: ohms}
+	if c.Kind == "four-wire" {
+		r = record.Reading{FourWire: true, Current: [2]string{c.Current[0], c.Current[1]}, Sense: [2]string{c.Sense[0], c.Sense[1]}, Ohms: ohms}
+	}
+	if streamed {
+		r.Note = "taken when steady"
+	}
+	if u := j.work.Meter.NoiseOhms; !r.FourWire && float64(ohms) < -4*u {
+		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("%v is below zero by more than the meter's noise", ohms), Hint: "null the leads again, then read again"}
+	}
+	next.Steps.Turn = ""
+	if n := j.retouch - 1; n >= 0 && n < len(next.Readings) && !ohms.IsOpen() && !next.Readings[n].Ohms.IsOpen() {
+		touchAgain(&next.Readings[n], ohms)
+		next.Steps.Retouched = n + 1
+		return nil
+	}
+	next.Readings = append(next.Readings, r)
+	return nil
+}
+
+// touchAgain adds one more touch to a reading; every touch is kept.
+func touchAgain(r *record.Reading, ohms unit.Resistance) {
+	touches := slices.Clone(r.Touches)
+	if len(touches) == 0 {
+		touches = []unit.Resistance{r.Ohms}
+	}
+	r.Touches, r.Volts, r.Amps, r.Doubtful = append(touches, ohms), nil, nil, nil
+	r.Ohms = record.Believed(r.Touches)
+}
+
+func choiceOf(n answer.Next) answer.Choice {
+	return answer.Choice{Kind: n.Kind, From: n.From, To: n.To, Current: n.Current, Sense: n.Sense}
+}
+
+// choice is the pair of places that the job is at.
+func (j *Session) choice() (answer.Choice, bool) {
+	if j.pair == nil || j.answer == nil {
+		return answer.Choice{}, false
+	}
+	switch j.step() {
+	case stepSwap:
+		return j.acrossChoice(true), true
+	case stepAcross, stepRework, stepCool:
+		return j.acrossChoice(false), true
+	case stepLeads:
+		return j.leadsChoice()
+	case stepCheck:
+		r := j.c.Readings[j.fixed()]
+		return answer.Choice{Kind: "two-wire", From: r.From, To: r.To}, true
+	}
+	if j.aim != nil {
+		return *j.aim, true
+	}
+	if len(j.answer.Next) > 0 {
+		return choiceOf(j.answer.Next[0]), true
+	}
+	return answer.Choice{}, false
+}
+
+// acrossChoice is two places across the nets: the advised ones first, or
+// those of the last reading.
+func (j *Session) acrossChoice(fresh bool) answer.Choice {
+	for i := len(j.c.Readings) - 1; i >= j.sinceOpened() && !fresh; i-- {
+		if r := j.c.Readings[i]; !r.FourWire && r.Unit == "" {
+			return answer.Choice{Kind: "two-wire", From: r.From, To: r.To}
+		}
+	}
+	for _, n := range j.answer.Next {
+		if n.Kind == "two-wire" {
+			return choiceOf(n)
+		}
+	}
+	from, to := anyPlaces(j.pair)
+	return answer.Choice{Kind: "two-wire", From: from, To: to}
+}
+
+// sinceOpened is the number of the first reading after the last part was
+// opened: places touched before it may be cut off from the short.
+func (j *Session) sinceOpened() int {
+	from := 0
+	for _, f := range j.c.Findings {
+		if slices.Contains(engine.Openers, f.Done) && j.pair.IsTie(f.Part) {
+			from = max(from, f.After)
+		}
+	}
+	return from
+}
+
+// anyPlaces gives the widest place of each net.
+func anyPlaces(s *engine.Pair) (from, to string) {
+	out := [2]string{}
+	for g := range out {
+		if len(s.Probes[g]) > 0 {
+			out[g] = s.PlaceText(s.Probes[g][0].Spot)
+		}
+	}
+	return out[0], out[1]
+}
+
+// leadsChoice is two places on one net, to show that both leads touch: that
+// of the last reading, and the nearest other on the same face.
+func (j *Session) leadsChoice() (answer.Choice, bool) {
+	last := j.acrossChoice(false)
+	for g, text := range []string{last.From, last.To} {
+		spot, err := j.pair.Resolve(text)
+		if err != nil {
+			continue
+		}
+		if other, ok := nearestPlace(j.pair, g, spot); ok {
+			return answer.Choice{Kind: "two-wire", From: text, To: j.pair.PlaceText(other)}, true
+		}
+	}
+	return answer.Choice{}, false
+}
+
+// nearestPlace gives the place on a group nearest to a spot, but not the spot
+// itself.
+func nearestPlace(s *engine.Pair, g int, spot copper.Spot) (copper.Spot, bool) {
+	const apart = 0.8 // millimetres: two tips need some room
+	best, found := copper.Spot{}, false
+	for _, p := range s.Probes[g] {
+		d := engine.DistanceMM(p.At, spot.At)
+		if d >= apart && p.Net == spot.Net && p.Sides[s.FaceOf(spot)] && (!found || d < engine.DistanceMM(best.At, spot.At)) {
+			best, found = p.Spot, true
+		}
+	}
+	return best, found
+}
+
+// live is what the meter says now.
+type live struct {
+	stop   context.CancelFunc
+	steady steady
+	now    Sample
+	has    bool
+	seq    int
+	open   bool // the last steady value was no short's
+	told   bool // a steady value has been seen
+}
+
+// touch sets the simulated tips down where the job asks for them.
+func touch(j *Session, _ *record.Case, _ answer.Act) (bool, error) {
+	if j.sim == nil {
+		return false, &answer.Error{Kind: answer.Misuse, What: "no meter is on this bench", Hint: "type the value"}
+	}
+	if j.step() == stepNull {
+		j.sim.hold()
+		j.run()
+		return false, nil
+	}
+	c, ok := j.choice()
+	if !ok {
+		return false, &answer.Error{Kind: answer.Misuse, What: "no places are chosen to read at", Hint: "tap one on each of the two nets"}
+	}
+	if j.step() == stepSwap && len(j.c.Steps.Swap) == 1 {
+		c.From, c.To = c.To, c.From
+	}
+	return false, j.putDown(c)
+}
+
+func (j *Session) putDown(c answer.Choice) error {
+	at, err := j.work.ContactsNamed(c.Kind == "four-wire", c.From, c.To, c.Current, c.Sense)
+	if err == nil {
+		err = j.work.OnNets(at)
+	}
+	if err == nil {
+		err = j.sim.down(at)
+	}
+	if err != nil {
+		return answer.AsError(err)
+	}
+	j.run()
+	return nil
+}
+
+func lift(j *Session, _ *record.Case, _ answer.Act) (bool, error) {
+	j.quiet()
+	return false, nil
+}
+
+// run starts the meter's stream.
+func (j *Session) run() {
+	j.quietStream()
+	ctx, stop := context.WithCancel(j.ctx)
+	j.live = live{stop: stop, seq: j.live.seq}
+	m := Instrument(j.sim)
+	go func() {
+		if err := m.Stream(ctx, func(v Sample) { j.sample(ctx, v) }); err != nil {
+			j.mu.Lock()
+			j.trouble = answer.TroubleOf(err)
+			j.mu.Unlock()
+			j.changed()
+		}
+	}()
+}
+
+func (j *Session) quietStream() {
+	if j.live.stop != nil {
+		j.live.stop()
+		j.live.stop, j.live.has = nil, false
+		j.live.seq++
+	}
+}
+
+// quiet takes the tips off and ends the stream.
+func (j *Session) quiet() {
+	if j.sim != nil {
+		j.sim.lift()
+	}
+	j.quietStream()
+}
+
+// listen keeps the stream as the step needs it: on while reworking, and off
+// once a value was taken.
+func (j *Session) listen() {
+	if j.sim == nil || j.busy != "" {
+		return
+	}
+	if j.step() != stepRework {
+		if !j.takes() && j.live.stop != nil {
+			j.quiet()
+		}
+		return
+	}
+	if j.live.stop == nil {
+		j.sim.rework(j.c, *j.c.Steps.Doing)
+		if err := j.putDown(j.acrossChoice(false)); err != nil {
+			j.trouble = answer.TroubleOf(err)
+		}
+	}
+}
+
+// takes tells whether a steady value is taken by itself now.
+func (j *Session) takes() bool {
+	switch j.step() {
+	case stepSwap, stepNull, stepCheck, stepRead, stepLeads, stepAcross:
+		return true
+	}
+	return false
+}
+
+// sample takes one value of the stream; a steady one is taken down.
+func (j *Session) sample(ctx context.Context, v Sample) {
+	j.mu.Lock()
+	if ctx.Err() != nil { // taken already
+		j.mu.Unlock()
+		return
+	}
+	j.live.now, j.live.has = v, true
+	j.live.seq++
+	mean, steady := j.live.steady.add(v)
+	news := false
+	switch {
+	case !steady:
+	case j.takes():
+		news = j.capture(mean)
+	default:
+		open := !isShort(float64(mean))
+		news = !j.live.told || open != j.live.open
+		j.live.told, j.live.open = true, open
+	}
+	j.mu.Unlock()
+	if news {
+		j.changed()
+		j.prefetch()
+		j.keepSnapshot()
+	} else {
+		j.tell()
+	}
+}
+
+// capture takes a steady value, where it is one: an open one only for the
+// proof, since elsewhere it is tips in the air.
+func (j *Session) capture(ohms unit.Resistance) bool {
+	if ohms.IsOpen() && j.step() != stepAcross {
+		return false
+	}
+	next := clone(j.c)
+	err := j.take(next, ohms, true)
+	if err == nil {
+		err = j.keep(next)
+	}
+	j.trouble = nil
+	if err != nil {
+		j.trouble = answer.TroubleOf(err)
+	}
+	j.quiet()
+	j.listen()
+	return true
+}

@@ -1,0 +1,258 @@
+package session
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strconv"
+	"sync"
+	"time"
+
+	"ohmward/internal/answer"
+	"ohmward/internal/engine"
+	"ohmward/internal/locate"
+	"ohmward/internal/practice"
+	"ohmward/internal/record"
+	"ohmward/unit"
+)
+
+// simulated is a bench without hardware: an invented unit, a meter, and the
+// hands that hold the tips.
+type simulated struct {
+	seed    uint64
+	session *engine.Pair
+	pace    time.Duration  // between two samples
+	whole   *practice.Unit // as it came to the bench
+
+	mu      sync.Mutex
+	meter   *practice.Meter
+	rng     *rand.Rand
+	unit    *practice.Unit // as it now is
+	is      fate
+	then    fate    // what the rework under way makes of it
+	working bool    // a rework is under way
+	sound   float64 // ohms across where the short is gone or cut off
+	at      *engine.Contacts
+	downed  int // samples since the tips went down
+	change  int // samples until the rework tells; below zero: nothing is to come
+}
+
+// fate is what was done to a unit.
+type fate struct {
+	gone bool     // the short is cleared
+	open []string // low-ohm parts that are lifted
+}
+
+// newSimulated sets up the bench for a unit and its number.
+func newSimulated(s *engine.Pair, u *practice.Unit, seed uint64, pace time.Duration, rng *rand.Rand) *simulated {
+	profile, err := locate.Profile(engine.DefaultMeter)
+	if err != nil {
+		panic("bench: " + err.Error())
+	}
+	return &simulated{seed: seed, session: s, whole: u, unit: u, pace: pace, rng: rng, change: -1,
+		meter: practice.NewMeter(engine.NoiseOf(profile), rng), sound: 2e4 + 3e4*rng.Float64()}
+}
+
+// Identify names the meter.
+func (m *simulated) Identify(context.Context) (string, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.meter.Ask("*IDN?"), nil
+}
+
+// Null holds the tips together and reads the leads.
+func (m *simulated) Null(context.Context) (unit.Resistance, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.at = nil
+	m.meter.Short()
+	m.meter.Ask("CONF:RES")
+	return m.value()
+}
+
+// Read takes one value.
+func (m *simulated) Read(context.Context) (Sample, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.sample()
+}
+
+// Stream reads until ctx ends.
+func (m *simulated) Stream(ctx context.Context, each func(Sample)) error {
+	tick := time.NewTicker(m.pace)
+	defer tick.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return nil
+		case <-tick.C:
+			v, err := m.Read(ctx)
+			if err != nil {
+				return err
+			}
+			each(v)
+		}
+	}
+}
+
+// down sets the tips on two places, or four.
+func (m *simulated) down(at engine.Contacts) error {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.at, m.downed = &at, 0
+	return m.touch()
+}
+
+// touch is one touch at the places where the tips are.
+func (m *simulated) touch() error {
+	at := *m.at
+	r := m.session.FourContacts(at)
+	exact, err := m.unit.Reads(r)
+	across, apart := r.High.Group != r.Low.Group, errors.Is(err, engine.ErrApart)
+	switch {
+	case across && (m.is.gone || apart):
+		exact = m.sound
+	case apart: // one net, in two pieces
+		m.meter.Lift()
+		return nil
+	case err != nil:
+		return answer.AsError(err)
+	}
+	m.meter.Touch(exact, at.FourWire)
+	if at.FourWire {
+		m.meter.Ask("CONF:FRES")
+	} else {
+		m.meter.Ask("CONF:RES")
+	}
+	return nil
+}
+
+// hold presses the tips together.
+func (m *simulated) hold() {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.at, m.downed = nil, 0
+	m.meter.Ask("CONF:RES")
+	m.meter.Short()
+}
+
+// lift takes the tips off.
+func (m *simulated) lift() {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.at = nil
+	m.meter.Lift()
+}
+
+// How a simulated touch settles, in samples and ohms, and how long a simulated
+// rework takes, in samples.
+const (
+	landing   = 2
+	settling  = 5
+	bounce    = 0.04
+	reworking = 30
+)
+
+// sample is one value of the stream: first in the air, then settling.
+func (m *simulated) sample() (Sample, error) {
+	if m.change >= 0 {
+		if m.change--; m.change < 0 {
+			if err := m.become(m.then); err != nil {
+				return Sample{}, err
+			}
+		}
+	}
+	v, err := m.value()
+	s := Sample{Ohms: v, FourWire: m.at != nil && m.at.FourWire}
+	switch m.downed++; {
+	case m.downed <= landing:
+		s.Ohms = unit.Open
+	case m.downed <= settling && !s.FourWire:
+		s.Ohms += unit.Resistance(bounce * m.rng.Float64())
+	}
+	return s, err
+}
+
+func (m *simulated) value() (unit.Resistance, error) {
+	reply := m.meter.Ask("READ?")
+	v, err := strconv.ParseFloat(reply, 64)
+	if err != nil {
+		return 0, &answer.Error{Kind: answer.Meter, What: fmt.Sprintf("the meter answered %q to READ?", reply)}
+	}
+	if v > engine.OpenReading {
+		return unit.Open, nil
+	}
+	return unit.Resistance(v), nil
+}
+
+// become makes the unit what its fate says; tips that are down feel it.
+func (m *simulated) become(f fate) error {
+	if !slices.Equal(f.open, m.is.open) {
+		u, err := m.whole.Without(f.open)
+		if err != nil {
+			return answer.AsError(err)
+		}
+		m.unit = u
+	}
+	changed := m.is.gone != f.gone || !slices.Equal(f.open, m.is.open)
+	if m.is = f; changed && m.at != nil {
+		return m.touch()
+	}
+	return nil
+}
+
+// stands brings the unit to what a case records of it. That the short was
+// seen open is believed only where what was done could open it: a claim does
+// not mend a unit.
+func (m *simulated) stands(c *record.Case) error {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.working = m.working && c.Steps.Doing != nil; m.working {
+		return nil // what comes of it is not told yet
+	}
+	f := fate{open: m.session.OpenParts(engine.InOrder(c.Findings))}
+	for i, done := range c.Findings {
+		told := done.Short == "open" || done.Short == "cleared" || done.Short == "gone"
+		f.gone = f.gone || told && m.clears(i, findingOf(m.session.Board, record.Doing{Done: done.Done, Part: done.Part, Place: done.Place}))
+	}
+	return m.become(f)
+}
+
+// clears tells whether a deed clears the short, n findings having come before
+// it. The same deed after as many findings always ends alike.
+func (m *simulated) clears(n int, f locate.Finding) bool {
+	if f.Done == "split" || f.Done == "looked" {
+		return false
+	}
+	return m.luck(n) < locate.Clears(f.Done, f.Lies(m.whole.Fault), m.whole.Fault)
+}
+
+// rework starts a deed; in a while it tells on the reading, or does not.
+func (m *simulated) rework(c *record.Case, d record.Doing) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.then = fate{
+		gone: m.is.gone || m.clears(len(c.Findings), findingOf(m.session.Board, d)),
+		open: m.session.OpenParts(append(engine.InOrder(c.Findings), record.Finding{Done: d.Done, Part: d.Part})),
+	}
+	m.change, m.working = reworking, true
+}
+
+// sees tells whether a look shows the short.
+func (m *simulated) sees(c *record.Case, f locate.Finding) bool {
+	lies := f.Lies(m.whole.Fault)
+	return lies != locate.Apart && m.luck(len(c.Findings)) < locate.Clears("looked", lies, m.whole.Fault)
+}
+
+// still ends a rework.
+func (m *simulated) still() {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.change, m.working = -1, false
+}
+
+func (m *simulated) luck(findings int) float64 {
+	return rand.New(rand.NewPCG(m.seed, uint64(findings+1))).Float64()
+}

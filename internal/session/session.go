@@ -1,0 +1,333 @@
+package session
+
+import (
+	"context"
+	"fmt"
+	"reflect"
+	"slices"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"ohmward/internal/answer"
+	"ohmward/internal/bench"
+	"ohmward/internal/engine"
+	"ohmward/internal/locate"
+	"ohmward/internal/practice"
+	"ohmward/internal/record"
+)
+
+// Session is a case being worked on: one board, from its fabrication files to a
+// short proved gone. Whoever watches it sees the same; what is confirmed is in
+// the case file before anyone is told. It may be used by several goroutines.
+type Session struct {
+	id     string
+	folder *CaseFolder
+	stop   context.CancelFunc
+	ctx    context.Context
+
+	mu    sync.Mutex
+	c     *record.Case
+	board *LoadedBoard
+	solved
+	asOf     time.Time        // when the case last changed
+	picked   []string         // nets tapped so far
+	aim      *answer.Choice   // places chosen over the advice; nil: the advice
+	retouch  int              // number from 1 of the reading that is being touched again
+	move     int              // which of the moves is shown
+	busy     string           // the stage of work under way
+	trouble  *answer.Trouble  // of the last loading
+	mend     *answer.MendView // what can be said of a board that failed to read
+	snapshot *answer.View     // as last shown, until all is ready
+	live     live
+	later    *time.Timer // until the next reading is foreseen
+
+	watch      sync.Mutex
+	watchers   map[chan struct{}]bool
+	snapshotMu sync.Mutex // one keeping of what is shown at a time
+	viewed     atomic.Int64
+	trying     sync.Mutex // one trial at a time
+}
+
+// solved is what hangs on the two nets and the bodies marked.
+type solved struct {
+	pair     *engine.Pair
+	work     *engine.Locator
+	post     *locate.Posterior
+	answer   *answer.Location
+	canReach *answer.Reach
+	sim      *simulated
+}
+
+// Open gives the case of that id, opening it where it is not yet.
+func (s *CaseFolder) Open(id string) (*Session, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if j := s.sessions[id]; j != nil {
+		return j, nil
+	}
+	c, err := s.read(id)
+	if err != nil {
+		return nil, answer.AsError(err)
+	}
+	if c.Steps == nil {
+		c.Steps = &record.Steps{}
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	j := &Session{id: id, folder: s, ctx: ctx, stop: stop, c: c, busy: "opening the case", watchers: map[chan struct{}]bool{}, asOf: s.now(), snapshot: s.lastSnapshot(id, c)}
+	s.sessions[id] = j
+	go j.load()
+	return j, nil
+}
+
+// board gives a board, kept from an earlier case where it can be.
+func (s *CaseFolder) board(ctx context.Context, c *record.Case, progress func(string)) (*LoadedBoard, error) {
+	o := s.options.WithCaseDefaults(c)
+	o.Progress = progress
+	s.mu.Lock()
+	kept := s.boards[readAs(c)]
+	s.mu.Unlock()
+	if kept != nil {
+		return kept, nil
+	}
+	d, err := LoadBoard(ctx, c.BoardPath(), o)
+	if err != nil {
+		return nil, err
+	}
+	s.keepBoard(readAs(c), d)
+	return d, nil
+}
+
+// keepBoard keeps a board for other cases; the one kept longest goes.
+func (s *CaseFolder) keepBoard(name string, d *LoadedBoard) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.boards[name] == nil {
+		s.kept = append(s.kept, name)
+	}
+	s.boards[name] = d
+	if len(s.kept) > mostBoards {
+		delete(s.boards, s.kept[0])
+		s.kept = s.kept[1:]
+	}
+}
+
+// close ends the job's work and waits for what is being written.
+func (j *Session) close() {
+	j.stop()
+	for _, writes := range []*sync.Mutex{&j.mu, &j.snapshotMu} {
+		writes.Lock() // whoever held it is done
+		writes.Unlock()
+	}
+}
+
+// load reads the board and, once the nets are chosen, solves their copper.
+func (j *Session) load() {
+	j.mu.Lock()
+	c, d := j.c, j.board
+	j.mu.Unlock()
+	err := error(nil)
+	if d == nil {
+		d, err = j.folder.board(j.ctx, c, j.stage)
+	}
+	if err == nil {
+		j.mu.Lock()
+		j.board = d
+		j.mu.Unlock()
+		j.changed()
+		if ready(c, d) {
+			err = j.solve(c, d)
+		}
+	}
+	j.mu.Lock()
+	j.busy, j.trouble, j.mend, j.snapshot = "", nil, nil, nil
+	if err != nil {
+		j.trouble = answer.TroubleOf(err)
+		if j.board == nil {
+			j.mend = mendFor(c, err)
+		}
+	}
+	j.listen()
+	j.mu.Unlock()
+	j.changed()
+	j.prefetch()
+	j.keepSnapshot()
+}
+
+// ready tells whether all is known that the copper is solved for.
+func ready(c *record.Case, d *LoadedBoard) bool { return c.Nets[0] != "" && d.metalToAsk(c) == nil }
+
+// solve prepares the two nets' copper and weighs what was read so far.
+func (j *Session) solve(c *record.Case, d *LoadedBoard) error {
+	own := *d.Board
+	own.Progress = j.stage
+	var unit *practice.Unit
+	var sim *simulated
+	var beside func(*engine.Pair) func() error
+	if c.Steps.Practice != nil {
+		seed := uint64(*c.Steps.Practice)
+		_, rng := bench.PracticeOf(seed, "")
+		beside = func(s *engine.Pair) func() error {
+			from := s.PracticeBench("")
+			return func() (err error) {
+				if unit, err = practice.NewUnit(j.ctx, from, rng); err == nil {
+					sim = newSimulated(s, unit, seed, j.folder.pace, rng)
+				}
+				return err
+			}
+		}
+	}
+	w, err := own.LocatorBeside(j.ctx, c, beside)
+	if err != nil {
+		return err
+	}
+	w.Progress("weighing the suspects")
+	w.Pair.Progress = func(string) {}
+	w.Pair.Predictions = engine.NewPredictions()
+	// Once without holding the job up: what is not kept is solved here. Its
+	// errors come again below.
+	_, _, _, _ = weighOn(j.ctx, w.Pair, c)
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	j.pair, j.sim = w.Pair, sim
+	return j.settle(c)
+}
+
+// settle weighs a case and makes it the job's; on an error nothing changes.
+func (j *Session) settle(c *record.Case) error {
+	if j.pair != nil && (j.answer == nil || !sameEvidence(c, j.c)) {
+		w, a, post, err := weighOn(j.ctx, j.pair, c)
+		if err != nil {
+			return err
+		}
+		j.work, j.answer, j.post = w, a, post
+		if j.canReach == nil || !reflect.DeepEqual(c.Meter, j.c.Meter) {
+			j.canReach = bench.CanDo(w.Pair, w.Meter, w.Knowledge)
+		}
+	}
+	if j.sim != nil {
+		if err := j.sim.stands(c); err != nil {
+			return err
+		}
+	}
+	j.c, j.asOf = c, j.folder.now()
+	return nil
+}
+
+// sameEvidence tells whether nothing that bears on the place differs.
+func sameEvidence(a, b *record.Case) bool {
+	return reflect.DeepEqual(a.Readings, b.Readings) && reflect.DeepEqual(a.Findings, b.Findings) &&
+		reflect.DeepEqual(a.Nulls, b.Nulls) && reflect.DeepEqual(a.Meter, b.Meter)
+}
+
+// weighOn says where the short of a case is, on the copper of its nets.
+func weighOn(ctx context.Context, on *engine.Pair, c *record.Case) (*engine.Locator, *answer.Location, *locate.Posterior, error) {
+	meter, err := engine.MeterOf(c.Meter)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	s := *on // what is opened in a case stays with it
+	w := &engine.Locator{Pair: &s, Hands: locate.DefaultHands(), Ctx: ctx, Meter: meter}
+	w.Knowledge = w.CopperKnown(c.Copper)
+	for i, r := range c.Readings {
+		at, err := w.ContactsOf(r)
+		if err == nil {
+			err = w.OnNets(at)
+		}
+		if err != nil {
+			return nil, nil, nil, answer.AsError(fmt.Errorf("reading %d: %w", i+1, err))
+		}
+	}
+	if err := w.TakeAll(c); err != nil {
+		return nil, nil, nil, err
+	}
+	a, post, err := bench.Answer(w)
+	if err != nil {
+		return nil, nil, nil, answer.AsError(err)
+	}
+	a.Each, a.Fit.Changed, a.Fit.Neighbour = bench.Each(w, post), w.Moved(post), bench.Neighbour(w, post)
+	w.Predictions.Last, w.Predictions.Given = post, post.Case
+	w.Predictions.Given.Readings = w.All()
+	a.Tests = bench.Splits(w, post) // looking is among the moves, and nothing here warms
+	a.Doubts = bench.DoubtsOf(w.Doubts)
+	return w, a, post, nil
+}
+
+// commit weighs a changed case, writes it, and only then makes it the job's.
+func (j *Session) commit(next *record.Case) error {
+	next.Steps.Revision++
+	was, wasCase := j.solved, j.c
+	if err := j.settle(next); err != nil {
+		return err
+	}
+	if err := record.Write(next.File, next); err != nil {
+		j.solved, j.c = was, wasCase
+		return &answer.Error{Kind: answer.Bad, What: "this could not be written down, so it does not count yet: " + plainCause(err).Error(),
+			Hint: "make room on the disk or mend the folder, then do it again; nothing that was confirmed before is lost", Cause: err}
+	}
+	return nil
+}
+
+// clone copies a case, so that the old one stays as it is.
+func clone(c *record.Case) *record.Case {
+	next := *c
+	next.Ties = slices.Clone(c.Ties)
+	next.Metal, next.Readings = slices.Clone(c.Metal), slices.Clone(c.Readings)
+	next.Findings, next.Nulls = slices.Clone(c.Findings), slices.Clone(c.Nulls)
+	steps := *c.Steps
+	steps.Retouched = 0 // what a new act does is another thing
+	steps.Settled, steps.Roles = slices.Clone(steps.Settled), slices.Clone(steps.Roles)
+	steps.Asked, steps.Swap, steps.Checks = slices.Clone(steps.Asked), slices.Clone(steps.Swap), slices.Clone(steps.Checks)
+	next.Steps = &steps
+	return &next
+}
+
+// stage notes what work is under way.
+func (j *Session) stage(name string) {
+	j.mu.Lock()
+	j.busy = name
+	j.mu.Unlock()
+	j.changed()
+}
+
+// Watch gives a channel that is told of every change; end stops it.
+func (j *Session) Watch() (told <-chan struct{}, end func()) {
+	c := make(chan struct{}, 1)
+	c <- struct{}{}
+	j.watch.Lock()
+	j.watchers[c] = true
+	j.watch.Unlock()
+	return c, func() {
+		j.watch.Lock()
+		delete(j.watchers, c)
+		j.watch.Unlock()
+	}
+}
+
+// changed tells all watchers that the view changed.
+func (j *Session) changed() {
+	j.viewed.Add(1)
+	j.tell()
+}
+
+// Changes counts the changes of the view.
+func (j *Session) Changes() int64 { return j.viewed.Load() }
+
+// tell wakes all watchers; one that has not looked yet is told once.
+func (j *Session) tell() {
+	j.watch.Lock()
+	defer j.watch.Unlock()
+	for c := range j.watchers {
+		select {
+		case c <- struct{}{}:
+		default:
+		}
+	}
+}
+
+// Board is the job's board; nil while it is being read.
+func (j *Session) Board() *LoadedBoard {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	return j.board
+}

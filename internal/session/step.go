@@ -1,0 +1,204 @@
+package session
+
+import (
+	"time"
+
+	"ohmward/internal/answer"
+	"ohmward/internal/locate"
+	"ohmward/internal/record"
+)
+
+// The steps of a job, in their order. A step follows from what the case holds,
+// so that a case opened again stands where it stood.
+const (
+	stepNets     = "nets"     // which two touch
+	stepMetal    = "metal"    // bodies that the files do not show
+	stepCautions = "cautions" // before any probe
+	stepSwap     = "swap"     // is it metal?
+	stepNull     = "null"     // the leads
+	stepCheck    = "check"    // is the null still good?
+	stepRead     = "read"     // the next two places
+	stepMend     = "mend"     // what to do about it
+	stepRework   = "rework"   // with the iron in the hand
+	stepCool     = "cool"     // seen open: let it cool
+	stepLeads    = "leads"    // do both leads touch?
+	stepAcross   = "across"   // and the nets again
+	stepProven   = "proven"   // cleared; what is left to do
+	stepClosed   = "closed"
+)
+
+// When a null is old (BENCH.md, Readings).
+const (
+	nullReadings = 10
+	nullAge      = 5 * time.Minute
+	swapValues   = 3
+)
+
+// step tells where a case stands.
+func (j *Session) step() string {
+	c := j.c
+	s := c.Steps
+	switch {
+	case c.Nets[0] == "":
+		return stepNets
+	case j.board != nil && j.board.metalToAsk(c) != nil:
+		return stepMetal
+	case !s.Cautions:
+		return stepCautions
+	case !s.Closed.IsZero():
+		return stepClosed
+	case isCleared(c):
+		return stepProven
+	case isOpen(c) && !s.Proof.Cool:
+		return stepCool
+	case isOpen(c) && s.Proof.Leads == nil:
+		return stepLeads
+	case isOpen(c):
+		return stepAcross
+	case s.Doing != nil:
+		return stepRework
+	case len(s.Swap) < swapValues && !s.Skipped && len(c.Readings) == 0:
+		return stepSwap
+	case s.Turn == "mend", s.Turn == "" && j.enough():
+		return stepMend
+	case j.nullIsOld() || s.Drifted:
+		return stepNull
+	case j.checkDue():
+		return stepCheck
+	}
+	return stepRead
+}
+
+// enough tells whether readings have said what they can.
+func (j *Session) enough() bool {
+	return j.answer != nil && len(j.c.Readings) > 0 && (j.answer.Enough || len(j.answer.Next) == 0) &&
+		j.answer.Fit.Verdict != answer.Disagree && len(j.moves()) > 0
+}
+
+// nullIsOld tells whether the leads want nulling, as of the last change: a
+// step never turns into another while somebody looks at it.
+func (j *Session) nullIsOld() bool {
+	n := len(j.c.Nulls)
+	if n == 0 {
+		return true
+	}
+	last := j.c.Nulls[n-1]
+	return len(j.c.Readings)-last.After >= nullReadings || !last.At.IsZero() && j.asOf.Sub(last.At) > nullAge
+}
+
+// lastOutcome is what the last finding that bears on the short says of it.
+func lastOutcome(c *record.Case) string {
+	for i := len(c.Findings) - 1; i >= 0; i-- {
+		if f := c.Findings[i]; f.Short != "" && f.Done != "split" {
+			return f.Short
+		}
+	}
+	return ""
+}
+
+// isOpen tells whether the short was seen open, and no more.
+func isOpen(c *record.Case) bool { return lastOutcome(c) == "open" }
+
+// isCleared tells whether it was proved gone.
+func isCleared(c *record.Case) bool { return lastOutcome(c) == "cleared" }
+
+// isShort tells whether a value across the nets is a short's.
+func isShort(ohms float64) bool { return ohms < locate.OpenOhms }
+
+// stateWords says in a word or two how far a case is.
+func stateWords(c *record.Case) string {
+	switch {
+	case c.Steps != nil && !c.Steps.Closed.IsZero():
+		return "closed"
+	case isCleared(c):
+		return "cleared, not yet closed"
+	case isOpen(c):
+		return "seen open, not yet proved"
+	case c.Nets[0] == "":
+		return "nets not chosen"
+	case len(c.Readings) == 0:
+		return "no reading yet"
+	}
+	return many(len(c.Readings), "reading")
+}
+
+// retouchedLast tells whether the last act touched a reading once more; a case
+// file that was edited since may hold fewer touches.
+func (j *Session) retouchedLast() bool {
+	n := j.c.Steps.Retouched
+	return n > 0 && n <= len(j.c.Readings) && len(j.c.Readings[n-1].Touches) > 1
+}
+
+// undo takes back the last thing confirmed.
+func (j *Session) undo(c *record.Case) error {
+	s := c.Steps
+	switch step := j.step(); {
+	case j.retouchedLast():
+		r := &c.Readings[j.c.Steps.Retouched-1]
+		r.Touches = r.Touches[:len(r.Touches)-1]
+		if r.Ohms = record.Believed(r.Touches); len(r.Touches) == 1 {
+			r.Touches = nil
+		}
+	case step == stepClosed:
+		s.Closed = time.Time{}
+	case step == stepProven && len(s.Checks) > 0:
+		s.Checks = s.Checks[:len(s.Checks)-1]
+	case step == stepProven && s.Cause != "":
+		s.Cause = ""
+	case step == stepProven:
+		unjudge(c)
+	case step == stepAcross:
+		s.Proof.Leads = nil
+	case step == stepLeads:
+		s.Proof.Cool = false
+	case step == stepCool:
+		return undoLast(c)
+	case step == stepRework:
+		s.Doing = nil
+	case s.Turn != "":
+		s.Turn = ""
+	case s.Drifted:
+		s.Drifted = false
+		j.doubtSinceNull(c, false)
+	case s.Checked > 0 && s.Checked == len(c.Readings):
+		s.Checked = 0
+	default:
+		return undoLast(c)
+	}
+	return nil
+}
+
+// undoLast takes back the last finding, null or reading, or an answer before
+// the first of them.
+func undoLast(c *record.Case) error {
+	s, n := c.Steps, len(c.Readings)
+	switch f, v := len(c.Findings), len(c.Nulls); {
+	case f > 0 && c.Findings[f-1].After >= n:
+		last := c.Findings[f-1]
+		c.Findings = c.Findings[:f-1]
+		if last.Done == "looked" && f > 1 && c.Findings[f-2].Done == "cleaned" && c.Findings[f-2].Place == last.Place {
+			c.Findings = c.Findings[:f-2] // cleaning and looking was one answer
+		}
+	case v > 0 && c.Nulls[v-1].After >= n:
+		c.Nulls = c.Nulls[:v-1]
+	case n > 0:
+		c.Readings = c.Readings[:n-1]
+	case s.Skipped:
+		s.Skipped = false
+	case len(s.Swap) > 0:
+		s.Swap = s.Swap[:len(s.Swap)-1]
+	case s.Cautions:
+		s.Cautions = false
+	case len(s.Asked) > 0:
+		last := s.Asked[len(s.Asked)-1]
+		s.Asked = s.Asked[:len(s.Asked)-1]
+		if m := len(c.Metal); m > 0 && c.Metal[m-1].Part == last {
+			c.Metal = c.Metal[:m-1]
+		}
+	case c.Nets[0] != "" && s.Practice == nil:
+		c.Nets = [2]string{}
+	default:
+		return &answer.Error{Kind: answer.Misuse, What: "there is nothing to take back"}
+	}
+	return nil
+}

@@ -1,0 +1,357 @@
+package session
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"ohmward/internal/answer"
+	"ohmward/internal/board"
+	"ohmward/internal/copper"
+	"ohmward/internal/engine"
+	"ohmward/internal/record"
+	"ohmward/unit"
+)
+
+// View says where the job stands.
+func (j *Session) View() *answer.View {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if v := j.fromSnapshot(); v != nil {
+		return v
+	}
+	v := &answer.View{
+		Revision: j.c.Steps.Revision, ID: j.id, Title: titleOf(j.c), Step: j.step(), Busy: j.busy, Trouble: j.trouble,
+		Nets: []string{}, Picked: append([]string{}, j.picked...), Readings: []answer.Taken{}, Findings: []string{},
+	}
+	v.Meter = j.meterView()
+	if j.board != nil {
+		v.Board = j.boardView()
+	}
+	if j.c.Nets[0] != "" {
+		v.Nets = j.c.Nets[:]
+	}
+	v.Groups = j.groupNames()
+	v.Path = milestones(v.Step)
+	v.Target = j.targetView()
+	v.Readings = j.takenViews()
+	for _, f := range j.c.Findings {
+		v.Findings = append(v.Findings, findingWords(f, j.findingPlace(f)))
+	}
+	v.Where = j.where()
+	v.Card = j.card(v)
+	v.CanUndo = j.undo(clone(j.c)) == nil && (j.board != nil || j.busy != "")
+	v.Mend = j.mend
+	return v
+}
+
+// findingPlace names the place of a finding as the moves name it, "" where none
+// does.
+func (j *Session) findingPlace(f record.Finding) string {
+	if f.Part != "" || j.answer == nil {
+		return ""
+	}
+	for _, s := range j.answer.Sites {
+		if j.midOf(s) == f.Place {
+			return siteWords(s)
+		}
+	}
+	return ""
+}
+
+// groupNames lists the nets of both groups; before they are solved, what is
+// chosen or picked.
+func (j *Session) groupNames() [][]string {
+	out := [][]string{{}, {}}
+	if j.pair == nil {
+		names := j.picked
+		if j.c.Nets[0] != "" {
+			names = j.c.Nets[:]
+		}
+		for i, n := range names {
+			out[i] = []string{n}
+		}
+		return out
+	}
+	for g, nets := range j.pair.Groups {
+		for _, n := range nets {
+			out[g] = append(out[g], j.pair.Nets.Nets[n].Name)
+		}
+	}
+	return out
+}
+
+func titleOf(c *record.Case) string {
+	switch {
+	case c.Steps != nil && c.Steps.Unit != "":
+		return c.Steps.Unit
+	case c.Board == record.Demo:
+		return "RL-40 river-level logger"
+	}
+	return baseName(c.Board)
+}
+
+func (j *Session) boardView() *answer.BoardSummary {
+	d := j.board
+	v := &answer.BoardSummary{Name: d.Layout.Name, Nets: len(d.Nets.Nets), Parts: len(d.Layout.Parts), Layers: len(d.Layout.Layers),
+		Doubts: j.doubtViews(), Said: saidOfFiles(j.c.Steps), Roles: sayable, Files: j.fileViews(), Copies: j.copyViews(), Copy: j.c.Steps.Copy, Figures: j.assumed(), Read: readKey(j.c.Steps) + asFigured(j.c)}
+	if box := d.Layout.Outline.Bounds(); !box.Empty() {
+		v.Size = fmt.Sprintf("%.0f × %.0f mm", float64(box.Max.X-box.Min.X)*1e-6, float64(box.Max.Y-box.Min.Y)*1e-6)
+	}
+	return v
+}
+
+func (j *Session) meterView() answer.MeterView {
+	if j.c.Steps.Practice == nil {
+		words := "values are typed; tips held by hand"
+		if j.c.Meter.Profile != handMeter {
+			words = "values are typed; tips clipped"
+		}
+		return answer.MeterView{Kind: "typed", Words: words}
+	}
+	return answer.MeterView{Kind: "simulated", Words: "simulated meter, tips clipped", Down: j.live.stop != nil}
+}
+
+// milestones are the stages of the whole job, as a person would name them.
+func milestones(step string) []answer.Milestone {
+	stages := []struct {
+		name  string
+		steps []string
+	}{
+		{"Nets", []string{stepNets, stepMetal}},
+		{"Safety", []string{stepCautions, stepSwap, stepNull}},
+		{"Readings", []string{stepRead, stepCheck}},
+		{"Repair", []string{stepMend, stepRework}},
+		{"Proof", []string{stepCool, stepLeads, stepAcross}},
+		{"Record", []string{stepProven, stepClosed}},
+	}
+	var out []answer.Milestone
+	state := "done"
+	for _, s := range stages {
+		now := false
+		for _, t := range s.steps {
+			now = now || t == step
+		}
+		if now {
+			state = "now"
+		}
+		out = append(out, answer.Milestone{Name: s.name, State: state})
+		if now {
+			state = "ahead"
+		}
+	}
+	if step == stepClosed {
+		out[len(out)-1].State = "done"
+	}
+	return out
+}
+
+// targetView puts the pair of places into words.
+func (j *Session) targetView() *answer.Target {
+	switch j.step() {
+	case stepSwap, stepCheck, stepRead, stepLeads, stepAcross:
+	default:
+		return nil
+	}
+	c, ok := j.choice()
+	if !ok {
+		return nil
+	}
+	at, err := j.pair.ContactsNamed(c.Kind == "four-wire", c.From, c.To, c.Current, c.Sense)
+	if err != nil {
+		return nil
+	}
+	t := &answer.Target{Kind: c.Kind, Red: SpotWords(j.pair.Board, at.High), Black: SpotWords(j.pair.Board, at.Low), Others: []answer.Pair{}, Advised: j.aim == nil}
+	if j.step() == stepSwap && len(j.c.Steps.Swap) == 1 {
+		t.Red, t.Black = t.Black, t.Red
+	}
+	if at.FourWire {
+		in, out := SpotWords(j.pair.Board, at.In), SpotWords(j.pair.Board, at.Out)
+		t.ClipRed, t.ClipBlk = &in, &out
+	}
+	if t.Red.Bottom || t.Black.Bottom {
+		t.Turn = "Turn the board over: the bottom faces you."
+	}
+	if j.step() == stepRead {
+		j.others(t)
+	}
+	return t
+}
+
+// others lists the other places on offer.
+func (j *Session) others(t *answer.Target) {
+	for i, n := range j.answer.Next {
+		at, err := j.pair.ContactsNamed(n.Kind == "four-wire", n.From, n.To, n.Current, n.Sense)
+		if err != nil {
+			continue
+		}
+		if i == 0 && t.Advised {
+			t.Why = n.Why
+		}
+		say := func(spot copper.Spot) string { return SpotWords(j.pair.Board, spot).Words }
+		pair := answer.Pair{From: say(at.High), To: say(at.Low)}
+		if at.FourWire {
+			pair = answer.Pair{From: fmt.Sprintf("volts on %s and %s", pair.From, pair.To), To: fmt.Sprintf("clips on %s and %s", say(at.In), say(at.Out))}
+		}
+		t.Others = append(t.Others, pair)
+	}
+}
+
+// takenViews sets each reading against what the best place predicts.
+func (j *Session) takenViews() []answer.Taken {
+	out := []answer.Taken{}
+	most := 0.0
+	for _, r := range j.c.Readings {
+		if !r.Ohms.IsOpen() {
+			most = max(most, math.Abs(float64(r.Ohms)))
+		}
+	}
+	for i, r := range j.c.Readings {
+		t := answer.Taken{N: i, Value: r.Ohms.String(), Places: r.From + " – " + r.To, Doubtful: r.Doubtful != nil && *r.Doubtful}
+		if r.FourWire {
+			t.Places = "volts " + r.Sense[0] + " – " + r.Sense[1]
+		}
+		t.Share = share(float64(r.Ohms), most)
+		if j.answer != nil && i < len(j.answer.Each) {
+			j.predictedView(&t, j.answer.Each[i], most)
+			w := j.answer.Fit.WorstReading
+			t.Worst = w != nil && *w == i
+		}
+		if j.work != nil && i < len(j.work.Taken) {
+			at := j.work.Taken[i]
+			t.FromX, t.FromY = at.High.At.MM()
+			t.ToX, t.ToY = at.Low.At.MM()
+			if t.Places = j.placeName(at.High) + " – " + j.placeName(at.Low); r.FourWire {
+				t.Places = "volts " + t.Places
+			}
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+// placeName names a place shortly: its pin, else in words.
+func (j *Session) placeName(spot copper.Spot) string {
+	if text := j.pair.PlaceText(spot); !strings.Contains(text, "@") {
+		return text
+	}
+	return SpotWords(j.pair.Board, spot).Words
+}
+
+func share(ohms, most float64) float64 {
+	if most == 0 || math.IsInf(ohms, 0) {
+		return 1
+	}
+	return math.Abs(ohms) / most
+}
+
+func (j *Session) predictedView(t *answer.Taken, f answer.ReadingFit, most float64) {
+	if f.Predicted == nil || f.Ohms >= engine.OpenReading {
+		return
+	}
+	t.Predicted, t.PredShare = unit.Resistance(*f.Predicted).String(), min(1, share(*f.Predicted, most))
+	if f.U > 0 {
+		t.Off = (f.Ohms - *f.Predicted) / f.U
+	}
+}
+
+// where says what is known of the place.
+func (j *Session) where() *answer.Where {
+	a := j.answer
+	if a == nil {
+		return nil
+	}
+	w := &answer.Where{Verdict: a.Fit.Verdict, Note: a.Fit.Note, Changed: a.Fit.Changed, Touch: a.Fit.Neighbour, Best: a.Best, Places: []answer.PlaceView{}, Density: j.density()}
+	if j.canReach != nil {
+		w.Reach = j.canReach.Note
+	}
+	if len(a.Next) > 0 {
+		w.Worth = a.Next[0].Why
+	}
+	if a.Enough {
+		w.Worth = "Enough read: " + a.EnoughWhy
+	}
+	const shown = 6
+	for _, s := range a.Sites[:min(len(a.Sites), shown)] {
+		w.Places = append(w.Places, answer.PlaceView{Words: siteWords(s), Chance: chanceWords(s.Probability), P: s.Probability,
+			Layer: s.Layer, X: (s.X + s.X2) / 2, Y: (s.Y + s.Y2) / 2})
+	}
+	if b := a.Best; b != nil {
+		w.Words = siteWords(b.Site)
+		w.Radius = fmt.Sprintf("within %.1f mm", b.RadiusMM)
+		w.Chance = chanceWords(b.RadiusMass)
+		w.Hides = hides(b.Site, j.pair.Layout)
+		if b.Kind == "gap" {
+			w.Gap = fmt.Sprintf("%.2f mm gap", b.Gap)
+		}
+		if len(j.c.Readings) > 0 {
+			w.Short = fmt.Sprintf("%v (%v to %v)", unit.Resistance(b.Ohms.Median), unit.Resistance(b.Ohms.Low), unit.Resistance(b.Ohms.High))
+		}
+	}
+	return w
+}
+
+// hides says what lies over a place.
+func hides(s answer.Site, b *board.Board) string {
+	face := "on the top"
+	switch {
+	case s.Layer == b.Layers[len(b.Layers)-1].Name && len(b.Layers) > 1:
+		face = "on the bottom"
+	case s.Layer != b.Layers[0].Name:
+		face = "inside the board, on " + s.Layer
+	}
+	switch {
+	case s.Hidden && s.Covered:
+		return face + ", under a part and under the mask"
+	case s.Hidden:
+		return face + ", hidden under a part"
+	case s.Covered:
+		return face + ", under the solder mask"
+	}
+	return face + ", in plain sight"
+}
+
+// leastDensity is the share of the largest below which a sample is not drawn.
+const leastDensity = 0.002
+
+// density is each sample's share of the largest.
+func (j *Session) density() [][3]float64 {
+	out := [][3]float64{}
+	most := 0.0
+	listed := j.post.P[:len(j.work.Listed())]
+	for _, p := range listed {
+		most = max(most, p)
+	}
+	for i, p := range listed {
+		if most > 0 && p >= leastDensity*most {
+			x, y := j.work.Sites[i].Mid()
+			out = append(out, [3]float64{round3(x), round3(y), round3(p / most)})
+		}
+	}
+	return out
+}
+
+func round3(x float64) float64 { return math.Round(x*1e3) / 1e3 }
+
+// Live says what the meter shows now, and a number that changes with it.
+func (j *Session) Live() (answer.Live, int) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	l := answer.Live{On: j.live.has && j.live.stop != nil}
+	if !l.On {
+		return l, j.live.seq
+	}
+	l.Text, l.Steady = j.live.now.Ohms.String(), j.live.told
+	l.Share = barShare(float64(j.live.now.Ohms))
+	l.Open = !isShort(float64(j.live.now.Ohms))
+	return l, j.live.seq
+}
+
+// barShare puts a resistance on a bar from a milliohm to 100 kilohms, which
+// grows with its logarithm.
+func barShare(ohms float64) float64 {
+	if ohms <= 1e-3 {
+		return 0
+	}
+	return min(1, math.Log10(ohms/1e-3)/8)
+}

@@ -1,0 +1,128 @@
+package session
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"path"
+	"strings"
+
+	"ohmward/internal/answer"
+	"ohmward/internal/record"
+)
+
+// many counts things in words.
+func many(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+func baseName(board string) string {
+	name := path.Base(strings.ReplaceAll(board, `\`, "/"))
+	return strings.TrimSuffix(name, path.Ext(name))
+}
+
+// chanceWords puts a probability as chances in ten.
+func chanceWords(p float64) string {
+	switch {
+	case p >= 0.985:
+		return "almost certain"
+	case p >= 0.95:
+		return "19 in 20"
+	case p >= 0.075:
+		return fmt.Sprintf("%.0f in 10", math.Max(1, math.Round(p*10)))
+	case p >= 0.015:
+		n := math.Round(1 / p)
+		if n > 20 {
+			n = 5 * math.Round(n/5)
+		}
+		return fmt.Sprintf("1 in %.0f", n)
+	}
+	return "hardly likely"
+}
+
+// riskWords puts a chance of harm into words.
+func riskWords(p float64) string {
+	switch {
+	case p <= 0:
+		return "none"
+	case p <= 0.016:
+		return "small"
+	case p <= 0.05:
+		return "some care needed"
+	case p <= 0.11:
+		return "real: keep it for later"
+	}
+	return "high: the last thing to do"
+}
+
+func minutesWords(m float64) string {
+	if m < 1.5 {
+		return "a minute"
+	}
+	return fmt.Sprintf("%.0f minutes", m)
+}
+
+// moveWords names a move.
+func moveWords(m answer.Repair, sites []answer.Site) string {
+	where := m.Part
+	if i := m.Site - 1; i >= 0 && i < len(sites) {
+		where = siteWords(sites[i])
+		if sites[i].Kind == "part" {
+			where = "at " + sites[i].Part
+		}
+	}
+	switch m.What {
+	case "clean and look":
+		return "Clean and look " + where
+	case "wick":
+		return "Wick the solder " + where
+	case "reflow":
+		return "Reflow the joints " + where
+	case "scrape":
+		return "Scrape the mask and cut the sliver " + where
+	case "remove":
+		return "Take off " + m.Part
+	case "split":
+		return "Lift one end of " + m.Part
+	}
+	return m.What + " " + where
+}
+
+var actionWords = map[string]string{
+	"cleaned": "cleaned", "wicked": "wicked", "reflowed": "reflowed", "removed": "taken off", "split": "lifted at one end",
+	"looked": "looked at", "scraped": "scraped free",
+}
+
+// findingWords says what was done where, and what came of it. spot is its place
+// as the moves name it, "between C7.1 and C7.2", or "".
+func findingWords(f record.Finding, spot string) string {
+	deed, known := actionWords[f.Done]
+	if !known {
+		deed = f.Done
+	}
+	if f.Done == "looked" {
+		deed = "looked"
+	}
+	what := cmp.Or(f.Part, f.Place) + " " + deed
+	switch {
+	case spot != "":
+		what = deed + " " + spot
+	case f.Done == "looked":
+		what = "looked at " + cmp.Or(f.Part, f.Place)
+	}
+	out := ""
+	switch {
+	case f.Done == "looked" && f.Seen != "":
+		out = f.Seen + " seen"
+	case f.Short == "remains":
+		out = "the short remains"
+	case f.Short == "open":
+		out = "seen open"
+	case f.Short != "":
+		out = "the short is " + f.Short
+	}
+	return strings.TrimSuffix(what+": "+out, ": ")
+}

@@ -1,0 +1,193 @@
+package session
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"ohmward/geom"
+	"ohmward/internal/answer"
+	"ohmward/internal/board"
+	"ohmward/internal/copper"
+	"ohmward/internal/engine"
+)
+
+// SpotWords puts a place into words.
+func SpotWords(p *engine.Board, spot copper.Spot) answer.SpotWords {
+	x, y := spot.At.MM()
+	s := answer.SpotWords{Place: p.PlaceText(spot), Layer: p.Layout.Layers[spot.Layer].Name, X: x, Y: y}
+	s.Bottom = spot.Layer > 0 && spot.Layer == len(p.Layout.Layers)-1 && !spot.Rim
+	s.Words = words(p, spot, s.Bottom)
+	s.Part, _, _ = strings.Cut(spot.Pin, ".")
+	return s
+}
+
+func words(p *engine.Board, spot copper.Spot, bottom bool) string {
+	part := partNamed(p, spot.Pin)
+	if part == nil {
+		return off(p, spot)
+	}
+	_, pin, _ := strings.Cut(spot.Pin, ".")
+	switch pins := p.Pins(*part); {
+	case pins == 1 && strings.HasPrefix(part.Ref, "TP"):
+		return "test point " + part.Ref
+	case pins == 1:
+		return part.Ref
+	case pins == 2:
+		return fmt.Sprintf("%s, the %s", part.Ref, end(p, part, spot.At, bottom))
+	case isTab(pin):
+		return fmt.Sprintf("tab %s of %s, %s", pin, part.Ref, corner(p, part, spot.At, bottom))
+	default:
+		return fmt.Sprintf("pin %s of %s, %s", pin, part.Ref, corner(p, part, spot.At, bottom))
+	}
+}
+
+// partNamed gives the part of a pin written "C7.1", or nil.
+func partNamed(p *engine.Board, pin string) *board.Part {
+	ref, _, ok := strings.Cut(pin, ".")
+	if !ok {
+		return nil
+	}
+	for i := range p.Layout.Parts {
+		if p.Layout.Parts[i].Ref == ref {
+			return &p.Layout.Parts[i]
+		}
+	}
+	return nil
+}
+
+// isTab tells whether a pin's name is that of a shell's or a screw's tab.
+func isTab(pin string) bool {
+	for _, start := range []string{"S", "SH", "MP", "M", "TAB"} {
+		if rest, ok := strings.CutPrefix(pin, start); ok && strings.Trim(rest, "0123456789") == "" {
+			return true
+		}
+	}
+	return false
+}
+
+// end tells the two ends of a part apart by the part next to it, else by how
+// the board lies.
+func end(p *engine.Board, part *board.Part, at geom.Point, bottom bool) string {
+	other := at
+	for _, i := range part.Pads {
+		if q := p.Layout.Pads[i].At; engine.DistanceMM(q, at) > engine.DistanceMM(other, at) {
+			other = q
+		}
+	}
+	const clear = 0.6 // the difference of distances, as a share of the part's length, that the eye sees
+	best, name := math.Inf(1), ""
+	for i := range p.Layout.Parts {
+		q := &p.Layout.Parts[i]
+		if q.Ref == part.Ref || q.Side != part.Side || len(q.Body) == 0 || strings.HasPrefix(q.Ref, "TP") {
+			continue
+		}
+		near, far := engine.DistanceMM(q.At, at), engine.DistanceMM(q.At, other)
+		if far-near > clear*engine.DistanceMM(at, other) && near < best {
+			best, name = near, q.Ref
+		}
+	}
+	const beside = 12.0 // millimetres: farther off is no neighbour
+	if name != "" && best < beside {
+		return "end nearer " + name
+	}
+	return lies(float64(at.X-other.X), float64(at.Y-other.Y), bottom) + " end"
+}
+
+// corner tells where in a part a pin lies.
+func corner(p *engine.Board, part *board.Part, at geom.Point, bottom bool) string {
+	box := geom.EmptyBox()
+	for _, i := range part.Pads {
+		box = box.Extend(p.Layout.Pads[i].At)
+	}
+	w, h := float64(box.Max.X-box.Min.X), float64(box.Max.Y-box.Min.Y)
+	dx := float64(2*at.X-box.Min.X-box.Max.X) / max(w, 1)
+	dy := float64(2*at.Y-box.Min.Y-box.Max.Y) / max(h, 1)
+	if w < h/8 {
+		dx = 0
+	}
+	if h < w/8 {
+		dy = 0
+	}
+	across, along := lies(dx, 0, bottom), lies(0, dy, bottom)
+	switch {
+	case math.Abs(dx) < 0.34 && math.Abs(dy) < 0.34:
+		return "in its middle"
+	case math.Abs(dx) < 0.34:
+		return "at its " + along + " edge"
+	case math.Abs(dy) < 0.34:
+		return "at its " + across + " edge"
+	}
+	return fmt.Sprintf("%s %s", along, across)
+}
+
+// lies names a direction on the board as it lies before the user: turned over,
+// left and right change.
+func lies(dx, dy float64, bottom bool) string {
+	if bottom {
+		dx = -dx
+	}
+	switch {
+	case math.Abs(dx) >= math.Abs(dy) && dx < 0:
+		return "left"
+	case math.Abs(dx) >= math.Abs(dy):
+		return "right"
+	case dy < 0:
+		return "lower"
+	}
+	return "upper"
+}
+
+// off tells of a place that is no pin by the nearest part.
+func off(p *engine.Board, spot copper.Spot) string {
+	what := "bare copper"
+	if spot.Rim {
+		what = "the bare via"
+	}
+	best, name, away := math.Inf(1), "", geom.Point{}
+	for i := range p.Layout.Pads {
+		if mm := engine.DistanceMM(p.Layout.Pads[i].At, spot.At); mm < best {
+			q := p.Layout.Pads[i]
+			best, name, away = mm, q.Ref, q.At
+		}
+	}
+	if name == "" {
+		x, y := spot.At.MM()
+		return fmt.Sprintf("%s at %.1f, %.1f mm", what, x, y)
+	}
+	bottom := spot.Layer > 0 && spot.Layer == len(p.Layout.Layers)-1
+	return fmt.Sprintf("%s %.1f mm %s %s", what, best, aside(float64(spot.At.X-away.X), float64(spot.At.Y-away.Y), bottom), name)
+}
+
+func aside(dx, dy float64, bottom bool) string {
+	switch d := lies(dx, dy, bottom); d {
+	case "upper":
+		return "above"
+	case "lower":
+		return "below"
+	default:
+		return d + " of"
+	}
+}
+
+// siteWords says where two nets could touch.
+func siteWords(s answer.Site) string {
+	near := ""
+	switch len(s.Near) {
+	case 0:
+		near = fmt.Sprintf("at %.1f, %.1f mm", s.X, s.Y)
+	case 1:
+		near = "at " + s.Near[0]
+	default:
+		near = "between " + s.Near[0] + " and " + s.Near[1]
+	}
+	switch s.Kind {
+	case "part":
+		return "inside " + s.Part
+	case "metal":
+		return "at the metal of " + s.Part + ", " + near
+	case "layers":
+		return "through the board, " + near
+	}
+	return near
+}

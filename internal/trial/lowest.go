@@ -1,0 +1,124 @@
+package trial
+
+import (
+	"math"
+
+	"ohmward/internal/engine"
+	"ohmward/internal/suspect"
+)
+
+// The lowest-reading method: as many two-wire readings at the places spread
+// most evenly over both nets; the answer is the midpoint of the pair that read
+// least.
+
+// lowestPairs lists pairs of places, one on each net and near each other, each
+// next one the farthest from all before it: any number of them from the front
+// is spread evenly.
+func (t *trial) lowestPairs() [][2]int {
+	var all [][2]int
+	seen := map[[2]int]bool{}
+	add := func(a, b int) {
+		if p := [2]int{a, b}; !seen[p] {
+			seen[p] = true
+			all = append(all, p)
+		}
+	}
+	for a := range t.Probes[0] {
+		add(a, t.nearestProbe(1, 0, a))
+	}
+	for b := range t.Probes[1] {
+		add(t.nearestProbe(0, 1, b), b)
+	}
+	return t.evenly(all, MostReadings)
+}
+
+// nearestProbe is the place of group g nearest to place i of group other.
+func (t *trial) nearestProbe(g, other, i int) int {
+	best, far := 0, math.Inf(1)
+	for j, p := range t.Probes[g] {
+		if d := engine.DistanceMM(p.At, t.Probes[other][i].At); d < far {
+			best, far = j, d
+		}
+	}
+	return best
+}
+
+// evenly picks n pairs: the one nearest the middle of all, then again and
+// again the farthest from those picked.
+func (t *trial) evenly(pairs [][2]int, n int) [][2]int {
+	var cx, cy float64
+	for _, p := range pairs {
+		x, y := t.midOf(p)
+		cx, cy = cx+x/float64(len(pairs)), cy+y/float64(len(pairs))
+	}
+	at := 0
+	far := make([]float64, len(pairs))
+	for i, p := range pairs {
+		x, y := t.midOf(p)
+		far[i] = engine.HypotMM(x-cx, y-cy)
+		if far[i] < far[at] {
+			at = i
+		}
+	}
+	for i := range far {
+		far[i] = math.Inf(1)
+	}
+	var out [][2]int
+	for len(out) < min(n, len(pairs)) {
+		out = append(out, pairs[at])
+		ax, ay := t.midOf(pairs[at])
+		next := 0
+		for i, p := range pairs {
+			x, y := t.midOf(p)
+			far[i] = min(far[i], engine.HypotMM(x-ax, y-ay))
+			if far[i] > far[next] {
+				next = i
+			}
+		}
+		at = next
+	}
+	return out
+}
+
+// midOf is the midpoint of a pair in millimetres.
+func (t *trial) midOf(p [2]int) (x, y float64) {
+	ax, ay := t.Probes[0][p[0]].At.MM()
+	bx, by := t.Probes[1][p[1]].At.MM()
+	return (ax + bx) / 2, (ay + by) / 2
+}
+
+// lowestError is how far the method's answer lies from a fault.
+func (t *trial) lowestError(n, readings int) (float64, error) {
+	b := t.newBencher(n, 1)
+	least, lx, ly := math.Inf(1), 0.0, 0.0
+	for i := range readings {
+		p := t.pairs[i%len(t.pairs)]
+		v, err := b.twoWire(p[0], p[1])
+		if err != nil {
+			return 0, err
+		}
+		if v < least {
+			least = v
+			lx, ly = t.midOf(p)
+		}
+	}
+	x, y := b.fault.Site.Mid()
+	return engine.HypotMM(lx-x, ly-y), nil
+}
+
+// nearestSite is the suspect that stands for a fault: the nearest of its kind
+// and layers within two millimetres, or -1.
+func (t *trial) nearestSite(f suspect.Site) int {
+	best, far := -1, 2.0
+	x, y := f.Mid()
+	for i, s := range t.Listed() {
+		if s.Kind != f.Kind || s.LayerA != f.LayerA || s.LayerB != f.LayerB || s.Part != f.Part {
+			continue
+		}
+		u, v := s.Mid()
+		if d := engine.HypotMM(u-x, v-y); d < far {
+			best, far = i, d
+		}
+	}
+	return best
+}

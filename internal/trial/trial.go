@@ -1,0 +1,180 @@
+package trial
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+
+	"ohmward/internal/answer"
+	"ohmward/internal/engine"
+	"ohmward/internal/locate"
+	"ohmward/internal/practice"
+	"ohmward/internal/record"
+	"ohmward/internal/suspect"
+)
+
+// Outcome is what became of all invented shorts.
+type Outcome struct {
+	*engine.Pair
+	Answer *answer.Trial // the sums alone
+	Meter  locate.Meter
+	Copper locate.Copper // how well the program takes the copper to be known
+	Runs   []Search
+}
+
+// Run hides shorts on a board and lets the program find each.
+func Run(ctx context.Context, p *engine.Board, o Options) (*Outcome, error) {
+	if err := o.Check(); err != nil {
+		return nil, err
+	}
+	t, err := newTrial(p, ctx, o)
+	if err != nil {
+		return nil, err
+	}
+	t.Progress("finding the faults")
+	runs, err := t.runAll(ctx)
+	if err != nil {
+		return nil, answer.AsError(err)
+	}
+	return &Outcome{Pair: t.Pair, Answer: t.summary(runs), Meter: t.meter, Copper: t.knowledge, Runs: runs}, nil
+}
+
+const (
+	defaultFaults = 200
+	mostFaults    = 5000
+)
+
+// trial is what all faults of a trial share.
+type trial struct {
+	*engine.Pair
+	options   Options
+	fourWire  bool
+	meter     locate.Meter
+	knowledge locate.Copper
+	hands     locate.Hands
+	halves    *halves
+	crowd     *practice.Crowd
+	pairs     [][2]int // the lowest-reading method's places, in their order
+	prior     *locate.Posterior
+	first     []locate.Move // what is advised before any reading; one or none
+}
+
+func newTrial(p *engine.Board, ctx context.Context, o Options) (*trial, error) {
+	profile, err := locate.Profile(o.Meter)
+	if err != nil {
+		return nil, &answer.Error{Kind: answer.Misuse, What: err.Error()}
+	}
+	s, err := p.NewPair(ctx, engine.PairOptions{Nets: o.Nets, Foreign: true, Rates: suspect.DefaultRates(), Layers: true})
+	if err != nil {
+		return nil, answer.AsError(err)
+	}
+	t := &trial{Pair: s, options: o, fourWire: o.Kind == "four-wire", meter: profile, hands: locate.DefaultHands(), halves: newHalves(s)}
+	for g, probes := range s.Probes {
+		if len(probes) == 0 {
+			return nil, &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("%s has no place that a tip can reach", s.Names[g]), Hint: "try two nets that reach a pad, an open via or a connector"}
+		}
+	}
+	t.knowledge = s.CopperKnown(record.Copper{})
+	t.hands.FourWire = t.fourWire
+	if t.fourWire {
+		t.meter.NoiseFourWireOhms = engine.DifferencedVolts / engine.InjectedAmps
+	}
+	if err := t.hide(ctx); err != nil {
+		return nil, err
+	}
+	t.pairs = t.lowestPairs()
+	if t.prior, err = t.posterior(nil); err != nil {
+		return nil, answer.AsError(err)
+	}
+	if t.first, err = t.moves(t.prior, t.hands); err != nil {
+		return nil, answer.AsError(err)
+	}
+	return t, nil
+}
+
+// Check sets the defaults and tells what was asked wrongly.
+func (o *Options) Check() error {
+	if o.Faults == 0 {
+		o.Faults = defaultFaults
+	}
+	if o.Meter == "" {
+		o.Meter = engine.DefaultMeter
+	}
+	if o.Kind == "" {
+		o.Kind = "two-wire"
+	}
+	switch {
+	case o.Faults < 1 || o.Faults > mostFaults:
+		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--faults %d: 1 to %d", o.Faults, mostFaults)}
+	case o.Kind != "two-wire" && o.Kind != "four-wire":
+		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--kind %s: two-wire or four-wire", o.Kind)}
+	case o.OffModel != "" && !slices.Contains(answer.OffModels, o.OffModel):
+		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--off-model %s: one of %s", o.OffModel, strings.Join(answer.OffModels, ", "))}
+	}
+	return nil
+}
+
+// hide draws the faults and solves them on a mesh of their own.
+func (t *trial) hide(ctx context.Context) error {
+	t.Progress("hiding the faults")
+	rng := rand.New(rand.NewPCG(t.options.Seed, 0x747269616c))
+	var err error
+	t.crowd, err = practice.NewCrowd(ctx, t.PracticeBench(""), t.draw(), t.options.Faults, rng)
+	return bad1(err)
+}
+
+func bad1(err error) error {
+	if err == nil {
+		return nil
+	}
+	return answer.AsError(err)
+}
+
+// runAll finds every fault, as many at a time as there are cores. Each fault
+// has its own random numbers, so the order does not matter.
+func (t *trial) runAll(ctx context.Context) ([]Search, error) {
+	runs := make([]Search, t.options.Faults)
+	errs := make([]error, len(runs))
+	work := make(chan int)
+	var group sync.WaitGroup
+	for range min(len(runs), runtime.GOMAXPROCS(0)) {
+		group.Go(func() {
+			for i := range work {
+				runs[i], errs[i] = t.run(i)
+			}
+		})
+	}
+	for i := range runs {
+		if ctx.Err() != nil {
+			break
+		}
+		work <- i
+	}
+	close(work)
+	group.Wait()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	return runs, firstError(errs...)
+}
+
+// posterior weighs the suspects as the program does for a case.
+func (t *trial) posterior(readings []locate.Reading) (*locate.Posterior, error) {
+	return locate.Solve(locate.Case{
+		Sites: t.Sites, Lay: t.Lay, Foreign: t.Foreign, Elsewhere: t.Elsewhere, Readings: readings,
+		Meter: t.meter, Copper: t.knowledge, Loop: t.Solver.Loop,
+	})
+}
+
+// moves gives the reading of the trial's kind that is best to take, if any.
+func (t *trial) moves(post *locate.Posterior, h locate.Hands) ([]locate.Move, error) {
+	m, ok, err := post.First(t.Tables[0], t.Tables[1], h, t.fourWire)
+	if !ok {
+		return nil, err
+	}
+	return []locate.Move{m}, err
+}
