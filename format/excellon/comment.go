@@ -3,6 +3,8 @@ package excellon
 import (
 	"regexp"
 	"strings"
+
+	"ohmward/format/internal/scan"
 )
 
 var (
@@ -22,8 +24,8 @@ func (r *reader) comment(s string) {
 	if m := formatComment.FindStringSubmatch(s); m != nil {
 		r.format(m[1], m[2], strings.ToLower(m[3]))
 	} else if m := digitsComment.FindStringSubmatch(s); m != nil {
-		before, _ := whole(m[1])
-		after, _ := whole(m[2])
+		before, _ := scan.Whole(m[1])
+		after, _ := scan.Whole(m[2])
 		r.setDigits(before, after)
 	} else if m := typeComment.FindStringSubmatch(s); m != nil {
 		r.section = Plated
@@ -37,17 +39,17 @@ func (r *reader) comment(s string) {
 
 // format takes {3:3/ absolute / metric / suppress leading zeros}.
 func (r *reader) format(before, after, words string) {
-	b, ok1 := whole(before)
-	a, ok2 := whole(after)
+	b, ok1 := scan.Whole(before)
+	a, ok2 := scan.Whole(after)
 	if ok1 && ok2 {
 		r.setDigits(b, a)
 	}
 	if r.unit == 0 {
 		switch {
 		case strings.Contains(words, "metric"):
-			r.unit = nmPerMM
+			r.unit = scan.MM
 		case strings.Contains(words, "inch"):
-			r.unit = nmPerInch
+			r.unit = scan.Inch
 		}
 	}
 	switch {
@@ -64,19 +66,19 @@ func (r *reader) format(before, after, words string) {
 // sizeHint keeps a tool's size and plating told in a comment, for a table
 // that does not say.
 func (r *reader) sizeHint(number, size, words string) {
-	n, ok1 := whole(number)
-	v, ok2 := decimal(size)
+	n, ok1 := scan.Whole(number)
+	v, ok2 := scan.Decimal(size)
 	if !ok1 || !ok2 || n > maxTool {
 		return
 	}
 	t := &tool{size: v, unit: r.unit, sized: true}
 	switch {
 	case strings.Contains(words, "MILS"):
-		t.unit = nmPerInch / 1000
+		t.unit = scan.Mil
 	case strings.Contains(words, "MM"):
-		t.unit = nmPerMM
+		t.unit = scan.MM
 	case strings.Contains(words, "INCH"):
-		t.unit = nmPerInch
+		t.unit = scan.Inch
 	}
 	switch {
 	case strings.Contains(words, "NON_PLATED"), strings.Contains(words, "NONPLATED"):
@@ -97,7 +99,7 @@ func (r *reader) attribute(s string) {
 		fields[i] = strings.TrimSpace(fields[i])
 	}
 	switch code := strings.ToUpper(s[:2]); {
-	case code == "TF" && fields[0] != "" && len(r.file.Attributes) < maxWarnings:
+	case code == "TF" && fields[0] != "" && len(r.file.Attributes) < maxAttributes:
 		r.file.Attributes[fields[0]] = fields[1:]
 	case code == "TA" && fields[0] == ".AperFunction":
 		r.function = fields[1:]

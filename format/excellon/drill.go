@@ -7,7 +7,10 @@
 // the same time; a File belongs to the caller, but hits share Function slices.
 package excellon
 
-import "ohmward/geom"
+import (
+	"ohmward/format/fault"
+	"ohmward/geom"
+)
 
 // Plating says what a file or tool tells about plating.
 type Plating uint8
@@ -30,20 +33,13 @@ type Hit struct {
 	Function []string // the tool's .AperFunction and its fields, when said
 }
 
-// Warning is something passed over or doubtful, with its place.
-type Warning struct {
-	Line  int
-	What  string
-	Guess bool // how the file was read, for want of its saying so
-}
-
 // File is one drill file as read.
 type File struct {
 	Attributes map[string][]string // X2-style attributes found in comments, by name with the dot
 	Hits       []Hit
 	From, To   int     // copper layers spanned (1-based) when the file says so, else 0
 	Plating    Plating // of the whole file, when it has one
-	Warnings   []Warning
+	Warnings   []fault.Warning
 	Complete   bool // M30 or M00 was seen
 	Metric     bool
 	Trusted    bool // every coordinate had its decimal point, or the file says its zeros and digits

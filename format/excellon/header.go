@@ -1,14 +1,11 @@
 package excellon
 
 import (
-	"strconv"
 	"strings"
-)
 
-func whole(s string) (int, bool) {
-	n, err := strconv.Atoi(strings.TrimSpace(s))
-	return n, err == nil
-}
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
+)
 
 // keyword runs a line that is a word of the header; it tells whether it was.
 func (r *reader) keyword(s string) bool {
@@ -20,7 +17,7 @@ func (r *reader) keyword(s string) bool {
 		r.setUnit(fields)
 	case "FMAT":
 		if len(fields) > 1 && fields[1] == "1" {
-			r.warn("format 1 commands (FMAT,1) are read as format 2")
+			r.Warn("format 1 commands (FMAT,1) are read as format 2")
 		}
 	case "ICI":
 		r.incremental = len(fields) < 2 || fields[1] != "OFF"
@@ -39,9 +36,9 @@ func (r *reader) keyword(s string) bool {
 
 // setUnit handles METRIC and INCH with zeros and a digit pattern in any order.
 func (r *reader) setUnit(fields []string) {
-	r.unit = nmPerInch
+	r.unit = scan.Inch
 	if fields[0] == "METRIC" {
-		r.unit = nmPerMM
+		r.unit = scan.MM
 	}
 	for _, f := range fields[1:] {
 		switch f = strings.TrimSpace(f); {
@@ -53,14 +50,14 @@ func (r *reader) setUnit(fields []string) {
 			before, after, _ := strings.Cut(f, ".")
 			r.setDigits(len(before), len(after))
 		default:
-			r.warn("unknown word %q beside the unit passed over", shorten(f))
+			r.Warn("unknown word %q beside the unit passed over", fault.Short(f))
 		}
 	}
 }
 
 func (r *reader) setDigits(before, after int) {
 	if before+after < 1 || before > 9 || after > 9 {
-		r.warn("digits %d.%d passed over", before, after)
+		r.Warn("digits %d.%d passed over", before, after)
 		return
 	}
 	r.digits = [2]int{before, after}

@@ -2,7 +2,10 @@ package excellon
 
 import (
 	"bytes"
+	"iter"
 	"strings"
+
+	"ohmward/format/internal/scan"
 )
 
 // token is one letter with what follows it.
@@ -33,28 +36,14 @@ func tokens(s string) (out []token, ok bool) {
 	return out, true
 }
 
-// eachLine hands every line (ended by LF, CR LF or bare CR) to do, trimmed;
-// last tells that the data ends with it, without a line end.
-func eachLine(data []byte, do func(line int, s string, last bool) error) error {
-	line := 1
-	for len(data) > 0 {
-		n := bytes.IndexAny(data, "\r\n")
-		text := data
-		if n < 0 {
-			data = nil
-		} else {
-			text = data[:n]
-			if data[n] == '\r' && n+1 < len(data) && data[n+1] == '\n' {
-				n++
-			}
-			data = data[n+1:]
-		}
-		if s := string(bytes.Trim(text, " \t\x00\xef\xbb\xbf")); s != "" {
-			if err := do(line, s, n < 0); err != nil {
-				return err
+// trimmed gives the lines that are not blank, without blanks and marks of byte
+// order around.
+func trimmed(data []byte) iter.Seq2[scan.Line, string] {
+	return func(yield func(scan.Line, string) bool) {
+		for l := range scan.Lines(data) {
+			if s := string(bytes.Trim(l.Text, " \t\x00\xef\xbb\xbf")); s != "" && !yield(l, s) {
+				return
 			}
 		}
-		line++
 	}
-	return nil
 }

@@ -2,16 +2,11 @@ package excellon
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
 	"ohmward/geom"
-)
-
-// Nanometres in one unit of the file.
-const (
-	nmPerMM   = 1_000_000
-	nmPerInch = 25_400_000
 )
 
 // zeros says which zeros a file keeps.
@@ -23,20 +18,11 @@ const (
 	trailing       // TZ: trailing zeros kept, leading ones omitted
 )
 
-// decimal parses a plain signed decimal number without exponent.
-func decimal(s string) (float64, bool) {
-	if s == "" || strings.Trim(s, "0123456789+-.") != "" {
-		return 0, false
-	}
-	v, err := strconv.ParseFloat(s, 64)
-	return v, err == nil && !math.IsInf(v, 0)
-}
-
 // length turns a coordinate or distance into nanometres.
 func (r *reader) length(s string) (int64, error) {
-	v, ok := decimal(s)
+	v, ok := scan.Decimal(s)
 	if !ok {
-		return 0, r.malformed("malformed number %q", shorten(s))
+		return 0, r.Malformed("malformed number %q", fault.Short(s))
 	}
 	if strings.IndexByte(s, '.') < 0 {
 		r.implied = true
@@ -49,7 +35,7 @@ func (r *reader) length(s string) (int64, error) {
 	}
 	v *= float64(r.unit)
 	if math.Abs(v) > 2*geom.MaxCoord {
-		return 0, r.malformed("coordinate %s lies beyond a metre", shorten(s))
+		return 0, r.Malformed("coordinate %s lies beyond a metre", fault.Short(s))
 	}
 	return int64(math.Round(v)), nil
 }
@@ -60,7 +46,7 @@ func (r *reader) whole() int {
 	switch {
 	case r.digits[0]+r.digits[1] > 0:
 		return r.digits[0]
-	case r.unit == nmPerInch:
+	case r.unit == scan.Inch:
 		return 2
 	}
 	return 3
@@ -70,15 +56,8 @@ func (r *reader) frac() int {
 	switch {
 	case r.digits[0]+r.digits[1] > 0:
 		return r.digits[1]
-	case r.unit == nmPerInch:
+	case r.unit == scan.Inch:
 		return 4
 	}
 	return 3
-}
-
-func shorten(s string) string {
-	if len(s) > 40 {
-		return strings.ToValidUTF8(s[:40], "") + "..."
-	}
-	return s
 }

@@ -1,15 +1,19 @@
 package excellon
 
-import "ohmward/geom"
+import (
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
+	"ohmward/geom"
+)
 
 // repeat runs R#X..Y.. (the last hit again) or R#M02X..Y.. (the pattern).
 func (r *reader) repeat(words []token) error {
-	n, ok := whole(words[0].value)
+	n, ok := scan.Whole(words[0].value)
 	if !ok || n < 0 {
-		return r.malformed("malformed repeat count %q", shorten(words[0].value))
+		return r.Malformed("malformed repeat count %q", fault.Short(words[0].value))
 	}
-	if n > r.most {
-		return r.unsupported("too large: %d repeats", n)
+	if n > r.limits.hits {
+		return r.Unsupported("too large: %d repeats", n)
 	}
 	r.known++
 	rest := words[1:]
@@ -21,7 +25,7 @@ func (r *reader) repeat(words []token) error {
 		return err
 	}
 	if len(r.file.Hits) == 0 {
-		r.warn("repeat before any hit passed over")
+		r.Warn("repeat before any hit passed over")
 		return nil
 	}
 	last := r.file.Hits[len(r.file.Hits)-1]
@@ -43,7 +47,7 @@ func (r *reader) step(words []token) (d geom.Point, err error) {
 		case 'Y':
 			d.Y, err = r.length(w.value)
 		case 'M':
-			err = r.unsupported("pattern repeated with turned or mirrored axes (M%s)", w.value)
+			err = r.Unsupported("pattern repeated with turned or mirrored axes (M%s)", w.value)
 		}
 		if err != nil {
 			return d, err
@@ -60,15 +64,15 @@ func (r *reader) repeatPattern(n int, words []token) error {
 		return err
 	}
 	if r.pattern < 0 {
-		r.warn("repeat of a pattern that was not begun passed over")
+		r.Warn("repeat of a pattern that was not begun passed over")
 		return nil
 	}
 	if r.patterns < 0 {
 		r.patterns = len(r.file.Hits)
 	}
 	count := r.patterns - r.pattern
-	if count > 0 && n > r.most/count {
-		return r.unsupported("too large: %d repeats of %d hits", n, count)
+	if count > 0 && n > r.limits.hits/count {
+		return r.Unsupported("too large: %d repeats of %d hits", n, count)
 	}
 	for range n {
 		r.shift = geom.Point{X: r.shift.X + d.X, Y: r.shift.Y + d.Y}
@@ -85,15 +89,15 @@ func (r *reader) repeatPattern(n int, words []token) error {
 }
 
 func (r *reader) copyHit(h Hit, d geom.Point) (Hit, error) {
-	if len(r.file.Hits) >= r.most {
-		return h, r.unsupported("too large: more than %d hits", r.most)
+	if len(r.file.Hits) >= r.limits.hits {
+		return h, r.Unsupported("too large: more than %d hits", r.limits.hits)
 	}
 	h.At = geom.Point{X: h.At.X + d.X, Y: h.At.Y + d.Y}
 	h.To = geom.Point{X: h.To.X + d.X, Y: h.To.Y + d.Y}
-	h.Line = r.line
+	h.Line = r.Line
 	for _, v := range []int64{h.At.X, h.At.Y, h.To.X, h.To.Y} {
 		if max(v, -v) > geom.MaxCoord {
-			return h, r.malformed("repeat reaches beyond a metre")
+			return h, r.Malformed("repeat reaches beyond a metre")
 		}
 	}
 	r.file.Hits = append(r.file.Hits, h)

@@ -18,7 +18,7 @@ func (r *reader) arc(from, to geom.Point, m motion) error {
 		return err
 	}
 	if !ok {
-		r.warn("arc without a possible centre cut straight")
+		r.Warn("arc without a possible centre cut straight")
 		return r.hit(from, to, true)
 	}
 	px, py := float64(from.X)-cx, float64(from.Y)-cy
@@ -88,7 +88,7 @@ func (r *reader) centre(from, to geom.Point, m motion, clockwise bool) (x, y flo
 	}
 	half := l / 2
 	if short := half - float64(radius); short > 10_000 {
-		r.warn("arc's radius is %.3f mm too small for its ends", short*1e-6)
+		r.Warn("arc's radius is %.3f mm too small for its ends", short*1e-6)
 	}
 	h := math.Sqrt(max(0, float64(radius)*float64(radius)-half*half))
 	if clockwise {

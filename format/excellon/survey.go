@@ -1,34 +1,38 @@
 package excellon
 
-import "strings"
+import (
+	"strings"
+
+	"ohmward/format/internal/scan"
+)
 
 // survey looks through the file before it is read for what a file may leave
 // unsaid: whether it ever lifts the tool, which zeros it keeps, its unit.
 func (r *reader) survey(data []byte) {
 	var saidZeros, saidUnit, zeroFirst, zeroLast, short bool
 	widest, largest := 0, 0.0
-	eachLine(data, func(_ int, s string, _ bool) error {
+	for _, s := range trimmed(data) {
 		if len(s) > maxLine {
-			return nil
+			continue
 		}
 		s = strings.ToUpper(s)
 		if s[0] == ';' {
 			saidZeros = saidZeros || strings.Contains(s, "SUPPRESS")
 			saidUnit = saidUnit || strings.Contains(s, "FORMAT={") && (strings.Contains(s, "METRIC") || strings.Contains(s, "INCH"))
-			return nil
+			continue
 		}
 		saidUnit = saidUnit || strings.HasPrefix(s, "INCH") || strings.HasPrefix(s, "METRIC") || s == "M71" || s == "M72"
 		saidZeros = saidZeros || strings.Contains(s, ",LZ") || strings.Contains(s, ",TZ")
 		words, ok := tokens(s)
 		if !ok {
-			return nil
+			continue
 		}
 		for _, w := range words {
 			switch w.letter {
 			case 'M':
 				r.lifts = r.lifts || w.value == "15" || w.value == "16" || w.value == "17"
 			case 'C':
-				if v, ok := decimal(w.value); ok {
+				if v, ok := scan.Decimal(w.value); ok {
 					largest = max(largest, v)
 				}
 			case 'X', 'Y':
@@ -42,23 +46,22 @@ func (r *reader) survey(data []byte) {
 				zeroLast = zeroLast || d[len(d)-1] == '0'
 			}
 		}
-		return nil
-	})
+	}
 	if !saidZeros && widest > 0 {
 		r.zeros = trailing
 		if zeroFirst && short && !zeroLast {
 			r.zeros = leading
 		}
 		if short {
-			r.guess("zeros not said: %s, as the coordinates suggest", r.zeros)
+			r.Guess("zeros not said: %s, as the coordinates suggest", r.zeros)
 		}
 	}
 	if !saidUnit {
-		r.unit = nmPerInch
+		r.unit = scan.Inch
 		if largest >= 0.5 {
-			r.unit = nmPerMM
+			r.unit = scan.MM
 		}
-		r.guess("unit not said; %s taken from the tool sizes", unitName(r.unit))
+		r.Guess("unit not said; %s taken from the tool sizes", unitName(r.unit))
 	}
 }
 
@@ -70,7 +73,7 @@ func (z zeros) String() string {
 }
 
 func unitName(nm int64) string {
-	if nm == nmPerMM {
+	if nm == scan.MM {
 		return "millimetres"
 	}
 	return "inches"

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
 	"ohmward/geom"
 )
 
@@ -15,14 +17,14 @@ func (r *reader) toolLine(s string, words []token) error {
 		if words[0].value == "" && r.known == 0 {
 			return r.odd(s) // prose, not a drill file
 		}
-		return r.malformed("malformed tool number in %q", shorten(s))
+		return r.Malformed("malformed tool number in %q", fault.Short(s))
 	}
 	size, sized, other := 0.0, false, false
 	for _, w := range words[1:] {
 		switch w.letter {
 		case 'C':
-			if size, sized = decimal(w.value); !sized || size < 0 {
-				return r.malformed("malformed tool size %q", shorten(w.value))
+			if size, sized = scan.Decimal(w.value); !sized || size < 0 {
+				return r.Malformed("malformed tool size %q", fault.Short(w.value))
 			}
 			if strings.IndexByte(w.value, '.') < 0 && size > 0 { // digits as in coordinates
 				nm, err := r.length(w.value)
@@ -79,13 +81,13 @@ func sizeless(tool int) string {
 // toolRange reads T1, T01-05 or T01-T05.
 func toolRange(words []token) (first, last int, ok bool) {
 	a, b, ranged := strings.Cut(words[0].value, "-")
-	first, ok = whole(a)
+	first, ok = scan.Whole(a)
 	last = first
 	if ranged && b == "" && len(words) > 1 && words[1].letter == 'T' {
 		b = words[1].value
 	}
 	if ranged && ok {
-		last, ok = whole(b)
+		last, ok = scan.Whole(b)
 	}
 	return first, last, ok && first >= 0 && last >= first && last <= maxTool
 }
@@ -93,7 +95,7 @@ func toolRange(words []token) (first, last int, ok bool) {
 // chosen takes T0102 for tool 1 with compensation 2 where only that exists.
 func (r *reader) chosen(n int, digits string) int {
 	if len(digits) == 4 && r.tools[n] == nil {
-		if m, ok := whole(digits[:2]); ok && r.tools[m] != nil {
+		if m, ok := scan.Whole(digits[:2]); ok && r.tools[m] != nil {
 			return m
 		}
 	}
@@ -102,13 +104,13 @@ func (r *reader) chosen(n int, digits string) int {
 
 // hit adds a hole, slot or cut with the tool in hand.
 func (r *reader) hit(from, to geom.Point, routed bool) error {
-	if len(r.file.Hits) >= r.most {
-		return r.unsupported("too large: more than %d hits", r.most)
+	if len(r.file.Hits) >= r.limits.hits {
+		return r.Unsupported("too large: more than %d hits", r.limits.hits)
 	}
 	if r.current == 0 {
-		r.warnOnce("hits without a tool: their holes are left out")
+		r.WarnOnce("hits without a tool: their holes are left out")
 	}
-	h := Hit{At: from, To: to, Tool: r.current, Line: r.line, Routed: routed}
+	h := Hit{At: from, To: to, Tool: r.current, Line: r.Line, Routed: routed}
 	t, hint := r.tools[r.current], r.hints[r.current]
 	if t != nil {
 		h.Plating, h.Function = t.plating, t.function
@@ -118,7 +120,7 @@ func (r *reader) hit(from, to geom.Point, routed bool) error {
 	}
 	if t == nil || !t.sized {
 		if r.current != 0 && hint == nil {
-			r.warnOnce("%s", sizeless(r.current))
+			r.WarnOnce("%s", sizeless(r.current))
 		}
 		t = hint
 	}
@@ -129,7 +131,7 @@ func (r *reader) hit(from, to geom.Point, routed bool) error {
 		}
 		d := t.size * float64(unit)
 		if d > geom.MaxCoord {
-			return r.malformed("tool T%d is wider than a metre", r.current)
+			return r.Malformed("tool T%d is wider than a metre", r.current)
 		}
 		h.Diameter = int64(math.Round(d))
 	}

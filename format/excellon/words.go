@@ -3,6 +3,8 @@ package excellon
 import (
 	"strings"
 
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
 	"ohmward/geom"
 )
 
@@ -22,7 +24,7 @@ func (r *reader) words(s string, words []token) error {
 	for i, w := range words {
 		switch w.letter {
 		case 'G':
-			n, ok := whole(w.value)
+			n, ok := scan.Whole(w.value)
 			if !ok {
 				return r.odd(s)
 			}
@@ -33,12 +35,12 @@ func (r *reader) words(s string, words []token) error {
 				return err
 			}
 		case 'M':
-			n, ok := whole(w.value)
+			n, ok := scan.Whole(w.value)
 			if !ok {
 				return r.odd(s)
 			}
 			if n == 47 || n == 45 || n == 97 || n == 98 {
-				r.warn("text command M%d passed over", n)
+				r.Warn("text command M%d passed over", n)
 				return nil
 			}
 			if n == 2 && len(words) > i+1 || n == 2 && r.pattern >= 0 {
@@ -103,11 +105,11 @@ func (r *reader) general(n int, move *motion) error {
 		move.zero = true
 	case 4, 7, 40, 80:
 	case 32, 33, 34, 35, 82, 83, 84, 86, 87: // passing these over would lose holes
-		return r.unsupported("canned circle or row of holes (G%02d)", n)
+		return r.Unsupported("canned circle or row of holes (G%02d)", n)
 	case 41, 42:
-		r.warnOnce("cutter compensation (G41, G42) passed over; the tool's own way is taken")
+		r.WarnOnce("cutter compensation (G41, G42) passed over; the tool's own way is taken")
 	default:
-		r.warn("unknown code G%02d passed over", n)
+		r.Warn("unknown code G%02d passed over", n)
 		return nil
 	}
 	r.known++
@@ -120,7 +122,7 @@ func (r *reader) changeUnit(unit int64) {
 	if r.unit != 0 && r.unit != unit && len(r.file.Hits) == 0 {
 		for _, t := range r.tools {
 			if t.sized && t.unit != 0 && t.unit != unit {
-				r.warn("tools are sized in %s, but the places are in %s: is one of them wrong?", unitName(t.unit), unitName(unit))
+				r.Warn("tools are sized in %s, but the places are in %s: is one of them wrong?", unitName(t.unit), unitName(unit))
 				break
 			}
 		}
@@ -135,9 +137,9 @@ func (r *reader) miscellaneous(n int) {
 	case 95:
 		r.header = false
 	case 71:
-		r.changeUnit(nmPerMM)
+		r.changeUnit(scan.MM)
 	case 72:
-		r.changeUnit(nmPerInch)
+		r.changeUnit(scan.Inch)
 	case 15:
 		r.liftTool()
 		r.down, r.cut = true, false
@@ -155,7 +157,7 @@ func (r *reader) miscellaneous(n int) {
 		r.file.Complete = true
 	case 6, 9, 14, 18, 47, 50, 60:
 	default:
-		r.warn("unknown code M%02d passed over", n)
+		r.Warn("unknown code M%02d passed over", n)
 		return
 	}
 	r.known++
@@ -171,7 +173,7 @@ func (r *reader) move(m motion) error {
 	if m.zero {
 		r.origin = geom.Point{X: r.origin.X + to.X, Y: r.origin.Y + to.Y}
 		if to != (geom.Point{}) {
-			r.warn("zero moved by G93")
+			r.Warn("zero moved by G93")
 		}
 		return nil
 	}
@@ -183,7 +185,7 @@ func (r *reader) move(m motion) error {
 		return nil
 	}
 	if !r.lifts {
-		r.warnOnce("route without M15 and M16: every G01 to G03 is taken as a cut")
+		r.WarnOnce("route without M15 and M16: every G01 to G03 is taken as a cut")
 	}
 	r.cut = true
 	if r.plot == 1 {
@@ -213,7 +215,7 @@ func (r *reader) place(m motion) (geom.Point, error) {
 			v += axis.origin
 		}
 		if max(v, -v) > geom.MaxCoord {
-			return to, r.malformed("coordinate %s lies beyond a metre", shorten(axis.s))
+			return to, r.Malformed("coordinate %s lies beyond a metre", fault.Short(axis.s))
 		}
 		*axis.v = v
 	}
@@ -225,12 +227,12 @@ func (r *reader) slot(start motion, rest []token) error {
 	var end motion
 	for _, w := range rest {
 		if (w.letter == 'X' || w.letter == 'Y') && w.value == "" {
-			return r.malformed("slot without coordinates")
+			return r.Malformed("slot without coordinates")
 		}
 		end.set(w)
 	}
 	if !end.given {
-		return r.malformed("slot without an end")
+		return r.Malformed("slot without an end")
 	}
 	from, err := r.place(start)
 	if err != nil {

@@ -56,7 +56,7 @@ func (r *reader) attribute(code, s string) error {
 	}
 	name, values := fields[0], fields[1:]
 	if name == "" && code != "TD" {
-		r.warn("attribute without name passed over")
+		r.Warn("attribute without name passed over")
 		return nil
 	}
 	into := r.img.Attributes
@@ -70,7 +70,7 @@ func (r *reader) attribute(code, s string) error {
 		return nil
 	}
 	if len(into) >= maxEntries {
-		return r.unsupported("too large: more than %d attributes", maxEntries)
+		return r.Unsupported("too large: more than %d attributes", maxEntries)
 	}
 	into[name] = values
 	if code == "TO" {

@@ -35,16 +35,16 @@ func (r *reader) emit(o Object) error {
 }
 
 func (r *reader) beyond() error {
-	return r.malformed("object reaches beyond a metre from the origin")
+	return r.Malformed("object reaches beyond a metre from the origin")
 }
 
 func (r *reader) tooLarge() error {
-	return r.unsupported("too large: more than %d objects or %d corners", r.limits.objects, r.limits.corners)
+	return r.Unsupported("too large: more than %d objects or %d corners", r.limits.objects, r.limits.corners)
 }
 
 func (r *reader) openFrame(f *frame) error {
 	if len(r.frames) >= maxDepth {
-		return r.unsupported("blocks and steps nested deeper than %d", maxDepth)
+		return r.Unsupported("blocks and steps nested deeper than %d", maxDepth)
 	}
 	r.frames = append(r.frames, f)
 	return nil
@@ -112,7 +112,7 @@ func (r *reader) flashBlock(a *aperture, at geom.Point) error {
 		}
 		o = shifted(o, at)
 		o.Dark = o.Dark != r.light
-		o.Line = r.line
+		o.Line = r.Line
 		r.labels.override(&o)
 		if err := r.emit(o); err != nil {
 			return err

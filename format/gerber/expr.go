@@ -6,6 +6,9 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
 )
 
 // expression evaluates a macro's arithmetic: + - x / with the customary
@@ -32,7 +35,7 @@ func evaluate(s string, vars map[int]float64) (float64, error) {
 		err = errors.New("result is not a number")
 	}
 	if err != nil {
-		return 0, fmt.Errorf("expression %q: %w", shorten(s), err)
+		return 0, fmt.Errorf("expression %q: %w", fault.Short(s), err)
 	}
 	return v, nil
 }
@@ -101,7 +104,7 @@ func (e *expression) factor() (float64, error) {
 		}
 		return sign * e.vars[n], nil
 	default:
-		v, ok := decimal(e.run("0123456789."))
+		v, ok := scan.Decimal(e.run("0123456789."))
 		if !ok {
 			return 0, errors.New("number expected")
 		}
@@ -133,12 +136,4 @@ func (e *expression) run(set string) string {
 		e.at++
 	}
 	return e.s[from:e.at]
-}
-
-// shorten keeps messages readable.
-func shorten(s string) string {
-	if len(s) > 40 {
-		return strings.ToValidUTF8(s[:40], "") + "..."
-	}
-	return s
 }

@@ -3,6 +3,9 @@ package gerber
 import (
 	"math"
 	"strings"
+
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
 )
 
 // extended runs one word between percent signs.
@@ -10,7 +13,7 @@ func (r *reader) extended(s string) error {
 	s = strings.TrimSpace(s)
 	if len(s) < 2 {
 		if s != "" {
-			r.warn("unknown command %%%s passed over", s)
+			r.Warn("unknown command %%%s passed over", s)
 		}
 		return nil
 	}
@@ -20,7 +23,7 @@ func (r *reader) extended(s string) error {
 		if c := s[0] &^ 0x20; c == 'G' || c == 'D' || c == 'M' || c == 'X' || c == 'Y' {
 			return r.function(s) // function codes kept inside percent signs
 		}
-		r.warn("unknown command %%%s passed over", shorten(s))
+		r.Warn("unknown command %%%s passed over", fault.Short(s))
 		return nil
 	}
 	r.known++
@@ -74,17 +77,17 @@ func (r *reader) format(s string) error {
 		y = x
 	}
 	if len(x) != 2 || len(y) != 2 {
-		return r.malformed("format FS%s has no X and Y digits", shorten(s))
+		return r.Malformed("format FS%s has no X and Y digits", fault.Short(s))
 	}
 	fx, fy := layout{int(x[0] - '0'), int(x[1] - '0')}, layout{int(y[0] - '0'), int(y[1] - '0')}
 	if r.formatted && (fx != r.x || fy != r.y) {
-		r.warn("format changes within the file")
+		r.Warn("format changes within the file")
 	}
 	r.x, r.y, r.formatted = fx, fy, true
 	r.trailing = strings.Contains(letters, "T")
 	r.incremental = strings.Contains(letters, "I")
 	if r.trailing {
-		r.warn("trailing zeros omitted: a deprecated format")
+		r.Warn("trailing zeros omitted: a deprecated format")
 	}
 	return nil
 }
@@ -92,11 +95,11 @@ func (r *reader) format(s string) error {
 func (r *reader) units(s string) error {
 	switch strings.ToUpper(strings.TrimSpace(s)) {
 	case "MM":
-		return r.setUnit(nmPerMM)
+		return r.setUnit(scan.MM)
 	case "IN":
-		return r.setUnit(nmPerInch)
+		return r.setUnit(scan.Inch)
 	}
-	return r.malformed("unit MO%s is neither MM nor IN", shorten(s))
+	return r.Malformed("unit MO%s is neither MM nor IN", fault.Short(s))
 }
 
 func (r *reader) polarity(s string) error {
@@ -106,7 +109,7 @@ func (r *reader) polarity(s string) error {
 	case "C":
 		r.light = true
 	default:
-		return r.malformed("polarity LP%s is neither D nor C", shorten(s))
+		return r.Malformed("polarity LP%s is neither D nor C", fault.Short(s))
 	}
 	return nil
 }
@@ -118,22 +121,22 @@ func (r *reader) mirror(s string) error {
 		r.turning.mirrorX, r.turning.mirrorY = strings.Contains(s, "X"), strings.Contains(s, "Y")
 		return nil
 	}
-	return r.malformed("mirroring LM%s is none of N, X, Y, XY", shorten(s))
+	return r.Malformed("mirroring LM%s is none of N, X, Y, XY", fault.Short(s))
 }
 
 func (r *reader) rotate(s string) error {
-	v, ok := decimal(s)
+	v, ok := scan.Decimal(s)
 	if !ok {
-		return r.malformed("rotation LR%s is not a number", shorten(s))
+		return r.Malformed("rotation LR%s is not a number", fault.Short(s))
 	}
 	r.turning.degrees = math.Mod(v, 360) + 0
 	return nil
 }
 
 func (r *reader) scale(s string) error {
-	v, ok := decimal(s)
+	v, ok := scan.Decimal(s)
 	if !ok || v <= 0 || v > 1000 {
-		return r.malformed("scale LS%s is not a number up to 1000", shorten(s))
+		return r.Malformed("scale LS%s is not a number up to 1000", fault.Short(s))
 	}
 	r.turning.scale = v
 	return nil
@@ -142,7 +145,7 @@ func (r *reader) scale(s string) error {
 func (r *reader) beginMacro(s string) error {
 	r.macro = &macro{name: strings.TrimSpace(s)}
 	if r.macro.name == "" {
-		return r.malformed("macro without name")
+		return r.Malformed("macro without name")
 	}
 	return nil
 }
@@ -161,7 +164,7 @@ func (r *reader) macroWord(w word) error {
 		return err
 	}
 	if err := r.macro.add(s, w.line); err != nil {
-		return r.unsupported("%v", err)
+		return r.Unsupported("%v", err)
 	}
 	return nil
 }
@@ -171,7 +174,7 @@ func (r *reader) endMacro() error {
 		return nil
 	}
 	if len(r.macros) >= maxEntries {
-		return r.unsupported("too large: more than %d macros", maxEntries)
+		return r.Unsupported("too large: more than %d macros", maxEntries)
 	}
 	r.macros[r.macro.name] = r.macro
 	if upper := strings.ToUpper(r.macro.name); r.macros[upper] == nil {
@@ -187,14 +190,14 @@ func (r *reader) apertureBlock(s string) error {
 	if s == "" {
 		n := len(r.frames)
 		if n == 0 || r.frames[n-1].block == 0 {
-			r.warn("end of an aperture block that is not open passed over")
+			r.Warn("end of an aperture block that is not open passed over")
 			return nil
 		}
 		return r.closeFrame()
 	}
-	code, ok := integer(strings.TrimPrefix(s, "D"))
+	code, ok := scan.Whole(strings.TrimPrefix(s, "D"))
 	if !ok || code < 10 || s[0] != 'D' {
-		return r.malformed("aperture block AB%s has no D code", shorten(s))
+		return r.Malformed("aperture block AB%s has no D code", fault.Short(s))
 	}
 	return r.openFrame(&frame{block: code, function: r.apertureAttributes[".AperFunction"]})
 }
@@ -213,15 +216,15 @@ func (r *reader) stepRepeat(s string) error {
 	}
 	v, ok := lettered(s, "XYIJ")
 	if !ok || v['X'] < 0 || v['Y'] < 0 || v['X'] != math.Trunc(v['X']) || v['Y'] != math.Trunc(v['Y']) {
-		return r.malformed("malformed step and repeat SR%s", shorten(s))
+		return r.Malformed("malformed step and repeat SR%s", fault.Short(s))
 	}
 	nx, ny := max(1, v['X']), max(1, v['Y'])
 	if nx*ny > float64(r.limits.objects) {
-		return r.unsupported("too large: step and repeat of %g copies", nx*ny)
+		return r.Unsupported("too large: step and repeat of %g copies", nx*ny)
 	}
 	dx, dy := v['I']*r.perUnit(), v['J']*r.perUnit()
 	if math.Abs(dx) > 2e9 || math.Abs(dy) > 2e9 {
-		return r.malformed("step and repeat reaches beyond a metre")
+		return r.Malformed("step and repeat reaches beyond a metre")
 	}
 	if nx == 1 && ny == 1 {
 		return nil
@@ -241,7 +244,7 @@ func lettered(s, letters string) (map[byte]float64, bool) {
 		for n < len(s) && strings.IndexByte("0123456789+-.", s[n]) >= 0 {
 			n++
 		}
-		v, ok := decimal(s[1:n])
+		v, ok := scan.Decimal(s[1:n])
 		if !ok || strings.IndexByte(letters, c) < 0 {
 			return nil, false
 		}

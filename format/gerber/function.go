@@ -1,6 +1,11 @@
 package gerber
 
-import "strings"
+import (
+	"strings"
+
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
+)
 
 // codes is one function word taken apart.
 type codes struct {
@@ -25,7 +30,7 @@ func split(s string) (c codes, odd string) {
 			n++
 		}
 		value := strings.TrimSpace(s[1:n])
-		number, whole := integer(value)
+		number, whole := scan.Whole(value)
 		letter := s[0] &^ 0x20
 		switch {
 		case letter == 'X':
@@ -67,9 +72,9 @@ func (r *reader) function(s string) error {
 	c, odd := split(s)
 	if odd != "" {
 		if c.placed() || odd[0]&^0x20 >= 'X' && odd[0]&^0x20 <= 'Y' {
-			return r.malformed("malformed coordinates %q", shorten(s))
+			return r.Malformed("malformed coordinates %q", fault.Short(s))
 		}
-		r.warn("unknown command %q passed over", shorten(s))
+		r.Warn("unknown command %q passed over", fault.Short(s))
 		return nil
 	}
 	r.known++
@@ -84,22 +89,22 @@ func (r *reader) function(s string) error {
 	switch {
 	case c.d >= 10:
 		if c.placed() {
-			r.warn("coordinates beside D%d passed over", c.d)
+			r.Warn("coordinates beside D%d passed over", c.d)
 		}
 		r.choose(c.d)
 		return nil
 	case c.d > 3:
-		r.warn("unknown code D%02d passed over", c.d)
+		r.Warn("unknown code D%02d passed over", c.d)
 		return nil
 	case c.d == 0:
-		r.warn("unknown code D00 passed over")
+		r.Warn("unknown code D00 passed over")
 		return nil
 	case c.d > 0:
 		r.operation = c.d
 	case !c.placed():
 		return nil
 	case r.operation == 0:
-		r.warn("coordinates before any D01, D02 or D03 passed over")
+		r.Warn("coordinates before any D01, D02 or D03 passed over")
 		return nil
 	}
 	return r.operate(c)
@@ -117,9 +122,9 @@ func (r *reader) general(g int) error {
 		return r.endRegion()
 	case 54, 55: // prepares a tool or a flash: the D code says all
 	case 70:
-		return r.setUnit(nmPerInch)
+		return r.setUnit(scan.Inch)
 	case 71:
-		return r.setUnit(nmPerMM)
+		return r.setUnit(scan.MM)
 	case 74, 75:
 		r.quadrant = g
 	case 90:
@@ -127,7 +132,7 @@ func (r *reader) general(g int) error {
 	case 91:
 		r.incremental = true
 	default:
-		r.warn("unknown code G%02d passed over", g)
+		r.Warn("unknown code G%02d passed over", g)
 	}
 	return nil
 }
@@ -138,7 +143,7 @@ func (r *reader) miscellaneous(m int) error {
 		r.img.Complete = true
 	case 1:
 	default:
-		r.warn("unknown code M%02d passed over", m)
+		r.Warn("unknown code M%02d passed over", m)
 	}
 	return nil
 }
@@ -149,6 +154,6 @@ func (r *reader) choose(code int) {
 	r.selected = code
 	r.aperture = r.apertures[code]
 	if r.aperture == nil {
-		r.warn("aperture D%d is not defined", code)
+		r.Warn("aperture D%d is not defined", code)
 	}
 }

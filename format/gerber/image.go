@@ -15,7 +15,10 @@
 // between calls; calls may run at the same time.
 package gerber
 
-import "ohmward/geom"
+import (
+	"ohmward/format/fault"
+	"ohmward/geom"
+)
 
 // Kind says how an object was made.
 type Kind uint8
@@ -50,17 +53,11 @@ type Object struct {
 	PinName  string   // .P's function
 }
 
-// Warning is something passed over or doubtful, with its place.
-type Warning struct {
-	Line int
-	What string
-}
-
 // Image is one Gerber file as read.
 type Image struct {
 	Attributes map[string][]string // file attributes by name with the dot, e.g. ".FileFunction"
 	Objects    []Object
-	Warnings   []Warning
+	Warnings   []fault.Warning
 	Complete   bool     // the M02 was seen
 	Bounds     geom.Box // of all dark objects, before clearing
 	Negative   bool     // the deprecated IPNEG: what is painted is open

@@ -2,35 +2,10 @@ package gerber
 
 import (
 	"math"
-	"strconv"
 	"strings"
+
+	"ohmward/format/internal/scan"
 )
-
-// Nanometres in one unit of the file.
-const (
-	nmPerMM   = 1_000_000
-	nmPerInch = 25_400_000
-)
-
-// decimal parses a plain signed decimal number without exponent. ok is false
-// where s is anything else.
-func decimal(s string) (v float64, ok bool) {
-	s = strings.TrimSpace(s)
-	if s == "" || strings.Trim(s, "0123456789+-.") != "" {
-		return 0, false
-	}
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil || math.IsInf(v, 0) || math.IsNaN(v) {
-		return 0, false
-	}
-	return v, true
-}
-
-// integer parses a signed whole number.
-func integer(s string) (int, bool) {
-	n, err := strconv.Atoi(strings.TrimSpace(s))
-	return n, err == nil
-}
 
 // layout is the coordinate format of one axis.
 type layout struct{ whole, frac int }
@@ -40,7 +15,7 @@ type layout struct{ whole, frac int }
 // omitted. perUnit is nanometres per unit.
 func coordinate(s string, f layout, trailing bool, perUnit int64) (int64, bool) {
 	if strings.IndexByte(s, '.') >= 0 {
-		v, ok := decimal(s)
+		v, ok := scan.Decimal(s)
 		v *= float64(perUnit)
 		if !ok || math.Abs(v) > 1e15 {
 			return 0, false

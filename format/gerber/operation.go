@@ -3,6 +3,7 @@ package gerber
 import (
 	"math"
 
+	"ohmward/format/fault"
 	"ohmward/geom"
 )
 
@@ -22,7 +23,7 @@ func (r *reader) operate(c codes) error {
 		return nil
 	case 3:
 		if r.inRegion {
-			r.warn("flash inside a region passed over")
+			r.Warn("flash inside a region passed over")
 			return nil
 		}
 		return r.flash(to)
@@ -60,7 +61,7 @@ func (r *reader) place(c codes) (geom.Point, error) {
 			v += *axis.v
 		}
 		if v > geom.MaxCoord || v < -geom.MaxCoord {
-			return to, r.malformed("coordinate %s lies beyond a metre", axis.digits)
+			return to, r.Malformed("coordinate %s lies beyond a metre", axis.digits)
 		}
 		*axis.v = v
 	}
@@ -74,13 +75,13 @@ func (r *reader) length(digits string, f layout) (int64, error) {
 			if len(r.apertures) == 0 {
 				return 0, r.listApart()
 			}
-			return 0, r.malformed("coordinate %s before the format (FS) is given", digits)
+			return 0, r.Malformed("coordinate %s before the format (FS) is given", digits)
 		}
-		r.warnOnce("no format (FS) given; decimal points read as they stand")
+		r.WarnOnce("no format (FS) given; decimal points read as they stand")
 	}
 	v, ok := coordinate(digits, f, r.trailing, r.nanometres())
 	if !ok {
-		return 0, r.malformed("malformed coordinate %q", shorten(digits))
+		return 0, r.Malformed("malformed coordinate %q", fault.Short(digits))
 	}
 	return v, nil
 }
@@ -111,12 +112,12 @@ func (r *reader) curve(from, to geom.Point, c codes) (a arc, curved bool, err er
 		}
 	}
 	if max(i, -i, j, -j) > 100*geom.MaxCoord {
-		return a, false, r.malformed("arc centre lies beyond a hundred metres")
+		return a, false, r.Malformed("arc centre lies beyond a hundred metres")
 	}
 	clockwise := r.plot == 2
 	single := r.quadrant == 74
 	if r.quadrant == 0 {
-		r.warnOnce("arc without G74 or G75")
+		r.WarnOnce("arc without G74 or G75")
 		single = r.guessSingle(from, to, i, j)
 	}
 	if single {
@@ -129,11 +130,11 @@ func (r *reader) curve(from, to geom.Point, c codes) (a arc, curved bool, err er
 		a, curved = newArc(from, to, centre, clockwise, true)
 	}
 	if !curved {
-		r.warn("arc without a possible centre drawn straight")
+		r.Warn("arc without a possible centre drawn straight")
 		return a, false, nil
 	}
 	if miss := math.Abs(a.r0 - a.r1); miss > 0.05*max(a.r0, a.r1) && miss > 20_000 {
-		r.warn("arc's ends lie %.3f mm and %.3f mm from its centre", a.r0*1e-6, a.r1*1e-6)
+		r.Warn("arc's ends lie %.3f mm and %.3f mm from its centre", a.r0*1e-6, a.r1*1e-6)
 	}
 	return a, true, nil
 }
@@ -159,17 +160,17 @@ func (r *reader) brush() (*aperture, error) {
 	case r.aperture != nil:
 		return r.aperture, nil
 	case r.selected == 0:
-		return nil, r.malformed("painting before an aperture is selected")
+		return nil, r.Malformed("painting before an aperture is selected")
 	case len(r.apertures) == 0:
 		return nil, r.listApart()
 	default:
-		return nil, r.malformed("aperture D%d is not defined", r.selected)
+		return nil, r.Malformed("aperture D%d is not defined", r.selected)
 	}
 }
 
 // listApart is the error for a file from before apertures were part of it.
 func (r *reader) listApart() error {
-	return r.unsupported("the file defines no aperture: it goes with a list of its own (RS-274D), which is not read: export it as RS-274X")
+	return r.Unsupported("the file defines no aperture: it goes with a list of its own (RS-274D), which is not read: export it as RS-274X")
 }
 
 // turned gives the aperture as LM, LR and LS show it, once it is sure that
@@ -205,7 +206,7 @@ func (r *reader) draw(from, to geom.Point) error {
 		return err
 	}
 	if a.isBlock {
-		return r.unsupported("draw with aperture block D%d", a.code)
+		return r.Unsupported("draw with aperture block D%d", a.code)
 	}
 	if a, err = r.turned(a, from, to); err != nil {
 		return err
@@ -227,7 +228,7 @@ func (r *reader) drawArc(c arc) error {
 		return err
 	}
 	if a.isBlock {
-		return r.unsupported("draw with aperture block D%d", a.code)
+		return r.Unsupported("draw with aperture block D%d", a.code)
 	}
 	path := c.chords([]geom.Point{c.from}, chord)
 	if a, err = r.turned(a, path...); err != nil {
@@ -254,7 +255,7 @@ func (r *reader) drawArc(c arc) error {
 func (r *reader) object(k Kind, a *aperture, at, to geom.Point, shape []geom.Ring) Object {
 	o := Object{
 		Kind: k, Dark: !r.light, Rings: shape, At: at, To: to,
-		Aperture: a.code, Line: r.line, Function: a.function,
+		Aperture: a.code, Line: r.Line, Function: a.function,
 	}
 	r.labels.set(&o)
 	return o

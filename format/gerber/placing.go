@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
 	"ohmward/geom"
 )
 
@@ -25,7 +27,7 @@ func (r *reader) axes(s string) error {
 	case "AYBX":
 		r.frame.swap, r.frame.used = true, true
 	default:
-		return r.malformed("axis choice AS%s is neither AXBY nor AYBX", shorten(s))
+		return r.Malformed("axis choice AS%s is neither AXBY nor AYBX", fault.Short(s))
 	}
 	return nil
 }
@@ -36,17 +38,17 @@ func (r *reader) imagePolarity(s string) error {
 		r.img.Negative = false
 	case "NEG":
 		r.img.Negative = true
-		r.warn("negative image (IPNEG): what is painted is open")
+		r.Warn("negative image (IPNEG): what is painted is open")
 	default:
-		return r.malformed("image polarity IP%s is neither POS nor NEG", shorten(s))
+		return r.Malformed("image polarity IP%s is neither POS nor NEG", fault.Short(s))
 	}
 	return nil
 }
 
 func (r *reader) imageRotation(s string) error {
-	v, ok := decimal(s)
+	v, ok := scan.Decimal(s)
 	if !ok || math.Mod(v, 90) != 0 {
-		return r.malformed("image rotation IR%s is no multiple of 90", shorten(s))
+		return r.Malformed("image rotation IR%s is no multiple of 90", fault.Short(s))
 	}
 	r.frame.degrees = math.Mod(v, 360)
 	r.frame.used = r.frame.used || r.frame.degrees != 0
@@ -57,7 +59,7 @@ func (r *reader) imageRotation(s string) error {
 func (r *reader) ab(code, s string, missing float64) (a, b float64, err error) {
 	v, ok := lettered(strings.ToUpper(strings.ReplaceAll(s, " ", "")), "AB")
 	if !ok {
-		return 0, 0, r.malformed("malformed command %s%s", code, shorten(s))
+		return 0, 0, r.Malformed("malformed command %s%s", code, fault.Short(s))
 	}
 	a, b = missing, missing
 	if x, given := v['A']; given {
@@ -88,7 +90,7 @@ func (r *reader) imageOffset(s string) error {
 func (r *reader) imageScale(s string) error {
 	a, b, err := r.ab("SF", s, 1)
 	if err == nil && (a <= 0 || b <= 0) {
-		return r.malformed("scale SF%s is not positive", shorten(s))
+		return r.Malformed("scale SF%s is not positive", fault.Short(s))
 	}
 	r.frame.scaleX, r.frame.scaleY = a, b
 	r.frame.used = r.frame.used || a != 1 || b != 1
@@ -116,7 +118,7 @@ func (p placing) apply(r *reader) error {
 	if !p.used {
 		return nil
 	}
-	r.warn("deprecated image commands (AS, MI, SF, OF, IR) applied")
+	r.Warn("deprecated image commands (AS, MI, SF, OF, IR) applied")
 	flips := (p.swap != p.mirrorX) != p.mirrorY
 	for i := range r.img.Objects {
 		o := &r.img.Objects[i]
@@ -131,7 +133,7 @@ func (p placing) apply(r *reader) error {
 			for k, q := range ring {
 				turned[k] = p.point(q)
 				if max(turned[k].X, -turned[k].X, turned[k].Y, -turned[k].Y) > geom.MaxCoord {
-					return r.malformed("image is placed beyond a metre from the origin")
+					return r.Malformed("image is placed beyond a metre from the origin")
 				}
 			}
 			if flips {

@@ -4,7 +4,7 @@ import "ohmward/geom"
 
 func (r *reader) beginRegion() error {
 	if r.inRegion {
-		r.warn("G36 inside a region passed over")
+		r.Warn("G36 inside a region passed over")
 		return nil
 	}
 	r.inRegion, r.contour = true, nil
@@ -13,7 +13,7 @@ func (r *reader) beginRegion() error {
 
 func (r *reader) endRegion() error {
 	if !r.inRegion {
-		r.warn("G37 without G36 passed over")
+		r.Warn("G37 without G36 passed over")
 		return nil
 	}
 	err := r.endContour()
@@ -24,7 +24,7 @@ func (r *reader) endRegion() error {
 // side adds one straight or curved side to the contour under way.
 func (r *reader) side(from, to geom.Point, a arc, curved bool) error {
 	if len(r.contour) == 0 {
-		r.contour, r.started, r.begun = geom.Ring{from}, from, r.line
+		r.contour, r.started, r.begun = geom.Ring{from}, from, r.Line
 	}
 	if curved {
 		r.contour = a.chords(r.contour, chord)
@@ -44,7 +44,7 @@ func (r *reader) endContour() error {
 		return nil
 	}
 	if last := r.contour[len(r.contour)-1]; last != r.started {
-		r.warnOnce("contour not closed in the file; closed with a straight side, as are all like it")
+		r.WarnOnce("contour not closed in the file; closed with a straight side, as are all like it")
 	}
 	ring := make(geom.Ring, 0, len(r.contour))
 	for _, p := range r.contour {

@@ -77,13 +77,13 @@ func (r *reader) component(e *element) error {
 		return err
 	}
 	if !located {
-		r.warn("part %s has no location; passed over", shorten(p.Ref))
+		r.Warn("part %s has no location; passed over", shorten(p.Ref))
 		return nil
 	}
 	p.place = p.place.at(at)
 	p.Rotation, p.Mirror = p.place.angle, p.place.mirror
 	if p.At, _ = p.place.point(geom.Point{}); !within(geom.Ring{p.At}) {
-		return r.unsupported("part %s lies more than a metre from the origin", shorten(p.Ref))
+		return r.Unsupported("part %s lies more than a metre from the origin", shorten(p.Ref))
 	}
 	r.step.parts = append(r.step.parts, p)
 	return nil
@@ -95,7 +95,7 @@ func (r *reader) components(s *stepData) {
 	for _, p := range s.parts {
 		c := p.Component
 		if seen[c.Ref] {
-			r.warnAt(c.Line, "part %s is placed twice", shorten(c.Ref))
+			r.WarnAt(c.Line, "part %s is placed twice", shorten(c.Ref))
 		}
 		seen[c.Ref] = true
 		c.Side = r.sideOf(p)
@@ -107,7 +107,7 @@ func (r *reader) components(s *stepData) {
 				}
 			}
 		} else if c.Package != "" {
-			r.warnAt(c.Line, "package %q of part %s is not defined", shorten(c.Package), shorten(c.Ref))
+			r.WarnAt(c.Line, "package %q of part %s is not defined", shorten(c.Package), shorten(c.Ref))
 		}
 		c.Value = r.bom.value(c.Ref, c.Part)
 		c.Absent = r.bom.absent[c.Ref]

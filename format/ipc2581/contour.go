@@ -66,7 +66,7 @@ func (r *reader) cut(outer, cuts []geom.Ring) []geom.Ring {
 	if math.Abs(d.Area()-want) <= 10*border {
 		return out
 	}
-	r.warnOnce("cutouts of a contour overlap or reach outside it")
+	r.WarnOnce("cutouts of a contour overlap or reach outside it")
 	return regionRings(d)
 }
 

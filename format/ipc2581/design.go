@@ -8,7 +8,10 @@
 // caller owns all that is returned. Several files may be read at once.
 package ipc2581
 
-import "ohmward/geom"
+import (
+	"ohmward/format/fault"
+	"ohmward/geom"
+)
 
 // Design is one board.
 type Design struct {
@@ -37,7 +40,7 @@ type Design struct {
 
 	CutOff   int      // the line where the file ends before its time; 0: it is whole
 	Repeats  []Repeat // panels that other steps describe
-	Warnings []Warning
+	Warnings []fault.Warning
 }
 
 // Sides are the images of a layer that is there on both faces.
@@ -140,10 +143,4 @@ type Repeat struct {
 	Panel, Of string
 	NX, NY    int
 	Line      int
-}
-
-// Warning tells of something passed over or taken for granted.
-type Warning struct {
-	Line int // 1-based
-	What string
 }

@@ -63,7 +63,7 @@ func (r *reader) thermal(e *element) ([]geom.Ring, error) {
 	count := 4
 	if text := e.attr("spokeCount"); text != "" {
 		if count, err = strconv.Atoi(text); err != nil || count < 0 || count > 64 {
-			return nil, r.malformed("spokeCount is not a small number: %q", shorten(text))
+			return nil, r.Malformed("spokeCount is not a small number: %q", shorten(text))
 		}
 	}
 	if gap <= 0 || count == 0 || math.Abs(start) > 1e6 {
@@ -86,7 +86,7 @@ func (r *reader) moire(e *element) ([]geom.Ring, error) {
 	count := 0
 	if text := e.attr("ringNumber"); text != "" {
 		if count, err = strconv.Atoi(text); err != nil || count < 0 || count > 1000 {
-			return nil, r.malformed("ringNumber is not a small number: %q", shorten(text))
+			return nil, r.Malformed("ringNumber is not a small number: %q", shorten(text))
 		}
 	}
 	var all []geom.Ring
@@ -136,7 +136,7 @@ func (r *reader) butterfly(e *element) ([]geom.Ring, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.warnOnce("a Butterfly primitive is drawn in the first and third quadrant; some writers mean the others")
+	r.WarnOnce("a Butterfly primitive is drawn in the first and third quadrant; some writers mean the others")
 	h := math.Round(d[0] / 2)
 	quarter := corners(0, 0, h, 0, h, h, 0, h)
 	if !square {

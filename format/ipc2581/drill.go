@@ -27,7 +27,7 @@ func (r *reader) hole(e *element, s *set) error {
 		return err
 	}
 	if d[0] == 0 {
-		r.warnOnce("a hole without diameter is passed over")
+		r.WarnOnce("a hole without diameter is passed over")
 		return nil
 	}
 	h := drilled{layer: s.ref, Hole: Hole{At: at, To: at, Diameter: half(2 * d[0]),
@@ -68,7 +68,7 @@ func (r *reader) slot(e *element, s *set) error {
 	line := e.line
 	place, shapes, err := r.placed(func(e *element) error {
 		if e.name == "MaterialLeft" || e.name == "MaterialCut" {
-			r.warnOnce("a cavity that leaves material is taken as milled through")
+			r.WarnOnce("a cavity that leaves material is taken as milled through")
 		}
 		return nil
 	})
@@ -87,7 +87,7 @@ func (r *reader) slot(e *element, s *set) error {
 		return err
 	}
 	if len(rings) == 0 {
-		r.warn("a slot or cavity has no outline that is understood; passed over")
+		r.Warn("a slot or cavity has no outline that is understood; passed over")
 		return nil
 	}
 	plated := r.plated(status)
@@ -97,7 +97,7 @@ func (r *reader) slot(e *element, s *set) error {
 		}
 		h := drilled{layer: s.ref, Hole: Hole{Status: status, Plated: plated, Net: s.net, Line: line}}
 		if !h.fit(ring) {
-			r.warn("the outline of a slot is no stadium; its longest axis is taken")
+			r.Warn("the outline of a slot is no stadium; its longest axis is taken")
 		}
 		if err := r.keep(h); err != nil {
 			return err

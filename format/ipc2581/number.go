@@ -29,7 +29,7 @@ func (r *reader) number(e *element, name string) (v float64, given bool, err err
 	}
 	v, err = strconv.ParseFloat(text, 64)
 	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-		return 0, false, r.malformed("%s of <%s> is not a number: %q", name, e.name, shorten(text))
+		return 0, false, r.Malformed("%s of <%s> is not a number: %q", name, e.name, shorten(text))
 	}
 	return v, true, nil
 }
@@ -50,11 +50,11 @@ func (r *reader) length(e *element, name string) (float64, error) {
 		return 0, err
 	}
 	if r.scale == 0 {
-		return 0, r.malformed("no unit of length is given before <%s>: CadHeader lacks its units", e.name)
+		return 0, r.Malformed("no unit of length is given before <%s>: CadHeader lacks its units", e.name)
 	}
 	v *= r.scale
 	if math.Abs(v) > geom.MaxCoord {
-		return 0, r.unsupported("%s of <%s> is more than a metre", name, e.name)
+		return 0, r.Unsupported("%s of <%s> is more than a metre", name, e.name)
 	}
 	return v, nil
 }
@@ -68,7 +68,7 @@ func (r *reader) sizes(e *element, names ...string) ([]float64, error) {
 			return nil, err
 		}
 		if v < 0 || e.attr(name) == "" {
-			return nil, r.malformed("<%s> needs a %s that is not negative", e.name, name)
+			return nil, r.Malformed("<%s> needs a %s that is not negative", e.name, name)
 		}
 		out[i] = v
 	}
@@ -84,7 +84,7 @@ func (r *reader) whole(e *element, name string) (int64, error) {
 // point reads two attributes as a place; both must be given.
 func (r *reader) point(e *element, x, y string) (p geom.Point, err error) {
 	if e.attr(x) == "" || e.attr(y) == "" {
-		return p, r.malformed("<%s> needs %s and %s", e.name, x, y)
+		return p, r.Malformed("<%s> needs %s and %s", e.name, x, y)
 	}
 	if p.X, err = r.whole(e, x); err != nil {
 		return p, err

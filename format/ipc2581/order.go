@@ -27,7 +27,7 @@ func (r *reader) layersInOrder(s *stepData) {
 			Sequence: w.sequence, Material: r.material(w.spec), Copper: copper})
 		switch {
 		case copper && seen[w.ref]:
-			r.warnAt(l.line, "layer %q stands twice in the stack-up", shorten(w.ref))
+			r.WarnAt(l.line, "layer %q stands twice in the stack-up", shorten(w.ref))
 		case copper:
 			seen[w.ref] = true
 			names = append(names, w.ref)
@@ -108,7 +108,7 @@ func (r *reader) facing(rows []row) []row {
 		}
 	}
 	if first == "BOTTOM" && last == "TOP" {
-		r.warnOnce("the stack-up runs from the bottom; turned over")
+		r.WarnOnce("the stack-up runs from the bottom; turned over")
 		rows = slices.Clone(rows)
 		slices.Reverse(rows)
 	}
@@ -127,7 +127,7 @@ func (r *reader) unstacked(s *stepData, names []string, seen map[string]bool) []
 			continue
 		}
 		if had {
-			r.warnAt(l.line, "copper layer %q is not in the stack-up; placed by its side", shorten(name))
+			r.WarnAt(l.line, "copper layer %q is not in the stack-up; placed by its side", shorten(name))
 		}
 		switch l.side {
 		case "TOP":
@@ -140,7 +140,7 @@ func (r *reader) unstacked(s *stepData, names []string, seen map[string]bool) []
 	}
 	if !had {
 		if len(inner) > 0 || len(top)+len(bottom) > 2 {
-			r.warnOnce("no stack-up names the copper layers: their order is that of their declaration")
+			r.WarnOnce("no stack-up names the copper layers: their order is that of their declaration")
 		}
 		return slices.Concat(top, inner, bottom)
 	}

@@ -33,7 +33,7 @@ func (r *reader) plated(status string) bool {
 	case "NONPLATED":
 		return false
 	}
-	r.warnOnce("a hole has plating status %q: taken as plated", shorten(status))
+	r.WarnOnce("a hole has plating status %q: taken as plated", shorten(status))
 	return true
 }
 

@@ -11,10 +11,10 @@ type leaf struct {
 // paint works out what a shape covers when placed, primitive by primitive.
 func (r *reader) paint(s *shape, at placing, depth int, emit func(leaf) error) error {
 	if r.visits++; r.visits > r.limits.visits {
-		return r.unsupported("too large: more than %d primitives", r.limits.visits)
+		return r.Unsupported("too large: more than %d primitives", r.limits.visits)
 	}
 	if depth > maxRefs {
-		return r.malformed("primitives refer to each other more than %d deep", maxRefs)
+		return r.Malformed("primitives refer to each other more than %d deep", maxRefs)
 	}
 	at = at.inside(s.place)
 	if s.ref != "" {
@@ -24,7 +24,7 @@ func (r *reader) paint(s *shape, at placing, depth int, emit func(leaf) error) e
 		}
 		in, ok := table[s.ref]
 		if !ok {
-			r.warnOnce("primitive %q is in no dictionary; passed over", shorten(s.ref))
+			r.WarnOnce("primitive %q is in no dictionary; passed over", shorten(s.ref))
 			return nil
 		}
 		return r.paint(in, at, depth+1, emit)
@@ -43,7 +43,7 @@ func (r *reader) ink(s *shape, at placing, emit func(leaf) error) error {
 	hollow := s.line || fill == "HOLLOW"
 	if !hollow && len(s.area) > 0 {
 		if fill == "HATCH" || fill == "MESH" {
-			r.warnOnce("a %s fill is taken as solid", fill)
+			r.WarnOnce("a %s fill is taken as solid", fill)
 		}
 		if err := r.put(s.area, at, fill == "VOID", emit); err != nil {
 			return err
@@ -60,7 +60,7 @@ func (r *reader) ink(s *shape, at placing, emit func(leaf) error) error {
 	}
 	for _, p := range s.edges {
 		if cost := p.cost(width); r.corners+cost > r.limits.corners {
-			return r.unsupported("too large: more than %d corners", r.limits.corners)
+			return r.Unsupported("too large: more than %d corners", r.limits.corners)
 		}
 		if err := r.put(p.stroke(width, ends), at, false, emit); err != nil {
 			return err
@@ -75,14 +75,14 @@ func (r *reader) styleOf(s *shape) (width int64, ends, fill string) {
 	if !s.style.lined && s.style.lineRef != "" {
 		d, ok := r.lines[s.style.lineRef]
 		if !ok {
-			r.warnOnce("line description %q is in no dictionary", shorten(s.style.lineRef))
+			r.WarnOnce("line description %q is in no dictionary", shorten(s.style.lineRef))
 		}
 		width, ends = d.width, d.ends
 	}
 	if fill == "" && s.style.fillRef != "" {
 		var ok bool
 		if fill, ok = r.fills[s.style.fillRef]; !ok {
-			r.warnOnce("fill description %q is in no dictionary", shorten(s.style.fillRef))
+			r.WarnOnce("fill description %q is in no dictionary", shorten(s.style.fillRef))
 		}
 	}
 	return width, ends, fill
@@ -93,10 +93,10 @@ func (r *reader) put(in []geom.Ring, at placing, clear bool, emit func(leaf) err
 	for _, ring := range in {
 		placed, ok := at.ring(ring)
 		if !ok || !within(placed) {
-			return r.unsupported("a shape reaches more than a metre from the origin")
+			return r.Unsupported("a shape reaches more than a metre from the origin")
 		}
 		if r.corners += len(ring); r.corners > r.limits.corners {
-			return r.unsupported("too large: more than %d corners", r.limits.corners)
+			return r.Unsupported("too large: more than %d corners", r.limits.corners)
 		}
 		if len(placed) >= 3 {
 			out = append(out, placed)

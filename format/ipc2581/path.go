@@ -96,14 +96,14 @@ func (r *reader) readPath(other func(e *element) error) (*path, error) {
 		switch e.name {
 		case "PolyBegin":
 			if p != nil {
-				return r.malformed("a second PolyBegin")
+				return r.Malformed("a second PolyBegin")
 			}
 			at, err := r.point(e, "x", "y")
 			p = &path{start: at}
 			return err
 		case "PolyStepSegment", "PolyStepCurve":
 			if p == nil {
-				return r.malformed("<%s> before PolyBegin", e.name)
+				return r.Malformed("<%s> before PolyBegin", e.name)
 			}
 			s, err := r.pathStep(e)
 			if err != nil {
@@ -114,10 +114,10 @@ func (r *reader) readPath(other func(e *element) error) (*path, error) {
 				n = turns(p.end(), s)
 			}
 			if corners += n; corners > maxSides {
-				return r.unsupported("too large: a path of more than %d corners", maxSides)
+				return r.Unsupported("too large: a path of more than %d corners", maxSides)
 			}
 			if r.stored += n; r.stored > r.limits.corners {
-				return r.unsupported("too large: more than %d corners", r.limits.corners)
+				return r.Unsupported("too large: more than %d corners", r.limits.corners)
 			}
 			p.steps = append(p.steps, s)
 			return nil
@@ -128,7 +128,7 @@ func (r *reader) readPath(other func(e *element) error) (*path, error) {
 		return nil
 	})
 	if err == nil && p == nil {
-		r.warnOnce("a polygon or polyline without PolyBegin is passed over")
+		r.WarnOnce("a polygon or polyline without PolyBegin is passed over")
 		p = &path{}
 	}
 	return p, err

@@ -33,7 +33,7 @@ func (r *reader) xform(e *element) (placing, error) {
 		return p, err
 	}
 	if scale <= 0 || scale > 1e6 || math.Abs(angle) > 1e6 {
-		return p, r.malformed("Xform has a scale or rotation out of bounds")
+		return p, r.Malformed("Xform has a scale or rotation out of bounds")
 	}
 	ox, err := r.length(e, "xOffset")
 	if err != nil {
@@ -44,7 +44,7 @@ func (r *reader) xform(e *element) (placing, error) {
 		return p, err
 	}
 	if yes(e.attr("faceUp"), false) {
-		r.warnOnce("Xform faceUp is passed over")
+		r.WarnOnce("Xform faceUp is passed over")
 	}
 	s, c := geom.SinCos(math.Mod(angle, 360))
 	p.angle, p.mirror = angle, yes(e.attr("mirror"), false)

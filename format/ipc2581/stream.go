@@ -4,9 +4,10 @@ import (
 	"bufio"
 	"encoding/xml"
 	"errors"
-	"fmt"
 	"io"
 	"strings"
+
+	"ohmward/format/fault"
 )
 
 // element is an open tag; names are without their namespace prefixes.
@@ -30,12 +31,13 @@ func (e *element) attr(name string) string {
 // an endless file is gathered in memory.
 type gauge struct {
 	in    io.Reader
-	since int
-	left  int64
+	most  int   // bytes of one tag or text
+	since int   // bytes since the last one ended
+	left  int64 // bytes of the file
 }
 
 func (g *gauge) Read(p []byte) (int, error) {
-	if g.since > maxToken {
+	if g.since > g.most {
 		return 0, errTokenTooLong
 	}
 	if g.left <= 0 {
@@ -53,25 +55,22 @@ type stream struct {
 	text  *decoded
 	gauge *gauge
 	open  []string
-	line  int
 }
 
-func newStream(in io.Reader, bytes int64) *stream {
-	g := &gauge{in: in, left: bytes}
+func newStream(in io.Reader, l limits) *stream {
+	g := &gauge{in: in, most: l.token, left: l.bytes}
 	t := &decoded{in: bufio.NewReader(g)}
 	d := xml.NewDecoder(t)
 	d.CharsetReader = t.named
-	return &stream{dec: d, text: t, gauge: g, line: 1}
+	return &stream{dec: d, text: t, gauge: g}
 }
-
-func (r *reader) at() int { return r.in.line }
 
 // next gives the next open or close tag: an element, or nil at a close tag.
 func (r *reader) next() (*element, error) {
 	s := r.in
 	for {
 		token, err := s.dec.RawToken()
-		s.line, _ = s.dec.InputPos()
+		r.Line, _ = s.dec.InputPos()
 		s.gauge.since = 0
 		if err != nil {
 			return nil, r.broken(err)
@@ -79,13 +78,13 @@ func (r *reader) next() (*element, error) {
 		switch t := token.(type) {
 		case xml.StartElement:
 			if len(s.open) >= maxDepth {
-				return nil, r.unsupported("more than %d elements inside each other", maxDepth)
+				return nil, r.Unsupported("more than %d elements inside each other", maxDepth)
 			}
 			s.open = append(s.open, t.Name.Local)
-			return &element{t.Name.Local, t.Attr, s.line}, nil
+			return &element{t.Name.Local, t.Attr, r.Line}, nil
 		case xml.EndElement:
 			if len(s.open) == 0 || s.open[len(s.open)-1] != t.Name.Local {
-				return nil, r.malformed("</%s> closes nothing that is open", shorten(t.Name.Local))
+				return nil, r.Malformed("</%s> closes nothing that is open", shorten(t.Name.Local))
 			}
 			s.open = s.open[:len(s.open)-1]
 			return nil, nil
@@ -99,20 +98,20 @@ func (r *reader) broken(err error) error {
 	var coded *encodingError
 	switch {
 	case errors.As(err, &coded):
-		return r.unsupported("%v", coded)
+		return r.Unsupported("%v", coded)
 	case errors.Is(err, errTokenTooLong), errors.Is(err, errFileTooLong):
-		return r.unsupported("too large: %v", err)
+		return r.Unsupported("too large: %v", err)
 	case err == io.EOF && len(r.in.open) == 0:
 		return io.EOF
 	case err == io.EOF, errors.As(err, &syntax) && strings.Contains(syntax.Msg, "unexpected EOF"):
 		r.short = true
-		return r.malformed("the file ends inside %s: it is cut off; get it whole", r.where())
+		return r.Malformed("the file ends inside %s: it is cut off; get it whole", r.where())
 	case errors.As(err, &syntax):
-		return r.malformed("not well-formed XML: %s", shorten(syntax.Msg))
+		return r.Malformed("not well-formed XML: %s", shorten(syntax.Msg))
 	case strings.HasPrefix(err.Error(), "xml: "):
-		return r.unsupported("%s", shorten(strings.TrimPrefix(err.Error(), "xml: ")))
+		return r.Unsupported("%s", shorten(strings.TrimPrefix(err.Error(), "xml: ")))
 	}
-	return fmt.Errorf("ipc2581: reading %s: %w", r.name, err)
+	return r.Stream(err)
 }
 
 func (r *reader) where() string {
@@ -153,14 +152,9 @@ func (r *reader) each(visit func(e *element) error) error {
 func (r *reader) inside(err error) error {
 	if err == io.EOF {
 		r.short = true
-		return r.malformed("the file ends early: it is cut off; get it whole")
+		return r.Malformed("the file ends early: it is cut off; get it whole")
 	}
 	return err
 }
 
-func shorten(s string) string {
-	if len(s) > 60 {
-		s = strings.ToValidUTF8(s[:60], "") + "..."
-	}
-	return s
-}
+func shorten(s string) string { return fault.Clip(s, 60) }

@@ -2,12 +2,15 @@ package ipcd356
 
 import (
 	"strings"
+
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
 )
 
 // parameter reads a P line: a keyword and its value.
 func (r *reader) parameter(c columns) error {
 	if len(c) > 1 && c[1] != ' ' {
-		r.warn("line %q is no record: passed over", shorten(string(c)))
+		r.Warn("line %q is no record: passed over", fault.Short(string(c)))
 		return nil
 	}
 	text := strings.TrimSpace(string(c[1:]))
@@ -35,7 +38,7 @@ func (r *reader) parameter(c columns) error {
 	}
 	if _, had := r.file.Headers[key]; !had {
 		if len(r.file.Headers) >= maxHeaders {
-			return r.unsupported("too large: more than %d kinds of parameters", maxHeaders)
+			return r.Unsupported("too large: more than %d kinds of parameters", maxHeaders)
 		}
 		r.file.Headers[key] = value
 	}
@@ -46,12 +49,12 @@ func (r *reader) alias(key, long string) error {
 	was, had := r.aliases[key]
 	switch {
 	case long == "":
-		r.warn("net alias %s has an empty name: passed over", "NNAME"+key)
+		r.Warn("net alias %s has an empty name: passed over", "NNAME"+key)
 	case had && was != long:
-		r.warn("net alias %s is given twice: the first name holds", "NNAME"+key)
+		r.Warn("net alias %s is given twice: the first name holds", "NNAME"+key)
 	case !had:
-		if len(r.aliases) >= maxAliases {
-			return r.unsupported("too large: more than %d net aliases", maxAliases)
+		if len(r.aliases) >= r.limits.aliases {
+			return r.Unsupported("too large: more than %d net aliases", r.limits.aliases)
 		}
 		r.aliases[key] = long
 	}
@@ -63,31 +66,31 @@ func (r *reader) units(value string) {
 	was, wasRadians := r.unit, r.radians
 	switch words := strings.Join(strings.Fields(strings.ToUpper(value)), " "); words {
 	case "CUST 0":
-		r.unit, r.radians = nmPerTenthMil, false
+		r.unit, r.radians = tenthMil, false
 	case "CUST 1":
-		r.unit, r.radians = nmPerMicrometre, false
+		r.unit, r.radians = scan.Micrometre, false
 	case "CUST 2":
-		r.unit, r.radians = nmPerTenthMil, true
+		r.unit, r.radians = tenthMil, true
 	case "CUST", "INCH", "IN":
-		r.unit, r.radians = nmPerTenthMil, false
-		r.warn("units %q taken as CUST 0, 0.0001 inch", shorten(value))
+		r.unit, r.radians = tenthMil, false
+		r.Warn("units %q taken as CUST 0, 0.0001 inch", fault.Short(value))
 	case "SI", "MM", "METRIC":
-		r.unit, r.radians = nmPerMicrometre, false
-		r.warn("units %q taken as CUST 1, 0.001 mm", shorten(value))
+		r.unit, r.radians = scan.Micrometre, false
+		r.Warn("units %q taken as CUST 1, 0.001 mm", fault.Short(value))
 	default:
-		r.warn("units %q are not known: passed over", shorten(value))
+		r.Warn("units %q are not known: passed over", fault.Short(value))
 		return
 	}
 	if len(r.file.Records) > 0 && (was != r.unit || wasRadians != r.radians) {
-		r.warn("units change after %d records", len(r.file.Records))
+		r.Warn("units change after %d records", len(r.file.Records))
 	}
 }
 
 // nm turns a count of the file's units into nanometres.
 func (r *reader) nm(v int64) int64 {
 	if r.unit == 0 {
-		r.warn("units not said: taken as CUST 0, 0.0001 inch")
-		r.unit = nmPerTenthMil
+		r.Warn("units not said: taken as CUST 0, 0.0001 inch")
+		r.unit = tenthMil
 	}
 	return v * r.unit
 }

@@ -1,37 +1,9 @@
 package ipcd356
 
 import (
-	"bytes"
 	"strings"
 	"unicode/utf8"
 )
-
-// eachLine hands every line (ended by LF, CR LF or bare CR) to do, without
-// blanks behind it; empty lines are left out.
-func eachLine(data []byte, do func(line int, s string) error) error {
-	line := 1
-	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	for len(data) > 0 {
-		n := bytes.IndexAny(data, "\r\n")
-		text := data
-		if n < 0 {
-			data = nil
-		} else {
-			text = data[:n]
-			if data[n] == '\r' && n+1 < len(data) && data[n+1] == '\n' {
-				n++
-			}
-			data = data[n+1:]
-		}
-		if s := string(bytes.TrimRight(text, " \t\x00\x1a")); s != "" {
-			if err := do(line, s); err != nil {
-				return err
-			}
-		}
-		line++
-	}
-	return nil
-}
 
 // columns are the characters of a line, tabs opened to every eighth column
 // and every non-ASCII character in one.

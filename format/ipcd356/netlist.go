@@ -8,7 +8,10 @@
 // may run at the same time; a File belongs to the caller.
 package ipcd356
 
-import "ohmward/geom"
+import (
+	"ohmward/format/fault"
+	"ohmward/geom"
+)
 
 // Kind is what a test point is, by its record number.
 type Kind uint8
@@ -67,19 +70,13 @@ type Record struct {
 	Again    bool // a continuation (017, 027 and so on): another access to the record before
 }
 
-// Warning is something passed over or doubtful, with its place.
-type Warning struct {
-	Line int
-	What string
-}
-
 // File is one netlist as read.
 type File struct {
 	Headers  map[string]string // JOB, CODE, UNITS, TITLE, NUM, REV, VER, IMAGE and others, first value of each
 	Records  []Record
 	Layers   int // the greatest access layer named
 	Metric   bool
-	Warnings []Warning
+	Warnings []fault.Warning
 	Complete bool // the 999 record was seen
 
 	Unread                            int // test records that could not be read

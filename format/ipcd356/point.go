@@ -4,6 +4,7 @@ import (
 	"strings"
 	"unicode"
 
+	"ohmward/format/fault"
 	"ohmward/geom"
 )
 
@@ -14,11 +15,11 @@ func (r *reader) point(c columns, kind Kind) {
 		r.unread("no place X… Y… found in the record", c)
 		return
 	}
-	rec := Record{Kind: kind, Line: r.line, Access: -1, Mask: MaskUnsaid}
+	rec := Record{Kind: kind, Line: r.Line, Access: -1, Mask: MaskUnsaid}
 	if at == tailFrom && inColumns(c) {
 		r.fixed(&rec, c)
 	} else {
-		r.warnOnce("columns are shifted: read by sense (first such record is told)")
+		r.WarnFirst("columns are shifted: read by sense (first such record is told)")
 		r.loose(&rec, c[:at])
 	}
 	if r.fill(&rec, t) {
@@ -35,7 +36,7 @@ func (r *reader) continuation(c columns) {
 		return
 	}
 	rec := r.file.Records[r.last]
-	rec.Line, rec.Again = r.line, true
+	rec.Line, rec.Again = r.Line, true
 	_, t, ok := findTail(c, continuationStart)
 	if !ok {
 		r.sameplace(&rec, c)
@@ -65,7 +66,7 @@ func (r *reader) sameplace(rec *Record, c columns) {
 func (r *reader) unread(why string, c columns) {
 	r.file.Unread++
 	r.last = -1
-	r.warn("%s, %q: left out", why, shorten(strings.TrimSpace(string(c))))
+	r.Warn("%s, %q: left out", why, fault.Short(strings.TrimSpace(string(c))))
 }
 
 // fixed takes net, part and pin from their columns.
@@ -73,7 +74,7 @@ func (r *reader) fixed(rec *Record, c columns) {
 	rec.Net = c.cut(netFrom, netEnd)
 	if over := c.cut(netEnd, refFrom); over != "" && c.at(netEnd) != ' ' && c.at(netEnd-1) != ' ' {
 		rec.Net = c.cut(netFrom, refFrom)
-		r.warnOnce("net name %q is longer than its 14 columns", shorten(rec.Net))
+		r.WarnFirst("net name %q is longer than its 14 columns", fault.Short(rec.Net))
 	}
 	rec.MidPoint = unicode.ToUpper(c.at(midAt)) == 'M'
 	if c.at(dashAt) == '-' {
@@ -131,7 +132,7 @@ func (r *reader) fill(rec *Record, t tail) bool {
 		at := geom.Point{X: r.nm(t.x), Y: r.nm(t.y)}
 		if max(at.X, -at.X, at.Y, -at.Y) > geom.MaxCoord {
 			r.file.Unread++
-			r.warn("a place beyond a metre: left out")
+			r.Warn("a place beyond a metre: left out")
 			return false
 		}
 		rec.At = at
@@ -140,7 +141,7 @@ func (r *reader) fill(rec *Record, t tail) bool {
 		rec.Hole = r.nm(int64(t.hole))
 		rec.Plated = rec.Kind != Unplated && t.plated != 'U'
 		if t.plated == 0 && rec.Kind == Through {
-			r.warnOnce("a hole is said to be neither plated (P) nor unplated (U): taken as plated")
+			r.WarnFirst("a hole is said to be neither plated (P) nor unplated (U): taken as plated")
 		}
 	}
 	if t.access >= 0 {
@@ -150,7 +151,7 @@ func (r *reader) fill(rec *Record, t tail) bool {
 		rec.Size = [2]int64{r.nm(t.size[0]), r.nm(t.size[1])}
 	}
 	if t.rotation > 0 && r.radians {
-		r.warnOnce("rotation in radians is not read")
+		r.WarnFirst("rotation in radians is not read")
 	} else if t.rotation >= 0 {
 		rec.Rotation = t.rotation % 360
 	}
@@ -164,12 +165,12 @@ func (r *reader) fill(rec *Record, t tail) bool {
 // sloppy tells of what the format does not allow but sense does.
 func (r *reader) sloppy(t tail) {
 	if t.bare {
-		r.warnOnce("a coordinate has no sign: taken as positive")
+		r.WarnFirst("a coordinate has no sign: taken as positive")
 	}
 	if t.lower {
-		r.warnOnce("letters in lower case")
+		r.WarnFirst("letters in lower case")
 	}
 	if t.junk != "" {
-		r.warnOnce("%q at the end of a record is not understood: passed over", shorten(t.junk))
+		r.WarnFirst("%q at the end of a record is not understood: passed over", fault.Short(t.junk))
 	}
 }

@@ -21,13 +21,13 @@ type tail struct {
 	junk                         string
 }
 
-// scan walks over the letters and digits of a tail.
-type scan struct {
+// cursor walks over the letters and digits of a tail.
+type cursor struct {
 	text columns
 	at   int
 }
 
-func (s *scan) blanks() {
+func (s *cursor) blanks() {
 	for s.at < len(s.text) && s.text[s.at] == ' ' {
 		s.at++
 	}
@@ -35,7 +35,7 @@ func (s *scan) blanks() {
 
 // number takes an optional sign and at most most digits, blanks before and
 // between the sign and the digits allowed.
-func (s *scan) number(most int) (v int64, signed, ok bool) {
+func (s *cursor) number(most int) (v int64, signed, ok bool) {
 	start := s.at
 	s.blanks()
 	sign := int64(1)
@@ -62,7 +62,7 @@ func (s *scan) number(most int) (v int64, signed, ok bool) {
 // parseTail reads a tail as far as it can; the rest is its junk.
 func parseTail(text columns) tail {
 	t := tail{hole: -1, access: -1, rotation: -1, mask: -1}
-	s := &scan{text: text}
+	s := &cursor{text: text}
 	for {
 		s.blanks()
 		if s.at >= len(text) {
@@ -80,7 +80,7 @@ func parseTail(text columns) tail {
 }
 
 // field reads one letter's field; false where it cannot stand here.
-func (t *tail) field(c rune, s *scan) bool {
+func (t *tail) field(c rune, s *cursor) bool {
 	switch c {
 	case 'D':
 		return !t.hasX && s.small(&t.hole, 5)
@@ -110,7 +110,7 @@ func (t *tail) field(c rune, s *scan) bool {
 	return false
 }
 
-func (t *tail) place(v *int64, has *bool, s *scan) bool {
+func (t *tail) place(v *int64, has *bool, s *cursor) bool {
 	n, signed, ok := s.number(9)
 	if !ok {
 		return false
@@ -120,7 +120,7 @@ func (t *tail) place(v *int64, has *bool, s *scan) bool {
 	return true
 }
 
-func (t *tail) side(i int, s *scan) bool {
+func (t *tail) side(i int, s *cursor) bool {
 	n, _, ok := s.number(6)
 	if !ok || n < 0 {
 		return false
@@ -130,7 +130,7 @@ func (t *tail) side(i int, s *scan) bool {
 }
 
 // small reads a number without sign that was not there before.
-func (s *scan) small(to *int, most int) bool {
+func (s *cursor) small(to *int, most int) bool {
 	if *to >= 0 {
 		return false
 	}

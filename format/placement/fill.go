@@ -2,6 +2,8 @@ package placement
 
 import (
 	"strconv"
+
+	"ohmward/format/fault"
 )
 
 // refs are the parts a line names.
@@ -10,7 +12,7 @@ func (r *reader) refs(c record) []string {
 	if r.table.Kind == Positions { // one part a line
 		if !plausible(cell) {
 			if !empty(c) {
-				r.warnOnce(c.line, "%q is not the name of a part: line left out (first such line is told)", shorten(cell))
+				r.WarnFirst("%q is not the name of a part: line left out (first such line is told)", fault.Short(cell))
 			}
 			return nil
 		}
@@ -19,7 +21,7 @@ func (r *reader) refs(c record) []string {
 	quantity, _ := strconv.Atoi(r.cell(c, RoleQuantity))
 	refs, rest := expand(cell, quantity)
 	if len(rest) > 0 {
-		r.warnOnce(c.line, "%q is not the name of a part: left out (first such is told)", shorten(rest[0]))
+		r.WarnFirst("%q is not the name of a part: left out (first such is told)", fault.Short(rest[0]))
 	}
 	return refs
 }
@@ -33,7 +35,7 @@ func (r *reader) fill(row *Row, c record) coordinate {
 	if s := r.cell(c, RoleRotation); s != "" {
 		var m bool
 		if row.Rotation, m, row.HasRotation = angle(s); !row.HasRotation {
-			r.warn(c.line, "rotation %q is no angle", shorten(s))
+			r.Warn("rotation %q is no angle", fault.Short(s))
 		}
 		mirrored = mirrored || m
 	}
@@ -49,7 +51,7 @@ func (r *reader) fill(row *Row, c record) coordinate {
 			side, ok = map[string]Side{"0": Top, "1": Bottom}[s], s == "0" || s == "1"
 		}
 		if !ok {
-			r.warn(c.line, "side %q is not known", shorten(s))
+			r.Warn("side %q is not known", fault.Short(s))
 		} else if side != SideUnsaid {
 			row.Side = side
 		}
@@ -65,7 +67,7 @@ func (r *reader) place(c record) (p coordinate) {
 	x, ux, okX := length(sx)
 	y, uy, okY := length(sy)
 	if !okX || !okY {
-		r.warn(c.line, "place %q, %q is no pair of lengths", shorten(sx), shorten(sy))
+		r.Warn("place %q, %q is no pair of lengths", fault.Short(sx), fault.Short(sy))
 		return p
 	}
 	return coordinate{x, y, ux, uy, true}
@@ -75,7 +77,7 @@ func (r *reader) place(c record) (p coordinate) {
 func (r *reader) add(row Row, place coordinate) {
 	if i, had := r.placed[row.Ref]; had {
 		if was := r.table.Rows[i]; was.Value != row.Value || r.raw[i] != place {
-			r.warn(row.Line, "part %s stands already in line %d, otherwise: the first holds", shorten(row.Ref), was.Line)
+			r.WarnAt(row.Line, "part %s stands already in line %d, otherwise: the first holds", fault.Short(row.Ref), was.Line)
 		}
 		return
 	}

@@ -4,6 +4,8 @@ import (
 	"encoding/csv"
 	"slices"
 	"strings"
+
+	"ohmward/format/fault"
 )
 
 // record is one line of cells.
@@ -32,7 +34,7 @@ func (r *reader) records(lines []string, first int, lay layout, h heading) []rec
 		line, _ := c.FieldPos(0)
 		for i, cell := range got {
 			if strings.Count(cell, "\n") > mostLinesInCell {
-				r.warn(first+line-1, "a quote is not closed: lines read one by one")
+				r.WarnAt(first+line-1, "a quote is not closed: lines read one by one")
 				return eachAlone(lines, first, lay.comma)
 			}
 			got[i] = strings.TrimSpace(cell)
@@ -75,6 +77,7 @@ func (r *reader) blankRecords(lines []string, first int, lay layout, h heading) 
 // to the column before the coordinates. In a line that is one word short, the
 // value is blank.
 func (r *reader) squeeze(words []string, h heading, line int) []string {
+	r.Line = line
 	surplus := len(words) - len(h.titles)
 	at := h.column[RoleValue]
 	if at < 0 {
@@ -82,12 +85,12 @@ func (r *reader) squeeze(words []string, h heading, line int) []string {
 	}
 	switch {
 	case surplus == -1 && h.has(RoleValue):
-		r.warnOnce(line, "a word less than columns: %q taken as blank (first such line is told)", shorten(h.titles[at]))
+		r.WarnFirst("a word less than columns: %q taken as blank (first such line is told)", fault.Short(h.titles[at]))
 		return slices.Insert(words, at, "")
 	case surplus <= 0:
 		return words
 	}
-	r.warnOnce(line, "more words than columns: the surplus taken for %q (first such line is told)", shorten(h.titles[at]))
+	r.WarnFirst("more words than columns: the surplus taken for %q (first such line is told)", fault.Short(h.titles[at]))
 	joined := strings.Join(words[at:at+surplus+1], " ")
 	return slices.Replace(words, at, at+surplus+1, joined)
 }

@@ -8,7 +8,10 @@
 // at the same time; a Table belongs to the caller.
 package placement
 
-import "ohmward/geom"
+import (
+	"ohmward/format/fault"
+	"ohmward/geom"
+)
 
 // Kind is what a table tells.
 type Kind uint8
@@ -54,12 +57,6 @@ type Column struct {
 	Role  Role // Unused: passed over
 }
 
-// Warning is something passed over or doubtful, with its place.
-type Warning struct {
-	Line int
-	What string
-}
-
 // Table is one table as read.
 type Table struct {
 	Kind     Kind
@@ -69,5 +66,5 @@ type Table struct {
 	Rows     []Row
 	LeftOut  int  // lines below the titles that name no part
 	UnitSaid bool // the unit stands in titles, cells or above; else it is guessed
-	Warnings []Warning
+	Warnings []fault.Warning
 }

@@ -56,7 +56,7 @@ func sampled(lines []string, comma rune) (out [][]string) {
 // guessed takes the usual number of cells in a line and tells, of each, what
 // it holds in all lines but a few odd ones.
 func guessed(sample [][]string) (heading, bool) {
-	n := usual(sample)
+	n := commonest(sample)
 	h := readHeading(make([]string, n))
 	if n < 4 || n > maxColumns {
 		return h, false
@@ -90,8 +90,8 @@ func guessed(sample [][]string) (heading, bool) {
 	return h, h.has(RoleRef) && h.places()
 }
 
-// usual is the commonest number of cells.
-func usual(sample [][]string) int {
+// commonest is the commonest number of cells.
+func commonest(sample [][]string) int {
 	count := map[int]int{}
 	best := 0
 	for _, c := range sample {
