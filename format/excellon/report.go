@@ -14,8 +14,8 @@ import (
 // Size is a tool's diameter and plating as a report beside the drill file
 // tells them.
 type Size struct {
-	Diameter int64 // nanometres
-	Plating  Plating
+	Diameter int64   // nanometres
+	Plating  Plating // Unsaid where the report does not say
 }
 
 var (

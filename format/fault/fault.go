@@ -20,6 +20,7 @@ const (
 	Unsupported             // keeps the rules, but asks for what the reader does not do, or not to this size
 )
 
+// String gives the kind in a word.
 func (k Kind) String() string { return [...]string{"malformed", "unsupported"}[k] }
 
 // Error ends the reading of a file.
@@ -49,10 +50,10 @@ const MaxWarnings = 1000
 
 // Log collects what a reader reports of one file.
 type Log struct {
-	Format   string // the reader's name, first in every error
-	File     string // the file's name
-	Line     int    // where the reader is, from 1
-	Warnings []Warning
+	Format   string    // the reader's name, first in every error
+	File     string    // the file's name
+	Line     int       // where the reader is, from 1
+	Warnings []Warning // in the order in which they were given
 
 	once map[string]bool // warnings that are given once only
 }

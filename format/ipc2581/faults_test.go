@@ -7,6 +7,7 @@ import (
 	"testing"
 	"testing/iotest"
 
+	"ohmward/format/fault"
 	"ohmward/format/internal/readertest"
 	"ohmward/geom"
 	"ohmward/internal/check"
@@ -49,6 +50,17 @@ func TestEndless(t *testing.T) {
 		if taken > 64*small.token+64*int(small.bytes) {
 			t.Errorf("%q: %d bytes allocated", c, taken)
 		}
+	}
+}
+
+// An error names the elements that are open where it is found.
+func TestErrorElement(t *testing.T) {
+	text := made{features: `<Pad><Location x="one" y="1"/></Pad>`}.text()
+	_, err := Read(strings.NewReader(text), "f.xml")
+	var e *fault.Error
+	const want = "IPC-2581/Ecad/CadData/Step/LayerFeature/Set/Pad/Location"
+	if !errors.As(err, &e) || e.Kind != fault.Malformed || e.Element != want {
+		t.Errorf("got %#v, want an error in %s", err, want)
 	}
 }
 

@@ -2,6 +2,7 @@ package ipc2581
 
 import (
 	"io"
+	"strings"
 
 	"ohmward/format/fault"
 )
@@ -60,6 +61,9 @@ func read(in io.Reader, name string, l limits) (*Design, error) {
 		bom:       newBill(),
 	}
 	err := r.document()
+	if e, ok := err.(*fault.Error); ok {
+		e.Element = strings.Join(r.in.open, "/")
+	}
 	if err != nil && !r.usable() {
 		return nil, err
 	}

@@ -202,17 +202,19 @@ func (r *reader) logicalNet(e *element) error {
 		return err
 	}
 	r.step.netClass[name] = e.attr("netClass")
-	r.step.netPins[name] = r.step.netPins[name]
-	return r.each(func(e *element) error {
+	pins := r.step.netPins[name]
+	err := r.each(func(e *element) error {
 		if e.name != "PinRef" {
 			return nil
 		}
 		if ref, pin := pinName(e, ""); ref != "" && pin != "" && name != "" {
-			r.step.netPins[name] = append(r.step.netPins[name], ref+"."+pin)
+			pins = append(pins, ref+"."+pin)
 		}
 		r.step.pins++
 		return r.full(r.step.pins, "pins")
 	})
+	r.step.netPins[name] = pins // also where the net has none
+	return err
 }
 
 // phyNet reads what stands in a PhyNetGroup.

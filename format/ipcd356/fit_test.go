@@ -45,6 +45,9 @@ func TestFit(t *testing.T) {
 		"a crowded board":  {20_000, Move{Offset: geom.Point{X: 150_000_000, Y: 25_000}}, 0.2},
 		"on a vote's edge": {300, Move{Offset: geom.Point{X: 3 * voteReach, Y: -2 * voteReach}}, 0},
 	} {
+		if testing.Short() && c.n > 1000 {
+			continue
+		}
 		records, points := made(c.n, c.move, c.astray, 7)
 		got, ok := Fit(records, points)
 		t.Logf("%s: share %.3f", name, got.Share())

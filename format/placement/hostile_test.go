@@ -39,7 +39,7 @@ func TestHostile(t *testing.T) {
 				}
 			})
 		}
-		few, many := taken(60), taken(240)
+		few, many := taken(30), taken(120)
 		t.Logf("%s: %d kB, and %d for four times the size", name, few>>10, many>>10)
 		if many > 5*few+256<<10 || many > 200*lowered.bytes {
 			t.Errorf("%s: %d bytes allocated, and %d for four times the size", name, few, many)

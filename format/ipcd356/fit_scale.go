@@ -2,7 +2,9 @@ package ipcd356
 
 // Scale is a ratio of lengths; the zero Scale is one. It is another than one
 // where a netlist's header says a unit that its places are not in.
-type Scale struct{ Times, Over int64 }
+type Scale struct {
+	Times, Over int64 // lengths are multiplied by the one and divided by the other
+}
 
 // wrongUnits are the ratios between units that are taken for each other:
 // 0.0001 inch and 0.001 mm, and a digit more or less.
