@@ -23,14 +23,18 @@ var allowed = map[string][]string{
 	"internal/nearest":  nil,      // names near a mistyped one: nets, keys, flags
 	"internal/check":    nil,      // tests only, see TestLayers
 
-	"format/excellon":  {"geom", "unit"},
-	"format/gerber":    {"geom", "unit"},
-	"format/ipcd356":   {"geom", "unit"},
-	"format/ipc2581":   {"geom", "unit"},
-	"format/placement": {"geom", "unit"},
+	"format/fault":               nil,                                // how the readers report what is wrong in a file
+	"format/internal/scan":       nil,                                // lines, plain numbers and units of length of text formats
+	"format/internal/readertest": {"format/fault", "internal/check"}, // tests only
+
+	"format/excellon":  {"format/fault", "format/internal/scan", "geom", "unit"},
+	"format/gerber":    {"format/fault", "format/internal/scan", "geom", "unit"},
+	"format/ipcd356":   {"format/fault", "format/internal/scan", "geom", "unit"},
+	"format/ipc2581":   {"format/fault", "format/internal/scan", "geom", "unit"},
+	"format/placement": {"format/fault", "format/internal/scan", "geom", "unit"},
 	"format":           {"format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement"},
 
-	"internal/board":   {"format", "format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit", "github.com/pelletier/go-toml/v2"},
+	"internal/board":   {"format", "format/excellon", "format/fault", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit", "github.com/pelletier/go-toml/v2"},
 	"internal/copper":  {"internal/board", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit"},
 	"internal/mesh":    {"geom", "internal/cache", "unit"},
 	"internal/artwork": {"internal/board", "internal/copper", "geom"},

@@ -25,6 +25,7 @@ const (
 	Component
 )
 
+// String gives the class in words.
 func (c Class) String() string {
 	return [...]string{"other", "copper", "mask", "paste", "legend", "profile", "drill", "component"}[c]
 }
@@ -40,6 +41,7 @@ const (
 	Inner
 )
 
+// String gives the side in words.
 func (s Side) String() string { return [...]string{"", "top", "bottom", "inner"}[s] }
 
 // Last stands for the bottom copper layer where its number is not told.
@@ -47,8 +49,8 @@ const Last = -1
 
 // Role is what a file is in its set.
 type Role struct {
-	Class Class
-	Side  Side
+	Class Class // what it shows
+	Side  Side  // NoSide where it has none or it is not known
 	// Layer is the copper layer from 1 (top); Last for the bottom layer of an
 	// unknown number; 0 where not known.
 	Layer int
@@ -59,6 +61,7 @@ type Role struct {
 	From, To int              // drills: the layers spanned, as Layer; 0 where not told
 }
 
+// String gives class, layer or side, plating and span in words.
 func (r Role) String() string {
 	s := r.Class.String()
 	switch {

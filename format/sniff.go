@@ -24,6 +24,7 @@ const (
 	Zip           // an archive
 )
 
+// String gives the format's name.
 func (k Kind) String() string {
 	return [...]string{"unknown", "Gerber", "Excellon", "IPC-D-356", "IPC-2581", "Gerber job", "zip"}[k]
 }

@@ -3,7 +3,9 @@ package geom
 import "math"
 
 // Vec is a place in nanometres that need not lie on the integer grid.
-type Vec struct{ X, Y float64 }
+type Vec struct {
+	X, Y float64 // nanometres
+}
 
 // Vec gives the point in floating nanometres.
 func (p Point) Vec() Vec { return Vec{float64(p.X), float64(p.Y)} }

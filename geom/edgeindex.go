@@ -9,7 +9,7 @@ import (
 // for example a net.
 type TaggedSegment struct {
 	Segment
-	Tag int32
+	Tag int32 // the caller's own number
 }
 
 // EdgeIndex finds segments by place. It may be used by several goroutines at

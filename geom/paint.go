@@ -5,8 +5,8 @@ import "math/bits"
 // Coat is one step of painting: the non-zero filling of its rings, dark or
 // clear.
 type Coat struct {
-	Dark  bool
-	Rings []Ring
+	Dark  bool   // adds; else it removes what lies under it
+	Rings []Ring // for non-zero filling
 }
 
 // Paint gives the dark area after painting the coats in order: a dark coat

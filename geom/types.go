@@ -14,7 +14,9 @@ import "math"
 const MaxCoord = 1_000_000_000
 
 // Point is a place in the plane, in nanometres.
-type Point struct{ X, Y int64 }
+type Point struct {
+	X, Y int64 // nanometres, y up
+}
 
 // MM gives the point's coordinates in millimetres.
 func (p Point) MM() (x, y float64) { return float64(p.X) / 1e6, float64(p.Y) / 1e6 }
@@ -25,11 +27,15 @@ func FromMM(x, y float64) Point {
 }
 
 // Segment is the straight line from A to B.
-type Segment struct{ A, B Point }
+type Segment struct {
+	A, B Point // the ends
+}
 
 // Box is a closed axis-parallel rectangle; the zero Box is the single point
 // (0,0), EmptyBox holds nothing.
-type Box struct{ Min, Max Point }
+type Box struct {
+	Min, Max Point // the lower left and the upper right corner
+}
 
 // EmptyBox contains no point and is the unit of Box.Join.
 func EmptyBox() Box {
@@ -77,8 +83,8 @@ type Ring []Point
 // Polygon is one connected piece of the plane: the outer ring runs
 // counter-clockwise, every hole clockwise.
 type Polygon struct {
-	Outer Ring
-	Holes []Ring
+	Outer Ring   // counter-clockwise
+	Holes []Ring // clockwise
 }
 
 // Region is a set of polygons with disjoint interiors, as the set operations

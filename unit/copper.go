@@ -4,7 +4,7 @@ package unit
 // as the contract has it), and its temperature coefficient there.
 const (
 	copperAt20      Resistivity = 1.7241e-8
-	copperPerKelvin             = 0.00393
+	copperPerKelvin float64     = 0.00393
 )
 
 // CopperResistivity is the resistivity of annealed copper,

@@ -7,7 +7,10 @@
 // the same time; a File belongs to the caller, but hits share Function slices.
 package excellon
 
-import "ohmward/geom"
+import (
+	"ohmward/format/fault"
+	"ohmward/geom"
+)
 
 // Plating says what a file or tool tells about plating.
 type Plating uint8
@@ -21,30 +24,23 @@ const (
 
 // Hit is one drilled hole (To == At) or one slot or straight cut from At to To.
 type Hit struct {
-	At, To   geom.Point
-	Diameter int64 // nanometres
-	Tool     int
-	Plating  Plating
-	Line     int
-	Routed   bool     // one cut of a milled way, not a drilled hole or slot
-	Function []string // the tool's .AperFunction and its fields, when said
-}
-
-// Warning is something passed over or doubtful, with its place.
-type Warning struct {
-	Line  int
-	What  string
-	Guess bool // how the file was read, for want of its saying so
+	At, To   geom.Point // nanometres: where the tool goes down and up
+	Diameter int64      // of the tool, nanometres; 0: not given
+	Tool     int        // its number; 0: none chosen
+	Plating  Plating    // of the hit, its tool or the whole file
+	Line     int        // from 1
+	Routed   bool       // one cut of a milled way, not a drilled hole or slot
+	Function []string   // the tool's .AperFunction and its fields, when given
 }
 
 // File is one drill file as read.
 type File struct {
 	Attributes map[string][]string // X2-style attributes found in comments, by name with the dot
-	Hits       []Hit
-	From, To   int     // copper layers spanned (1-based) when the file says so, else 0
-	Plating    Plating // of the whole file, when it has one
-	Warnings   []Warning
-	Complete   bool // M30 or M00 was seen
-	Metric     bool
-	Trusted    bool // every coordinate had its decimal point, or the file says its zeros and digits
+	Hits       []Hit               // in the file's order, repeats and chords of arcs written out
+	From, To   int                 // copper layers spanned (from 1) when the file says so, else 0
+	Plating    Plating             // of the whole file, when it has one
+	Warnings   []fault.Warning     // in the file's order
+	Complete   bool                // M30 or M00 was seen
+	Metric     bool                // the last unit is the millimetre, not the inch
+	Trusted    bool                // every coordinate had its decimal point, or the file says its zeros and digits
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"ohmward/format/fault"
 	"ohmward/geom"
 )
 
@@ -186,9 +187,8 @@ func TestClasses(t *testing.T) {
 		"M48\nMETRIC\nT1C0.8\n%\nT1\nG00X0.0Y0.0\nM15\nG02X1.0A999999999\nM30\n": "x.drl:8: coordinate 999999999 lies beyond a metre",
 	} {
 		_, err := Read(strings.NewReader(text), "x.drl")
-		var m *MalformedError
-		var u *UnsupportedError
-		if !errors.As(err, &m) && !errors.As(err, &u) || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "\n") {
+		var e *fault.Error
+		if !errors.As(err, &e) || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%.30q: %v, want %s", text, err, want)
 		}
 	}

@@ -1,67 +1,43 @@
 package excellon
 
 import (
-	"errors"
-	"io"
-	"runtime"
-	"strings"
 	"testing"
+
+	"ohmward/format/internal/readertest"
 )
 
-// endless is a stream of one line without end.
-type endless struct {
-	line string
-	rest string
-}
-
-func (e *endless) Read(p []byte) (int, error) {
-	if e.rest == "" {
-		e.rest = strings.Repeat(e.line, 1+4096/len(e.line))
-	}
-	n := copy(p, e.rest)
-	e.rest = e.rest[n:]
-	return n, nil
-}
-
-// TestFlood: a stream of 60 MB, just under the limit, one without end, and
-// smaller ones of every kind of line are refused in one line or read, and take
-// no more memory than a few times the limit.
+// TestFlood: files of every kind of line, just under the limit of bytes and far
+// beyond it, are read or refused in one line, and allocate no more than a few
+// times the limits, which are far below the usual ones here.
 func TestFlood(t *testing.T) {
-	if testing.Short() {
-		t.Skip("reads 60 MB and more: left out of -short")
-	}
-	for _, c := range []struct{ name, line, says string }{
-		{"hits", "X1.0Y1.0\n", "too large"},
-		{"repeats", "R99X0.0\n", "too large"},
-		{"tools", "T1C0.8\n", ""},
-		{"comments", "; nothing at all\n", ""},
-		{"arcs", "G03X0.0Y0.0I500.0J0.0\n", "too large"},
-		{"unknown", "%%\n", ""},
+	const head = "M48\nMETRIC\nT1C0.8\n%\nT1\nX1.0Y1.0\nM15\n"
+	lowered := limits{bytes: 1 << 20, hits: usual.hits / 100}
+	for _, c := range []struct {
+		name, text, says string
+		most             int // bytes allocated for each of the limit
+	}{
+		{"hits", "X1.0Y1.0\n", "too large", 40},
+		{"repeats", "R99X0.0\n", "too large", 40},
+		{"tools", "T1C0.8\n", "", 80},
+		{"comments", "; nothing at all\n", "", 40},
+		{"arcs", "G03X0.0Y0.0I500.0J0.0\n", "too large", 40},
+		{"unknown", "%%\n", "", 40},
 	} {
-		sizes := []int64{8 << 20}
-		if c.name == "hits" {
-			sizes = []int64{60 << 20, 1 << 40}
-		}
-		for _, size := range sizes {
-			runtime.GC()
-			var before, after runtime.MemStats
-			runtime.ReadMemStats(&before)
-			head := "M48\nMETRIC\nT1C0.8\n%\nT1\nX1.0Y1.0\nM15\n"
-			f, err := Read(io.LimitReader(io.MultiReader(strings.NewReader(head), &endless{line: c.line}), size), "flood.drl")
-			runtime.ReadMemStats(&after)
-			says := c.says
-			if size > 1<<30 {
-				says = "too large"
-			}
-			var unsupported *UnsupportedError
+		for size, says := range map[int]string{lowered.bytes - len(head): c.says, 1 << 40: "too large"} {
+			var f *File
+			var err error
+			taken := readertest.Allocated(func() {
+				f, err = read(readertest.NewFlood(head, c.text, size), "flood.drl", lowered)
+			})
 			switch {
 			case says == "" && (err != nil || f.Complete):
 				t.Errorf("%s: %v", c.name, err)
-			case says != "" && (!errors.As(err, &unsupported) || !strings.Contains(err.Error(), says)):
+			case says != "" && !readertest.IsUnsupported(err, says):
 				t.Errorf("%s of %d: %v", c.name, size, err)
 			}
-			if mb := int64(after.HeapAlloc-before.HeapAlloc) >> 20; mb > 900 {
-				t.Errorf("%s of %d: %d MB of heap", c.name, size, mb)
+			t.Logf("%s of %d: %d bytes allocated, %v", c.name, size, taken, err)
+			if taken > c.most*lowered.bytes {
+				t.Errorf("%s of %d: %d bytes allocated", c.name, size, taken)
 			}
 		}
 	}

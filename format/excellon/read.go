@@ -1,10 +1,11 @@
 package excellon
 
 import (
-	"fmt"
 	"io"
 	"strings"
 
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
 	"ohmward/geom"
 )
 
@@ -19,8 +20,7 @@ type tool struct {
 
 // reader is the state of the machine while a file is read.
 type reader struct {
-	name string
-	line int
+	fault.Log
 	file *File
 
 	unit    int64 // nanometres; 0: not said
@@ -49,51 +49,55 @@ type reader struct {
 	patterns int // one past its last hit; -1: open
 	shift    geom.Point
 
-	most   int // hits allowed
+	limits limits
 	known  int
-	warned map[string]bool
 }
 
 // Read reads one drill or rout file. The name stands in errors and warnings
-// only. It returns a *MalformedError or an *UnsupportedError, or what the
-// stream failed with. A file cut off before its end is not an error: Complete
-// tells.
-func Read(in io.Reader, name string) (*File, error) { return read(in, name, usualHits) }
+// only. It returns a *fault.Error, or what the stream failed with. A file cut off
+// before its end is not an error: Complete tells.
+func Read(in io.Reader, name string) (*File, error) { return read(in, name, usual) }
 
-func read(in io.Reader, name string, most int) (*File, error) {
-	data, err := io.ReadAll(io.LimitReader(in, maxBytes+1))
-	if err != nil {
-		return nil, fmt.Errorf("excellon: reading %s: %w", name, err)
-	}
+func read(in io.Reader, name string, l limits) (*File, error) {
 	r := &reader{
-		name: name, line: 1, most: most,
+		Log: fault.NewLog("excellon", name), limits: l,
 		file:  &File{Attributes: map[string][]string{}},
 		tools: map[int]*tool{}, hints: map[int]*tool{},
 		pattern: -1, patterns: -1,
-		warned: map[string]bool{},
 	}
-	if len(data) > maxBytes {
-		return nil, r.unsupported("too large: more than %d bytes", maxBytes)
-	}
-	r.survey(data)
-	err = eachLine(data, func(line int, s string, last bool) error {
-		if r.file.Complete {
-			return nil
-		}
-		if r.line = line; len(s) > maxLine {
-			return r.unsupported("too large: a line of more than %d bytes", maxLine)
-		}
-		if last && r.known > 0 && !isEnd(s) {
-			// Half a line drills elsewhere than the whole one would.
-			r.warn("the file breaks off within the line %q, which is left out", shorten(s))
-			return nil
-		}
-		return r.run(s)
-	})
+	data, err := r.ReadAll(in, l.bytes)
 	if err != nil {
 		return nil, err
 	}
-	return r.file, r.finish()
+	r.survey(data)
+	if err := r.lines(data); err != nil {
+		return nil, err
+	}
+	if err := r.finish(); err != nil {
+		return nil, err
+	}
+	r.file.Warnings = r.Warnings
+	return r.file, nil
+}
+
+func (r *reader) lines(data []byte) error {
+	for l, s := range trimmed(data) {
+		if r.file.Complete {
+			return nil
+		}
+		if r.Line = l.Number; len(s) > maxLine {
+			return r.Unsupported("too large: a line of more than %d bytes", maxLine)
+		}
+		if l.Open && r.known > 0 && !isEnd(s) {
+			// Half a line drills elsewhere than the whole one would.
+			r.Warn("the file breaks off within the line %q, which is left out", fault.Short(s))
+			return nil
+		}
+		if err := r.run(s); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // isEnd tells whether a line may end a file: its last command, or a comment.
@@ -133,15 +137,15 @@ func (r *reader) run(s string) error {
 // coordinates, else passed over.
 func (r *reader) odd(s string) error {
 	if c := s[0]; c == 'X' || c == 'Y' {
-		return r.malformed("malformed coordinates %q", shorten(s))
+		return r.Malformed("malformed coordinates %q", fault.Short(s))
 	}
-	r.warn("unknown command %q passed over", shorten(s))
+	r.Warn("unknown command %q passed over", fault.Short(s))
 	return nil
 }
 
 func (r *reader) finish() error {
 	if r.known == 0 {
-		return r.malformed("no drill command found: not a drill file, or empty")
+		return r.Malformed("no drill command found: not a drill file, or empty")
 	}
 	if r.file.Complete { // else a cut may have been to follow
 		r.liftTool()
@@ -158,7 +162,7 @@ func (r *reader) finish() error {
 			f.Hits[i].Plating = f.Plating
 		}
 	}
-	f.Metric = r.unit == nmPerMM
+	f.Metric = r.unit == scan.MM
 	f.Trusted = !r.implied || r.zeros != unsaid && r.digits[0]+r.digits[1] > 0
 	return nil
 }
@@ -183,12 +187,12 @@ func (r *reader) fileFunction(ff []string) {
 		r.file.Plating = Unplated
 	}
 	if len(ff) >= 3 {
-		from, ok1 := whole(ff[1])
-		to, ok2 := whole(ff[2])
+		from, ok1 := scan.Whole(ff[1])
+		to, ok2 := scan.Whole(ff[2])
 		if ok1 && ok2 && from >= 1 && to >= from && to <= 1000 {
 			r.file.From, r.file.To = from, to
 		} else {
-			r.warn("span %s to %s in .FileFunction is not understood", shorten(ff[1]), shorten(ff[2]))
+			r.Warn("span %s to %s in .FileFunction is not understood", fault.Short(ff[1]), fault.Short(ff[2]))
 		}
 	}
 }

@@ -1,13 +1,13 @@
 package excellon
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"reflect"
 	"strings"
 	"testing"
 
+	"ohmward/format/internal/readertest"
 	"ohmward/geom"
 )
 
@@ -209,9 +209,8 @@ func TestTooLarge(t *testing.T) {
 		strings.Repeat("X1.0\n", 2000),
 		"G00X0.0Y0.0\nM15\n" + strings.Repeat("G02X0.0Y0.0I100.0\n", 50),
 	} {
-		_, err := read(strings.NewReader("M48\nMETRIC\nT1C1.0\n%\nT1\n"+body), "x.drl", 1000)
-		var unsupported *UnsupportedError
-		if !errors.As(err, &unsupported) || !strings.Contains(err.Error(), "too large") {
+		_, err := read(strings.NewReader("M48\nMETRIC\nT1C1.0\n%\nT1\n"+body), "x.drl", limits{bytes: 1 << 20, hits: 1000})
+		if !readertest.IsUnsupported(err, "too large") {
 			t.Errorf("%.20q: %v", body, err)
 		}
 	}

@@ -6,13 +6,16 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
 )
 
 // Size is a tool's diameter and plating as a report beside the drill file
 // tells them.
 type Size struct {
-	Diameter int64 // nanometres
-	Plating  Plating
+	Diameter int64   // nanometres
+	Plating  Plating // Unsaid where the report does not say
 }
 
 var (
@@ -35,18 +38,18 @@ func ReadReport(in io.Reader) (map[int]Size, error) {
 	}
 	out, torn := map[int]Size{}, map[int]bool{}
 	unit := int64(0)
-	eachLine(data, func(_ int, s string, _ bool) error {
+	for _, s := range trimmed(data) {
 		m := reportTool.FindStringSubmatch(s)
 		if m == nil {
 			if u := reportUnits.FindString(s); u != "" {
 				unit = reportUnit(u)
 			}
-			return nil
+			continue
 		}
 		size := firstSize(m[2], unit)
-		n, _ := whole(m[1])
+		n, _ := scan.Whole(m[1])
 		if size == 0 || n > maxTool {
-			return nil
+			continue
 		}
 		t := Size{Diameter: size}
 		switch {
@@ -59,8 +62,7 @@ func ReadReport(in io.Reader) (map[int]Size, error) {
 			torn[n] = true
 		}
 		out[n] = t
-		return nil
-	})
+	}
 	for n := range torn {
 		delete(out, n)
 	}
@@ -72,7 +74,7 @@ func ReadReport(in io.Reader) (map[int]Size, error) {
 func firstSize(s string, unit int64) int64 {
 	bare := int64(0)
 	for _, m := range reportSize.FindAllStringSubmatch(s, 8) {
-		v, ok := decimal(m[1])
+		v, ok := scan.Decimal(m[1])
 		if !ok || v <= 0 || v > 1e5 {
 			continue
 		}
@@ -82,7 +84,7 @@ func firstSize(s string, unit int64) int64 {
 		}
 		nm := int64(v*float64(u) + 0.5)
 		switch {
-		case nm > 25*nmPerMM || nm < 1000:
+		case nm > 25*scan.MM || nm < 1000:
 		case m[2] != "":
 			return nm
 		case bare == 0 && strings.Contains(m[1], "."):
@@ -95,13 +97,13 @@ func firstSize(s string, unit int64) int64 {
 func reportUnit(s string) int64 {
 	switch s = strings.ToLower(s); {
 	case strings.HasPrefix(s, "mil") && !strings.HasPrefix(s, "milli"), s == "thou":
-		return nmPerInch / 1000
+		return scan.Mil
 	case strings.HasPrefix(s, "in"), s == `"`, s == "imperial":
-		return nmPerInch
+		return scan.Inch
 	case strings.HasSuffix(s, "m") && s != "mm":
-		return nmPerMM / 1000
+		return scan.Micrometre
 	}
-	return nmPerMM
+	return scan.MM
 }
 
 // Sizeless lists the tools whose hits have no diameter, in rising order.
@@ -132,7 +134,7 @@ func (f *File) Resize(sizes map[int]Size) {
 			h.Plating = t.Plating
 		}
 	}
-	f.Warnings = slices.DeleteFunc(f.Warnings, func(w Warning) bool {
+	f.Warnings = slices.DeleteFunc(f.Warnings, func(w fault.Warning) bool {
 		for n := range sizes {
 			if w.What == sizeless(n) {
 				return true

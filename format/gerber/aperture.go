@@ -6,6 +6,8 @@ import (
 	"math"
 	"strings"
 
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
 	"ohmward/geom"
 )
 
@@ -36,9 +38,9 @@ func parseTemplate(s string) (template, error) {
 		return t, nil
 	}
 	for _, f := range strings.FieldsFunc(rest, func(c rune) bool { return c == 'X' || c == 'x' }) {
-		v, ok := decimal(f)
+		v, ok := scan.Decimal(f)
 		if !ok {
-			return t, fmt.Errorf("parameter %q is not a number", shorten(f))
+			return t, fmt.Errorf("parameter %q is not a number", fault.Short(f))
 		}
 		t.params = append(t.params, v)
 	}
@@ -57,29 +59,29 @@ func (t template) param(i int) float64 {
 func (r *reader) define(s string) error {
 	s = strings.TrimSpace(s)
 	if s == "" || s[0] != 'D' && s[0] != 'd' {
-		return r.malformed("aperture definition without D code")
+		return r.Malformed("aperture definition without D code")
 	}
 	n := 1
 	for n < len(s) && s[n] >= '0' && s[n] <= '9' {
 		n++
 	}
-	code, ok := integer(s[1:n])
+	code, ok := scan.Whole(s[1:n])
 	if !ok {
-		return r.malformed("aperture definition without D code")
+		return r.Malformed("aperture definition without D code")
 	}
 	if code < 10 {
-		r.warn("aperture number D%d is below 10", code)
+		r.Warn("aperture number D%d is below 10", code)
 	}
 	t, err := parseTemplate(s[n:])
 	if err != nil {
-		return r.malformed("aperture D%d: %v", code, err)
+		return r.Malformed("aperture D%d: %v", code, err)
 	}
 	a, err := r.resolve(t)
 	if errors.Is(err, errTooLarge) {
-		return r.unsupported("aperture D%d: %v", code, err)
+		return r.Unsupported("aperture D%d: %v", code, err)
 	}
 	if err != nil {
-		return r.malformed("aperture D%d: %v", code, err)
+		return r.Malformed("aperture D%d: %v", code, err)
 	}
 	a.code, a.function = code, r.apertureAttributes[".AperFunction"]
 	return r.addAperture(a)
@@ -87,11 +89,11 @@ func (r *reader) define(s string) error {
 
 func (r *reader) addAperture(a *aperture) error {
 	if len(r.apertures) >= maxApertures {
-		return r.unsupported("too large: more than %d apertures", maxApertures)
+		return r.Unsupported("too large: more than %d apertures", maxApertures)
 	}
 	r.apertureCorners += corners(a.rings)
 	if r.apertureCorners > r.limits.corners {
-		return r.unsupported("too large: more than %d corners in apertures", r.limits.corners)
+		return r.Unsupported("too large: more than %d corners in apertures", r.limits.corners)
 	}
 	r.apertures[a.code] = a
 	return nil
@@ -106,7 +108,7 @@ func (r *reader) resolve(t template) (*aperture, error) {
 	if !r.isStandard(t.name) {
 		m := r.findMacro(t.name)
 		if m == nil {
-			return nil, fmt.Errorf("template %q is not defined", shorten(t.name))
+			return nil, fmt.Errorf("template %q is not defined", fault.Short(t.name))
 		}
 		return r.resolveMacro(m, t.params)
 	}
@@ -152,7 +154,7 @@ func (r *reader) box(t template, obrounded bool) (*aperture, error) {
 	}
 	a := &aperture{convex: true}
 	if w == 0 || h == 0 {
-		r.warn("aperture of no size paints nothing")
+		r.Warn("aperture of no size paints nothing")
 		return a, nil
 	}
 	switch {
@@ -198,7 +200,7 @@ func (r *reader) punch(a *aperture, t template, first int) error {
 		a.rings = append(a.rings, cw(hole))
 		return nil
 	}
-	r.warn("aperture's hole reaches beyond the aperture")
+	r.Warn("aperture's hole reaches beyond the aperture")
 	var err error
 	a.rings, err = paint([]geom.Coat{{Dark: true, Rings: a.rings}, {Rings: []geom.Ring{hole}}})
 	return err
@@ -234,7 +236,7 @@ func (r *reader) resolveMacro(m *macro, params []float64) (*aperture, error) {
 		return nil, err
 	}
 	if p.odd != "" {
-		r.warnOnce("%s", p.odd)
+		r.WarnOnce("%s", p.odd)
 	}
 	a := &aperture{}
 	switch {

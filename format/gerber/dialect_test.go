@@ -1,14 +1,13 @@
 package gerber
 
 import (
-	"errors"
 	"fmt"
-	"io"
 	"math"
 	"reflect"
 	"strings"
 	"testing"
 
+	"ohmward/format/internal/readertest"
 	"ohmward/geom"
 )
 
@@ -224,16 +223,7 @@ func TestHoles(t *testing.T) {
 	near(t, "hole does not clear", square(painted(img)), disc*(0.75+0.09), 2e-5)
 }
 
-// endless is a stream of draws without end.
-type endless struct{ n int }
-
-func (e *endless) Read(p []byte) (int, error) {
-	e.n++
-	return copy(p, fmt.Sprintf("X%dY%dD01*\n", e.n%1000, e.n%777)), nil
-}
-
 func TestTooLarge(t *testing.T) {
-	var unsupported *UnsupportedError
 	small := limits{objects: 1000, corners: 10_000}
 	for name, text := range map[string]string{
 		"draws":        header + "%ADD10C,0.1*%D10*",
@@ -241,8 +231,8 @@ func TestTooLarge(t *testing.T) {
 		"no size":      header + "%ADD10C,0*%D10*",
 		"region":       header + "G36*",
 	} {
-		_, err := read(io.MultiReader(strings.NewReader(text), &endless{}), "x.gbr", small)
-		if !errors.As(err, &unsupported) || !strings.Contains(err.Error(), "too large") {
+		_, err := read(readertest.NewFlood(text, "X1Y1D01*\nX999Y776D01*\n", 1<<20), "x.gbr", small)
+		if !readertest.IsUnsupported(err, "too large") {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -257,13 +247,12 @@ func TestTooLarge(t *testing.T) {
 	} {
 		_, err := read(strings.NewReader(text), "x.gbr", small)
 		if name == "macro outline" { // said in the outline's own words
-			var malformed *MalformedError
-			if !errors.As(err, &malformed) {
+			if class, _, _ := outcome(nil, err); class != "malformed" {
 				t.Errorf("%s: %v", name, err)
 			}
 			continue
 		}
-		if !errors.As(err, &unsupported) {
+		if !readertest.IsUnsupported(err, "") {
 			t.Errorf("%s: %v", name, err)
 		}
 	}

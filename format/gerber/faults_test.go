@@ -1,39 +1,28 @@
 package gerber
 
 import (
-	"errors"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"testing"
 
+	"ohmward/format/internal/readertest"
 	"ohmward/internal/check"
 )
 
 func TestFaults(t *testing.T) {
-	for name, f := range check.Faults(t) {
-		img, err := Read(strings.NewReader(f.Input), "f.gbr")
-		class, line, says := outcome(img, err)
-		if class != f.Keys["class"] || strconv.Itoa(line) != f.Keys["line"] || f.Keys["says"] == "" || !strings.Contains(says, f.Keys["says"]) {
-			t.Errorf("%s: got %s, line %d, %q; want %v", name, class, line, says, f.Keys)
-		}
-	}
+	readertest.Faults(t, func(input string) (class string, line int, says string) {
+		return outcome(Read(strings.NewReader(input), "f.gbr"))
+	})
 }
 
 // outcome is the class, line and words of what went wrong.
 func outcome(img *Image, err error) (class string, line int, says string) {
-	var m *MalformedError
-	var u *UnsupportedError
 	switch {
-	case errors.As(err, &m):
-		return "malformed", m.Line, err.Error()
-	case errors.As(err, &u):
-		return "unsupported", u.Line, err.Error()
 	case err != nil:
-		return "other", 0, err.Error()
+		return readertest.Refused(err)
 	case len(img.Warnings) > 0:
-		return "warning", img.Warnings[0].Line, img.Warnings[0].What
+		return readertest.Warned(img.Warnings[0])
 	case !img.Complete:
 		return "incomplete", 0, "no M02"
 	}
@@ -41,8 +30,8 @@ func outcome(img *Image, err error) (class string, line int, says string) {
 }
 
 func FuzzRead(f *testing.F) {
-	for _, fault := range check.Faults(f) {
-		f.Add(fault.Input)
+	for _, broken := range check.Faults(f) {
+		f.Add(broken.Input)
 	}
 	for _, name := range []string{"two-square-boxes.gbr", "polarities-and-apertures.gbr"} {
 		b, err := os.ReadFile(filepath.Join("testdata/spec", name))

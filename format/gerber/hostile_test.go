@@ -1,109 +1,60 @@
 package gerber
 
 import (
-	"errors"
-	"io"
-	"runtime"
 	"strings"
 	"testing"
-	"time"
+
+	"ohmward/format/internal/readertest"
 )
 
-// flood gives the head and then one line over and over, up to a size, and
-// notes how far the heap grows meanwhile.
-type flood struct {
-	head, line  string
-	left        int // bytes
-	sample      int // bytes until the heap is looked at again
-	start, peak uint64
-}
-
-func newFlood(head, line string, size int) *flood {
-	f := &flood{head: head, line: strings.Repeat(line, 1+65536/len(line)), left: size}
-	runtime.GC()
-	f.start = heap()
-	return f
-}
-
-func heap() uint64 {
-	var m runtime.MemStats
-	runtime.ReadMemStats(&m)
-	return m.HeapAlloc
-}
-
-func (f *flood) Read(p []byte) (int, error) {
-	if f.head != "" {
-		n := copy(p, f.head)
-		f.head = f.head[n:]
-		return n, nil
-	}
-	if f.left <= 0 {
-		return 0, io.EOF
-	}
-	n := copy(p, f.line) // p may break the line: then the next begins anew
-	for n > 0 && p[n-1] != '\n' {
-		n--
-	}
-	f.left -= n
-	if f.sample -= n; f.sample <= 0 {
-		f.peak, f.sample = max(f.peak, heap()), 1<<20
-	}
-	return n, nil
-}
-
-// TestFlood: files of 50 MB (of 10 MB where nothing else happens than with
-// moves) are read as a stream: what paints nothing takes no
-// memory, what paints ends at a limit with one line, all in bounded time. The
-// heap is that of the garbage collector too, up to twice what is in use.
+// TestFlood: a file is read as a stream. What paints nothing takes no memory,
+// what paints ends at a limit with one line, and what is allocated until then
+// is in proportion to the limits, which are a fiftieth of the usual ones here.
 func TestFlood(t *testing.T) {
-	if testing.Short() {
-		t.Skip("reads 50 MB several times: left out of -short")
-	}
 	const header = "%FSLAX36Y36*%\n%MOMM*%\n%ADD10C,0.1*%\n%ADD11C,0*%\n%ADD12R,0.1X0.1*%\nD10*\nG75*\n"
+	const kB, size = 1000, 2 << 20
+	lowered := limits{objects: usual.objects / 50, corners: usual.corners / 50}
 	for _, c := range []struct {
-		name, head, line string
-		most             uint64 // MB of heap
+		name, head, text string
+		most             int // bytes in use, or allocated until it is refused
 		refused          bool
 	}{
-		{"moves", "", "X1000Y1000D02*\n", 30, false},
-		{"comments", "", "G04 nothing at all*\n", 30, false},
-		{"apertures chosen", "", "D10*\n", 30, false},
-		{"polarity", "", "%LPC*%\n", 30, false},
-		{"unknown commands", "", "%ZZ9*%\n", 30, false},
-		{"contours of no area", "G36*\n", "X0Y0D02*\nX1000D01*\n", 30, false},
-		{"attributes", "", "%TO.N,A*%\n%TD*%\n", 30, false},
-		{"apertures defined again", "", "%ADD10C,0.1*%\n", 30, true},
-		{"draws", "G01*\n", "X1000Y1000D01*\nX0Y0D01*\n", 400, true},
-		{"draws of no size", "D11*\nG01*\n", "X1000Y1000D01*\nX0Y0D01*\n", 800, true},
-		{"rectangles drawn", "D12*\nG01*\n", "X1000Y1000D01*\nX0Y0D01*\n", 800, true},
-		{"flashes", "", "X1000Y1000D03*\n", 400, true},
-		{"arcs", "G03*\n", "X0Y0I90000000J0D01*\n", 400, true},
-		{"one contour", "G36*\nG01*\n", "X1000Y1000D01*\nX0Y0D01*\n", 400, true},
-		{"one word", "G04", "never ends\n", 30, true},
-		{"open steps", "%SRX2Y2I1J1*%\n", "X1000Y1000D03*\n", 400, true},
-		{"open blocks", "%ABD20*%\n", "X1000Y1000D03*\n", 400, true},
-		{"one macro", "%AMA*\n", "1,1,1,0,0*\n", 100, true},
-		{"a macro again and again", "", "%AMA*1,1,1,0,0*%\n", 30, false},
+		{"moves", "", "X1000Y1000D02*\n", 300 * kB, false},
+		{"comments", "", "G04 nothing at all*\n", 300 * kB, false},
+		{"apertures chosen", "", "D10*\n", 300 * kB, false},
+		{"polarity", "", "%LPC*%\n", 300 * kB, false},
+		{"unknown commands", "", "%ZZ9*%\n", 400 * kB, false},
+		{"contours of no area", "G36*\n", "X0Y0D02*\nX1000D01*\n", 300 * kB, false},
+		{"attributes", "", "%TO.N,A*%\n%TD*%\n", 300 * kB, false},
+		{"apertures defined again", "", "%ADD10C,0.1*%\n", 3000 * kB, true},
+		{"draws", "G01*\n", "X1000Y1000D01*\nX0Y0D01*\n", 5000 * kB, true},
+		{"draws of no size", "D11*\nG01*\n", "X1000Y1000D01*\nX0Y0D01*\n", 30000 * kB, true},
+		{"rectangles drawn", "D12*\nG01*\n", "X1000Y1000D01*\nX0Y0D01*\n", 30000 * kB, true},
+		{"flashes", "", "X1000Y1000D03*\n", 5000 * kB, true},
+		{"arcs", "G03*\n", "X0Y0I90000000J0D01*\n", 5000 * kB, true},
+		{"one contour", "G36*\nG01*\n", "X1000Y1000D01*\nX0Y0D01*\n", 12000 * kB, true},
+		{"one word", "G04", "never ends\n", 7000 * kB, true},
+		{"open steps", "%SRX2Y2I1J1*%\n", "X1000Y1000D03*\n", 5000 * kB, true},
+		{"open blocks", "%ABD20*%\n", "X1000Y1000D03*\n", 5000 * kB, true},
+		{"one macro", "%AMA*\n", "1,1,1,0,0*\n", 20000 * kB, true},
+		{"a macro again and again", "", "%AMA*1,1,1,0,0*%\n", 300 * kB, false},
 	} {
-		size := 50 << 20
-		if !c.refused && c.name != "moves" {
-			size = 10 << 20
+		f := readertest.NewFlood(header+c.head, c.text, size)
+		var img *Image
+		var err error
+		grown := readertest.Allocated(func() { img, err = read(f, "flood.gbr", lowered) })
+		if !c.refused { // else all that was allocated
+			grown = f.Grown()
 		}
-		f := newFlood(header+c.head, c.line, size)
-		began := time.Now()
-		img, err := Read(f, "flood.gbr")
-		took := time.Since(began)
-		var unsupported *UnsupportedError
 		switch {
-		case c.refused && (!errors.As(err, &unsupported) || strings.Contains(err.Error(), "\n") || !strings.HasPrefix(err.Error(), "gerber: flood.gbr:")):
+		case c.refused && !readertest.IsUnsupported(err, "gerber: flood.gbr:"):
 			t.Errorf("%s: %v", c.name, err)
 		case !c.refused && (err != nil || img.Complete):
 			t.Errorf("%s: %v", c.name, err)
 		}
-		grown := int64(max(f.peak, f.start)-f.start) >> 20
-		t.Logf("%s: %d MB of heap, %v, %v", c.name, grown, took.Round(time.Millisecond), err)
-		if grown > int64(c.most) {
-			t.Errorf("%s: the heap grows by %d MB, at most %d are allowed", c.name, grown, c.most)
+		t.Logf("%s: %d kB of heap, %v", c.name, grown/kB, err)
+		if grown > c.most {
+			t.Errorf("%s: the heap grows by %d bytes, at most %d are allowed", c.name, grown, c.most)
 		}
 	}
 }
@@ -127,10 +78,11 @@ func TestExtremes(t *testing.T) {
 		"%ABD12*%D12*X0Y0D03*%AB*%D12*X0Y0D03*", "%ABD12*%X0Y0D03*%ABD12*%X0Y0D03*%AB*%D12*X0Y0D03*%AB*%D12*X0Y0D03*",
 		"%OFA999999999B0*%X0Y0D03*", "%SFA999999999B1*%X1000Y0D03*", "D99999999999999999999*X0Y0D03*", "%ADD99999999999999999999C,1*%",
 	} {
-		began := time.Now()
-		img, err := Read(strings.NewReader(top+text+"M02*"), "x.gbr")
-		if took := time.Since(began); took > 5*time.Second {
-			t.Errorf("%s: takes %v", text, took)
+		var img *Image
+		var err error
+		taken := readertest.Allocated(func() { img, err = Read(strings.NewReader(top+text+"M02*"), "x.gbr") })
+		if taken > 8<<20 {
+			t.Errorf("%s: allocates %d bytes", text, taken)
 		}
 		if err != nil {
 			if class, line, says := outcome(nil, err); class == "other" || line != 1 || strings.Contains(says, "\n") || len(says) > 200 {

@@ -4,8 +4,9 @@
 //
 // The frame is the file's own, y up. Every curve becomes chords that stray at
 // most 0.25 um from it and enclose the same area; discs and lines keep their
-// extents. All else is exact to the nanometre. Outlines run counter-clockwise, holes clockwise; rings of
-// one object may overlap and are meant for non-zero filling.
+// extents. All else is exact to the nanometre. Outlines run counter-clockwise,
+// holes clockwise; rings of one object may overlap and are meant for non-zero
+// filling.
 //
 // Attributes are reported as they stand in the file: some writers leave a pin
 // standing on vias and regions, and it is for the caller to judge.
@@ -15,7 +16,10 @@
 // between calls; calls may run at the same time.
 package gerber
 
-import "ohmward/geom"
+import (
+	"ohmward/format/fault"
+	"ohmward/geom"
+)
 
 // Kind says how an object was made.
 type Kind uint8
@@ -34,10 +38,10 @@ const (
 // its own. An aperture of no size leaves Rings empty: it paints nothing, but
 // its way (At, Via, To) stands, since outlines are drawn so.
 type Object struct {
-	Kind     Kind
-	Dark     bool // false: clears what was painted before it
-	Rings    []geom.Ring
-	At       geom.Point   // a flash's place, a draw's start, a region's first point
+	Kind     Kind         // how it was made
+	Dark     bool         // false: clears what was painted before it
+	Rings    []geom.Ring  // its shape, nanometres
+	At       geom.Point   // nanometres: a flash's place, a draw's start, a region's first point
 	To       geom.Point   // a draw's or arc's end; else At
 	Via      []geom.Point // an arc's places between At and To along its centre line
 	Aperture int          // D code; 0 for regions
@@ -50,18 +54,12 @@ type Object struct {
 	PinName  string   // .P's function
 }
 
-// Warning is something passed over or doubtful, with its place.
-type Warning struct {
-	Line int
-	What string
-}
-
 // Image is one Gerber file as read.
 type Image struct {
 	Attributes map[string][]string // file attributes by name with the dot, e.g. ".FileFunction"
-	Objects    []Object
-	Warnings   []Warning
-	Complete   bool     // the M02 was seen
-	Bounds     geom.Box // of all dark objects, before clearing
-	Negative   bool     // the deprecated IPNEG: what is painted is open
+	Objects    []Object            // in painting order, steps and blocks written out
+	Warnings   []fault.Warning     // in the file's order
+	Complete   bool                // the M02 was seen
+	Bounds     geom.Box            // nanometres: of all dark objects, before clearing
+	Negative   bool                // the deprecated IPNEG: what is painted is open
 }

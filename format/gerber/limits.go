@@ -14,8 +14,7 @@ const (
 	maxText      = 256 << 20 // bytes of attributes and macros kept
 	maxDepth     = 32        // nesting of blocks and steps, of parentheses in expressions
 	maxApertures = 1_000_000 // definitions in one file
-	maxWarnings  = 1000
-	maxEntries   = 100_000 // attribute names, macros
+	maxEntries   = 100_000   // attribute names, macros
 )
 
 // limits are those that tests lower.

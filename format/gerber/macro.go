@@ -3,6 +3,9 @@ package gerber
 import (
 	"fmt"
 	"strings"
+
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
 )
 
 // macro is an aperture macro as written: comment-free words, evaluated anew
@@ -54,18 +57,18 @@ func (m *macro) run(params []float64, draw func(code int, mod []float64) error) 
 func (m *macro) step(text string, vars map[int]float64, draw func(int, []float64) error) error {
 	if text[0] == '$' {
 		name, expr, found := strings.Cut(text[1:], "=")
-		n, ok := integer(name)
+		n, ok := scan.Whole(name)
 		if !found || !ok || n < 1 {
-			return fmt.Errorf("bad assignment %q", shorten(text))
+			return fmt.Errorf("bad assignment %q", fault.Short(text))
 		}
 		v, err := evaluate(expr, vars)
 		vars[n] = v
 		return err
 	}
 	fields := strings.Split(text, ",")
-	code, ok := integer(fields[0])
+	code, ok := scan.Whole(fields[0])
 	if !ok {
-		return fmt.Errorf("bad primitive %q", shorten(text))
+		return fmt.Errorf("bad primitive %q", fault.Short(text))
 	}
 	mod := make([]float64, len(fields)-1)
 	for i, f := range fields[1:] {

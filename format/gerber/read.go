@@ -2,18 +2,18 @@ package gerber
 
 import (
 	"errors"
-	"fmt"
 	"io"
 	"strings"
 
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
 	"ohmward/geom"
 )
 
 // reader is the state of the plotter while a file is read.
 type reader struct {
-	name string
-	line int // of the word under way
-	img  *Image
+	fault.Log // its line is that of the word under way
+	img       *Image
 
 	unit        int64 // nanometres; 0: not said
 	assumed     bool  // the unit was taken for granted
@@ -53,18 +53,16 @@ type reader struct {
 	known   int // words understood
 	frame   placing
 	limits  limits
-	warned  map[string]bool
 }
 
 // Read reads one layer image. The name stands in errors and warnings only.
-// It returns a *MalformedError or an *UnsupportedError, or what the stream
-// failed with. A file cut off before its end is not an error: Complete tells.
+// It returns a *fault.Error, or what the stream failed with. A file cut off before its end is not an error: Complete tells.
 func Read(in io.Reader, name string) (*Image, error) { return read(in, name, usual) }
 
 func read(in io.Reader, name string, l limits) (*Image, error) {
 	r := &reader{
 		limits:             l,
-		name:               name,
+		Log:                fault.NewLog("gerber", name),
 		img:                &Image{Attributes: map[string][]string{}, Bounds: geom.EmptyBox()},
 		plot:               1,
 		turning:            unturned,
@@ -73,7 +71,6 @@ func read(in io.Reader, name string, l limits) (*Image, error) {
 		apertureAttributes: map[string][]string{},
 		objectAttributes:   map[string][]string{},
 		frame:              placing{scaleX: 1, scaleY: 1},
-		warned:             map[string]bool{},
 	}
 	if err := r.run(newLexer(in)); err != nil {
 		return nil, err
@@ -81,28 +78,29 @@ func read(in io.Reader, name string, l limits) (*Image, error) {
 	if err := r.finish(); err != nil {
 		return nil, err
 	}
+	r.img.Warnings = r.Warnings
 	return r.img, nil
 }
 
 func (r *reader) run(l *lexer) error {
 	for !r.img.Complete {
 		w, err := l.next()
-		r.line = w.line
+		r.Line = w.line
 		switch {
 		case err == io.EOF:
 			return nil
 		case errors.Is(err, errWordTooLong):
-			return r.unsupported("too large: a command of more than %d bytes", maxWord)
+			return r.Unsupported("too large: a command of more than %d bytes", maxWord)
 		case err != nil:
-			return fmt.Errorf("gerber: reading %s: %w", r.name, err)
+			return r.Stream(err)
 		}
 		if l.cut && r.known > 0 && !isEnd(w.text) {
 			// Half a command draws what the whole one would not.
-			r.warn("the file breaks off within the command %q, which is left out", shorten(w.text))
+			r.Warn("the file breaks off within the command %q, which is left out", fault.Short(w.text))
 			return nil
 		}
 		if l.stray {
-			r.warn("command %q has no asterisk at its end", shorten(w.text))
+			r.Warn("command %q has no asterisk at its end", fault.Short(w.text))
 		}
 		if err := r.word(w); err != nil {
 			return err
@@ -123,7 +121,7 @@ func isEnd(text string) bool {
 // keep counts text that stays in memory against its limit.
 func (r *reader) keep(bytes int) error {
 	if r.text += bytes; r.text > maxText {
-		return r.unsupported("too large: more than %d bytes of attributes and macros", maxText)
+		return r.Unsupported("too large: more than %d bytes of attributes and macros", maxText)
 	}
 	return nil
 }
@@ -144,24 +142,24 @@ func (r *reader) word(w word) error {
 // finish closes what the file left open and settles the image.
 func (r *reader) finish() error {
 	if r.macro != nil {
-		r.warn("file ends inside macro %s", r.macro.name)
+		r.Warn("file ends inside macro %s", r.macro.name)
 	}
 	if r.inRegion {
-		r.warn("file ends inside a region")
+		r.Warn("file ends inside a region")
 		if err := r.endRegion(); err != nil {
 			return err
 		}
 	}
 	for len(r.frames) > 0 {
 		if r.frames[len(r.frames)-1].block != 0 {
-			r.warn("file ends inside aperture block D%d", r.frames[len(r.frames)-1].block)
+			r.Warn("file ends inside aperture block D%d", r.frames[len(r.frames)-1].block)
 		}
 		if err := r.closeFrame(); err != nil {
 			return err
 		}
 	}
 	if r.known == 0 {
-		return r.malformed("no Gerber command found: not a Gerber file, or empty")
+		return r.Malformed("no Gerber command found: not a Gerber file, or empty")
 	}
 	if err := r.frame.apply(r); err != nil {
 		return err
@@ -188,8 +186,8 @@ func (r *reader) perUnit() float64 { return float64(r.nanometres()) }
 
 func (r *reader) nanometres() int64 {
 	if r.unit == 0 {
-		r.unit, r.assumed = nmPerInch, true
-		r.warn("no unit given before it is needed; inches taken")
+		r.unit, r.assumed = scan.Inch, true
+		r.Warn("no unit given before it is needed; inches taken")
 	}
 	return r.unit
 }
@@ -197,9 +195,9 @@ func (r *reader) nanometres() int64 {
 func (r *reader) setUnit(nm int64) error {
 	if r.unit != 0 && r.unit != nm {
 		if r.assumed {
-			return r.malformed("unit given only after it was needed")
+			return r.Malformed("unit given only after it was needed")
 		}
-		r.warn("unit changes within the file")
+		r.Warn("unit changes within the file")
 	}
 	r.unit, r.assumed = nm, false
 	return nil

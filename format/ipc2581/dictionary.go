@@ -24,7 +24,7 @@ func (r *reader) dictionary(e *element) error {
 	defer func() { r.scale = before }()
 	if u := e.attr("units"); u != "" {
 		if r.scale = perUnit(u); r.scale == 0 {
-			return r.malformed("<%s> has units %q, not MILLIMETER, MICRON or INCH", shorten(e.name), shorten(u))
+			return r.Malformed("<%s> has units %q, not MILLIMETER, MICRON or INCH", shorten(e.name), shorten(u))
 		}
 	}
 	kind := strings.TrimPrefix(e.name, "Dictionary")
@@ -72,7 +72,7 @@ func (r *reader) primitive(table map[string]*shape, id string) error {
 			return err
 		}
 		if table[id] != nil {
-			r.warnOnce("primitive %q is defined twice; the last counts", shorten(id))
+			r.WarnOnce("primitive %q is defined twice; the last counts", shorten(id))
 		}
 		table[id] = s
 		return r.full(len(table), "primitives")

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"ohmward/format/fault"
 	"ohmward/geom"
 )
 
@@ -13,7 +14,7 @@ import (
 func (r *reader) finish() error {
 	s := r.best
 	if s == nil {
-		return r.malformed("no Step: the file holds no board data")
+		return r.Malformed("no Step: the file holds no board data")
 	}
 	d := r.out
 	d.Step, d.Profile, d.Points, d.Shorts = s.name, s.profile, s.points, s.shorts
@@ -22,7 +23,7 @@ func (r *reader) finish() error {
 	}
 	r.layersInOrder(s)
 	if len(d.Layers) == 0 {
-		return r.malformed("no copper layer is declared")
+		return r.Malformed("no copper layer is declared")
 	}
 	r.images(s)
 	r.drills(s)
@@ -55,13 +56,13 @@ func (r *reader) images(s *stepData) {
 		l := &d.Layers[i]
 		l.Objects = s.sheets[l.Name]
 		if !s.fed[l.Name] {
-			r.warnAt(r.layers[l.Name].line, "copper layer %q has no features: its copper is missing", shorten(l.Name))
+			r.WarnAt(r.layers[l.Name].line, "copper layer %q has no features: its copper is missing", shorten(l.Name))
 			continue
 		}
 		if l.Negative {
 			flood := Object{Dark: true, Rings: s.profile, Usage: "PLANE", Line: r.layers[l.Name].line}
 			if len(s.profile) == 0 {
-				r.warnAt(flood.Line, "negative layer %q cannot be flooded: there is no profile", shorten(l.Name))
+				r.WarnAt(flood.Line, "negative layer %q cannot be flooded: there is no profile", shorten(l.Name))
 				continue
 			}
 			flood.At = s.profile[0][0]
@@ -97,11 +98,11 @@ func (r *reader) drills(s *stepData) {
 	all := slices.Concat(s.holes, r.missing(s, s.oldHoles))
 	if len(all) == 0 {
 		if all = unique(s.padHoles); len(all) > 0 {
-			r.warnAt(s.line, "no drill layer holds a hole; %d holes are taken from the pad stacks", len(all))
+			r.WarnAt(s.line, "no drill layer holds a hole; %d holes are taken from the pad stacks", len(all))
 		}
 	} else if lost := unique(r.missing(s, s.padHoles)); len(lost) > 0 && len(s.holes) > 0 {
 		x, y := lost[0].At.MM()
-		r.warnAt(lost[0].Line, "%d pads have a hole in their pad stack that no drill layer holds; the first at (%.3f, %.3f) mm", len(lost), x, y)
+		r.WarnAt(lost[0].Line, "%d pads have a hole in their pad stack that no drill layer holds; the first at (%.3f, %.3f) mm", len(lost), x, y)
 	}
 	first, last := r.reaches()
 	for _, h := range all {
@@ -119,12 +120,12 @@ func (r *reader) drills(s *stepData) {
 				a, b = first[to], last[from]
 			}
 			if a > b {
-				r.warnOnceAt(h.Line, "a drill span from %q to %q holds no copper layer", shorten(from), shorten(to))
+				r.WarnOnceAt(h.Line, "a drill span from %q to %q holds no copper layer", shorten(from), shorten(to))
 				continue
 			}
 			h.First, h.Last = a, b
 		case from != "" || to != "":
-			r.warnOnceAt(h.Line, "a drill span from %q to %q is not between layers of the stack-up: taken as through", shorten(from), shorten(to))
+			r.WarnOnceAt(h.Line, "a drill span from %q to %q is not between layers of the stack-up: taken as through", shorten(from), shorten(to))
 		}
 		r.out.Holes = append(r.out.Holes, h.Hole)
 	}
@@ -204,7 +205,7 @@ func (r *reader) nets(s *stepData) {
 		d.NetPins[net] = pins
 		for _, pin := range pins {
 			if was := of[pin]; was != "" && was != net {
-				r.warnAt(s.line, "pin %s is in the nets %q and %q", shorten(pin), shorten(was), shorten(net))
+				r.WarnAt(s.line, "pin %s is in the nets %q and %q", shorten(pin), shorten(was), shorten(net))
 			}
 			of[pin] = net
 		}
@@ -220,7 +221,7 @@ func (r *reader) nets(s *stepData) {
 			case o.Net == "" && net != "":
 				o.Net = net
 			case d.NetsDeclared && net != "" && net != o.Net:
-				r.warnAt(o.Line, "the pad of pin %s is drawn in net %q but listed in %q", shorten(pin), shorten(o.Net), shorten(net))
+				r.WarnAt(o.Line, "the pad of pin %s is drawn in net %q but listed in %q", shorten(pin), shorten(o.Net), shorten(net))
 			case !d.NetsDeclared && o.Net != "":
 				d.NetPins[o.Net] = append(d.NetPins[o.Net], pin)
 			}
@@ -235,19 +236,19 @@ func (r *reader) nets(s *stepData) {
 // doubts tells of what is missing or at odds in the whole.
 func (r *reader) doubts(s *stepData) {
 	if r.boards > 1 {
-		r.warnAt(s.line, "the file holds %d boards; step %q is read", r.boards, shorten(s.name))
+		r.WarnAt(s.line, "the file holds %d boards; step %q is read", r.boards, shorten(s.name))
 	}
 	if len(s.profile) == 0 {
-		r.warnAt(s.line, "the step has no profile: the board's outline is not known")
+		r.WarnAt(s.line, "the step has no profile: the board's outline is not known")
 	}
 	if len(r.out.Holes) == 0 && len(r.out.Layers) > 1 {
-		r.warnAt(s.line, "no holes: nothing joins the %d copper layers", len(r.out.Layers))
+		r.WarnAt(s.line, "no holes: nothing joins the %d copper layers", len(r.out.Layers))
 	}
 	for _, name := range r.order {
 		l := r.layers[name]
 		if (l.function == "DRILL" || l.function == "ROUT") && !s.fed[name] {
-			r.warnAt(l.line, "%s layer %q has no features", strings.ToLower(l.function), shorten(name))
+			r.WarnAt(l.line, "%s layer %q has no features", strings.ToLower(l.function), shorten(name))
 		}
 	}
-	slices.SortStableFunc(r.out.Warnings, func(a, b Warning) int { return cmp.Compare(a.Line, b.Line) })
+	slices.SortStableFunc(r.Warnings, func(a, b fault.Warning) int { return cmp.Compare(a.Line, b.Line) })
 }

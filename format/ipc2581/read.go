@@ -1,14 +1,18 @@
 package ipc2581
 
-import "io"
+import (
+	"io"
+	"strings"
+
+	"ohmward/format/fault"
+)
 
 // reader is the state while a file is read.
 type reader struct {
-	name   string
+	fault.Log
 	in     *stream
 	out    *Design
 	limits limits
-	warned map[string]bool
 
 	scale float64 // nanometres per unit; 0: not said
 
@@ -37,18 +41,17 @@ type lineStyle struct {
 }
 
 // Read reads one board. The name stands in errors and warnings only. It
-// returns a *MalformedError or an *UnsupportedError, or what the stream
-// failed with. A file cut off before its end gives what was read, told by
-// Design.CutOff, if copper was; else it is malformed.
+// returns a *fault.Error, or what the stream failed with. A file cut off before
+// its end gives what was read, told by Design.CutOff, if copper was; else it is
+// malformed.
 func Read(in io.Reader, name string) (*Design, error) { return read(in, name, usual) }
 
 func read(in io.Reader, name string, l limits) (*Design, error) {
 	r := &reader{
-		name:      name,
-		in:        newStream(in, l.bytes),
+		Log:       fault.NewLog("ipc2581", name),
+		in:        newStream(in, l),
 		out:       &Design{NetPins: map[string][]string{}, NetClass: map[string]string{}},
 		limits:    l,
-		warned:    map[string]bool{},
 		standards: map[string]*shape{},
 		users:     map[string]*shape{},
 		lines:     map[string]lineStyle{},
@@ -58,11 +61,14 @@ func read(in io.Reader, name string, l limits) (*Design, error) {
 		bom:       newBill(),
 	}
 	err := r.document()
+	if e, ok := err.(*fault.Error); ok {
+		e.Element = strings.Join(r.in.open, "/")
+	}
 	if err != nil && !r.usable() {
 		return nil, err
 	}
 	if r.in.text.mended {
-		r.warn("the file is not in the encoding that it claims: letters beyond ASCII are read as windows-1252")
+		r.Warn("the file is not in the encoding that it claims: letters beyond ASCII are read as windows-1252")
 	}
 	if broken := r.finish(); broken != nil {
 		if err != nil {
@@ -70,6 +76,7 @@ func read(in io.Reader, name string, l limits) (*Design, error) {
 		}
 		return nil, broken
 	}
+	r.out.Warnings = r.Warnings
 	return r.out, nil
 }
 
@@ -85,7 +92,7 @@ func (r *reader) usable() bool {
 	if r.best == nil || r.best.images == 0 {
 		return false
 	}
-	r.out.CutOff = r.at()
+	r.out.CutOff = r.Line
 	return true
 }
 
@@ -93,19 +100,19 @@ func (r *reader) usable() bool {
 func (r *reader) document() error {
 	root, err := r.next()
 	if err == io.EOF {
-		return r.malformed("empty: no IPC-2581 element")
+		return r.Malformed("empty: no IPC-2581 element")
 	}
 	if err != nil {
 		return err
 	}
 	if root.name != "IPC-2581" {
-		return r.malformed("the root element is <%s>, not <IPC-2581>", shorten(root.name))
+		return r.Malformed("the root element is <%s>, not <IPC-2581>", shorten(root.name))
 	}
 	r.out.Revision = root.attr("revision")
 	switch r.out.Revision {
 	case "A", "B", "C":
 	default:
-		r.warn("revision %q is not known; read as C", shorten(r.out.Revision))
+		r.Warn("revision %q is not known; read as C", shorten(r.out.Revision))
 	}
 	if err := r.each(r.section); err != nil {
 		return err
@@ -116,7 +123,7 @@ func (r *reader) document() error {
 	case err != nil:
 		return err
 	}
-	r.warn("something follows the end of the file's root; passed over")
+	r.Warn("something follows the end of the file's root; passed over")
 	return nil
 }
 
@@ -139,7 +146,7 @@ func (r *reader) ecad(e *element) error {
 	switch e.name {
 	case "CadHeader":
 		if r.scale = perUnit(e.attr("units")); r.scale == 0 {
-			return r.malformed("CadHeader has units %q, not MILLIMETER, MICRON or INCH", shorten(e.attr("units")))
+			return r.Malformed("CadHeader has units %q, not MILLIMETER, MICRON or INCH", shorten(e.attr("units")))
 		}
 		return r.each(func(e *element) error {
 			if e.name == "Spec" {
@@ -167,7 +174,7 @@ func (r *reader) ecad(e *element) error {
 // full tells that a table may not grow.
 func (r *reader) full(n int, what string) error {
 	if n >= maxEntries {
-		return r.unsupported("too large: more than %d %s", maxEntries, what)
+		return r.Unsupported("too large: more than %d %s", maxEntries, what)
 	}
 	return nil
 }

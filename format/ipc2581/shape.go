@@ -31,7 +31,7 @@ type shape struct {
 func (r *reader) readShape(e *element) (*shape, error) {
 	s := &shape{kind: e.name, place: unmoved}
 	if r.stored++; r.stored > r.limits.corners {
-		return nil, r.unsupported("too large: more than %d corners", r.limits.corners)
+		return nil, r.Unsupported("too large: more than %d corners", r.limits.corners)
 	}
 	switch e.name {
 	case "StandardPrimitiveRef", "UserPrimitiveRef":
@@ -63,7 +63,7 @@ func (r *reader) readShape(e *element) (*shape, error) {
 	case "Line", "Arc":
 		return s, r.lineOrArc(s, e)
 	case "Text":
-		r.warnOnce("text drawn with a font is passed over (layer image lacks it)")
+		r.WarnOnce("text drawn with a font is passed over (layer image lacks it)")
 		return nil, nil
 	}
 	return r.standard(e, s)
@@ -120,10 +120,10 @@ func (r *reader) dress(s *shape, e *element) (known bool, err error) {
 func (r *reader) lineDesc(e *element) (width int64, ends string, err error) {
 	width, err = r.whole(e, "lineWidth")
 	if err == nil && width < 0 {
-		err = r.malformed("lineWidth is negative")
+		err = r.Malformed("lineWidth is negative")
 	}
 	if p := e.attr("lineProperty"); p != "" && p != "SOLID" {
-		r.warnOnce("a line that is %s is taken as solid", shorten(p))
+		r.WarnOnce("a line that is %s is taken as solid", shorten(p))
 	}
 	if ends = e.attr("lineEnd"); ends == "" {
 		ends = "ROUND"

@@ -35,11 +35,11 @@ func (r *reader) layer(e *element) error {
 		side: strings.ToUpper(e.attr("side")), negative: strings.EqualFold(e.attr("polarity"), "NEGATIVE"), line: e.line,
 	}
 	if l.name == "" {
-		return r.malformed("a Layer has no name")
+		return r.Malformed("a Layer has no name")
 	}
 	switch {
 	case r.layers[l.name] != nil:
-		r.warn("layer %q is declared twice; the first counts", shorten(l.name))
+		r.Warn("layer %q is declared twice; the first counts", shorten(l.name))
 	default:
 		r.layers[l.name] = l
 		r.order = append(r.order, l.name)
@@ -67,7 +67,7 @@ func (r *reader) flexible(e *element) {
 }
 
 func (r *reader) flex(why string) {
-	r.warnOnce("rigid-flex: %s; zones are passed over, one stack-up is taken for the whole board", why)
+	r.WarnOnce("rigid-flex: %s; zones are passed over, one stack-up is taken for the whole board", why)
 }
 
 // stack is one Stackup element.
@@ -133,7 +133,7 @@ func (r *reader) row(e *element, g *group) error {
 		return err
 	}
 	if w.thickness < 0 {
-		return r.malformed("stack-up layer %q has a negative thickness", shorten(w.ref))
+		return r.Malformed("stack-up layer %q has a negative thickness", shorten(w.ref))
 	}
 	v, given, err := r.number(e, "sequence")
 	if err != nil {
@@ -141,7 +141,7 @@ func (r *reader) row(e *element, g *group) error {
 	}
 	if w.numbered = given; given {
 		if v != math.Trunc(v) || math.Abs(v) > 1e6 {
-			return r.malformed("sequence of stack-up layer %q is not a whole number", shorten(w.ref))
+			return r.Malformed("sequence of stack-up layer %q is not a whole number", shorten(w.ref))
 		}
 		w.sequence = int(v)
 	}

@@ -35,7 +35,7 @@ type stepData struct {
 // kept before: first those that carry copper and place no copies.
 func (r *reader) readStep(e *element) error {
 	if r.scale == 0 {
-		return r.malformed("a Step before CadHeader has given the units")
+		return r.Malformed("a Step before CadHeader has given the units")
 	}
 	r.step = &stepData{
 		name: e.attr("name"), kind: strings.ToUpper(e.attr("type")), line: e.line,
@@ -68,7 +68,7 @@ func (r *reader) panel(s *stepData) {
 	copies := map[string]int{}
 	var of []string
 	for _, p := range s.repeats {
-		if len(r.out.Repeats) < maxWarnings {
+		if len(r.out.Repeats) < maxRepeats {
 			r.out.Repeats = append(r.out.Repeats, p)
 		}
 		if copies[p.Of] == 0 {
@@ -80,11 +80,11 @@ func (r *reader) panel(s *stepData) {
 		k := slices.IndexFunc(s.repeats, func(p Repeat) bool { return p.Of == name })
 		switch p := s.repeats[k]; {
 		case name == s.name:
-			r.warnAt(p.Line, "step %q repeats itself; passed over", shorten(s.name))
+			r.WarnAt(p.Line, "step %q repeats itself; passed over", shorten(s.name))
 		case copies[name] == 1:
-			r.warnAt(p.Line, "step %q is a panel: %d by %d copies of step %q; one board is read", shorten(s.name), p.NX, p.NY, shorten(name))
+			r.WarnAt(p.Line, "step %q is a panel: %d by %d copies of step %q; one board is read", shorten(s.name), p.NX, p.NY, shorten(name))
 		default:
-			r.warnAt(p.Line, "step %q is a panel: copies of step %q in %d lots; one board is read", shorten(s.name), shorten(name), copies[name])
+			r.WarnAt(p.Line, "step %q is a panel: copies of step %q in %d lots; one board is read", shorten(s.name), shorten(name), copies[name])
 		}
 	}
 }
@@ -140,12 +140,12 @@ func (r *reader) profile() error {
 	for _, ring := range s.area {
 		placed, ok := s.place.ring(ring)
 		if !ok {
-			return r.unsupported("the profile reaches more than a metre from the origin")
+			return r.Unsupported("the profile reaches more than a metre from the origin")
 		}
 		r.step.profile = append(r.step.profile, placed)
 	}
 	if len(s.area) == 0 {
-		r.warn("the profile encloses nothing")
+		r.Warn("the profile encloses nothing")
 	}
 	return nil
 }
@@ -159,7 +159,7 @@ func (r *reader) repeat(e *element) error {
 	if p.NY, err = r.count(e, "ny"); err != nil {
 		return err
 	}
-	if len(r.step.repeats) < maxWarnings {
+	if len(r.step.repeats) < maxRepeats {
 		r.step.repeats = append(r.step.repeats, p)
 	}
 	return nil
@@ -173,7 +173,7 @@ func (r *reader) count(e *element, name string) (int, error) {
 	}
 	n, err := strconv.Atoi(text)
 	if err != nil || n < 0 {
-		return 0, r.malformed("%s of <%s> is not a count: %q", name, e.name, shorten(text))
+		return 0, r.Malformed("%s of <%s> is not a count: %q", name, e.name, shorten(text))
 	}
 	return n, nil
 }
@@ -202,17 +202,19 @@ func (r *reader) logicalNet(e *element) error {
 		return err
 	}
 	r.step.netClass[name] = e.attr("netClass")
-	r.step.netPins[name] = r.step.netPins[name]
-	return r.each(func(e *element) error {
+	pins := r.step.netPins[name]
+	err := r.each(func(e *element) error {
 		if e.name != "PinRef" {
 			return nil
 		}
 		if ref, pin := pinName(e, ""); ref != "" && pin != "" && name != "" {
-			r.step.netPins[name] = append(r.step.netPins[name], ref+"."+pin)
+			pins = append(pins, ref+"."+pin)
 		}
 		r.step.pins++
 		return r.full(r.step.pins, "pins")
 	})
+	r.step.netPins[name] = pins // also where the net has none
+	return err
 }
 
 // phyNet reads what stands in a PhyNetGroup.

@@ -1,38 +1,28 @@
 package ipcd356
 
 import (
-	"errors"
 	"strconv"
 	"strings"
 	"testing"
 
+	"ohmward/format/internal/readertest"
 	"ohmward/geom"
 	"ohmward/internal/check"
 )
 
 func TestFaults(t *testing.T) {
-	for name, f := range check.Faults(t) {
-		file, err := Read(strings.NewReader(f.Input), "f.d356")
-		class, line, says := outcome(file, err)
-		if class != f.Keys["class"] || strconv.Itoa(line) != f.Keys["line"] || f.Keys["says"] == "" || !strings.Contains(says, f.Keys["says"]) {
-			t.Errorf("%s: got %s, line %d, %q; want %v", name, class, line, says, f.Keys)
-		}
-	}
+	readertest.Faults(t, func(input string) (class string, line int, says string) {
+		return outcome(Read(strings.NewReader(input), "f.d356"))
+	})
 }
 
 // outcome is the class, line and words of what went wrong.
 func outcome(f *File, err error) (class string, line int, says string) {
-	var m *MalformedError
-	var u *UnsupportedError
 	switch {
-	case errors.As(err, &m):
-		return "malformed", m.Line, err.Error()
-	case errors.As(err, &u):
-		return "unsupported", u.Line, err.Error()
 	case err != nil:
-		return "other", 0, err.Error()
+		return readertest.Refused(err)
 	case len(f.Warnings) > 0:
-		return "warning", f.Warnings[0].Line, f.Warnings[0].What
+		return readertest.Warned(f.Warnings[0])
 	case !f.Complete:
 		return "incomplete", 0, "no 999"
 	}
@@ -40,15 +30,19 @@ func outcome(f *File, err error) (class string, line int, says string) {
 }
 
 func TestLimits(t *testing.T) {
+	lowered := limits{bytes: 64 << 10, aliases: 1000}
 	for name, text := range map[string]string{
 		"line":    "P  JOB " + strings.Repeat("x", maxLine),
-		"aliases": manyParameters("NNAME", maxAliases+1),
+		"aliases": manyParameters("NNAME", lowered.aliases+1),
 		"headers": manyParameters("H", maxHeaders+1),
+		"bytes":   strings.Repeat("C\n", lowered.bytes),
 	} {
-		_, err := Read(strings.NewReader(text), "f.d356")
-		if class, _, says := outcome(nil, err); class != "unsupported" || !strings.Contains(says, "too large") {
-			t.Errorf("%s: got %s %q, want unsupported, too large", name, class, says)
+		if _, err := read(strings.NewReader(text), "f.d356", lowered); !readertest.IsUnsupported(err, "too large") {
+			t.Errorf("%s: got %v, want unsupported, too large", name, err)
 		}
+	}
+	if _, err := read(strings.NewReader(manyParameters("NNAME", lowered.aliases)), "f.d356", lowered); err != nil {
+		t.Errorf("at the limit: %v", err)
 	}
 }
 
@@ -61,8 +55,8 @@ func manyParameters(key string, n int) string {
 }
 
 func FuzzRead(f *testing.F) {
-	for _, fault := range check.Faults(f) {
-		f.Add(fault.Input)
+	for _, broken := range check.Faults(f) {
+		f.Add(broken.Input)
 	}
 	f.Add("P  NNAME1 LONG\n378NNAME1 L01 X1Y1\n317NNAME1  J1 -1 D0400PA00X+1Y-1X1Y1R9S0\n017  A02X+1Y+1\n999\n")
 	f.Fuzz(func(t *testing.T, text string) {

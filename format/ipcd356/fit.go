@@ -10,12 +10,12 @@ import (
 // Move carries the netlist's frame into another: first the mirrors (X to -X,
 // Y to -Y), then the scale, then the offset.
 type Move struct {
-	MirrorX, MirrorY bool
-	Scale            Scale
-	Offset           geom.Point
-	Places           int   // different places of the records
-	Fitted           int   // of them, those that come to lie on a point
-	Spread           int64 // median distance of those from their points, nm
+	MirrorX, MirrorY bool       // the signs of X, of Y are changed
+	Scale            Scale      // of lengths
+	Offset           geom.Point // nanometres, in the other frame
+	Places           int        // different places of the records
+	Fitted           int        // of them, those that come to lie on a point
+	Spread           int64      // median distance of those from their points, nm
 }
 
 // Apply gives a place of the netlist in the other frame.

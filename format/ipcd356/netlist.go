@@ -8,7 +8,10 @@
 // may run at the same time; a File belongs to the caller.
 package ipcd356
 
-import "ohmward/geom"
+import (
+	"ohmward/format/fault"
+	"ohmward/geom"
+)
 
 // Kind is what a test point is, by its record number.
 type Kind uint8
@@ -50,37 +53,31 @@ const (
 
 // Record is one test point.
 type Record struct {
-	Kind     Kind
-	Net      string // with long-name aliases resolved; "" for a point on no net
-	Ref, Pin string // of the part; both "" for a via
-	Via      bool
-	MidPoint bool // not an end of the net
-	At       geom.Point
-	Hole     int64 // diameter in nanometres; 0: none or not said
-	Plated   bool  // the hole is; false too where the record has no hole
-	Access   int   // 0 both sides, 1 primary side, else a layer's number; -1 not said
-	Side     Side
-	Size     [2]int64 // of the land along X and Y before rotation, nm; the second 0: round; both 0: not said
-	Rotation int      // degrees
-	Mask     Mask
-	Line     int
-	Again    bool // a continuation (017, 027 and so on): another access to the record before
-}
-
-// Warning is something passed over or doubtful, with its place.
-type Warning struct {
-	Line int
-	What string
+	Kind     Kind       // by the record's number
+	Net      string     // with long-name aliases resolved; "" for a point on no net
+	Ref, Pin string     // of the part; both "" for a via
+	Via      bool       // the part's name is VIA
+	MidPoint bool       // not an end of the net
+	At       geom.Point // nanometres
+	Hole     int64      // diameter in nanometres; 0: none or not said
+	Plated   bool       // the hole is; false too where the record has no hole
+	Access   int        // 0 both sides, 1 primary side, else a layer's number; -1 not said
+	Side     Side       // of Access
+	Size     [2]int64   // of the land along X and Y before rotation, nm; the second 0: round; both 0: not said
+	Rotation int        // degrees
+	Mask     Mask       // what solder mask covers
+	Line     int        // from 1
+	Again    bool       // a continuation (017, 027 and so on): another access to the record before
 }
 
 // File is one netlist as read.
 type File struct {
 	Headers  map[string]string // JOB, CODE, UNITS, TITLE, NUM, REV, VER, IMAGE and others, first value of each
-	Records  []Record
-	Layers   int // the greatest access layer named
-	Metric   bool
-	Warnings []Warning
-	Complete bool // the 999 record was seen
+	Records  []Record          // the test points in the file's order
+	Layers   int               // the greatest access layer named
+	Metric   bool              // the unit is 0.001 mm, not 0.0001 inch
+	Warnings []fault.Warning   // in the file's order
+	Complete bool              // the 999 record was seen
 
 	Unread                            int // test records that could not be read
 	Conductors, Adjacencies, Outlines int // lines of 378, 379, 389 and their continuations passed over

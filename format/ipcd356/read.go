@@ -1,77 +1,95 @@
 package ipcd356
 
 import (
-	"fmt"
+	"bytes"
 	"io"
 	"strconv"
 	"strings"
 	"unicode"
+
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
 )
 
-// Nanometres in one unit of the file.
+// tenthMil is the unit of inch files, 0.0001 inch, in nanometres.
+const tenthMil = scan.Mil / 10
+
 const (
-	nmPerTenthMil   = 2540
-	nmPerMicrometre = 1000
+	maxLine    = 4 << 10 // bytes; the format has 80 columns
+	maxHeaders = 1000    // kinds of parameters
 )
+
+// limits are those that tests lower.
+type limits struct {
+	bytes   int // of the file
+	aliases int // of nets
+}
+
+// The netlists of large boards hold some ten thousand points.
+var usual = limits{bytes: 64 << 20, aliases: 200_000}
 
 type reader struct {
-	name string
-	line int
-	file *File
+	fault.Log
+	file   *File
+	limits limits
 
 	unit    int64 // nanometres; 0: not said
 	radians bool
 	aliases map[string]string // by upper-case alias
 	last    int               // index of the record that a continuation continues; -1 none
 	known   int               // lines understood
-	warned  map[string]bool
-	beyond  bool // something stands after the 999
+	beyond  bool              // something stands after the 999
 }
 
 // Read reads one netlist. The name stands in errors and warnings only. It
-// returns a *MalformedError or an *UnsupportedError, or what the stream failed
-// with. A file cut off before its 999 is not an error: Complete tells. A
-// record that cannot be read is left out with a warning and counted in Unread.
-func Read(in io.Reader, name string) (*File, error) {
-	data, err := io.ReadAll(io.LimitReader(in, maxBytes+1))
-	if err != nil {
-		return nil, fmt.Errorf("ipcd356: reading %s: %w", name, err)
-	}
+// returns a *fault.Error, or what the stream failed with. A file cut off before
+// its 999 is not an error: Complete tells. A record that cannot be read is left
+// out with a warning and counted in Unread.
+func Read(in io.Reader, name string) (*File, error) { return read(in, name, usual) }
+
+func read(in io.Reader, name string, l limits) (*File, error) {
 	r := &reader{
-		name: name, line: 1, last: -1,
-		file:    &File{Headers: map[string]string{}},
-		aliases: map[string]string{}, warned: map[string]bool{},
+		Log: fault.NewLog("ipcd356", name), limits: l, last: -1,
+		file: &File{Headers: map[string]string{}}, aliases: map[string]string{},
 	}
-	if len(data) > maxBytes {
-		return nil, r.unsupported("too large: more than %d bytes", maxBytes)
-	}
-	err = eachLine(data, func(line int, s string) error {
-		if r.line = line; len(s) > maxLine {
-			return r.unsupported("too large: a line of more than %d bytes", maxLine)
-		}
-		return r.run(s)
-	})
+	data, err := r.ReadAll(in, l.bytes)
 	if err != nil {
 		return nil, err
 	}
-	return r.file, r.finish()
+	for line := range scan.Lines(bytes.TrimPrefix(data, []byte("\ufeff"))) {
+		s := string(bytes.TrimRight(line.Text, " \t\x00\x1a"))
+		if s == "" {
+			continue
+		}
+		if r.Line = line.Number; len(s) > maxLine {
+			return nil, r.Unsupported("too large: a line of more than %d bytes", maxLine)
+		}
+		if err := r.run(s); err != nil {
+			return nil, err
+		}
+	}
+	if err := r.finish(); err != nil {
+		return nil, err
+	}
+	r.file.Warnings = r.Warnings
+	return r.file, nil
 }
 
 func (r *reader) run(s string) error {
 	if r.file.Complete {
 		if !r.beyond {
-			r.warn("text after the end record 999 passed over")
+			r.Warn("text after the end record 999 passed over")
 		}
 		r.beyond = true
 		return nil
 	}
 	c := toColumns(s)
 	if strings.ContainsRune(s, '\t') {
-		r.warnOnce("tabs opened to columns of 8")
+		r.WarnFirst("tabs opened to columns of 8")
 	}
 	if c[0] == ' ' {
 		if t := strings.TrimLeft(string(c), " "); t != "" && code(columns(t)) != 0 {
-			r.warnOnce("blanks before the record's number dropped")
+			r.WarnFirst("blanks before the record's number dropped")
 			c = columns(t)
 		}
 	}
@@ -113,10 +131,10 @@ func (r *reader) record(c columns) error {
 	case n == 307 || n == 317 || n == 327 || n == 337 || n == 347 || n == 367:
 		r.point(c, kinds[n])
 	case n == 0:
-		r.warn("line %q is no record: passed over", shorten(string(c)))
+		r.Warn("line %q is no record: passed over", fault.Short(string(c)))
 		return nil
 	default:
-		r.warnOnce("record %03d is not known: passed over", n)
+		r.WarnFirst("record %03d is not known: passed over", n)
 		r.last = -1
 		return nil
 	}
@@ -132,12 +150,12 @@ var kinds = map[int]Kind{
 func (r *reader) finish() error {
 	f := r.file
 	if r.known == 0 {
-		return r.malformed("no record found: not a netlist, or empty")
+		return r.Malformed("no record found: not a netlist, or empty")
 	}
 	if len(f.Records) == 0 && f.Unread > 0 {
-		return r.malformed("none of %d test records can be read", f.Unread)
+		return r.Malformed("none of %d test records can be read", f.Unread)
 	}
-	f.Metric = r.unit == nmPerMicrometre
+	f.Metric = r.unit == scan.Micrometre
 	for i := range f.Records {
 		f.Layers = max(f.Layers, f.Records[i].Access)
 	}
@@ -179,8 +197,8 @@ func (r *reader) resolve(rec *Record) {
 		rec.Net = long
 		return
 	}
-	r.line = rec.Line
-	r.warnOnce("net alias %s has no long name: kept as it is", rec.Net)
+	r.Line = rec.Line
+	r.WarnFirst("net alias %s has no long name: kept as it is", rec.Net)
 }
 
 // longName follows an alias to its name, through other aliases where one

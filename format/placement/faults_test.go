@@ -1,57 +1,45 @@
 package placement
 
 import (
-	"errors"
-	"strconv"
 	"strings"
 	"testing"
 
+	"ohmward/format/internal/readertest"
 	"ohmward/geom"
 	"ohmward/internal/check"
 )
 
 func TestFaults(t *testing.T) {
-	for name, f := range check.Faults(t) {
-		table, err := Read(strings.NewReader(f.Input), "f.csv")
-		class, line, says := outcome(table, err)
-		if class != f.Keys["class"] || strconv.Itoa(line) != f.Keys["line"] || f.Keys["says"] == "" || !strings.Contains(says, f.Keys["says"]) {
-			t.Errorf("%s: got %s, line %d, %q; want %v", name, class, line, says, f.Keys)
-		}
-	}
+	readertest.Faults(t, func(input string) (class string, line int, says string) {
+		return outcome(Read(strings.NewReader(input), "f.csv"))
+	})
 }
 
 // outcome is the class, line and words of what went wrong.
 func outcome(table *Table, err error) (class string, line int, says string) {
-	var u *UnsupportedError
 	switch {
-	case errors.As(err, &u):
-		return "unsupported", u.Line, err.Error()
 	case err != nil:
-		return "other", 0, err.Error()
+		return readertest.Refused(err)
 	case table.Kind == None:
 		return "none", table.Header, table.Why
 	case len(table.Warnings) > 0:
-		return "warning", table.Warnings[0].Line, table.Warnings[0].What
+		return readertest.Warned(table.Warnings[0])
 	}
 	return "fine", 0, ""
 }
 
 func TestLimits(t *testing.T) {
-	rows := strings.Repeat("R1-R9999,1k\nC1-C9999,1k\nA1-A9999,1k\n", 1)
-	var many strings.Builder
-	many.WriteString("Ref,Value\n")
-	for i := range 60 {
-		many.WriteString(strings.ReplaceAll("X1-X9999,1k\n", "X", string(rune('A'+i%26))+string(rune('A'+i/26))))
-	}
+	lowered := limits{bytes: 1 << 20, lines: 10_000, rows: 3 * 999}
+	const rows = "R1-R999,1k\nC1-C999,1k\nA1-A999,1k\n"
 	for name, c := range map[string]struct{ text, class string }{
-		"parts":   {many.String(), "unsupported"},
+		"parts":   {"Ref,Value\n" + rows + "B1,1k\n", "unsupported"},
 		"cell":    {"Ref,Value\nR1," + strings.Repeat("x", maxCell+1) + "\n", "unsupported"},
 		"columns": {"Ref,Value" + strings.Repeat(",x", maxColumns) + "\n" + rows, "none"},
-		"lines":   {"Ref,Value\n" + strings.Repeat("\n", maxLines), "unsupported"},
-		"bytes":   {strings.Repeat("x", maxBytes+1), "unsupported"},
+		"lines":   {"Ref,Value\n" + strings.Repeat("\n", lowered.lines+1), "unsupported"},
+		"bytes":   {strings.Repeat("x", lowered.bytes+1), "unsupported"},
 		"within":  {"Ref,Value\n" + rows, "fine"},
 	} {
-		table, err := Read(strings.NewReader(c.text), "f.csv")
+		table, err := read(strings.NewReader(c.text), "f.csv", lowered)
 		if class, _, says := outcome(table, err); class != c.class {
 			t.Errorf("%s: got %s %q, want %s", name, class, says, c.class)
 		}
@@ -59,8 +47,8 @@ func TestLimits(t *testing.T) {
 }
 
 func FuzzRead(f *testing.F) {
-	for _, fault := range check.Faults(f) {
-		f.Add(fault.Input)
+	for _, broken := range check.Faults(f) {
+		f.Add(broken.Input)
 	}
 	f.Add("sep=;\nQty;Parts;Wert\n3;C1, C3-C4;\"0,1 uF\"\n")
 	f.Fuzz(func(t *testing.T, text string) {

@@ -3,6 +3,7 @@ package placement
 import (
 	"math"
 
+	"ohmward/format/fault"
 	"ohmward/geom"
 )
 
@@ -26,7 +27,7 @@ func (r *reader) finish() *Table {
 		}
 		x, y := math.Round(c.x*ux), math.Round(c.y*uy)
 		if math.Abs(x) > geom.MaxCoord || math.Abs(y) > geom.MaxCoord {
-			r.warn(row.Line, "part %s lies beyond a metre: place left out", shorten(row.Ref))
+			r.WarnAt(row.Line, "part %s lies beyond a metre: place left out", fault.Short(row.Ref))
 			continue
 		}
 		row.At, row.HasAt = geom.Point{X: int64(x), Y: int64(y)}, true
@@ -55,7 +56,7 @@ func (r *reader) guess() float64 {
 		}
 	}
 	if max(highest, -lowest) > geom.MaxCoord/nmPerMM {
-		r.warn(max(r.table.Header, 1), "unit not said: taken as mils, since millimetres would be beyond a metre")
+		r.WarnAt(max(r.table.Header, 1), "unit not said: taken as mils, since millimetres would be beyond a metre")
 		return nmPerMil
 	}
 	return nmPerMM
@@ -87,7 +88,7 @@ func (r *reader) doubt() string {
 			if !r.h.has(RoleValue) && !r.h.has(RolePackage) {
 				return "most lines under the titles have no place"
 			}
-			r.warn(max(r.table.Header, 1), "most parts have no place: taken as a bill of materials")
+			r.WarnAt(max(r.table.Header, 1), "most parts have no place: taken as a bill of materials")
 			r.table.Kind = Parts
 		}
 	}

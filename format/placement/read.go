@@ -1,22 +1,23 @@
 package placement
 
 import (
-	"fmt"
 	"io"
 	"path"
 	"regexp"
 	"strings"
+
+	"ohmward/format/fault"
 )
 
 type reader struct {
-	name   string
+	fault.Log
+	limits limits
 	table  *Table
 	h      heading
 	unit   float64 // said above the table, nanometres; 0: not said
 	side   Side    // from the file's name
 	raw    []coordinate
 	placed map[string]int // index of the row by reference
-	warned map[string]bool
 
 	fromZero bool // sides are numbered 0 and 1
 }
@@ -28,23 +29,22 @@ type coordinate struct {
 }
 
 // Read reads one table. The name stands in errors and warnings; it is asked
-// for the side only where the table has no column for it. It returns an
-// *UnsupportedError where a limit is passed, or what the stream failed with.
-func Read(in io.Reader, name string) (*Table, error) {
-	data, err := io.ReadAll(io.LimitReader(in, maxBytes+1))
+// for the side only where the table has no column for it. It returns a
+// *fault.Error where a limit is passed, or what the stream failed with.
+func Read(in io.Reader, name string) (*Table, error) { return read(in, name, usual) }
+
+func read(in io.Reader, name string, l limits) (*Table, error) {
+	r := &reader{Log: fault.NewLog("placement", name), limits: l, table: &Table{}, placed: map[string]int{}}
+	data, err := r.ReadAll(in, l.bytes)
 	if err != nil {
-		return nil, fmt.Errorf("placement: reading %s: %w", name, err)
-	}
-	r := &reader{name: name, table: &Table{}, placed: map[string]int{}, warned: map[string]bool{}}
-	if len(data) > maxBytes {
-		return nil, r.unsupported(1, "too large: more than %d bytes", maxBytes)
+		return nil, err
 	}
 	text, ok := decode(data)
 	if !ok || strings.HasPrefix(text, "PK\x03\x04") {
 		return none("the file is not text"), nil
 	}
-	if strings.Count(text, "\n") > maxLines {
-		return nil, r.unsupported(1, "too large: more than %d lines", maxLines)
+	if strings.Count(text, "\n") > l.lines {
+		return nil, r.Unsupported("too large: more than %d lines", l.lines)
 	}
 	lines := strings.Split(text, "\n")
 	at, lay, h, ok := findHeading(lines)
@@ -53,7 +53,7 @@ func Read(in io.Reader, name string) (*Table, error) {
 			return none("no line of titles with a reference and a value, package or place"), nil
 		}
 		at = -1
-		r.warn(1, "no line of titles: the columns are guessed from what they hold")
+		r.Warn("no line of titles: the columns are guessed from what they hold")
 	}
 	r.h = h
 	r.table.Header = at + 1
@@ -66,7 +66,11 @@ func Read(in io.Reader, name string) (*Table, error) {
 	if err := r.rows(r.records(below, at+2, lay, h)); err != nil {
 		return nil, err
 	}
-	return r.finish(), nil
+	t := r.finish()
+	if t.Kind != None {
+		t.Warnings = r.Warnings
+	}
+	return t, nil
 }
 
 func none(why string) *Table { return &Table{Kind: None, Why: why} }
@@ -74,7 +78,7 @@ func none(why string) *Table { return &Table{Kind: None, Why: why} }
 // titles sets down what each column was taken for.
 func (r *reader) titles() {
 	for i, t := range r.h.titles {
-		c := Column{Title: shorten(t)}
+		c := Column{Title: fault.Short(t)}
 		for role := RoleRef; role < roles; role++ {
 			if r.h.column[role] == i {
 				c.Role = role
@@ -86,7 +90,7 @@ func (r *reader) titles() {
 	if r.h.places() {
 		r.table.Kind = Positions
 		if !r.h.has(RoleSide) && !r.h.has(RoleMirror) {
-			r.side = sideOfName(r.name)
+			r.side = sideOfName(r.File)
 		}
 	}
 }
@@ -140,6 +144,7 @@ func (r *reader) rows(all []record) error {
 	r.fromZero = r.countsFromZero(all)
 	last := Row{}
 	for i, c := range all {
+		r.Line = c.line
 		if err := r.fits(c); err != nil {
 			return err
 		}
@@ -167,8 +172,8 @@ func (r *reader) rows(all []record) error {
 			row.Ref = ref
 			r.add(row, place)
 		}
-		if len(r.table.Rows) > maxRows {
-			return r.unsupported(c.line, "too large: more than %d parts", maxRows)
+		if len(r.table.Rows) > r.limits.rows {
+			return r.Unsupported("too large: more than %d parts", r.limits.rows)
 		}
 	}
 	return nil
@@ -192,7 +197,7 @@ func (r *reader) countsFromZero(all []record) bool {
 func (r *reader) fits(c record) error {
 	for _, s := range c.cells {
 		if len(s) > maxCell {
-			return r.unsupported(c.line, "too large: a cell of more than %d bytes", maxCell)
+			return r.Unsupported("too large: a cell of more than %d bytes", maxCell)
 		}
 	}
 	return nil

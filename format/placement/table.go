@@ -8,7 +8,10 @@
 // at the same time; a Table belongs to the caller.
 package placement
 
-import "ohmward/geom"
+import (
+	"ohmward/format/fault"
+	"ohmward/geom"
+)
 
 // Kind is what a table tells.
 type Kind uint8
@@ -20,6 +23,7 @@ const (
 	Positions             // a pick-and-place list
 )
 
+// String gives the kind in words.
 func (k Kind) String() string {
 	return [...]string{"no parts table", "bill of materials", "pick-and-place list"}[k]
 }
@@ -34,40 +38,35 @@ const (
 	Bottom
 )
 
+// String gives the side in words.
 func (s Side) String() string { return [...]string{"unsaid", "top", "bottom"}[s] }
 
 // Row is one part. Of a line that names several, each is a Row.
 type Row struct {
-	Ref, Value, Package string
-	At                  geom.Point
-	HasAt               bool
-	Rotation            float64 // degrees, 0 to below 360
-	HasRotation         bool
-	Side                Side
-	NotFitted           bool // marked as not to be placed
-	Line                int
+	Ref, Value, Package string     // as written; empty where the table does not say
+	At                  geom.Point // nanometres, in the table's frame
+	HasAt               bool       // At is given
+	Rotation            float64    // degrees counter-clockwise as written, 0 to below 360
+	HasRotation         bool       // Rotation is given
+	Side                Side       // of the board
+	NotFitted           bool       // marked as not to be placed
+	Line                int        // from 1
 }
 
 // Column is a title and what it was taken for.
 type Column struct {
-	Title string
-	Role  Role // Unused: passed over
-}
-
-// Warning is something passed over or doubtful, with its place.
-type Warning struct {
-	Line int
-	What string
+	Title string // as written, cut to 40 bytes
+	Role  Role   // Unused: passed over
 }
 
 // Table is one table as read.
 type Table struct {
-	Kind     Kind
-	Why      string // of None: what is missing
-	Header   int    // line of the titles; 0: there are none, the columns are guessed
-	Columns  []Column
-	Rows     []Row
-	LeftOut  int  // lines below the titles that name no part
-	UnitSaid bool // the unit stands in titles, cells or above; else it is guessed
-	Warnings []Warning
+	Kind     Kind            // what it tells
+	Why      string          // of None: what is missing
+	Header   int             // line of the titles; 0: there are none, the columns are guessed
+	Columns  []Column        // from left to right
+	Rows     []Row           // in the table's order, each part once
+	LeftOut  int             // lines below the titles that name no part
+	UnitSaid bool            // the unit stands in titles, cells or above; else it is guessed
+	Warnings []fault.Warning // in the order in which they were found
 }

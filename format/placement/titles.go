@@ -28,6 +28,7 @@ const (
 	roles
 )
 
+// String gives the role in words.
 func (r Role) String() string {
 	return [...]string{"unused", "reference", "value", "package", "x", "y", "rotation", "side", "mirror",
 		"quantity", "not fitted", "fitted", "other"}[r]
@@ -167,7 +168,7 @@ func readHeading(cells []string) heading {
 		h.weak = all[ref].rank >= meanings["partid"].rank
 	}
 	h.pair(all, units)
-	if h.column[RoleValue] < 0 {
+	if h.has(RoleRef) && !h.has(RoleValue) {
 		h.otherValue()
 	}
 	return h

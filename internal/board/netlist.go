@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"ohmward/format/fault"
 	"ohmward/format/gerber"
 	"ohmward/format/ipcd356"
 	"ohmward/geom"
@@ -151,7 +152,7 @@ func unitRead(f *ipcd356.File, s ipcd356.Scale) string {
 // mostWarnings is how many of a reader's notes on one file are shown each.
 const mostWarnings = 4
 
-func groupWarnings(file string, ws []ipcd356.Warning) []Doubt {
+func groupWarnings(file string, ws []fault.Warning) []Doubt {
 	var out []Doubt
 	for i, w := range ws {
 		if i == mostWarnings && len(ws) > mostWarnings+1 {

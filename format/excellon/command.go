@@ -1,0 +1,257 @@
+package excellon
+
+import (
+	"strings"
+
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
+	"ohmward/geom"
+)
+
+// words runs a line of letters and numbers.
+func (r *reader) words(s string, words []token) error {
+	switch words[0].letter {
+	case 'T':
+		return r.toolLine(s, words)
+	case 'R':
+		return r.repeat(words)
+	case 'N':
+		if words = words[1:]; len(words) == 0 {
+			return nil
+		}
+	}
+	var move motion
+	for i, w := range words {
+		switch w.letter {
+		case 'G':
+			n, ok := scan.Whole(w.value)
+			if !ok {
+				return r.odd(s)
+			}
+			if n == 85 {
+				return r.slot(move, words[i+1:])
+			}
+			if err := r.general(n, &move); err != nil {
+				return err
+			}
+		case 'M':
+			n, ok := scan.Whole(w.value)
+			if !ok {
+				return r.odd(s)
+			}
+			if n == 47 || n == 45 || n == 97 || n == 98 {
+				r.Warn("text command M%d passed over", n)
+				return nil
+			}
+			if n == 2 && len(words) > i+1 || n == 2 && r.pattern >= 0 {
+				r.known++
+				return r.repeatPattern(1, words[i+1:])
+			}
+			r.miscellaneous(n)
+		case 'X', 'Y', 'A', 'I', 'J':
+			if w.value == "" {
+				return r.odd(s)
+			}
+			move.set(w)
+		case 'T':
+			return r.toolLine(s[strings.IndexByte(s, 'T'):], words[i:])
+		case 'F', 'S', 'B', 'H', 'Z', 'C', 'Q', 'P', 'K', 'L':
+		default:
+			return r.odd(s)
+		}
+	}
+	if move.given {
+		r.known++
+		return r.move(move)
+	}
+	return nil
+}
+
+// motion is the coordinates of one line.
+type motion struct {
+	x, y, a, i, j string
+	given         bool // X or Y, or an arc's centre
+	zero          bool // of a G93
+}
+
+func (m *motion) set(w token) {
+	switch w.letter {
+	case 'X':
+		m.x = w.value
+	case 'Y':
+		m.y = w.value
+	case 'A':
+		m.a = w.value
+	case 'I':
+		m.i = w.value
+	case 'J':
+		m.j = w.value
+	}
+	m.given = m.given || w.letter != 'A'
+}
+
+func (r *reader) general(n int, move *motion) error {
+	switch n {
+	case 0, 1, 2, 3:
+		r.rout, r.plot = true, n
+	case 5, 81:
+		r.liftTool()
+		r.rout = false
+	case 90:
+		r.incremental = false
+	case 91:
+		r.incremental = true
+	case 93:
+		move.zero = true
+	case 4, 7, 40, 80:
+	case 32, 33, 34, 35, 82, 83, 84, 86, 87: // passing these over would lose holes
+		return r.Unsupported("canned circle or row of holes (G%02d)", n)
+	case 41, 42:
+		r.WarnOnce("cutter compensation (G41, G42) passed over; the tool's own way is taken")
+	default:
+		r.Warn("unknown code G%02d passed over", n)
+		return nil
+	}
+	r.known++
+	return nil
+}
+
+// changeUnit takes another unit. Tools keep the one they were sized in, which
+// is seldom meant when places come in another.
+func (r *reader) changeUnit(unit int64) {
+	if r.unit != 0 && r.unit != unit && len(r.file.Hits) == 0 {
+		for _, t := range r.tools {
+			if t.sized && t.unit != 0 && t.unit != unit {
+				r.Warn("tools are sized in %s, but the places are in %s: is one of them wrong?", unitName(t.unit), unitName(unit))
+				break
+			}
+		}
+	}
+	r.unit = unit
+}
+
+func (r *reader) miscellaneous(n int) {
+	switch n {
+	case 48:
+		r.header = true
+	case 95:
+		r.header = false
+	case 71:
+		r.changeUnit(scan.MM)
+	case 72:
+		r.changeUnit(scan.Inch)
+	case 15:
+		r.liftTool()
+		r.down, r.cut = true, false
+	case 16, 17:
+		r.liftTool()
+	case 25:
+		r.pattern, r.patterns, r.shift = len(r.file.Hits), -1, geom.Point{}
+	case 1:
+		if r.pattern >= 0 {
+			r.patterns = len(r.file.Hits)
+		}
+	case 8:
+		r.pattern, r.patterns = -1, -1
+	case 0, 2, 30:
+		r.file.Complete = true
+	case 6, 9, 14, 18, 47, 50, 60:
+	default:
+		r.Warn("unknown code M%02d passed over", n)
+		return
+	}
+	r.known++
+}
+
+// move runs a line of coordinates: a hit, or a move or cut of a rout.
+func (r *reader) move(m motion) error {
+	to, err := r.place(m)
+	if err != nil {
+		return err
+	}
+	from := r.at
+	if m.zero {
+		r.origin = geom.Point{X: r.origin.X + to.X, Y: r.origin.Y + to.Y}
+		if to != (geom.Point{}) {
+			r.Warn("zero moved by G93")
+		}
+		return nil
+	}
+	r.at = to
+	switch {
+	case !r.rout:
+		return r.hit(to, to, false)
+	case r.plot == 0 || r.lifts && !r.down:
+		return nil
+	}
+	if !r.lifts {
+		r.WarnOnce("route without M15 and M16: every G01 to G03 is taken as a cut")
+	}
+	r.cut = true
+	if r.plot == 1 {
+		return r.hit(from, to, true)
+	}
+	return r.arc(from, to, m)
+}
+
+// place gives where a line of coordinates leads.
+func (r *reader) place(m motion) (geom.Point, error) {
+	to := r.at
+	for _, axis := range []struct {
+		s      string
+		v      *int64
+		origin int64
+	}{{m.x, &to.X, r.origin.X}, {m.y, &to.Y, r.origin.Y}} {
+		if axis.s == "" {
+			continue
+		}
+		v, err := r.length(axis.s)
+		if err != nil {
+			return to, err
+		}
+		if r.incremental {
+			v += *axis.v
+		} else {
+			v += axis.origin
+		}
+		if max(v, -v) > geom.MaxCoord {
+			return to, r.Malformed("coordinate %s lies beyond a metre", fault.Short(axis.s))
+		}
+		*axis.v = v
+	}
+	return to, nil
+}
+
+// slot runs X..Y..G85X..Y..
+func (r *reader) slot(start motion, rest []token) error {
+	var end motion
+	for _, w := range rest {
+		if (w.letter == 'X' || w.letter == 'Y') && w.value == "" {
+			return r.Malformed("slot without coordinates")
+		}
+		end.set(w)
+	}
+	if !end.given {
+		return r.Malformed("slot without an end")
+	}
+	from, err := r.place(start)
+	if err != nil {
+		return err
+	}
+	r.at = from
+	to, err := r.place(end)
+	if err != nil {
+		return err
+	}
+	r.at = to
+	r.known++
+	return r.hit(from, to, false)
+}
+
+// liftTool ends a cut. A plunge without a cut is a hole.
+func (r *reader) liftTool() {
+	if r.down && !r.cut {
+		r.hit(r.at, r.at, false)
+	}
+	r.down = false
+}

@@ -1,0 +1,159 @@
+package gerber
+
+import (
+	"strings"
+
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
+)
+
+// codes is one function word taken apart.
+type codes struct {
+	g          []int
+	m, d       int // -1: none
+	x, y, i, j string
+}
+
+func (c codes) placed() bool { return c.x != "" || c.y != "" || c.i != "" || c.j != "" }
+
+// split takes a function word apart; odd is the stretch it did not
+// understand.
+func split(s string) (c codes, odd string) {
+	c.m, c.d = -1, -1
+	for s != "" {
+		if s[0] == ' ' {
+			s = s[1:]
+			continue
+		}
+		n := 1
+		for n < len(s) && strings.IndexByte("0123456789+-. ", s[n]) >= 0 {
+			n++
+		}
+		value := strings.TrimSpace(s[1:n])
+		number, whole := scan.Whole(value)
+		letter := s[0] &^ 0x20
+		switch {
+		case letter == 'X':
+			c.x = value
+		case letter == 'Y':
+			c.y = value
+		case letter == 'I':
+			c.i = value
+		case letter == 'J':
+			c.j = value
+		case letter == 'G' && whole:
+			c.g = append(c.g, number)
+		case letter == 'D' && whole && number >= 0:
+			c.d = number
+		case letter == 'M' && whole && number >= 0:
+			c.m = number
+		case letter == 'N' && whole: // line numbers of old writers
+		default:
+			return c, s
+		}
+		if value == "" {
+			return c, s
+		}
+		s = s[n:]
+	}
+	return c, ""
+}
+
+// function runs one word outside percent signs.
+func (r *reader) function(s string) error {
+	s = strings.TrimSpace(s)
+	if s == "" {
+		return nil
+	}
+	if isComment(s) {
+		r.known++
+		return r.comment(s)
+	}
+	c, odd := split(s)
+	if odd != "" {
+		if c.placed() || odd[0]&^0x20 >= 'X' && odd[0]&^0x20 <= 'Y' {
+			return r.Malformed("malformed coordinates %q", fault.Short(s))
+		}
+		r.Warn("unknown command %q passed over", fault.Short(s))
+		return nil
+	}
+	r.known++
+	for _, g := range c.g {
+		if err := r.general(g); err != nil {
+			return err
+		}
+	}
+	if c.m >= 0 {
+		return r.miscellaneous(c.m)
+	}
+	switch {
+	case c.d >= 10:
+		if c.placed() {
+			r.Warn("coordinates beside D%d passed over", c.d)
+		}
+		r.choose(c.d)
+		return nil
+	case c.d > 3:
+		r.Warn("unknown code D%02d passed over", c.d)
+		return nil
+	case c.d == 0:
+		r.Warn("unknown code D00 passed over")
+		return nil
+	case c.d > 0:
+		r.operation = c.d
+	case !c.placed():
+		return nil
+	case r.operation == 0:
+		r.Warn("coordinates before any D01, D02 or D03 passed over")
+		return nil
+	}
+	return r.operate(c)
+}
+
+func (r *reader) general(g int) error {
+	switch g {
+	case 0, 1:
+		r.plot = 1
+	case 2, 3:
+		r.plot = g
+	case 36:
+		return r.beginRegion()
+	case 37:
+		return r.endRegion()
+	case 54, 55: // prepares a tool or a flash: the D code says all
+	case 70:
+		return r.setUnit(scan.Inch)
+	case 71:
+		return r.setUnit(scan.MM)
+	case 74, 75:
+		r.quadrant = g
+	case 90:
+		r.incremental = false
+	case 91:
+		r.incremental = true
+	default:
+		r.Warn("unknown code G%02d passed over", g)
+	}
+	return nil
+}
+
+func (r *reader) miscellaneous(m int) error {
+	switch m {
+	case 0, 2, 30:
+		r.img.Complete = true
+	case 1:
+	default:
+		r.Warn("unknown code M%02d passed over", m)
+	}
+	return nil
+}
+
+// choose selects an aperture. One that is not defined is an error only when
+// something is painted with it.
+func (r *reader) choose(code int) {
+	r.selected = code
+	r.aperture = r.apertures[code]
+	if r.aperture == nil {
+		r.Warn("aperture D%d is not defined", code)
+	}
+}

@@ -1,0 +1,146 @@
+package gerber
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"ohmward/format/fault"
+	"ohmward/format/internal/scan"
+	"ohmward/geom"
+)
+
+// placing is what the deprecated commands AS, MI, SF, OF and IR do to the
+// whole image, in that order.
+type placing struct {
+	swap             bool
+	mirrorX, mirrorY bool
+	scaleX, scaleY   float64
+	dx, dy           float64 // nanometres
+	degrees          float64
+	used             bool
+}
+
+func (r *reader) axes(s string) error {
+	switch strings.ToUpper(strings.TrimSpace(s)) {
+	case "AXBY":
+	case "AYBX":
+		r.frame.swap, r.frame.used = true, true
+	default:
+		return r.Malformed("axis choice AS%s is neither AXBY nor AYBX", fault.Short(s))
+	}
+	return nil
+}
+
+func (r *reader) imagePolarity(s string) error {
+	switch strings.ToUpper(strings.TrimSpace(s)) {
+	case "POS":
+		r.img.Negative = false
+	case "NEG":
+		r.img.Negative = true
+		r.Warn("negative image (IPNEG): what is painted is open")
+	default:
+		return r.Malformed("image polarity IP%s is neither POS nor NEG", fault.Short(s))
+	}
+	return nil
+}
+
+func (r *reader) imageRotation(s string) error {
+	v, ok := scan.Decimal(s)
+	if !ok || math.Mod(v, 90) != 0 {
+		return r.Malformed("image rotation IR%s is no multiple of 90", fault.Short(s))
+	}
+	r.frame.degrees = math.Mod(v, 360)
+	r.frame.used = r.frame.used || r.frame.degrees != 0
+	return nil
+}
+
+// ab reads the A and B numbers of MI, OF and SF.
+func (r *reader) ab(code, s string, missing float64) (a, b float64, err error) {
+	v, ok := lettered(strings.ToUpper(strings.ReplaceAll(s, " ", "")), "AB")
+	if !ok {
+		return 0, 0, r.Malformed("malformed command %s%s", code, fault.Short(s))
+	}
+	a, b = missing, missing
+	if x, given := v['A']; given {
+		a = x
+	}
+	if x, given := v['B']; given {
+		b = x
+	}
+	return a, b, nil
+}
+
+func (r *reader) imageMirror(s string) error {
+	a, b, err := r.ab("MI", s, 0)
+	r.frame.mirrorX, r.frame.mirrorY = a != 0, b != 0
+	r.frame.used = r.frame.used || a != 0 || b != 0
+	return err
+}
+
+func (r *reader) imageOffset(s string) error {
+	a, b, err := r.ab("OF", s, 0)
+	if err == nil && (a != 0 || b != 0) {
+		r.frame.dx, r.frame.dy = a*r.perUnit(), b*r.perUnit()
+		r.frame.used = true
+	}
+	return err
+}
+
+func (r *reader) imageScale(s string) error {
+	a, b, err := r.ab("SF", s, 1)
+	if err == nil && (a <= 0 || b <= 0) {
+		return r.Malformed("scale SF%s is not positive", fault.Short(s))
+	}
+	r.frame.scaleX, r.frame.scaleY = a, b
+	r.frame.used = r.frame.used || a != 1 || b != 1
+	return err
+}
+
+func (p placing) point(q geom.Point) geom.Point {
+	x, y := float64(q.X), float64(q.Y)
+	if p.swap {
+		x, y = y, x
+	}
+	if p.mirrorX {
+		x = -x
+	}
+	if p.mirrorY {
+		y = -y
+	}
+	x, y = x*p.scaleX+p.dx, y*p.scaleY+p.dy
+	s, c := geom.SinCos(p.degrees)
+	return geom.Point{X: int64(math.Round(x*c - y*s)), Y: int64(math.Round(x*s + y*c))}
+}
+
+// apply moves the finished image where the deprecated commands put it.
+func (p placing) apply(r *reader) error {
+	if !p.used {
+		return nil
+	}
+	r.Warn("deprecated image commands (AS, MI, SF, OF, IR) applied")
+	flips := (p.swap != p.mirrorX) != p.mirrorY
+	for i := range r.img.Objects {
+		o := &r.img.Objects[i]
+		o.At, o.To = p.point(o.At), p.point(o.To)
+		via, shape := o.Via, o.Rings // blocks may share them between copies
+		o.Via, o.Rings = slices.Clone(via), make([]geom.Ring, len(shape))
+		for k, q := range via {
+			o.Via[k] = p.point(q)
+		}
+		for n, ring := range shape {
+			turned := make(geom.Ring, len(ring))
+			for k, q := range ring {
+				turned[k] = p.point(q)
+				if max(turned[k].X, -turned[k].X, turned[k].Y, -turned[k].Y) > geom.MaxCoord {
+					return r.Malformed("image is placed beyond a metre from the origin")
+				}
+			}
+			if flips {
+				slices.Reverse(turned)
+			}
+			o.Rings[n] = turned
+		}
+	}
+	return nil
+}

@@ -1,0 +1,150 @@
+package ipc2581
+
+import (
+	"math"
+
+	"ohmward/geom"
+)
+
+// chord is the largest distance between an arc and its chords, nanometres.
+const chord = 250
+
+// step is one piece of a path: a line, or an arc about a centre.
+type step struct {
+	to     geom.Point
+	curve  bool
+	centre geom.Point
+	ccw    bool
+}
+
+// path is a chain of lines and arcs.
+type path struct {
+	start geom.Point
+	steps []step
+}
+
+func (p *path) end() geom.Point {
+	if len(p.steps) == 0 {
+		return p.start
+	}
+	return p.steps[len(p.steps)-1].to
+}
+
+// corners gives the path's points, arcs as chords, without repeats in a row.
+func (p *path) corners() []geom.Point {
+	out := []geom.Point{p.start}
+	at := p.start
+	for _, s := range p.steps {
+		if s.curve {
+			for _, q := range geom.ArcPoints(at, s.to, s.centre, s.ccw, chord) {
+				out = appendNew(out, q)
+			}
+		} else {
+			out = appendNew(out, s.to)
+		}
+		at = s.to
+	}
+	return out
+}
+
+func appendNew(out []geom.Point, p geom.Point) []geom.Point {
+	if out[len(out)-1] == p {
+		return out
+	}
+	return append(out, p)
+}
+
+// ring gives the closed path as a counter-clockwise ring; nil if it encloses
+// nothing.
+func (p *path) ring() geom.Ring {
+	out := geom.Ring(p.corners())
+	for len(out) > 1 && out[0] == out[len(out)-1] {
+		out = out[:len(out)-1]
+	}
+	if len(out) < 3 {
+		return nil
+	}
+	if out.Area() < 0 {
+		return out.Reverse()
+	}
+	return out
+}
+
+// closed gives the path with its end joined to its start.
+func (p *path) closed() *path {
+	if p.end() == p.start {
+		return p
+	}
+	return &path{p.start, append(p.steps[:len(p.steps):len(p.steps)], step{to: p.start})}
+}
+
+// ringPath is a ring as a closed path of lines.
+func ringPath(ring geom.Ring) *path {
+	p := &path{start: ring[0]}
+	for _, q := range ring[1:] {
+		p.steps = append(p.steps, step{to: q})
+	}
+	return p.closed()
+}
+
+// readPath reads the PolyBegin and PolyStep elements inside the open element;
+// others go to the visitor, which may be nil.
+func (r *reader) readPath(other func(e *element) error) (*path, error) {
+	var p *path
+	corners := 0
+	err := r.each(func(e *element) error {
+		switch e.name {
+		case "PolyBegin":
+			if p != nil {
+				return r.Malformed("a second PolyBegin")
+			}
+			at, err := r.point(e, "x", "y")
+			p = &path{start: at}
+			return err
+		case "PolyStepSegment", "PolyStepCurve":
+			if p == nil {
+				return r.Malformed("<%s> before PolyBegin", e.name)
+			}
+			s, err := r.pathStep(e)
+			if err != nil {
+				return err
+			}
+			n := 1
+			if s.curve {
+				n = turns(p.end(), s)
+			}
+			if corners += n; corners > maxSides {
+				return r.Unsupported("too large: a path of more than %d corners", maxSides)
+			}
+			if r.stored += n; r.stored > r.limits.corners {
+				return r.Unsupported("too large: more than %d corners", r.limits.corners)
+			}
+			p.steps = append(p.steps, s)
+			return nil
+		}
+		if other != nil {
+			return other(e)
+		}
+		return nil
+	})
+	if err == nil && p == nil {
+		r.WarnOnce("a polygon or polyline without PolyBegin is passed over")
+		p = &path{}
+	}
+	return p, err
+}
+
+func (r *reader) pathStep(e *element) (s step, err error) {
+	if s.to, err = r.point(e, "x", "y"); err != nil || e.name == "PolyStepSegment" {
+		return s, err
+	}
+	s.curve, s.ccw = true, !yes(e.attr("clockwise"), false)
+	s.centre, err = r.point(e, "centerX", "centerY")
+	return s, err
+}
+
+// turns bounds the number of chords of an arc.
+func turns(from geom.Point, s step) int {
+	radius := math.Max(geom.Distance(from, s.centre), geom.Distance(s.to, s.centre))
+	return 8 + int(math.Pi*math.Sqrt(radius/(2*chord))*1.5)
+}
