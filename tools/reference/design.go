@@ -31,6 +31,15 @@ func design() *board {
 
 func (b *board) pad(p pad) { b.pads = append(b.pads, p) }
 
+// size is a pad's width and height.
+type size struct{ w, h int }
+
+// chip adds a rectangular pad on L1.
+func (b *board) chip(ref string, pin int, net string, at point, s size, spokes string) {
+	p := pad{ref: ref, pin: fmt.Sprint(pin), net: net, at: at, form: 'R', w: s.w, h: s.h, spokes: spokes}
+	b.pads = append(b.pads, p)
+}
+
 func (b *board) track(net string, layer, width int, through ...point) {
 	b.tracks = append(b.tracks, track{net, layer, width, through})
 }
@@ -79,30 +88,27 @@ func (b *board) terminal(pin int, net string) {
 // register places U1: inputs above, supply and bus below.
 func (b *board) register() {
 	for k := range channels {
-		b.pad(pad{ref: "U1", pin: fmt.Sprint(k + 1), net: senseNet(k), at: point{pinX(k), 14_700}, form: 'R', w: 600, h: 1_600})
+		b.chip("U1", k+1, senseNet(k), point{pinX(k), 14_700}, size{600, 1_600}, "")
 	}
 	for k, net := range []string{"+3V3", "LATCH", "CLK", "DATA", "GND", "GND", "LAMP", "GND"} {
-		p := pad{ref: "U1", pin: fmt.Sprint(16 - k), net: net, at: point{pinX(k), 9_300}, form: 'R', w: 600, h: 1_600}
+		spokes := ""
 		if net == "GND" {
-			p.spokes = "d"
+			spokes = "d"
 		}
-		b.pad(p)
+		b.chip("U1", 16-k, net, point{pinX(k), 9_300}, size{600, 1_600}, spokes)
 	}
 }
 
 // channel places resistor R, capacitor C and pull-up R1 of one switch.
 func (b *board) channel(k int) {
 	x, in, sense := channelX(k), inputNet(k), senseNet(k)
-	chip := func(ref string, n int, net string, at point, w, h int, spokes string) {
-		b.pad(pad{ref: ref, pin: fmt.Sprint(n), net: net, at: at, form: 'R', w: w, h: h, spokes: spokes})
-	}
 	r, c, up := fmt.Sprintf("R%d", k+1), fmt.Sprintf("C%d", k+1), fmt.Sprintf("R%d", k+11)
-	chip(r, 1, in, point{x, 30_300}, 900, 800, "")
-	chip(r, 2, sense, point{x, 28_700}, 900, 800, "")
-	chip(c, 1, sense, point{x, 26_400}, 800, 900, "")
-	chip(c, 2, "GND", point{x + 1_600, 26_400}, 800, 900, "rud")
-	chip(up, 1, sense, point{x, 24_400}, 800, 900, "")
-	chip(up, 2, "+3V3", point{x - 1_600, 24_400}, 800, 900, "")
+	b.chip(r, 1, in, point{x, 30_300}, size{900, 800}, "")
+	b.chip(r, 2, sense, point{x, 28_700}, size{900, 800}, "")
+	b.chip(c, 1, sense, point{x, 26_400}, size{800, 900}, "")
+	b.chip(c, 2, "GND", point{x + 1_600, 26_400}, size{800, 900}, "rud")
+	b.chip(up, 1, sense, point{x, 24_400}, size{800, 900}, "")
+	b.chip(up, 2, "+3V3", point{x - 1_600, 24_400}, size{800, 900}, "")
 	b.track(in, 1, 300, point{x, 35_000}, point{x, 30_300})
 	b.track(sense, 1, 200, point{x, 28_700}, point{x, 24_400})
 	b.track("+3V3", 1, 300, point{x - 1_600, 24_400}, point{x - 1_600, 23_200})
@@ -142,8 +148,8 @@ func (b *board) fanIn(k int) {
 // supply leads +12V through fuse F1 to the plane WET, and +3V3 to U1.
 func (b *board) supply() {
 	fuse1, fuse2 := point{13_000, 3_500}, point{9_800, 3_500}
-	b.pad(pad{ref: "F1", pin: "1", net: "+12V", at: fuse1, form: 'R', w: 1_200, h: 1_800})
-	b.pad(pad{ref: "F1", pin: "2", net: "WET", at: fuse2, form: 'R', w: 1_200, h: 1_800})
+	b.chip("F1", 1, "+12V", fuse1, size{1_200, 1_800}, "")
+	b.chip("F1", 2, "WET", fuse2, size{1_200, 1_800}, "")
 	b.track("+12V", 1, 1_000, point{22_000, 3_500}, fuse1)
 	b.track("WET", 1, 800, fuse2, point{9_800, 6_600})
 	b.track("WET", 1, 600, point{9_000, 6_600}, point{10_600, 6_600})
@@ -153,15 +159,16 @@ func (b *board) supply() {
 	b.track("WET", 4, 600, point{8_800, 31_500}, point{10_400, 31_500})
 	b.via("WET", point{8_800, 31_500}, point{9_600, 31_500}, point{10_400, 31_500})
 
-	b.pad(pad{ref: "C9", pin: "1", net: "+3V3", at: point{22_600, 9_300}, form: 'R', w: 900, h: 800})
-	b.pad(pad{ref: "C9", pin: "2", net: "GND", at: point{21_000, 9_300}, form: 'R', w: 900, h: 800, spokes: "lud"})
+	b.chip("C9", 1, "+3V3", point{22_600, 9_300}, size{900, 800}, "")
+	b.chip("C9", 2, "GND", point{21_000, 9_300}, size{900, 800}, "lud")
 	b.track("+3V3", 1, 300, point{pinX(0), 9_300}, point{22_600, 9_300})
 	b.via("+3V3", point{24_100, 9_300})
 }
 
 // logic leads the bus to J2: LATCH with bends, CLK by L4, DATA with a neck.
 func (b *board) logic() {
-	b.track("LATCH", 1, 200, point{pinX(1), 9_300}, point{pinX(1), 5_500}, point{27_080, 5_245}, point{27_080, 3_500})
+	b.track("LATCH", 1, 200, point{pinX(1), 9_300}, point{pinX(1), 5_500},
+		point{27_080, 5_245}, point{27_080, 3_500})
 	over := point{pinX(2), 7_400}
 	b.track("CLK", 1, 200, point{pinX(2), 9_300}, over)
 	b.via("CLK", over)
@@ -173,13 +180,10 @@ func (b *board) logic() {
 
 // lamp leads U1's lamp output through R9 to D9.
 func (b *board) lamp() {
-	chip := func(ref, pin, net string, x int, spokes string) {
-		b.pad(pad{ref: ref, pin: pin, net: net, at: point{x, 7_600}, form: 'R', w: 900, h: 800, spokes: spokes})
-	}
-	chip("R9", "1", "LAMP", 37_200, "")
-	chip("R9", "2", "LAMP_A", 38_800, "")
-	chip("D9", "1", "LAMP_A", 41_200, "")
-	chip("D9", "2", "GND", 42_800, "rud")
+	b.chip("R9", 1, "LAMP", point{37_200, 7_600}, size{900, 800}, "")
+	b.chip("R9", 2, "LAMP_A", point{38_800, 7_600}, size{900, 800}, "")
+	b.chip("D9", 1, "LAMP_A", point{41_200, 7_600}, size{900, 800}, "")
+	b.chip("D9", 2, "GND", point{42_800, 7_600}, size{900, 800}, "rud")
 	b.track("LAMP", 1, 200, point{pinX(6), 9_300}, point{pinX(6), 7_600}, point{37_200, 7_600})
 	b.track("LAMP_A", 1, 400, point{38_800, 7_600}, point{41_200, 7_600})
 }

@@ -41,7 +41,8 @@ func (b *board) blindHits() (hits []hit) {
 func drillFile(function string, hits []hit) []byte {
 	slices.SortStableFunc(hits, func(a, b hit) int { return a.diameter - b.diameter })
 	var head, body bytes.Buffer
-	fmt.Fprintf(&head, "M48\n; #@! TF.GenerationSoftware,ohmward,reference\n; #@! TF.FileFunction,%s\nMETRIC\n", function)
+	head.WriteString("M48\n; #@! TF.GenerationSoftware,ohmward,reference\n")
+	fmt.Fprintf(&head, "; #@! TF.FileFunction,%s\nMETRIC\n", function)
 	tool, last := 0, 0
 	for _, h := range hits {
 		if h.diameter != last {
