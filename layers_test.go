@@ -55,6 +55,9 @@ var allowed = map[string][]string{
 	"demo":       nil,
 	"tools/demo": {"geom", "unit"},
 
+	// Makes the board whose resistances another program has computed.
+	"tools/reference": nil,
+
 	// Physics and inference bound together: no words for the page, no JSON.
 	"internal/engine": {"demo", "geom", "internal/board", "internal/cache", "internal/conduct", "internal/copper", "internal/locate",
 		"internal/mesh", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "unit"},
