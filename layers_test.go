@@ -30,7 +30,9 @@ var allowed = map[string][]string{
 	"format/placement": {"geom", "unit"},
 	"format":           {"format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement"},
 
-	"internal/board":   {"format", "format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit", "github.com/pelletier/go-toml/v2"},
+	"internal/board": {"geom", "internal/nearest", "unit"}, // the model
+	"internal/boardread": {"format", "format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement",
+		"internal/board", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit", "github.com/pelletier/go-toml/v2"},
 	"internal/copper":  {"internal/board", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit"},
 	"internal/mesh":    {"geom", "internal/cache", "unit"},
 	"internal/artwork": {"internal/board", "internal/copper", "geom"},
@@ -51,7 +53,7 @@ var allowed = map[string][]string{
 	"demo":       nil,
 	"tools/demo": {"geom", "unit"},
 
-	"internal/bench": {"demo", "internal/artwork", "internal/board", "internal/conduct", "internal/copper", "geom", "internal/cache", "internal/locate", "internal/mesh", "internal/meter",
+	"internal/bench": {"demo", "internal/artwork", "internal/board", "internal/boardread", "internal/conduct", "internal/copper", "geom", "internal/cache", "internal/locate", "internal/mesh", "internal/meter",
 		"internal/nearest", "internal/picture", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "unit"},
 
 	// Measures the solver against a reference library, on meshes like a board's.
@@ -65,7 +67,7 @@ var allowed = map[string][]string{
 
 	// Speed: boards made for measuring, and the program that reads them.
 	"tools/speed/boards":         nil,
-	"tools/speed/boards/measure": {"format/gerber", "internal/board", "internal/copper", "tools/speed/boards"},
+	"tools/speed/boards/measure": {"format/gerber", "internal/boardread", "internal/copper", "tools/speed/boards"},
 	"tools/speed/boards/union":   {"geom"},
 }
 

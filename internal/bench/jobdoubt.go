@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 	"ohmward/internal/record"
 )
 
@@ -118,8 +119,8 @@ func waysFor(code board.Code, file string) []Option {
 
 // mendFor says what can be done about a board that failed to read.
 func mendFor(c *record.Case, failed error) *MendView {
-	m := &MendView{Files: board.Names(c.BoardPath()), Roles: sayable, Ways: []Option{}}
-	var p *board.Problem
+	m := &MendView{Files: boardread.Names(c.BoardPath()), Roles: sayable, Ways: []Option{}}
+	var p *boardread.Problem
 	if errors.As(failed, &p) {
 		m.File, m.Ways = p.File, waysFor(p.Code, p.File)
 	}
@@ -167,7 +168,7 @@ func sayRole(j *Job, next *record.Case, a Act) (bool, error) {
 		return false, &Error{Kind: Misuse, What: "a file with = in its name can be given no role", Hint: "rename the file and bring the folder again"}
 	}
 	if a.Text != "" {
-		if err := board.CheckRole(a.Text); err != nil {
+		if err := boardread.CheckRole(a.Text); err != nil {
 			return false, &Error{Kind: Misuse, What: err.Error()}
 		}
 	}
@@ -182,7 +183,7 @@ func sayRole(j *Job, next *record.Case, a Act) (bool, error) {
 // sayableFiles are the files that a role can be said of.
 func (j *Job) sayableFiles() []string {
 	if j.desk == nil {
-		return board.Names(j.c.BoardPath())
+		return boardread.Names(j.c.BoardPath())
 	}
 	var out []string
 	for _, f := range j.desk.board.Files {
@@ -194,7 +195,7 @@ func (j *Job) sayableFiles() []string {
 // sayCopy says which copy of a panel is read: "1", "all", or "" for not said.
 func sayCopy(_ *Job, next *record.Case, a Act) (bool, error) {
 	if a.Text != "" {
-		if _, err := board.ParseCopy(a.Text); err != nil {
+		if _, err := boardread.ParseCopy(a.Text); err != nil {
 			return false, &Error{Kind: Misuse, What: "copy " + err.Error()}
 		}
 	}

@@ -9,6 +9,7 @@ import (
 
 	"ohmward/demo"
 	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 	"ohmward/internal/cache"
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
@@ -60,9 +61,9 @@ func open(ctx context.Context, path string, o Options) (*opened, error) {
 	}
 	p.progress("reading the board")
 	if path == demoName {
-		p.board, err = board.Read(demo.Board(), demoName, asked)
+		p.board, err = boardread.Read(demo.Board(), demoName, asked)
 	} else {
-		p.board, err = board.Open(ctx, path, asked, p.progress)
+		p.board, err = boardread.Open(ctx, path, asked, p.progress)
 	}
 	if err != nil {
 		return nil, bad(err)
@@ -127,10 +128,10 @@ func (p *opened) tiesOf(o Options) ([]copper.Tie, error) {
 	return p.nets.EditTies(ties, edits)
 }
 
-func (o Options) boardOptions() (board.Options, error) {
-	b := board.Options{Roles: o.Roles, Kept: o.Kept}
+func (o Options) boardOptions() (boardread.Options, error) {
+	b := boardread.Options{Roles: o.Roles, Kept: o.Kept}
 	if o.Copy != "" {
-		n, err := board.ParseCopy(o.Copy)
+		n, err := boardread.ParseCopy(o.Copy)
 		if err != nil {
 			return b, &Error{Kind: Bad, What: "copy " + err.Error()}
 		}

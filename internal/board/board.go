@@ -1,6 +1,8 @@
-// Package board is the board as its fabrication files tell it: copper images,
-// stack-up, holes, pads, parts, mask and outline. It is read only once made;
-// lengths are nanometre integers in plan and unit.Length in thickness.
+// Package board is the model of a board: copper images, stack-up, holes, pads,
+// parts, mask and outline. Package boardread makes it of fabrication files;
+// once made it is only read, also by several goroutines at a time. Lengths are
+// nanometre integers in plan (y up) and unit.Length in thickness; rings of
+// regions run counter-clockwise, their holes clockwise.
 package board
 
 import (
@@ -112,4 +114,17 @@ type Doubt struct {
 	What string
 	Code Code
 	Part bool // the file was read only in part
+}
+
+// Copy is one of several copies of a board in the data, a panel's.
+type Copy struct {
+	Box    geom.Box // of its outline
+	Turned bool     // width and height are the first copy's height and width
+}
+
+// Naming is a name that the user gives a net.
+type Naming struct {
+	Name string
+	Of   string // a pin, a point as "L1 12.3,4.5", or the net's name without it
+	File string // where it is said
 }

@@ -10,7 +10,7 @@ import (
 	"time"
 
 	"ohmward/geom"
-	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 )
 
 // shared gives a path in the shared folder of real boards, or skips.
@@ -47,7 +47,7 @@ func openBoard(t testing.TB, name string) *Nets {
 		return n
 	}
 	start := time.Now()
-	b, err := board.Open(context.Background(), shared(t, "checks", "boards", name), board.Options{}, nil)
+	b, err := boardread.Open(context.Background(), shared(t, "checks", "boards", name), boardread.Options{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

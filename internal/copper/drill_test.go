@@ -35,7 +35,7 @@ func TestDrilledAsPainted(t *testing.T) {
 			b.Holes = append(b.Holes, board.Hole{At: p, To: q, Diameter: 200_000})
 		}
 		b.Layers = []board.Layer{{Name: "L1", Copper: geom.Paint(coats)}}
-		n := &Nets{Board: b, holes: newHoleFinder(b.Holes, DefaultTip)}
+		n := &Nets{Board: b, holes: board.NewHoleGrid(b.Holes, DefaultTip)}
 		want := geom.Paint([]geom.Coat{{Dark: true, Rings: ringsOf(b.Layers[0].Copper)}, {Rings: holeRings(b, 0)}})
 		got, err := n.drilled(0, 0)
 		if err != nil {
@@ -97,9 +97,9 @@ func TestDrillingBounded(t *testing.T) {
 		for range c.holes {
 			b.Holes = append(b.Holes, c.make())
 		}
-		n := &Nets{Board: b, holes: &holeFinder{holes: b.Holes}}
+		n := &Nets{Board: b, holes: board.NewHoleGrid(nil, 0)}
 		if c.want == "" {
-			n.holes = newHoleFinder(b.Holes, DefaultTip)
+			n.holes = board.NewHoleGrid(b.Holes, DefaultTip)
 		}
 		begin := time.Now()
 		got, err := n.drilled(0, 0)

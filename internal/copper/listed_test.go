@@ -10,7 +10,7 @@ import (
 	"testing/fstest"
 
 	"ohmward/geom"
-	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 )
 
 // Outside check: nets_d356.json. A board without net names takes them, and
@@ -108,7 +108,7 @@ func TestNetlistAgainstCopper(t *testing.T) {
 		"b.gtl":  {Data: []byte(head + plot + "M02*\n")},
 		"b.d356": {Data: []byte(list(3))},
 	}
-	b, err := board.Read(set, "made", board.Options{})
+	b, err := boardread.Read(set, "made", boardread.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -145,7 +145,7 @@ func TestNetlistAgainstCopper(t *testing.T) {
 		far += d356Line("X", "U9", fmt.Sprint(i+1), p[0], p[1])
 	}
 	set["b.d356"] = &fstest.MapFile{Data: []byte(far + "999\n")}
-	if b, err = board.Read(set, "made", board.Options{}); err != nil {
+	if b, err = boardread.Read(set, "made", boardread.Options{}); err != nil {
 		t.Fatal(err)
 	}
 	told := false

@@ -12,7 +12,7 @@ import (
 	"testing/fstest"
 
 	"ohmward/geom"
-	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 )
 
 // Outside check: nets_d356.json, the bare-board test netlist of a board whose
@@ -170,7 +170,7 @@ func TestStrippedAttributes(t *testing.T) {
 			}
 			set[f.Name()] = &fstest.MapFile{Data: attributes.ReplaceAll(data, nil)}
 		}
-		b, err := board.Read(set, name, board.Options{})
+		b, err := boardread.Read(set, name, boardread.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}

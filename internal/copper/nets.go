@@ -72,7 +72,7 @@ type Nets struct {
 	padBox   []geom.Box // by pad
 	padNet   []int      // by pad; -1 where the pad has no copper
 	rims     []rimPiece
-	holes    *holeFinder
+	holes    *board.HoleGrid
 	byName   map[string]int
 	pins     map[string][]int // pads by REF.PIN
 	off      []string         // parts that were taken off: see Without
@@ -103,7 +103,7 @@ func (n *Nets) NetAt(layer int, p geom.Point) (net int, ok bool) {
 	if layer < 0 || layer >= len(n.Layers) {
 		return -1, false
 	}
-	if h := n.holes.at(layer, p, true); h >= 0 {
+	if h := n.holes.At(p, layer, board.PlatedHole); h >= 0 {
 		return n.holeNet[h], n.holeNet[h] >= 0
 	}
 	if i := n.locators[layer].Locate(p); i >= 0 {

@@ -11,7 +11,7 @@ import (
 	"testing"
 	"time"
 
-	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 )
 
 // cpu is the processor time of this program so far.
@@ -42,7 +42,7 @@ func TestBoardsTable(t *testing.T) {
 		{"ts-8bit-mixtape", 2, 97, 39, 85, 0}, {"ts-usbvil", 2, 34, 15, 38, 2}, {"ipc2581-dm0002", 4, 15, 38.6, 74, 2},
 	} {
 		start := cpu(t)
-		b, err := board.Open(context.Background(), shared(t, "checks", "boards", w.name), board.Options{}, nil)
+		b, err := boardread.Open(context.Background(), shared(t, "checks", "boards", w.name), boardread.Options{}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
