@@ -14,14 +14,15 @@ import (
 // follows the data: what stands further down may import what stands above.
 // A new package needs a line here and a reason.
 var allowed = map[string][]string{
-	"":                  nil,
-	"unit":              nil,
-	"geom":              nil,
-	"internal/sparse":   nil,
-	"internal/cache":    {"geom"}, // what is costly to compute, kept on disk
-	"internal/parallel": nil,      // jobs on all cores
-	"internal/nearest":  nil,      // names near a mistyped one: nets, keys, flags
-	"internal/check":    nil,      // tests only, see TestLayers
+	"":                    nil,
+	"unit":                nil,
+	"geom":                nil,
+	"internal/sparse":     nil,
+	"internal/atomicfile": nil,                             // files written whole or not at all
+	"internal/cache":      {"internal/atomicfile", "geom"}, // what is costly to compute, kept on disk
+	"internal/parallel":   nil,                             // jobs on all cores
+	"internal/nearest":    nil,                             // names near a mistyped one: nets, keys, flags
+	"internal/check":      nil,                             // tests only, see TestLayers
 
 	"format/excellon":  {"geom", "unit"},
 	"format/gerber":    {"geom", "unit"},
@@ -43,8 +44,8 @@ var allowed = map[string][]string{
 
 	// No physics: instruments and records, and drawing.
 	"internal/meter":   {"unit"},
-	"internal/record":  {"internal/nearest", "unit", "github.com/pelletier/go-toml/v2"},
-	"internal/picture": {"geom", "unit", "golang.org/x/image"},
+	"internal/record":  {"internal/atomicfile", "internal/nearest", "unit", "github.com/pelletier/go-toml/v2"},
+	"internal/picture": {"internal/atomicfile", "geom", "unit", "golang.org/x/image"},
 
 	// A unit with a hidden fault stands on the physics and a meter of its own.
 	"internal/practice": {"internal/board", "internal/conduct", "internal/copper", "geom", "internal/mesh", "internal/meter", "internal/sparse", "internal/suspect", "unit"},
@@ -53,7 +54,7 @@ var allowed = map[string][]string{
 	"demo":       nil,
 	"tools/demo": {"geom", "unit"},
 
-	"internal/bench": {"demo", "internal/artwork", "internal/board", "internal/boardread", "internal/conduct", "internal/copper", "geom", "internal/cache", "internal/locate", "internal/mesh", "internal/meter",
+	"internal/bench": {"demo", "internal/artwork", "internal/atomicfile", "internal/board", "internal/boardread", "internal/conduct", "internal/copper", "geom", "internal/cache", "internal/locate", "internal/mesh", "internal/meter",
 		"internal/nearest", "internal/picture", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "unit"},
 
 	// Measures the solver against a reference library, on meshes like a board's.

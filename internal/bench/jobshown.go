@@ -7,10 +7,10 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path"
 	"path/filepath"
 
+	"ohmward/internal/atomicfile"
 	"ohmward/internal/record"
 )
 
@@ -57,9 +57,7 @@ func (j *Job) keepShown() {
 		return
 	}
 	name := filepath.Join(j.shelf.dir, "cases", j.id, shownFile)
-	if os.WriteFile(name+".new", data, 0o644) == nil {
-		_ = os.Rename(name+".new", name) // an old one does no harm: its hash tells
-	}
+	_ = atomicfile.WriteUnsynced(name, data, 0o644) // an old one does no harm: its hash tells
 }
 
 // lastShown gives what was kept of a case; nil where that is of another case

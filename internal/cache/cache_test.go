@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"ohmward/geom"
+	"ohmward/internal/atomicfile"
 )
 
 var key = func() Key { h := NewKey("test"); h.Ints(1, 2); h.Floats(0.5); return h.Key() }()
@@ -36,7 +37,7 @@ func only(t *testing.T, dir string) string {
 	return files[0]
 }
 
-func TestKept(t *testing.T) {
+func TestMemo(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "made", "when", "needed")
 	s := In(dir, "p", 1e6)
 	if !recall(t, s, []float64{1, 2}) {
@@ -52,22 +53,22 @@ func TestKept(t *testing.T) {
 		t.Error("lost to another program")
 	}
 	if !recall(t, nil, []float64{7}) || !recall(t, nil, []float64{7}) {
-		t.Error("a nil store kept something")
+		t.Error("a nil store stored something")
 	}
 }
 
-func TestErrorsAreNotKept(t *testing.T) {
+func TestErrorsAreNotStored(t *testing.T) {
 	s, fail := In(t.TempDir(), "p", 1e6), errors.New("no")
 	if _, err := Memo(s, key, (*Writer).Floats, (*Reader).Floats, func() ([]float64, error) { return nil, fail }); err != fail {
 		t.Errorf("got %v, want %v", err, fail)
 	}
 	if !recall(t, s, []float64{1}) {
-		t.Error("a failure was kept")
+		t.Error("a failure was stored")
 	}
 }
 
-// TestDamaged puts a fault in every byte of a kept result, and cuts it short
-// and adds to it: each time the result is computed and written anew.
+// TestDamaged puts a fault in every byte of an entry, and cuts it short
+// and adds to it: each time it is computed and written anew.
 func TestDamaged(t *testing.T) {
 	dir := t.TempDir()
 	s := In(dir, "p", 1e6)
@@ -100,7 +101,7 @@ func TestDamaged(t *testing.T) {
 	try("foreign", bytes.Repeat([]byte("not a result\n"), 50))
 }
 
-// TestDoesNotReadBack keeps under a right checksum what the reader refuses.
+// TestDoesNotReadBack stores under a right checksum what the reader refuses.
 func TestDoesNotReadBack(t *testing.T) {
 	s := In(t.TempDir(), "p", 1e6)
 	w := new(Writer)
@@ -121,15 +122,15 @@ func TestCannotBeWritten(t *testing.T) {
 	}
 	s := In(filepath.Join(file, "below"), "p", 1e6)
 	if !recall(t, s, []float64{1}) || !recall(t, s, []float64{1}) {
-		t.Error("kept where no folder can be")
+		t.Error("stored where no folder can be")
 	}
 	small := In(t.TempDir(), "p", 100)
 	if !recall(t, small, []float64{1}) || !recall(t, small, []float64{1}) {
-		t.Error("kept beyond the bound")
+		t.Error("stored beyond the bound")
 	}
 }
 
-// TestBound fills a store to its bound: the results not used for longest go.
+// TestBound fills a store to its bound: the least recently used entries go.
 func TestBound(t *testing.T) {
 	dir := t.TempDir()
 	s := In(dir, "p", 10_000)
@@ -140,7 +141,7 @@ func TestBound(t *testing.T) {
 		return h.Key()
 	}
 	foreign := filepath.Join(dir, "a letter")
-	left := filepath.Join(dir, beginning+"left")
+	left := filepath.Join(dir, atomicfile.Prefix+"left")
 	for _, path := range []string{foreign, left} {
 		if err := os.WriteFile(path, make([]byte, 3000), 0o600); err != nil {
 			t.Fatal(err)
@@ -156,7 +157,7 @@ func TestBound(t *testing.T) {
 		os.Chtimes(path, at, at)
 	}
 	if _, ok := s.get(keys[0]); !ok { // now the last used
-		t.Fatal("the first result is gone though there was room")
+		t.Fatal("the first entry is gone though there was room")
 	}
 	put(4)
 	var has []bool
@@ -179,7 +180,7 @@ func TestBound(t *testing.T) {
 // TestTwoProcesses lets processes write and read one folder at once: the test
 // program calls itself.
 func TestTwoProcesses(t *testing.T) {
-	const variable = "KEEP_TEST_FOLDER"
+	const variable = "CACHE_TEST_FOLDER"
 	if dir := os.Getenv(variable); dir != "" {
 		s := In(dir, "p", 40_000) // room for some, so that they also remove
 		for round := range 30 {
@@ -211,7 +212,7 @@ func TestTwoProcesses(t *testing.T) {
 			t.Errorf("%v: %v", err, c.Stdout)
 		}
 	}
-	files, _ := filepath.Glob(filepath.Join(dir, beginning+"*"))
+	files, _ := filepath.Glob(filepath.Join(dir, atomicfile.Prefix+"*"))
 	if len(files) > 0 {
 		t.Errorf("left behind: %v", files)
 	}
