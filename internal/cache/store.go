@@ -31,7 +31,7 @@ const magic = "ohmward cache entry 1\n"
 const headerSize = len(magic) + 3*32 + 8
 
 // suffix ends the name of an entry's file.
-const suffix = ".kept"
+const suffix = ".entry"
 
 // In is the store in a folder, of at most so many bytes, for the program that
 // the text names. The folder is made when first needed.

@@ -1,4 +1,4 @@
-// Package cores runs independent jobs on all cores.
+// Package parallel runs independent jobs on all cores.
 package parallel
 
 import (
