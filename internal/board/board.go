@@ -103,7 +103,7 @@ type Label struct {
 // File is one file of the set and what it was taken for.
 type File struct {
 	Path string
-	Role string // "copper L1", "mask top", "drill plated 1-2", "profile", "paste top", "legend top", "job", "passed over", …
+	Role string // "copper L1", "mask top", "drill plated 1-2", "profile", "paste top", "legend top", "job", "ignored", …
 	Why  string
 }
 

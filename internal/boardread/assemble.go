@@ -16,29 +16,29 @@ import (
 
 // assembly is a board under construction.
 type assembly struct {
-	b       *board.Board
-	set     []*source
-	opt     Options
-	layers  []*source // copper files, L1 first
-	job     *job
-	grid    *board.HoleGrid
-	located []*geom.Locator // per layer, of the painted copper
-	user    *said
-	lands   []geom.Point // all flashes on copper, of every copy
-	only    *cell        // the copy that is read alone; nil: all
-	cells   []*cell      // the copies that are read together
-	points  []netPoint   // of the netlist
-	bare    []barePoint  // of them, pins without a flash
+	b         *board.Board
+	set       []*source
+	opt       Options
+	layers    []*source // copper files, L1 first
+	job       *job
+	grid      *board.HoleGrid
+	located   []*geom.Locator // per layer, of the painted copper
+	overrides *overrides
+	lands     []geom.Point // all flashes on copper, of every copy
+	only      *cell        // the copy that is read alone; nil: all
+	cells     []*cell      // the copies that are read together
+	points    []netPoint   // of the netlist
+	bare      []barePoint  // of them, pins without a flash
 }
 
 // assemble builds the board from the files read.
-func assemble(ctx context.Context, set []*source, user *said, name string, opt Options, progress func(string)) (*board.Board, error) {
-	set, err := unfoldWhole(set, name)
+func assemble(ctx context.Context, set []*source, user *overrides, name string, opt Options, progress func(string)) (*board.Board, error) {
+	set, err := expandWhole(set, name)
 	if err != nil {
 		return nil, err
 	}
-	a := &assembly{b: &board.Board{Name: name, Names: user.names}, set: set, opt: opt, user: user}
-	if err := a.settle(); err != nil {
+	a := &assembly{b: &board.Board{Name: name, Names: user.names}, set: set, opt: opt, overrides: user}
+	if err := a.classify(); err != nil {
 		return nil, err
 	}
 	var doubts []board.Doubt
@@ -61,7 +61,7 @@ func assemble(ctx context.Context, set []*source, user *said, name string, opt O
 	progress("finding pads and parts")
 	a.netlist()
 	a.attributes()
-	a.lacks()
+	a.missingFiles()
 	a.list()
 	return a.b, nil
 }
@@ -73,13 +73,13 @@ func (a *assembly) of(u use) []*source {
 	return slices.DeleteFunc(slices.Clone(a.set), func(s *source) bool { return s.use != u })
 }
 
-// settle decides what every file is used for, and stops where the set cannot
+// classify decides what every file is used for, and stops where the set cannot
 // make a board.
-func (a *assembly) settle() error {
+func (a *assembly) classify() error {
 	for _, s := range a.of(useJob) {
 		if s.err != nil {
 			a.doubt(board.Doubt{File: s.path, What: "the job file cannot be read: what it says is not used"})
-			s.pass("job file that cannot be read")
+			s.ignore("job file that cannot be read")
 		} else if a.job == nil {
 			a.job = s.job
 		}
@@ -90,7 +90,7 @@ func (a *assembly) settle() error {
 		}
 		if s.use == useNone || s.use == useOther || s.use == usePaste || s.use == useComponents || s.use == useNetlist || s.use == useValues {
 			a.doubt(board.Doubt{File: s.path, What: s.err.Error()})
-			s.pass("cannot be read")
+			s.ignore("cannot be read")
 			continue
 		}
 		if s.use == useDrill && strings.Contains(s.err.Error(), "beyond a metre") {
@@ -98,11 +98,11 @@ func (a *assembly) settle() error {
 		}
 		return s.err
 	}
-	a.settleNegatives()
+	a.classifyNegatives()
 	if err := a.severalBoards(); err != nil {
 		return err
 	}
-	a.dropTwins()
+	a.dropDuplicates()
 	if err := a.orderCopper(); err != nil {
 		return err
 	}
@@ -111,15 +111,15 @@ func (a *assembly) settle() error {
 	for _, s := range a.set {
 		a.warnings(s)
 	}
-	a.b.Doubts = together(a.b.Doubts)
+	a.b.Doubts = mergeDoubts(a.b.Doubts)
 	if len(a.of(useDrill)) == 0 {
 		a.doubt(board.Doubt{What: "no drill file: layers are joined nowhere"})
 	}
 	return nil
 }
 
-// together makes one doubt of equal ones about several files.
-func together(ds []board.Doubt) []board.Doubt {
+// mergeDoubts makes one doubt of equal ones about several files.
+func mergeDoubts(ds []board.Doubt) []board.Doubt {
 	var out []board.Doubt
 	more := map[int]int{}
 	for _, d := range ds {
@@ -136,7 +136,7 @@ func together(ds []board.Doubt) []board.Doubt {
 	return out
 }
 
-// warnings turns what a reader passed over, and a missing end, into doubts.
+// warnings turns what a reader ignored, and a missing end, into doubts.
 func (a *assembly) warnings(s *source) {
 	complete, line := true, 0
 	if s.use == useWhole {
@@ -178,7 +178,7 @@ func (a *assembly) paint(ctx context.Context) error {
 				return err
 			}
 			if s.negative {
-				b.Layers[i].Copper = a.turnOver(s, b.Layers[i].Copper)
+				b.Layers[i].Copper = a.invert(s, b.Layers[i].Copper)
 			}
 			a.located[i] = geom.NewLocator(b.Layers[i].Copper)
 			return nil
@@ -216,7 +216,7 @@ const heavyImage = 1_000_000
 
 var heavy sync.Mutex
 
-// painted paints a file's image, or takes it from what is kept on disk.
+// painted paints a file's image, or takes it from the cache.
 func (a *assembly) painted(s *source) (geom.Region, error) {
 	if s.corners() > heavyImage {
 		heavy.Lock()
@@ -267,7 +267,7 @@ func (a *assembly) attributes() {
 		if s.negative {
 			return // what is drawn is no land
 		}
-		c := padder{layer: i, file: s.path, holes: a.grid, mask: openings(a.maskOver(i))}
+		c := padCollector{layer: i, file: s.path, holes: a.grid, mask: openings(a.maskOver(i))}
 		pads[i] = c.collect(s.img)
 	})
 	for i := range a.layers {
@@ -276,7 +276,7 @@ func (a *assembly) attributes() {
 	}
 	a.padsOfPoints()
 	b.Parts = a.parts(a.knownParts())
-	a.lacksValues()
+	a.missingValues()
 }
 
 // maskOver gives the mask openings over a layer, nil for inner ones.
@@ -294,7 +294,7 @@ func (a *assembly) maskOver(layer int) *geom.Region {
 func (a *assembly) profile() error {
 	files := a.of(useProfile)
 	best, region, doubts := a.bestOutline(files)
-	if len(region) == 0 || len(doubts) > 0 && doubts[0].What == openOutline && !best.said {
+	if len(region) == 0 || len(doubts) > 0 && doubts[0].What == openOutline && !best.overridden {
 		if s, found := a.outlineByContent(); s != nil {
 			best, region = s, found
 			if len(files) == 0 {

@@ -24,7 +24,7 @@ func (s *source) wanted(top []byte) bool {
 	s.kind = sniff(s.path, top)
 	if isSpreadsheet(s.path, top) {
 		s.sheet = true
-		s.pass(sheetRefused)
+		s.ignore(sheetRefused)
 		return false
 	}
 	switch s.kind {
@@ -40,7 +40,7 @@ func (s *source) wanted(top []byte) bool {
 	if e := strings.ToLower(path.Ext(s.path)); tableEndings[e] || reportEndings[e] {
 		return true
 	}
-	s.pass("no fabrication file")
+	s.ignore("no fabrication file")
 	return false
 }
 
@@ -67,7 +67,7 @@ func (s *source) parse() {
 			return
 		}
 		if !tableEndings[strings.ToLower(path.Ext(s.path))] {
-			s.pass("no fabrication file")
+			s.ignore("no fabrication file")
 			return
 		}
 		s.readTable()
@@ -121,11 +121,11 @@ func (s *source) take(r format.Role, why string) {
 		}
 		s.values = componentValues(s.data)
 		if s.img != nil {
-			s.told = components(s.img, s.side)
+			s.parts = components(s.img, s.side)
 		}
 	case format.Other:
 		s.use = useOther
-		s.pass("shows nothing of the board itself: " + why)
+		s.ignore("shows nothing of the board itself: " + why)
 		s.use = useOther
 	default:
 		s.use = useOther

@@ -10,9 +10,9 @@ import (
 	"ohmward/internal/board"
 )
 
-// told is what component layers, whole boards and parts tables say of one
+// partData is what component layers, whole boards and parts tables say of one
 // part.
-type told struct {
+type partData struct {
 	side   board.Side
 	sided  bool      // the side is told
 	body   geom.Ring // nil when it draws none
@@ -24,16 +24,16 @@ type told struct {
 
 // components reads the parts' sides and bodies of a component layer. A body
 // outline wins over any other.
-func components(img *gerber.Image, side board.Side) map[string]told {
+func components(img *gerber.Image, side board.Side) map[string]partData {
 	type drawn struct{ body, other []int }
 	by := map[string]*drawn{}
-	out := map[string]told{}
+	out := map[string]partData{}
 	for i := range img.Objects {
 		o := &img.Objects[i]
 		if o.Ref == "" {
 			continue
 		}
-		out[o.Ref] = told{side: side, sided: true}
+		out[o.Ref] = partData{side: side, sided: true}
 		if first(o.Function) != "ComponentOutline" || o.Kind == gerber.Flash {
 			continue
 		}
@@ -53,7 +53,7 @@ func components(img *gerber.Image, side board.Side) map[string]told {
 		if body == nil {
 			body = largestLoop(img, d.other)
 		}
-		out[ref] = told{side: side, sided: true, body: body}
+		out[ref] = partData{side: side, sided: true, body: body}
 	}
 	return out
 }

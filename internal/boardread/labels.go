@@ -26,7 +26,7 @@ func netName(o *gerber.Object) string {
 // do: the hole's net is the object's.
 func labels(layer int, file string, img *gerber.Image, in func(geom.Point) bool, holes *board.HoleGrid) []board.Label {
 	var out []board.Label
-	gone := newClears(img)
+	gone := newClearings(img)
 	for i := range img.Objects {
 		o := &img.Objects[i]
 		name := netName(o)

@@ -8,10 +8,10 @@ import (
 	"ohmward/internal/board"
 )
 
-// lacks doubts what a set seems to lack: a mask of one side only, an odd
+// missingFiles doubts what a set seems to lack: a mask of one side only, an odd
 // number of layers, layers that the netlist names, and holes under lands that
 // stand above each other.
-func (a *assembly) lacks() {
+func (a *assembly) missingFiles() {
 	b := a.b
 	for side, name := range [2]string{"top", "bottom"} {
 		if b.Mask[side] == nil && b.Mask[1-side] != nil && len(a.layers) > 1 {
@@ -27,9 +27,9 @@ func (a *assembly) lacks() {
 		}
 	}
 	a.undrilled()
-	a.strays()
+	a.holesOffBoard()
 	a.register()
-	a.strangers()
+	a.foreignFiles()
 	a.repeatedPins()
 }
 
@@ -114,8 +114,8 @@ func plausible(file string, holes []board.Hole) error {
 // without a doubt: tooling holes in a frame.
 const outsideShare = 0.25
 
-// strays doubts drill files many of whose holes lie off the board.
-func (a *assembly) strays() {
+// holesOffBoard doubts drill files many of whose holes lie off the board.
+func (a *assembly) holesOffBoard() {
 	box := a.b.Outline.Bounds()
 	if box.Empty() {
 		return

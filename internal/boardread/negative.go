@@ -8,10 +8,10 @@ import (
 	"ohmward/internal/board"
 )
 
-// settleNegatives decides which copper images show where copper is not: by
+// classifyNegatives decides which copper images show where copper is not: by
 // the file attribute .FilePolarity, or by the deprecated IPNEG, which turns
 // the image itself over. Both together cancel out.
-func (a *assembly) settleNegatives() {
+func (a *assembly) classifyNegatives() {
 	for _, s := range a.set {
 		if s.img == nil || s.use == useNone || s.use == useOther {
 			continue
@@ -29,15 +29,15 @@ func (a *assembly) settleNegatives() {
 			}
 		default:
 			if s.img.Negative {
-				a.doubt(board.Doubt{File: s.path, What: "a negative image (IPNEG): passed over"})
-				s.pass("negative image")
+				a.doubt(board.Doubt{File: s.path, What: "a negative image (IPNEG): ignored"})
+				s.ignore("negative image")
 			}
 		}
 	}
 }
 
-// turnOver makes copper of a negative image: the board less what is drawn.
-func (a *assembly) turnOver(s *source, drawn geom.Region) geom.Region {
+// invert makes copper of a negative image: the board less what is drawn.
+func (a *assembly) invert(s *source, drawn geom.Region) geom.Region {
 	outline := a.b.Outline
 	if len(outline) == 0 {
 		outline = geom.Region{{Outer: geom.Rectangle(a.copperBounds())}}

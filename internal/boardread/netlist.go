@@ -43,7 +43,7 @@ type netPoint struct {
 func (a *assembly) netlist() {
 	for _, s := range a.of(useNetlist) {
 		if len(a.points) > 0 {
-			s.pass("a second netlist: " + a.points[0].file + " is used")
+			s.ignore("a second netlist: " + a.points[0].file + " is used")
 			continue
 		}
 		a.fitNetlist(s)
@@ -53,10 +53,10 @@ func (a *assembly) netlist() {
 }
 
 func (a *assembly) fitNetlist(s *source) {
-	records, lands := a.layNetlist(s.list.Records)
+	records, lands := a.orientNetlist(s.list.Records)
 	move, ok := ipcd356.Fit(records, lands)
 	if !ok {
-		s.pass("a netlist without places, or a board without lands: not used")
+		s.ignore("a netlist without places, or a board without lands: not used")
 		return
 	}
 	back, apart := move, false
@@ -70,7 +70,7 @@ func (a *assembly) fitNetlist(s *source) {
 	if move.Share() < surelyFits {
 		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf(
 			"only %.0f %% of the netlist's places fall on pads and holes wherever it is laid: another board's or revision's netlist: not used", 100*move.Share())})
-		s.pass("netlist that does not fit the board")
+		s.ignore("netlist that does not fit the board")
 		return
 	}
 	x, y := move.Offset.MM()
@@ -114,7 +114,7 @@ func (a *assembly) fitNetlist(s *source) {
 func (a *assembly) doubtFit(s *source, move ipcd356.Move, apart bool) {
 	if sc := move.Scale; sc.Over != 0 {
 		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf(
-			"the netlist's unit is said to be %s, but its places fit the board only %s: read so", unitSaid(s.list), unitRead(s.list, sc))})
+			"the netlist's unit is said to be %s, but its places fit the board only %s: read so", unitDeclared(s.list), unitRead(s.list, sc))})
 	}
 	switch {
 	case apart:
@@ -128,7 +128,7 @@ func (a *assembly) doubtFit(s *source, move ipcd356.Move, apart bool) {
 	}
 }
 
-func unitSaid(f *ipcd356.File) string {
+func unitDeclared(f *ipcd356.File) string {
 	if f.Metric {
 		return "0.001 mm"
 	}

@@ -161,7 +161,7 @@ func read(ctx context.Context, fsys fs.FS, name string, opt Options, progress fu
 	copper := slices.ContainsFunc(set, func(s *source) bool { return s.use == useCopper || s.use == useWhole })
 	if copper || len(zips) == 0 {
 		for _, z := range zips {
-			z.pass("a zip beside unpacked files: left alone")
+			z.ignore("a zip beside unpacked files: left alone")
 		}
 		return assemble(ctx, set, user, name, opt, progress)
 	}
@@ -185,7 +185,7 @@ func read(ctx context.Context, fsys fs.FS, name string, opt Options, progress fu
 		if s.role == zipRole {
 			b.Files = append(b.Files, board.File{Path: s.path, Role: "archive", Why: "the folder's only copper is in it"})
 		} else {
-			b.Files = append(b.Files, board.File{Path: s.path, Role: passedOver, Why: "lies beside the zip that was read"})
+			b.Files = append(b.Files, board.File{Path: s.path, Role: ignored, Why: "lies beside the zip that was read"})
 		}
 	}
 	return b, nil

@@ -20,7 +20,7 @@ func (a *assembly) severalBoards() error {
 	}
 	seen := map[layer]*source{}
 	for _, s := range a.of(useCopper) {
-		if s.part || s.said {
+		if s.part || s.overridden {
 			continue
 		}
 		k := layer{s.layer, s.inner, s.bottom}
@@ -40,11 +40,11 @@ func (a *assembly) severalBoards() error {
 	return nil
 }
 
-// dropTwins passes over a file of a sub-folder whose twin of the same role
+// dropDuplicates ignores a file of a sub-folder whose twin of the same role
 // and name lies in the folder itself or in an earlier sub-folder, and files
 // whose names differ in capitals only; it is a doubt where they differ in
 // what they hold.
-func (a *assembly) dropTwins() {
+func (a *assembly) dropDuplicates() {
 	type key struct {
 		use  use
 		name string
@@ -63,9 +63,9 @@ func (a *assembly) dropTwins() {
 		if path.Dir(first.path) == path.Dir(s.path) && first.sum != s.sum {
 			continue // names that differ in capitals: two files
 		}
-		s.pass("same name and kind as " + first.path)
+		s.ignore("same name and kind as " + first.path)
 		if first.sum != s.sum {
-			a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("passed over: %s has the same name and kind", first.path)})
+			a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("ignored: %s has the same name and kind", first.path)})
 		}
 	}
 }
@@ -122,7 +122,7 @@ func (a *assembly) orderCopper() error {
 	}
 	for i, s := range a.layers {
 		if s == nil {
-			return a.missing(i+1, n)
+			return a.missingLayer(i+1, n)
 		}
 		s.role = fmt.Sprintf("copper L%d", i+1)
 	}
@@ -185,13 +185,13 @@ func (a *assembly) layerCount(files []*source) (int, error) {
 		return 0, fmt.Errorf("board: %d copper layers are more than 64: see the layer numbers of the copper files", n)
 	}
 	if a.job != nil && a.job.layers > n && a.job.layers <= 64 {
-		return 0, fmt.Errorf("board: %s lists %d copper layers, the files hold %d%s: add the missing ones", a.job.path, a.job.layers, len(files), a.lacking())
+		return 0, fmt.Errorf("board: %s lists %d copper layers, the files hold %d%s: add the missing ones", a.job.path, a.job.layers, len(files), a.missingCopper())
 	}
 	return n, nil
 }
 
-// lacking names the copper files that the job file lists and the set lacks.
-func (a *assembly) lacking() string {
+// missingCopper names the copper files that the job file lists and the set lacks.
+func (a *assembly) missingCopper() string {
 	var names []string
 	for _, f := range a.job.files {
 		if strings.HasPrefix(strings.ToLower(f.function), "copper") && !a.holds(f.path) {
@@ -210,10 +210,10 @@ func (a *assembly) holds(file string) bool {
 	})
 }
 
-func (a *assembly) missing(layer, n int) error {
+func (a *assembly) missingLayer(layer, n int) error {
 	hint := ""
 	if a.job != nil {
-		hint = a.lacking()
+		hint = a.missingCopper()
 	}
 	for _, s := range a.set {
 		if s.misnamed {

@@ -22,8 +22,8 @@ type pinKey struct {
 	ref, pin string
 }
 
-// padder collects pads of one copper layer.
-type padder struct {
+// padCollector collects pads of one copper layer.
+type padCollector struct {
 	layer int
 	file  string
 	mask  []opening // over this layer; none when unknown or inside
@@ -36,7 +36,7 @@ type padder struct {
 // a flash it is a pad when mask openings show most of it and the pin's other
 // pads are of its net. Strokes are never pads. All this because some writers
 // leave pin attributes standing on what follows a pad.
-func (c *padder) collect(img *gerber.Image) []board.Pad {
+func (c *padCollector) collect(img *gerber.Image) []board.Pad {
 	var pads []board.Pad
 	byPin := map[pinKey][]int{}
 	key := func(o *gerber.Object) pinKey { return pinKey{c.layer, o.Ref, o.Pin} }
@@ -103,7 +103,7 @@ func openings(mask *geom.Region) []opening {
 }
 
 // opened tells whether mask openings show most of a shape.
-func (c *padder) opened(body geom.Region) bool {
+func (c *padCollector) opened(body geom.Region) bool {
 	box := body.Bounds()
 	var over geom.Region
 	for _, o := range c.mask {
@@ -132,7 +132,7 @@ func first(s []string) string {
 	return s[0]
 }
 
-func (c *padder) pad(o *gerber.Object, at geom.Point, body geom.Region) board.Pad {
+func (c *padCollector) pad(o *gerber.Object, at geom.Point, body geom.Region) board.Pad {
 	p := board.Pad{
 		Layer: c.layer, At: at, Shape: body, Ref: o.Ref, Pin: o.Pin,
 		Function: first(o.Function), Net: netName(o), Hole: -1,

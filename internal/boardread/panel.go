@@ -14,14 +14,14 @@ const maxCopies = 500
 // cell is the part of the plane that belongs to one copy.
 type cell struct {
 	outline geom.Region // as the profile draws it, or the box of its lands
-	ground  geom.Region // outline and what overhangs it
+	area    geom.Region // outline and what overhangs it
 	box     geom.Box    // of the ground
 	square  bool        // the ground is its box
 	locator *geom.Locator
 }
 
 func newCell(outline, ground geom.Region) *cell {
-	c := &cell{outline: outline, ground: ground, box: ground.Bounds(), locator: geom.NewLocator(ground)}
+	c := &cell{outline: outline, area: ground, box: ground.Bounds(), locator: geom.NewLocator(ground)}
 	c.square = ground.Area() >= boxArea(c.box)*(1-1e-6)
 	return c
 }

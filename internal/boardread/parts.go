@@ -11,7 +11,7 @@ import (
 
 // parts groups the pads by reference. What files tell of sides and bodies wins
 // over guesses; parts that they place or draw are there without pads too.
-func (a *assembly) parts(known map[string]told) []board.Part {
+func (a *assembly) parts(known map[string]partData) []board.Part {
 	pads := a.b.Pads
 	a.placeParts(known)
 	byRef := map[string][]int{}

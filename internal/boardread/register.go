@@ -79,17 +79,17 @@ func spots(img *gerber.Image) []geom.Point {
 	return out
 }
 
-// lie is how places could come to lie on others: as they are, shifted, or
+// pose is how places could come to lie on others: as they are, shifted, or
 // mirrored and shifted.
-type lie struct {
+type pose struct {
 	here, best int // how many fit
 	by         geom.Point
 	mirrored   bool
 }
 
-func findLie(places []geom.Point, f *padFinder) lie {
+func findPose(places []geom.Point, f *padFinder) pose {
 	n := float64(len(places))
-	l := lie{here: int(math.Round(f.share(places) * n))}
+	l := pose{here: int(math.Round(f.share(places) * n))}
 	l.best = l.here
 	if float64(l.here) >= wholeLie*n {
 		return l
@@ -109,16 +109,16 @@ func findLie(places []geom.Point, f *padFinder) lie {
 
 // byPitch tells whether nearly all of n places fit when moved and clearly
 // fewer do as they are: rows of pins fall onto one another.
-func (l lie) byPitch(n int) bool {
+func (l pose) byPitch(n int) bool {
 	return n >= 5*fewestSpots && float64(l.best) >= 0.97*float64(n) && float64(l.here) <= evenPitch*float64(n)
 }
 
 // elsewhere tells whether far more places fit when moved.
-func (l lie) elsewhere(most int) bool {
+func (l pose) elsewhere(most int) bool {
 	return 4*l.here <= l.best && l.best >= l.here+fewestSpots && float64(l.best) >= spotsFit*float64(most)
 }
 
-func (l lie) String() string {
+func (l pose) String() string {
 	if l.mirrored {
 		return "mirrored"
 	}
@@ -143,7 +143,7 @@ func (a *assembly) registerCopper(layer int, s *source) bool {
 	if len(lands) < fewestSpots || len(holes) < fewestSpots {
 		return false
 	}
-	l := findLie(holes, newPadFinder(lands))
+	l := findPose(holes, newPadFinder(lands))
 	if !l.elsewhere(min(len(lands), len(holes))) {
 		return false
 	}
@@ -237,7 +237,7 @@ func (a *assembly) registerOver(s *source) bool {
 	if len(places) < fewestSpots || len(copper) < fewestSpots {
 		return false
 	}
-	l := findLie(places, newPadFinder(copper))
+	l := findPose(places, newPadFinder(copper))
 	switch {
 	case l.elsewhere(len(places)) || l.byPitch(len(places)):
 		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("%d of %d openings of the %s lie on lands, but %d if it is %s: is it drawn from another side or origin than the copper?",

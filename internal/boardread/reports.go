@@ -23,7 +23,7 @@ func (s *source) readReport() bool {
 	if err != nil || len(sizes) == 0 {
 		return false
 	}
-	s.pass("sizes of drill tools: the drill files tell their own")
+	s.ignore("sizes of drill tools: the drill files tell their own")
 	s.sizes, s.names = sizes, strings.ToLower(string(s.data[:min(len(s.data), headSize)]))
 	return true
 }

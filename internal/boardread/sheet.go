@@ -10,7 +10,7 @@ import (
 	"ohmward/internal/board"
 )
 
-// sheetRefused is why a spreadsheet is passed over.
+// sheetRefused is why a spreadsheet is ignored.
 const sheetRefused = "a spreadsheet, which is not read: save its sheet as .csv beside it"
 
 var sheetEndings = []string{".xlsx", ".xlsm", ".xls", ".ods"}
@@ -24,9 +24,9 @@ func isSpreadsheet(name string, top []byte) bool {
 	return (zip || old) && named || zip && bytes.Contains(top, []byte("xl/workbook.xml"))
 }
 
-// lacksValues doubts that parts have no values where a spreadsheet seems to
+// missingValues doubts that parts have no values where a spreadsheet seems to
 // hold them.
-func (a *assembly) lacksValues() {
+func (a *assembly) missingValues() {
 	if len(a.b.Parts) == 0 || slices.ContainsFunc(a.b.Parts, func(p board.Part) bool { return p.Value != "" }) {
 		return
 	}

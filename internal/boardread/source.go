@@ -36,8 +36,8 @@ const (
 	useOther // read, but nothing here is taken from it
 )
 
-// passedOver is the role of a file that means nothing here.
-const passedOver = "passed over"
+// ignored is the role of a file that means nothing here.
+const ignored = "ignored"
 
 // source is one file of the set, as read.
 type source struct {
@@ -66,46 +66,46 @@ type source struct {
 	made   []board.Hole          // drill: holes that come as such
 	sizes  map[int]excellon.Size // a report of drill tools
 	names  string                // what such a report says, in lower case
-	told   map[string]told       // components: sides and bodies
+	parts  map[string]partData   // components: sides and bodies
 	values map[string]string     // components: values
 	part   bool                  // of a whole board in one file
 	data   []byte
 	err    error // it could not be read
 
-	negative bool // copper: what is drawn is where there is none
-	saidRole *saidRole
-	said     bool // the user says what it is
-	sheet    bool // a spreadsheet
-	misnamed bool // named as copper, but no Gerber file
+	negative   bool // copper: what is drawn is where there is none
+	override   *roleOverride
+	overridden bool // the user says what it is
+	sheet      bool // a spreadsheet
+	misnamed   bool // named as copper, but no Gerber file
 
 	sum uint64 // of the content, to tell copies of a file
 }
 
-func (s *source) pass(why string) { s.use, s.role, s.why = useNone, passedOver, why }
+func (s *source) ignore(why string) { s.use, s.role, s.why = useNone, ignored, why }
 
 // load reads the files of a set, both cores at work, in the order given.
-func load(ctx context.Context, fsys fs.FS, files []entry, opt Options, progress func(string)) ([]*source, *said, error) {
-	user, err := readSaid(fsys, files, opt)
+func load(ctx context.Context, fsys fs.FS, files []entry, opt Options, progress func(string)) ([]*source, *overrides, error) {
+	user, err := readOverrides(fsys, files, opt)
 	if err != nil {
 		return nil, nil, err
 	}
 	var total int64
 	out := make([]*source, len(files))
 	for i, f := range files {
-		out[i] = &source{path: f.path, saidRole: saidOf(user.roles, f.path)}
+		out[i] = &source{path: f.path, override: overrideOf(user.roles, f.path)}
 		if f.path == RolesFile {
 			out[i].role, out[i].why = "roles", "its name: says what files are"
 			continue
 		}
 		if f.size > maxFile {
-			out[i].pass("too large to be a fabrication file")
+			out[i].ignore("too large to be a fabrication file")
 			continue
 		}
 		if total += f.size; total > maxTotal {
 			return nil, nil, fmt.Errorf("more than %d MB of files: name the folder that holds one board's fabrication files", maxTotal>>20)
 		}
 	}
-	if err := unusedRoles(user.roles, files); err != nil {
+	if err := unusedOverrides(user.roles, files); err != nil {
 		return nil, nil, err
 	}
 	var corners atomic.Int64
@@ -151,13 +151,13 @@ const headSize = 8 << 10
 func (s *source) read(fsys fs.FS) {
 	top, err := head(fsys, s.path, headSize)
 	if err != nil {
-		s.pass(fmt.Sprintf("cannot be read: %v", err))
+		s.ignore(fmt.Sprintf("cannot be read: %v", err))
 		return
 	}
-	r := s.saidRole
+	r := s.override
 	switch {
 	case r != nil && r.ignore:
-		s.pass(r.where)
+		s.ignore(r.where)
 		return
 	case r != nil:
 		s.kind = sniff(s.path, top)
@@ -165,7 +165,7 @@ func (s *source) read(fsys fs.FS) {
 		return
 	}
 	if s.data, err = whole(fsys, s.path); err != nil {
-		s.pass(fmt.Sprintf("cannot be read: %v", err))
+		s.ignore(fmt.Sprintf("cannot be read: %v", err))
 		return
 	}
 	if s.kind == format.IPC2581 {

@@ -67,7 +67,7 @@ func spacing(n int, opt Options, j *job, told bool, copper []unit.Length) ([]uni
 		equal(opt.Thickness)
 		return gaps, false, nil
 	}
-	if told && allTold(j.between) {
+	if told && allGiven(j.between) {
 		var sum unit.Length
 		for i := range gaps {
 			gaps[i] = j.between[i] + (copper[i]+copper[i+1])/2
@@ -91,7 +91,7 @@ func spacing(n int, opt Options, j *job, told bool, copper []unit.Length) ([]uni
 	return gaps, given, doubts
 }
 
-func allTold(between []unit.Length) bool {
+func allGiven(between []unit.Length) bool {
 	for _, t := range between {
 		if t <= 0 {
 			return false

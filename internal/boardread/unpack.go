@@ -29,7 +29,7 @@ const (
 type archive struct {
 	files map[string][]byte
 	order []string
-	odd   []board.File // entries passed over
+	odd   []board.File // entries ignored
 
 	nested bool // it came out of another archive
 }
@@ -52,7 +52,7 @@ func unpack(data []byte) (*archive, error) {
 		}
 		name := strings.ReplaceAll(f.Name, `\`, "/")
 		if !fs.ValidPath(name) || !f.Mode().IsRegular() {
-			a.odd = append(a.odd, board.File{Path: f.Name, Role: passedOver, Why: "its path leaves the archive or is no plain file"})
+			a.odd = append(a.odd, board.File{Path: f.Name, Role: ignored, Why: "its path leaves the archive or is no plain file"})
 			continue
 		}
 		if hiddenName(path.Base(name)) || strings.HasPrefix(name, "__MACOSX/") {

@@ -25,10 +25,10 @@ func (s *source) readDesign() {
 	}
 }
 
-// unfold makes the sources that a folder of separate files would have given
+// expand makes the sources that a folder of separate files would have given
 // out of a whole board, so that both go the same way from here. The file
 // itself stays in front, for the list.
-func (s *source) unfold() []*source {
+func (s *source) expand() []*source {
 	d := s.design
 	out := []*source{s}
 	add := func(p *source) {
@@ -67,7 +67,7 @@ func (s *source) unfold() []*source {
 		add(&source{use: useDrill, made: holes})
 	}
 	add(&source{use: useJob, job: designJob(s.path, d)})
-	add(&source{use: useComponents, values: designValues(d), told: designParts(d)})
+	add(&source{use: useComponents, values: designValues(d), parts: designParts(d)})
 	return out
 }
 
@@ -165,10 +165,10 @@ func designValues(d *ipc2581.Design) map[string]string {
 	return out
 }
 
-func designParts(d *ipc2581.Design) map[string]told {
-	out := map[string]told{}
+func designParts(d *ipc2581.Design) map[string]partData {
+	out := map[string]partData{}
 	for _, c := range d.Components {
-		t := told{sided: true, body: c.Body, absent: c.Absent, at: c.At, placed: true}
+		t := partData{sided: true, body: c.Body, absent: c.Absent, at: c.At, placed: true}
 		if c.Side == "BOTTOM" {
 			t.side = board.Bottom
 		}
@@ -191,9 +191,9 @@ func (s *source) designDoubts() []board.Doubt {
 	return out
 }
 
-// unfoldWhole replaces a whole board by what it holds, where no separate
+// expandWhole replaces a whole board by what it holds, where no separate
 // copper files are there. Several whole boards without them are an error.
-func unfoldWhole(set []*source, name string) ([]*source, error) {
+func expandWhole(set []*source, name string) ([]*source, error) {
 	var whole []*source
 	for _, s := range set {
 		if s.use == useWhole {
@@ -205,7 +205,7 @@ func unfoldWhole(set []*source, name string) ([]*source, error) {
 	}
 	if slices.ContainsFunc(set, func(s *source) bool { return s.use == useCopper }) {
 		for _, s := range whole {
-			s.pass("a whole board in IPC-2581 beside Gerber copper: left alone")
+			s.ignore("a whole board in IPC-2581 beside Gerber copper: left alone")
 			s.err = nil
 		}
 		return set, nil
@@ -220,10 +220,10 @@ func unfoldWhole(set []*source, name string) ([]*source, error) {
 	for _, s := range set {
 		switch {
 		case s.use == useWhole:
-			out = append(out, s.unfold()...)
+			out = append(out, s.expand()...)
 			continue
 		case s.use != useNone && s.use != useValues && s.use != useOther && s.use != useNetlist:
-			s.pass("beside a whole board in IPC-2581, which tells the same")
+			s.ignore("beside a whole board in IPC-2581, which tells the same")
 		}
 		out = append(out, s)
 	}

@@ -32,7 +32,7 @@ type Steps struct {
 	// Swap is the swap-and-range test: as first read, with tips swapped, and
 	// on another range.
 	Swap    []unit.Resistance
-	Skipped bool   // the test was passed over
+	Skipped bool   // the test was skipped
 	Checked int    // how many readings there were when the null was last found good
 	Drifted bool   // it was found to have drifted: null again
 	Turn    string // "mend" to repair now, "read" to read on although readings are enough, else ""

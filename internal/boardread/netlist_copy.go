@@ -7,10 +7,10 @@ import (
 	"ohmward/geom"
 )
 
-// layNetlist gives a netlist's records, and the places they are to be fitted
+// orientNetlist gives a netlist's records, and the places they are to be fitted
 // onto. With a copy of a panel the netlist may be the copy's own, turned as
 // the copy is, or the whole panel's.
-func (a *assembly) layNetlist(records []ipcd356.Record) ([]ipcd356.Record, []geom.Point) {
+func (a *assembly) orientNetlist(records []ipcd356.Record) ([]ipcd356.Record, []geom.Point) {
 	lands := a.landPlaces()
 	if len(a.b.Copies) == 0 {
 		return records, lands

@@ -24,7 +24,7 @@ var tableScales = []float64{25.4, 0.0254, 1 / 25.4, 1 / 0.0254, 1e-3, 1e3}
 
 // placeParts takes the places of a pick-and-place list, moved so that its
 // parts lie on their pads. A list that does not fit is a doubt.
-func (a *assembly) placeParts(known map[string]told) {
+func (a *assembly) placeParts(known map[string]partData) {
 	middle := padMiddles(a.b.Pads)
 	for _, s := range a.of(useValues) {
 		if s.table.Kind == placement.Positions {
@@ -33,7 +33,7 @@ func (a *assembly) placeParts(known map[string]told) {
 	}
 }
 
-func (a *assembly) placeTable(s *source, known map[string]told, middle map[string]geom.Point) {
+func (a *assembly) placeTable(s *source, known map[string]partData, middle map[string]geom.Point) {
 	fit := fitPlaces(s.table.Rows, middle, 1)
 	back := fit
 	if fit.n >= fewestPlaces && fit.share() < wellFits {

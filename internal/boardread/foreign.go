@@ -9,12 +9,12 @@ import (
 	"ohmward/internal/board"
 )
 
-// strangers doubts files that tell of another board: a profile, a job file, a
+// foreignFiles doubts files that tell of another board: a profile, a job file, a
 // parts list.
-func (a *assembly) strangers() {
+func (a *assembly) foreignFiles() {
 	a.landsOutside()
 	a.listedSize()
-	a.strangeParts()
+	a.foreignParts()
 }
 
 const (
@@ -86,9 +86,9 @@ func (a *assembly) listedSize() {
 	}
 }
 
-// strangeParts doubts parts lists most of whose parts the copper does not
+// foreignParts doubts parts lists most of whose parts the copper does not
 // know.
-func (a *assembly) strangeParts() {
+func (a *assembly) foreignParts() {
 	own := map[string]bool{}
 	for _, p := range a.b.Pads {
 		own[a.unmarked(p.Ref)] = true

@@ -34,8 +34,8 @@ const RolesFile = "ohmward.toml"
 // rolesHelp lists the roles that can be said.
 const rolesHelp = `"copper L1" to "copper L64" or "copper top" or "copper bottom", "mask top", "mask bottom", "paste top", "paste bottom", "profile", "drill", "drill plated", "drill unplated" (with a span, as "drill plated 1-2", and with "fitted" where its unit is to be found by its fit to the pads), "netlist", "parts list", "ignore"`
 
-// saidRole is what the user says a file is.
-type saidRole struct {
+// roleOverride is what the user says a file is.
+type roleOverride struct {
 	role   format.Role
 	use    use
 	ignore bool
@@ -45,17 +45,17 @@ type saidRole struct {
 	used   bool
 }
 
-// said is all that the user says of a board's files.
-type said struct {
-	roles map[string]*saidRole // by path or bare name, in lower case
-	copy  int                  // of a panel: from 1, AllCopies, or 0
+// overrides is all that the user says of a board's files.
+type overrides struct {
+	roles map[string]*roleOverride // by path or bare name, in lower case
+	copy  int                      // of a panel: from 1, AllCopies, or 0
 	names []board.Naming
 }
 
-// readSaid gathers what the file beside the board and the flags say; flags
+// readOverrides gathers what the file beside the board and the flags say; flags
 // win.
-func readSaid(fsys fs.FS, files []entry, opt Options) (*said, error) {
-	u := &said{roles: map[string]*saidRole{}}
+func readOverrides(fsys fs.FS, files []entry, opt Options) (*overrides, error) {
+	u := &overrides{roles: map[string]*roleOverride{}}
 	if slices.ContainsFunc(files, func(e entry) bool { return e.path == RolesFile }) {
 		if err := u.readFile(fsys); err != nil {
 			return nil, err
@@ -66,7 +66,7 @@ func readSaid(fsys fs.FS, files []entry, opt Options) (*said, error) {
 		if !ok || strings.TrimSpace(name) == "" {
 			return nil, fmt.Errorf("role %q: write it as FILE=ROLE, as in \"plane.art=copper L2\"", text)
 		}
-		if err := u.role(strings.TrimSpace(name), role, "--role"); err != nil {
+		if err := u.setRole(strings.TrimSpace(name), role, "--role"); err != nil {
 			return nil, fmt.Errorf("--role %s: %w", strings.TrimSpace(name), err)
 		}
 	}
@@ -76,7 +76,7 @@ func readSaid(fsys fs.FS, files []entry, opt Options) (*said, error) {
 	return u, nil
 }
 
-func (u *said) readFile(fsys fs.FS) error {
+func (u *overrides) readFile(fsys fs.FS) error {
 	data, err := head(fsys, RolesFile, 1<<20)
 	if err != nil {
 		return fmt.Errorf("%s: %w", RolesFile, err)
@@ -96,7 +96,7 @@ func (u *said) readFile(fsys fs.FS) error {
 		return fmt.Errorf("%s: not readable (%s): write a [files] table of \"name\" = \"role\" lines", RolesFile, strings.ReplaceAll(err.Error(), "\n", " "))
 	}
 	for _, name := range sortedKeys(text.Files) {
-		if err := u.role(name, text.Files[name], RolesFile); err != nil {
+		if err := u.setRole(name, text.Files[name], RolesFile); err != nil {
 			return fmt.Errorf("%s: %s: %w", RolesFile, name, err)
 		}
 	}
@@ -114,8 +114,8 @@ func (u *said) readFile(fsys fs.FS) error {
 	return nil
 }
 
-// role notes what one file is said to be.
-func (u *said) role(name, text, by string) error {
+// setRole notes what one file is said to be.
+func (u *overrides) setRole(name, text, by string) error {
 	r, err := parseRole(text)
 	if err != nil {
 		return err
@@ -146,28 +146,28 @@ func sortedKeys(m map[string]string) []string {
 	return out
 }
 
-// saidOf finds what is said of a file, by its path or its bare name.
-func saidOf(said map[string]*saidRole, file string) *saidRole {
+// overrideOf finds what is said of a file, by its path or its bare name.
+func overrideOf(roles map[string]*roleOverride, file string) *roleOverride {
 	file = strings.ToLower(file)
-	if r := said[file]; r != nil {
+	if r := roles[file]; r != nil {
 		r.used = true
 		return r
 	}
-	if r := said[path.Base(file)]; r != nil {
+	if r := roles[path.Base(file)]; r != nil {
 		r.used = true
 		return r
 	}
 	return nil
 }
 
-// unusedRoles is the error for a file that is named but not there.
-func unusedRoles(said map[string]*saidRole, files []entry) error {
+// unusedOverrides is the error for a file that is named but not there.
+func unusedOverrides(roles map[string]*roleOverride, files []entry) error {
 	var paths []string
 	for _, f := range files {
 		paths = append(paths, f.path)
 	}
-	names := make([]string, 0, len(said))
-	for name, r := range said {
+	names := make([]string, 0, len(roles))
+	for name, r := range roles {
 		if !r.used {
 			names = append(names, name)
 		}
@@ -180,7 +180,7 @@ func unusedRoles(said map[string]*saidRole, files []entry) error {
 	if name, near := nearest.Name(names[0], paths); near {
 		hint = ": did you mean " + name + "?"
 	}
-	return fmt.Errorf("%s: names %s, which is not among the board's files%s", said[names[0]].by, names[0], hint)
+	return fmt.Errorf("%s: names %s, which is not among the board's files%s", roles[names[0]].by, names[0], hint)
 }
 
 // CheckRole tells what is wrong with a role as a person writes it.
@@ -190,7 +190,7 @@ func CheckRole(text string) error {
 }
 
 // parseRole reads a role as a person writes it.
-func parseRole(text string) (*saidRole, error) {
+func parseRole(text string) (*roleOverride, error) {
 	bad := fmt.Errorf("role %q is not known: write one of %s", text, rolesHelp)
 	w := strings.Fields(strings.ToLower(text))
 	if len(w) == 0 {
@@ -202,7 +202,7 @@ func parseRole(text string) (*saidRole, error) {
 	}
 	switch w[0] {
 	case "copper":
-		r := &saidRole{use: useCopper, role: format.Role{Class: format.Copper, Side: side}}
+		r := &roleOverride{use: useCopper, role: format.Role{Class: format.Copper, Side: side}}
 		switch {
 		case side == format.Top:
 			r.role.Layer = 1
@@ -219,13 +219,13 @@ func parseRole(text string) (*saidRole, error) {
 		if side == format.NoSide {
 			return nil, bad
 		}
-		r := &saidRole{use: useMask, role: format.Role{Class: format.Mask, Side: side}}
+		r := &roleOverride{use: useMask, role: format.Role{Class: format.Mask, Side: side}}
 		if w[0] == "paste" {
 			r.use, r.role.Class = usePaste, format.Paste
 		}
 		return r, nil
 	case "drill":
-		r := &saidRole{use: useDrill, role: format.Role{Class: format.Drill}}
+		r := &roleOverride{use: useDrill, role: format.Role{Class: format.Drill}}
 		for _, x := range w[1:] {
 			from, to, ok := strings.Cut(x, "-")
 			switch {
@@ -245,13 +245,13 @@ func parseRole(text string) (*saidRole, error) {
 	}
 	switch strings.Join(w, " ") {
 	case "profile", "outline":
-		return &saidRole{use: useProfile, role: format.Role{Class: format.Profile}}, nil
+		return &roleOverride{use: useProfile, role: format.Role{Class: format.Profile}}, nil
 	case "netlist":
-		return &saidRole{use: useNetlist}, nil
+		return &roleOverride{use: useNetlist}, nil
 	case "parts list", "parts":
-		return &saidRole{use: useValues}, nil
-	case "ignore", "passed over":
-		return &saidRole{ignore: true}, nil
+		return &roleOverride{use: useValues}, nil
+	case "ignore", "ignored", "passed over":
+		return &roleOverride{ignore: true}, nil
 	}
 	return nil, bad
 }
@@ -266,7 +266,7 @@ func layerOf(s string) int {
 }
 
 // readAs reads the file as what the user says it is.
-func (s *source) readAs(r *saidRole) {
+func (s *source) readAs(r *roleOverride) {
 	switch r.use {
 	case useNetlist:
 		s.readNetlist()
@@ -301,10 +301,10 @@ func (s *source) readAs(r *saidRole) {
 		s.readGerber()
 		s.take(r.role, r.where)
 	}
-	if s.role != passedOver {
+	if s.role != ignored {
 		s.why = r.where
 	}
-	s.said = true
+	s.overridden = true
 }
 
 // replate gives every hole the plating that the user says.

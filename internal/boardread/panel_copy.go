@@ -15,8 +15,8 @@ import (
 func (a *assembly) panel(profiles []*source) error {
 	cells := a.findCopies(profiles)
 	if len(cells) == 0 || a.joined(cells) {
-		if a.user.copy > 1 {
-			return problem(board.NoCopy, "", "board: %s: copy %d is asked for, but the data holds one board: leave the copy out", a.b.Name, a.user.copy)
+		if a.overrides.copy > 1 {
+			return problem(board.NoCopy, "", "board: %s: copy %d is asked for, but the data holds one board: leave the copy out", a.b.Name, a.overrides.copy)
 		}
 		return nil
 	}
@@ -26,16 +26,16 @@ func (a *assembly) panel(profiles []*source) error {
 		turned := abs((b.Max.X-b.Min.X)-(first.Max.X-first.Min.X)) > sameSize
 		a.b.Copies = append(a.b.Copies, board.Copy{Box: b, Turned: turned})
 	}
-	if a.user.copy > len(cells) {
-		return problem(board.NoCopy, "", "board: %s: copy %d is asked for, but the panel holds %d: %s", a.b.Name, a.user.copy, len(cells), a.whereCopies())
+	if a.overrides.copy > len(cells) {
+		return problem(board.NoCopy, "", "board: %s: copy %d is asked for, but the panel holds %d: %s", a.b.Name, a.overrides.copy, len(cells), a.whereCopies())
 	}
-	if a.user.copy > 0 {
-		a.takeCopy(cells[a.user.copy-1])
-		a.b.Copy = a.user.copy
+	if a.overrides.copy > 0 {
+		a.takeCopy(cells[a.overrides.copy-1])
+		a.b.Copy = a.overrides.copy
 		return nil
 	}
 	a.markCopies(cells)
-	if a.user.copy != AllCopies {
+	if a.overrides.copy != AllCopies {
 		b := first
 		a.doubt(board.Doubt{Code: board.Panel, What: fmt.Sprintf("a panel of %d copies of a board of %.1f x %.1f mm (%s): all are read, parts and nets of copy 2 as C1#2 and GND#2 and so on, unless a copy is chosen",
 			len(cells), float64(b.Max.X-b.Min.X)*1e-6, float64(b.Max.Y-b.Min.Y)*1e-6, a.whereCopies())})
@@ -145,7 +145,7 @@ func (a *assembly) takeCopy(c *cell) {
 		}
 		s.img = &img
 		if s.use == useComponents {
-			s.told = components(s.img, s.side)
+			s.parts = components(s.img, s.side)
 		}
 	}
 }
@@ -169,7 +169,7 @@ func (c *cell) part(o *gerber.Object, outside geom.Ring) (gerber.Object, bool) {
 	if len(o.Rings) == 0 {
 		return *o, c.holds(o.At) || c.holds(o.To)
 	}
-	clip := []geom.Coat{{Dark: true, Rings: o.Rings}, {Rings: []geom.Ring{outside, c.ground[0].Outer.Reverse()}}}
+	clip := []geom.Coat{{Dark: true, Rings: o.Rings}, {Rings: []geom.Ring{outside, c.area[0].Outer.Reverse()}}}
 	if box.Min.X <= c.box.Min.X-900_000 || box.Min.Y <= c.box.Min.Y-900_000 || box.Max.X >= c.box.Max.X+900_000 || box.Max.Y >= c.box.Max.Y+900_000 {
 		clip[1].Rings[0] = geom.Rectangle(box.Join(c.box).Grow(1))
 	}
@@ -214,7 +214,7 @@ func (a *assembly) markCopies(cells []*cell) {
 		}
 		s.img = &img
 		if s.use == useComponents {
-			s.told = components(s.img, s.side)
+			s.parts = components(s.img, s.side)
 		}
 	}
 	a.cells = cells

@@ -99,7 +99,7 @@ func TestSpreadsheet(t *testing.T) {
 		b := mustRead(t, put(smallBoard(), name, data), Options{})
 		found := false
 		for _, f := range b.Files {
-			found = found || f.Path == name && f.Role == passedOver && f.Why == sheetRefused
+			found = found || f.Path == name && f.Role == ignored && f.Why == sheetRefused
 		}
 		if !found || !hasDoubt(b, name, "save its sheet as .csv") {
 			t.Errorf("%s: files %v, doubts %v", name, b.Files, b.Doubts)

@@ -26,7 +26,7 @@ func (a *assembly) outlineByContent() (*source, geom.Region) {
 	var best *source
 	var region geom.Region
 	for _, s := range a.set {
-		if s.img == nil || s.said || s.part || s.use != useOther && s.use != useNone {
+		if s.img == nil || s.overridden || s.part || s.use != useOther && s.use != useNone {
 			continue
 		}
 		ways, loops := profileWays(s.img)

@@ -163,7 +163,7 @@ func (a *assembly) drillFiles() []*source {
 	known := board.NewHoleGrid(native, 0)
 	lands := newPadFinder(a.lands)
 	for _, s := range a.of(useDrill) {
-		if s.drill == nil && s.made == nil && !s.said {
+		if s.drill == nil && s.made == nil && !s.overridden {
 			own := s.holes(0, 0)
 			told := 0
 			for _, h := range own {
@@ -173,10 +173,10 @@ func (a *assembly) drillFiles() []*source {
 			}
 			switch {
 			case any && float64(told) >= repeats*float64(len(own)):
-				s.pass("drill holes as Gerber: the drill files beside it tell the same")
+				s.ignore("drill holes as Gerber: the drill files beside it tell the same")
 				continue
 			case s.img.Attributes[".FileFunction"] == nil && (any || !s.drilled(lands)):
-				s.pass("a drawing of the drill holes")
+				s.ignore("a drawing of the drill holes")
 				continue
 			}
 		}

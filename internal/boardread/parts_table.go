@@ -12,9 +12,9 @@ func (s *source) readTable() {
 	t, err := placement.Read(bytes.NewReader(s.data), s.path)
 	switch {
 	case err != nil:
-		s.pass("cannot be read as a parts table: " + err.Error())
+		s.ignore("cannot be read as a parts table: " + err.Error())
 	case t.Kind == placement.None:
-		s.pass("no fabrication file")
+		s.ignore("no fabrication file")
 	default:
 		s.table, s.use, s.role = t, useValues, "parts list"
 		s.why = "its columns make a " + t.Kind.String()
@@ -23,10 +23,10 @@ func (s *source) readTable() {
 
 // knownParts gathers what component layers, a whole board and parts tables
 // say of parts; what stands nearer to the copper wins, in this order.
-func (a *assembly) knownParts() map[string]told {
-	out := map[string]told{}
+func (a *assembly) knownParts() map[string]partData {
+	out := map[string]partData{}
 	for _, s := range a.of(useComponents) {
-		for ref, t := range s.told {
+		for ref, t := range s.parts {
 			if t.value == "" {
 				t.value = s.values[ref]
 			}
@@ -64,7 +64,7 @@ func (a *assembly) knownParts() map[string]told {
 
 // copyParts gives the parts of the second copy and on what is said of their
 // like in the first, except for places.
-func (a *assembly) copyParts(known map[string]told) {
+func (a *assembly) copyParts(known map[string]partData) {
 	if len(a.cells) == 0 {
 		return
 	}

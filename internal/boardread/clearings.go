@@ -5,8 +5,8 @@ import (
 	"ohmward/geom"
 )
 
-// clears finds the clearing objects of an image that hold a place.
-type clears struct {
+// clearings finds the clearing objects of an image that hold a place.
+type clearings struct {
 	objects []gerber.Object
 	cells   map[[2]int64][]int32
 	wide    []int32 // those of very many cells
@@ -17,8 +17,8 @@ const (
 	wideClear = 4096      // cells
 )
 
-func newClears(img *gerber.Image) *clears {
-	c := &clears{objects: img.Objects, cells: map[[2]int64][]int32{}}
+func newClearings(img *gerber.Image) *clearings {
+	c := &clearings{objects: img.Objects, cells: map[[2]int64][]int32{}}
 	for i := range img.Objects {
 		o := &img.Objects[i]
 		if o.Dark || len(o.Rings) == 0 {
@@ -41,7 +41,7 @@ func newClears(img *gerber.Image) *clears {
 }
 
 // after tells whether an object painted after the i-th clears a place.
-func (c *clears) after(i int, p geom.Point) bool {
+func (c *clearings) after(i int, p geom.Point) bool {
 	for _, list := range [2][]int32{c.cells[[2]int64{geom.FloorDiv(p.X, clearCell), geom.FloorDiv(p.Y, clearCell)}], c.wide} {
 		for _, j := range list {
 			if int(j) > i && geom.Winding(c.objects[j].Rings, p) != 0 {

@@ -23,15 +23,15 @@ const (
 	leastTracks = 4         // objects that are no lands, in a copy of a real board
 )
 
-// kindOfLand tells lands apart that cannot be each other's copies.
-type kindOfLand struct {
+// landKind tells lands apart that cannot be each other's copies.
+type landKind struct {
 	layer int
 	w, h  int64
 }
 
-// kindred is one land.
-type kindred struct {
-	kind kindOfLand
+// kindAt is one land.
+type kindAt struct {
+	kind landKind
 	at   geom.Point
 }
 
@@ -41,8 +41,8 @@ func onGrid(p geom.Point) geom.Point {
 
 // landSet is all lands of the outer layers, for looking one up.
 type landSet struct {
-	all  []kindred
-	here map[kindred]bool // on the grid, and the cells about it
+	all  []kindAt
+	here map[kindAt]bool // on the grid, and the cells about it
 
 	copper []placed // all that is dark on any layer
 }
@@ -54,7 +54,7 @@ type placed struct {
 }
 
 func (a *assembly) landSet() *landSet {
-	s := &landSet{here: map[kindred]bool{}}
+	s := &landSet{here: map[kindAt]bool{}}
 	for l, src := range a.layers {
 		for i := range src.img.Objects {
 			o := &src.img.Objects[i]
@@ -71,23 +71,23 @@ func (a *assembly) landSet() *landSet {
 				continue
 			}
 			b := geom.Bounds(o.Rings)
-			k := kindred{kindOfLand{l, b.Max.X - b.Min.X, b.Max.Y - b.Min.Y}, o.At}
+			k := kindAt{landKind{l, b.Max.X - b.Min.X, b.Max.Y - b.Min.Y}, o.At}
 			s.all = append(s.all, k)
-			s.here[kindred{k.kind, onGrid(k.at)}] = true
+			s.here[kindAt{k.kind, onGrid(k.at)}] = true
 		}
 	}
 	return s
 }
 
 // has tells whether a like land is at a place.
-func (s *landSet) has(k kindOfLand, p geom.Point) bool {
+func (s *landSet) has(k landKind, p geom.Point) bool {
 	g := onGrid(p)
-	if s.here[kindred{k, g}] {
+	if s.here[kindAt{k, g}] {
 		return true
 	}
 	for x := g.X - 1; x <= g.X+1; x++ {
 		for y := g.Y - 1; y <= g.Y+1; y++ {
-			if s.here[kindred{k, geom.Point{X: x, Y: y}}] {
+			if s.here[kindAt{k, geom.Point{X: x, Y: y}}] {
 				return true
 			}
 		}
@@ -97,7 +97,7 @@ func (s *landSet) has(k kindOfLand, p geom.Point) bool {
 
 // repeat tells whether nearly all of some lands have a like one a step further
 // or a step back. It asks no longer than that can still be so.
-func (s *landSet) repeat(some []kindred, step geom.Point) bool {
+func (s *landSet) repeat(some []kindAt, step geom.Point) bool {
 	alone := 0
 	for _, k := range some {
 		if s.has(k.kind, geom.Point{X: k.at.X + step.X, Y: k.at.Y + step.Y}) || s.has(k.kind, geom.Point{X: k.at.X - step.X, Y: k.at.Y - step.Y}) {
@@ -113,7 +113,7 @@ func (s *landSet) repeat(some []kindred, step geom.Point) bool {
 // steps lists the distances along one axis at which lands of the rarest kinds
 // repeat, the commonest first.
 func (s *landSet) steps(alongX bool) []int64 {
-	byKind := map[kindOfLand][]geom.Point{}
+	byKind := map[landKind][]geom.Point{}
 	for _, k := range s.all {
 		byKind[k.kind] = append(byKind[k.kind], k.at)
 	}
@@ -260,7 +260,7 @@ func (s *landSet) cuts(pitch int64, span func(geom.Box) (int64, int64)) ([]int64
 // filled keeps those cells between the cuts that hold a like number of lands.
 func (s *landSet) filled(xs, ys []int64) []*cell {
 	type square struct{ x, y int }
-	lands := map[square][]kindred{}
+	lands := map[square][]kindAt{}
 	for _, k := range s.all {
 		i, _ := slices.BinarySearch(xs, k.at.X)
 		j, _ := slices.BinarySearch(ys, k.at.Y)

@@ -94,7 +94,7 @@ func (l *designList) points() {
 	}
 	if len(off) > 0 {
 		l.a.doubt(board.Doubt{File: l.file, Line: off[0].Line, What: fmt.Sprintf(
-			"%d of %d points of the physical nets are on no copper layer, as %s on %q at %s: passed over",
+			"%d of %d points of the physical nets are on no copper layer, as %s on %q at %s: ignored",
 			len(off), len(l.d.Points), off[0].Net, off[0].Layer, place(off[0].At))})
 	}
 }
