@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"io/fs"
 	"strings"
+	"sync"
 	"testing"
 	"testing/fstest"
 
+	"ohmward/demo"
 	"ohmward/internal/board"
 )
 
@@ -74,6 +76,15 @@ func put(set fstest.MapFS, name string, data []byte) fstest.MapFS {
 	}
 	return out
 }
+
+// demoBoard is the demo board, read once for all tests.
+var demoBoard = sync.OnceValue(func() *board.Board {
+	b, err := Read(demo.Board(), "made", Options{})
+	if err != nil {
+		panic(err)
+	}
+	return b
+})
 
 func mustRead(t *testing.T, set fs.FS, opt Options) *board.Board {
 	t.Helper()

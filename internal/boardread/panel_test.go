@@ -135,7 +135,7 @@ func tabbed() string {
 
 // Every copy taken alone is the demo board, whatever the panel looks like.
 func TestEachCopyAlone(t *testing.T) {
-	one := mustRead(t, demo.Board(), Options{})
+	one := demoBoard()
 	for _, c := range []struct {
 		name    string
 		places  []placing
@@ -151,7 +151,7 @@ func TestEachCopyAlone(t *testing.T) {
 		{"tabs", rows, tabbed(), [2]float64{}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if testing.Short() && c.name != "mixed" && c.name != "frame" {
+			if testing.Short() && c.name != "mixed" {
 				t.Skip("left out in short runs: it takes many seconds")
 			}
 			set := panelled(t, c.places, c.profile)
@@ -194,14 +194,19 @@ func TestEachCopyAlone(t *testing.T) {
 
 // All copies together have their parts and nets apart.
 func TestAllCopies(t *testing.T) {
-	one := mustRead(t, demo.Board(), Options{})
-	set := panelled(t, rows, "")
+	one := demoBoard()
+	places := rows
+	if testing.Short() {
+		places = rows[:2]
+	}
+	n := len(places)
+	set := panelled(t, places, "")
 	b := mustRead(t, set, Options{})
-	if len(b.Copies) != 4 || !hasDoubt(b, "a panel of 4 copies", "60.0 x 45.0 mm", "unless a copy is chosen") {
+	if len(b.Copies) != n || !hasDoubt(b, fmt.Sprintf("a panel of %d copies", n), "60.0 x 45.0 mm", "unless a copy is chosen") {
 		t.Fatalf("%d copies, doubts %v", len(b.Copies), b.Doubts)
 	}
-	if len(b.Parts) != 4*len(one.Parts) || len(b.Pads) != 4*len(one.Pads) || len(b.Holes) != 4*len(one.Holes) {
-		t.Errorf("%d parts, %d pads, %d holes; want four times %d, %d, %d", len(b.Parts), len(b.Pads), len(b.Holes), len(one.Parts), len(one.Pads), len(one.Holes))
+	if len(b.Parts) != n*len(one.Parts) || len(b.Pads) != n*len(one.Pads) || len(b.Holes) != n*len(one.Holes) {
+		t.Errorf("%d parts, %d pads, %d holes; want %d times %d, %d, %d", len(b.Parts), len(b.Pads), len(b.Holes), n, len(one.Parts), len(one.Pads), len(one.Holes))
 	}
 	nets := map[string]geom.Box{}
 	for _, l := range b.Labels {
@@ -226,21 +231,21 @@ func TestAllCopies(t *testing.T) {
 	for _, p := range b.Parts {
 		values[p.Ref] = p.Value
 	}
-	if values["F1#3"] == "" || values["F1#3"] != values["F1"] {
-		t.Errorf("F1#3 is %q, F1 %q", values["F1#3"], values["F1"])
+	if last := fmt.Sprintf("F1#%d", n); values[last] == "" || values[last] != values["F1"] {
+		t.Errorf("%s is %q, F1 %q", last, values[last], values["F1"])
 	}
 	if b := mustRead(t, set, Options{Copy: AllCopies}); hasDoubt(b, "panel") {
 		t.Errorf("--copy all leaves the doubt: %v", b.Doubts)
 	}
-	if _, err := Read(set, "panel", Options{Copy: 5}); err == nil || !strings.Contains(err.Error(), "the panel holds 4") {
-		t.Errorf("copy 5 of 4: %v", err)
+	if _, err := Read(set, "panel", Options{Copy: n + 1}); err == nil || !strings.Contains(err.Error(), fmt.Sprintf("the panel holds %d", n)) {
+		t.Errorf("copy %d of %d: %v", n+1, n, err)
 	}
 	if _, err := Read(demo.Board(), "one", Options{Copy: 2}); err == nil || !strings.Contains(err.Error(), "holds one board") {
 		t.Errorf("copy 2 of one board: %v", err)
 	}
-	chosen := put(set, RolesFile, []byte("copy = 3\n"))
-	if b := mustRead(t, chosen, Options{}); b.Copy != 3 || len(b.Parts) != len(one.Parts) {
-		t.Errorf("copy = 3 in %s: copy %d, %d parts", RolesFile, b.Copy, len(b.Parts))
+	chosen := put(set, RolesFile, fmt.Appendf(nil, "copy = %d\n", n))
+	if b := mustRead(t, chosen, Options{}); b.Copy != n || len(b.Parts) != len(one.Parts) {
+		t.Errorf("copy = %d in %s: copy %d, %d parts", n, RolesFile, b.Copy, len(b.Parts))
 	}
 	if b := mustRead(t, chosen, Options{Copy: 1}); b.Copy != 1 {
 		t.Errorf("the flag does not win: copy %d", b.Copy)

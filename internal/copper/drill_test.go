@@ -94,6 +94,9 @@ func TestDrillingBounded(t *testing.T) {
 			continue // spends all the work that is allowed: some ten seconds
 		}
 		b := &board.Board{Name: "made", Layers: []board.Layer{{Name: "L1", Copper: copper}}}
+		if testing.Short() {
+			c.holes = max(1, c.holes/5)
+		}
 		for range c.holes {
 			b.Holes = append(b.Holes, c.make())
 		}
