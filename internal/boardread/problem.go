@@ -8,9 +8,9 @@ import (
 
 // Problem is an error with its code.
 type Problem struct {
-	Code board.Code
-	File string // that it is about, or ""
-	What string
+	Code board.Code // of what can be done about it
+	File string     // that it is about, or ""
+	What string     // in one line, for a person
 }
 
 func (p *Problem) Error() string { return p.What }

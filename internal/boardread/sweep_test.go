@@ -239,7 +239,7 @@ func sweep(t *testing.T, name string, folder fs.FS) {
 		alien = byRole(t, generated(t))
 	}
 	for i, b := range breakages(set, files, alien) {
-		if testing.Short() && i%6 != 0 {
+		if testing.Short() && i%8 != 0 {
 			continue
 		}
 		opt.Roles = b.roles

@@ -48,7 +48,7 @@ var (
 var cpu = func() time.Duration { return 0 }
 
 // largeBoards take seconds to read: short runs leave them out.
-var largeBoards = map[string]bool{"orangecrab": true, "glasgow-revc0": true}
+var largeBoards = map[string]bool{"orangecrab": true, "glasgow-revc0": true, "upduino-v3": true, "simplefoc-shield": true}
 
 // leftOut tells whether a short run leaves a board out.
 func leftOut(name string) bool { return testing.Short() && largeBoards[name] }

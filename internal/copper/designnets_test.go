@@ -182,6 +182,9 @@ func TestDesignListsNameCopper(t *testing.T) {
 	whole := openBoard(t, "ipc2581-dm0002")
 	logical, physical := netLists(pins)
 	for what, lists := range map[string]string{"logical": logical, "physical": physical, "both": logical + physical} {
+		if testing.Short() && what != "both" {
+			continue
+		}
 		n := netsOfText(t, bareOf(text, lists))
 		if len(n.Nets) != len(whole.Nets) {
 			t.Errorf("%s: %d nets, want %d", what, len(n.Nets), len(whole.Nets))

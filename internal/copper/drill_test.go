@@ -14,7 +14,10 @@ import (
 // Drilling hole by hole gives to the last corner what painting all holes
 // clear over the whole layer gives.
 func TestDrilledAsPainted(t *testing.T) {
-	const seeds = 60
+	seeds := 60
+	if testing.Short() {
+		seeds = 12
+	}
 	cut, kept := 0, 0
 	for seed := range uint64(seeds) {
 		rng := rand.New(rand.NewPCG(seed, 7))
@@ -68,8 +71,12 @@ func TestDrillingBounded(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 7))
 	at := func(side int64) geom.Point { return geom.Point{X: rng.Int64N(side), Y: rng.Int64N(side)} }
 	var pads []geom.Coat
-	for x := range int64(60) {
-		for y := range int64(60) {
+	pitches := int64(60)
+	if testing.Short() {
+		pitches = 20
+	}
+	for x := range pitches {
+		for y := range pitches {
 			pads = append(pads, geom.Coat{Dark: true, Rings: []geom.Ring{geom.Circle(geom.Point{X: x * 1_000_000, Y: y * 1_000_000}, 300_000, 250)}})
 		}
 	}

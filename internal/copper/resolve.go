@@ -17,13 +17,13 @@ const offCopper = 2000
 
 // Spot is a place a contact stands on, found on the copper.
 type Spot struct {
-	Layer int
-	At    geom.Point
-	Net   int
-	Hole  int    // the nearest plated hole whose rim the contact takes along, or -1
-	Holes []int  // all such holes, nearest first
-	Rim   bool   // the contact is the rim of Hole itself, not a disc
-	Pin   string // "C7.1" when the place is a pin or lies on its pad, else ""
+	Layer int        // 0-based
+	At    geom.Point // the disc's centre, or the middle of the rim's hole
+	Net   int        // index into Nets.Nets
+	Hole  int        // the nearest plated hole whose rim the contact takes along, or -1
+	Holes []int      // all such holes, nearest first
+	Rim   bool       // the contact is the rim of Hole itself, not a disc
+	Pin   string     // "C7.1" when the place is a pin or lies on its pad, else ""
 }
 
 // Resolve finds where a place lies.
