@@ -1,7 +1,6 @@
 package boardread
 
 import (
-	"cmp"
 	"regexp"
 	"slices"
 
@@ -73,32 +72,6 @@ func partSide(pads []board.Pad, own []int, layers int) board.Side {
 		return board.Bottom
 	}
 	return board.Top
-}
-
-// hull is the convex hull, counter-clockwise, by Andrew's monotone chain.
-func hull(pts []geom.Point) geom.Ring {
-	slices.SortFunc(pts, func(a, b geom.Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })
-	pts = slices.Compact(pts)
-	if len(pts) < 3 {
-		return slices.Clone(pts)
-	}
-	chain := func(ps []geom.Point) geom.Ring {
-		var c geom.Ring
-		for _, p := range ps {
-			for len(c) >= 2 && turn(c[len(c)-2], c[len(c)-1], p) <= 0 {
-				c = c[:len(c)-1]
-			}
-			c = append(c, p)
-		}
-		return c[:len(c)-1]
-	}
-	lower := chain(pts)
-	slices.Reverse(pts)
-	return append(lower, chain(pts)...)
-}
-
-func turn(a, b, c geom.Point) int64 {
-	return (b.X-a.X)*(c.Y-a.Y) - (c.X-a.X)*(b.Y-a.Y)
 }
 
 // Bounds on how far a pad may lie from the middle of its part's pads and

@@ -44,7 +44,7 @@ func guessBody(pads []board.Pad, own []int) (body geom.Ring, array bool) {
 			}
 		}
 	}
-	return hull(pts), false
+	return geom.Hull(pts), false
 }
 
 // arrayBody is the body over an array of lands, nil where the pads are none:

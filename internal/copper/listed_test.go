@@ -1,10 +1,8 @@
 package copper
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
-	"os"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -17,25 +15,7 @@ import (
 // its pins, from the netlist beside it; the nets that really are one piece of
 // copper are the only doubts.
 func TestNamesOfNetlist(t *testing.T) {
-	data, err := os.ReadFile(shared(t, "checks", "nets_d356.json"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	var all struct {
-		Boards map[string]struct {
-			Merged [][]string `json:"merged_in_copper"`
-			Nets   map[string][]struct {
-				Pad  string
-				X    float64 `json:"x_mm"`
-				Y    float64 `json:"y_mm"`
-				Side string
-			}
-		}
-	}
-	if err := json.Unmarshal(data, &all); err != nil {
-		t.Fatal(err)
-	}
-	for name, list := range all.Boards {
+	for name, list := range listedNets(t) {
 		if leftOut(name) {
 			t.Skip("left out in short runs: a large board")
 		}

@@ -15,29 +15,35 @@ import (
 	"ohmward/internal/boardread"
 )
 
-// Outside check: nets_d356.json, the bare-board test netlist of a board whose
-// copper carries no names. Pads of one net lie on one piece of copper; nets
-// listed as merged do so too; all others are apart.
-func TestNetsOfNetlist(t *testing.T) {
+// listedBoard is one board of nets_d356.json.
+type listedBoard struct {
+	Merged [][]string `json:"merged_in_copper"`
+	Nets   map[string][]struct {
+		Pad  string
+		X    float64 `json:"x_mm"`
+		Y    float64 `json:"y_mm"`
+		Side string
+	}
+}
+
+func listedNets(t testing.TB) map[string]listedBoard {
+	t.Helper()
 	data, err := os.ReadFile(shared(t, "checks", "nets_d356.json"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	var all struct {
-		Boards map[string]struct {
-			Merged [][]string `json:"merged_in_copper"`
-			Nets   map[string][]struct {
-				Pad  string
-				X    float64 `json:"x_mm"`
-				Y    float64 `json:"y_mm"`
-				Side string
-			}
-		}
-	}
+	var all struct{ Boards map[string]listedBoard }
 	if err := json.Unmarshal(data, &all); err != nil {
 		t.Fatal(err)
 	}
-	for name, list := range all.Boards {
+	return all.Boards
+}
+
+// Outside check: nets_d356.json, the bare-board test netlist of a board whose
+// copper carries no names. Pads of one net lie on one piece of copper; nets
+// listed as merged do so too; all others are apart.
+func TestNetsOfNetlist(t *testing.T) {
+	for name, list := range listedNets(t) {
 		if leftOut(name) {
 			continue
 		}
