@@ -14,14 +14,15 @@ import (
 // follows the data: what stands further down may import what stands above.
 // A new package needs a line here and a reason.
 var allowed = map[string][]string{
-	"":                  nil,
-	"unit":              nil,
-	"geom":              nil,
-	"internal/sparse":   nil,
-	"internal/cache":    {"geom"}, // what is costly to compute, kept on disk
-	"internal/parallel": nil,      // jobs on all cores
-	"internal/nearest":  nil,      // names near a mistyped one: nets, keys, flags
-	"internal/check":    nil,      // tests only, see TestLayers
+	"":                    nil,
+	"unit":                nil,
+	"geom":                nil,
+	"internal/sparse":     nil,
+	"internal/atomicfile": nil,                             // files written whole or not at all
+	"internal/cache":      {"internal/atomicfile", "geom"}, // what is costly to compute, kept on disk
+	"internal/parallel":   nil,                             // jobs on all cores
+	"internal/nearest":    nil,                             // names near a mistyped one: nets, keys, flags
+	"internal/check":      nil,                             // tests only, see TestLayers
 
 	"format/fault":               nil,                                // how the readers report what is wrong in a file
 	"format/internal/scan":       nil,                                // lines, plain numbers and units of length of text formats
@@ -34,19 +35,22 @@ var allowed = map[string][]string{
 	"format/placement": {"format/fault", "format/internal/scan", "geom", "unit"},
 	"format":           {"format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement"},
 
-	"internal/board":   {"format", "format/excellon", "format/fault", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit", "github.com/pelletier/go-toml/v2"},
+	"internal/board": {"geom", "internal/nearest", "unit"}, // the model
+	"internal/boardread": {"format", "format/excellon", "format/fault", "format/gerber", "format/ipcd356", "format/ipc2581",
+		"format/placement", "internal/board", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit",
+		"github.com/pelletier/go-toml/v2"},
 	"internal/copper":  {"internal/board", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit"},
 	"internal/mesh":    {"geom", "internal/cache", "unit"},
 	"internal/artwork": {"internal/board", "internal/copper", "geom"},
 	"internal/conduct": {"internal/board", "internal/copper", "geom", "internal/cache", "internal/mesh", "internal/sparse", "unit"},
-	"internal/suspect": {"internal/board", "internal/copper", "geom", "unit"},
+	"internal/suspect": {"internal/board", "internal/parallel", "internal/copper", "geom", "unit"},
 	"internal/locate":  {"internal/conduct", "geom", "internal/suspect", "unit"},
 	"internal/repair":  {"internal/locate", "internal/suspect", "unit"},
 
 	// No physics: instruments and records, and drawing.
 	"internal/meter":   {"unit"},
-	"internal/record":  {"internal/nearest", "unit", "github.com/pelletier/go-toml/v2"},
-	"internal/picture": {"geom", "unit", "golang.org/x/image"},
+	"internal/record":  {"internal/atomicfile", "internal/nearest", "unit", "github.com/pelletier/go-toml/v2"},
+	"internal/picture": {"internal/atomicfile", "geom", "unit", "golang.org/x/image"},
 
 	// A unit with a hidden fault stands on the physics and a meter of its own.
 	"internal/practice": {"internal/board", "internal/conduct", "internal/copper", "geom", "internal/mesh", "internal/meter", "internal/sparse", "internal/suspect", "unit"},
@@ -59,7 +63,7 @@ var allowed = map[string][]string{
 	"tools/reference": nil,
 
 	// Physics and inference bound together: no words for the page, no JSON.
-	"internal/engine": {"demo", "geom", "internal/board", "internal/cache", "internal/conduct", "internal/copper", "internal/locate",
+	"internal/engine": {"demo", "geom", "internal/board", "internal/boardread", "internal/cache", "internal/conduct", "internal/copper", "internal/locate",
 		"internal/mesh", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "unit"},
 	// What JSON and page say, and errors with codes.
 	"internal/answer": {"unit"},
@@ -70,7 +74,7 @@ var allowed = map[string][]string{
 		"internal/locate", "internal/picture", "internal/practice", "internal/record", "internal/repair", "internal/suspect",
 		"internal/trial", "unit"},
 	// The case at the bench.
-	"internal/session": {"geom", "internal/answer", "internal/artwork", "internal/bench", "internal/board", "internal/copper",
+	"internal/session": {"geom", "internal/answer", "internal/artwork", "internal/atomicfile", "internal/bench", "internal/board", "internal/boardread", "internal/copper",
 		"internal/engine", "internal/locate", "internal/meter", "internal/nearest", "internal/picture", "internal/practice",
 		"internal/record", "internal/trial", "unit"},
 
@@ -85,7 +89,7 @@ var allowed = map[string][]string{
 
 	// Speed: boards made for measuring, and the program that reads them.
 	"tools/speed/boards":         nil,
-	"tools/speed/boards/measure": {"format/gerber", "internal/board", "internal/copper", "tools/speed/boards"},
+	"tools/speed/boards/measure": {"format/gerber", "internal/boardread", "internal/copper", "tools/speed/boards"},
 	"tools/speed/boards/union":   {"geom"},
 }
 

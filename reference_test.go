@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"ohmward/internal/answer"
 	"ohmward/internal/bench"
 	"ohmward/unit"
 )
@@ -21,11 +22,11 @@ type referenceValue struct {
 
 // predictReference gives this program's answers, with the conventions of the
 // other program's values.
-func predictReference(t *testing.T, values []referenceValue) []bench.Resistor {
+func predictReference(t *testing.T, values []referenceValue) []answer.Resistor {
 	t.Helper()
-	var pairs []bench.Pair
+	var pairs []answer.Pair
 	for _, v := range values {
-		pairs = append(pairs, bench.Pair{From: v.From, To: v.To})
+		pairs = append(pairs, answer.Pair{From: v.From, To: v.To})
 	}
 	board := filepath.Join("testdata", "reference", "board")
 	a, err := bench.Resistance(context.Background(), board, pairs, bench.Options{

@@ -32,25 +32,25 @@ type Span [2]int
 // Table says what the rings are. Lengths are nanometres; points are counted
 // from Origin.
 type Table struct {
-	Name    string
+	Name    string   // the board's
 	Origin  [2]int64 // in the frame of the fabrication files
 	Box     [4]int64 // least x and y, greatest x and y, of all that is drawn
-	Rings   int
-	Points  int
-	Outline Span
-	Nets    []string
-	Layers  []Layer
+	Rings   int      // how many the block holds
+	Points  int      // how many the rings have together
+	Outline Span     // the board's
+	Nets    []string // names, as Layer.Polygons and Pad.Net count them
+	Layers  []Layer  // copper, from the top
 	Mask    [2]*Span // openings, top and bottom; null where no file tells
-	Holes   []Hole
-	Parts   []Part
-	Pads    []Pad
+	Holes   []Hole   // drilled holes and slots
+	Parts   []Part   // in order of reference
+	Pads    []Pad    // of parts' pins
 }
 
 // Layer is one copper layer. Polygons is flat, three numbers for each: its
 // net, its first ring (the outer one) and how many rings it has.
 type Layer struct {
-	Name     string
-	Polygons []int
+	Name     string // "L1"
+	Polygons []int  // three numbers for each polygon
 }
 
 // Hole is x, y, the end's x and y (a slot's), the diameter, and 1 if plated.
@@ -58,18 +58,18 @@ type Hole [6]int64
 
 // Part is a part's body.
 type Part struct {
-	Ref    string
-	Value  string `json:",omitempty"`
-	Bottom bool   `json:",omitempty"`
-	Body   Span
+	Ref    string // its reference
+	Value  string `json:",omitempty"` // as the data has it
+	Bottom bool   `json:",omitempty"` // it stands on the bottom
+	Body   Span   // its outline
 }
 
 // Pad is a pad of a part's pin. Net is -1 where its copper is gone.
 type Pad struct {
-	Pin   string
-	Net   int
-	Layer int
-	At    [2]int64
+	Pin   string   // "C7.1"
+	Net   int      // index into Table.Nets, or -1
+	Layer int      // 0-based
+	At    [2]int64 // x and y from Origin, nanometres
 }
 
 // packer gathers rings.

@@ -9,7 +9,7 @@ import (
 
 	"ohmward/demo"
 	"ohmward/geom"
-	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 	"ohmward/internal/copper"
 )
 
@@ -49,7 +49,7 @@ func unpack(t *testing.T, block []byte) (Table, []geom.Ring) {
 
 func demoNets(t *testing.T) *copper.Nets {
 	t.Helper()
-	b, err := board.Read(demo.Board(), "demo", board.Options{})
+	b, err := boardread.Read(demo.Board(), "demo", boardread.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"ohmward/geom"
-	"ohmward/internal/board"
 	"ohmward/internal/engine"
 	"ohmward/unit"
 )
@@ -191,7 +190,7 @@ func (w *designText) copper() {
 }
 
 func (w *designText) netOf(layer int, poly geom.Polygon) string {
-	for _, at := range board.InsidePoints(geom.Region{poly}) {
+	for _, at := range (geom.Region{poly}).InsidePoints() {
 		if id, ok := w.p.Nets.NetAt(layer, at); ok {
 			return w.p.Nets.Nets[id].Data
 		}

@@ -1,7 +1,5 @@
 package board
 
-import "fmt"
-
 // Code names what a doubt or an error is about where a program can offer a way
 // out. It stays the same whatever the words are; "" where there is none.
 type Code string
@@ -13,16 +11,3 @@ const (
 	Hairline  Code = "hairline"   // slits that no fabricator etches
 	DrillUnit Code = "drill-unit" // a drill file that fits the pads only when read otherwise
 )
-
-// Problem is an error with its code.
-type Problem struct {
-	Code Code
-	File string // that it is about, or ""
-	What string
-}
-
-func (p *Problem) Error() string { return p.What }
-
-func problem(code Code, file, format string, args ...any) error {
-	return &Problem{code, file, fmt.Sprintf(format, args...)}
-}

@@ -26,7 +26,7 @@ func (h *Hasher) Any(v any) { h.value(reflect.ValueOf(v)) }
 func (w *Writer) Gob(v any) {
 	var b bytes.Buffer
 	if err := gob.NewEncoder(&b).Encode(v); err != nil {
-		panic("keep: " + err.Error()) // a kind of value that cannot be written
+		panic("cache: " + err.Error()) // a kind of value that cannot be written
 	}
 	w.Int(int64(b.Len()))
 	w.buf = append(w.buf, b.Bytes()...)
@@ -85,7 +85,7 @@ func (h *Hasher) value(v reflect.Value) {
 			h.value(v.Field(i))
 		}
 	default:
-		panic(fmt.Sprintf("keep: no key can be made of a %v", v.Type()))
+		panic(fmt.Sprintf("cache: no key can be made of a %v", v.Type()))
 	}
 }
 

@@ -68,22 +68,22 @@ func TestAny(t *testing.T) {
 
 // TestGob: a value comes back as it was, and what is cut short does not.
 func TestGob(t *testing.T) {
-	type kept struct {
+	type record struct {
 		A []float64
 		B map[string]string
 	}
-	want := kept{[]float64{1, 0.1, 1e-300}, map[string]string{"x": "y"}}
+	want := record{[]float64{1, 0.1, 1e-300}, map[string]string{"x": "y"}}
 	w := new(Writer)
 	w.Gob(want)
 	w.Int(7)
 	r := &Reader{left: w.buf}
-	var got kept
+	var got record
 	if r.Gob(&got); !reflect.DeepEqual(got, want) || r.Int() != 7 || !r.done() {
 		t.Errorf("got %+v, want %+v", got, want)
 	}
 	for n := range len(w.buf) - 1 {
 		r := &Reader{left: w.buf[:n]}
-		if r.Gob(new(kept)); !r.Bad() {
+		if r.Gob(new(record)); !r.Bad() {
 			t.Fatalf("%d of %d bytes were taken", n, len(w.buf))
 		}
 	}

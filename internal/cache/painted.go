@@ -2,8 +2,8 @@ package cache
 
 import "ohmward/geom"
 
-// Painted gives what painting the coats makes, which paint finds where it is
-// not kept.
+// Painted gives what painting the coats makes, which paint finds on a
+// miss.
 func Painted(s *Store, coats []geom.Coat, paint func([]geom.Coat) (geom.Region, error)) (geom.Region, error) {
 	if s == nil {
 		return paint(coats)

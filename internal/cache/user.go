@@ -9,15 +9,15 @@ import (
 	"sync"
 )
 
-// Variable is the environment variable that says where results are kept: a
+// Variable is the environment variable that says where the cache is: a
 // folder, or "off" for nowhere.
 const Variable = "OHMWARD_CACHE"
 
-// mostBytes is how much the user's results may take: some dozens of boards.
+// mostBytes is how much the user's cache may take: some dozens of boards.
 const mostBytes = 1 << 30
 
 // User is the user's own store: the folder that OHMWARD_CACHE names, else
-// ohmward in the user's cache folder. It is nil, which keeps nothing, where
+// ohmward in the user's cache folder. It is nil, which stores nothing, where
 // that says "off" or no such folder is known.
 func User() *Store {
 	dir := os.Getenv(Variable)

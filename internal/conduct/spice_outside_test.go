@@ -12,7 +12,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 	"ohmward/internal/copper"
 	"ohmward/unit"
 )
@@ -78,7 +78,7 @@ func (d *deck) volts(t *testing.T, in, out string, nodes ...string) []float64 {
 func demoNets(t *testing.T) *copper.Nets {
 	t.Helper()
 	ctx := context.Background()
-	b, err := board.Open(ctx, filepath.Join("..", "..", "demo", "board"), board.Options{}, func(string) {})
+	b, err := boardread.Open(ctx, filepath.Join("..", "..", "demo", "board"), boardread.Options{}, func(string) {})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,7 +12,7 @@ import (
 	"testing/fstest"
 
 	"ohmward/geom"
-	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 )
 
 // drawnPin is a pin's pad as the test's own reading of the XML has it.
@@ -87,7 +87,7 @@ func realDesign(t *testing.T) string {
 
 func netsOfText(t *testing.T, text string) *Nets {
 	t.Helper()
-	b, err := board.Read(fstest.MapFS{"b.xml": {Data: []byte(text)}}, "made", board.Options{})
+	b, err := boardread.Read(fstest.MapFS{"b.xml": {Data: []byte(text)}}, "made", boardread.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -182,6 +182,9 @@ func TestDesignListsNameCopper(t *testing.T) {
 	whole := openBoard(t, "ipc2581-dm0002")
 	logical, physical := netLists(pins)
 	for what, lists := range map[string]string{"logical": logical, "physical": physical, "both": logical + physical} {
+		if testing.Short() && what != "both" {
+			continue
+		}
 		n := netsOfText(t, bareOf(text, lists))
 		if len(n.Nets) != len(whole.Nets) {
 			t.Errorf("%s: %d nets, want %d", what, len(n.Nets), len(whole.Nets))

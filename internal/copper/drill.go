@@ -70,7 +70,7 @@ func (n *Nets) sortHoles(layer int, painted geom.Region) *drilling {
 		if !placeable(h) {
 			return everything(n.Board, layer, painted)
 		}
-		met := d.meets(h) || h.Diameter < leastHole || n.holes.crowded(layer, i, &d.left)
+		met := d.meets(h) || h.Diameter < leastHole || n.crowded(layer, i, &d.left)
 		if d.left < 0 {
 			return everything(n.Board, layer, painted)
 		}
@@ -172,24 +172,16 @@ func punched(region geom.Region, edges *geom.Locator, holes []board.Hole) geom.R
 
 // crowded tells whether another hole on the layer comes near the hole's rim,
 // or lies in it. It takes what it looks at off left, and stops below 0.
-func (f *holeFinder) crowded(layer, hole int, left *int) bool {
-	h := f.holes[hole]
-	box := geom.EmptyBox().Extend(h.At).Extend(h.To).Grow(h.Diameter/2 + clearOf)
-	for x := cellOf(box.Min.X); x <= cellOf(box.Max.X); x++ {
-		for y := cellOf(box.Min.Y); y <= cellOf(box.Max.Y); y++ {
-			near := f.cells[[2]int64{x, y}]
-			if *left -= len(near) + 1; *left < 0 {
+func (n *Nets) crowded(layer, hole int, left *int) bool {
+	h := n.Board.Holes[hole]
+	for near := range n.holes.Cells(h.Bounds().Grow(clearOf)) {
+		if *left -= len(near) + 1; *left < 0 {
+			return true
+		}
+		for _, j := range near {
+			o := n.Board.Holes[j]
+			if int(j) != hole && o.Spans(layer) && o.Diameter > 0 && h.Gap(o) < clearOf {
 				return true
-			}
-			for _, j := range near {
-				o := f.holes[j]
-				if int(j) == hole || o.From > layer || o.Til < layer || o.Diameter <= 0 {
-					continue
-				}
-				_, _, d := geom.Closest(geom.Segment{A: h.At, B: h.To}, geom.Segment{A: o.At, B: o.To})
-				if d < float64(h.Diameter+o.Diameter)/2+clearOf {
-					return true
-				}
 			}
 		}
 	}

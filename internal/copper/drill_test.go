@@ -14,7 +14,10 @@ import (
 // Drilling hole by hole gives to the last corner what painting all holes
 // clear over the whole layer gives.
 func TestDrilledAsPainted(t *testing.T) {
-	const seeds = 60
+	seeds := 60
+	if testing.Short() {
+		seeds = 12
+	}
 	cut, kept := 0, 0
 	for seed := range uint64(seeds) {
 		rng := rand.New(rand.NewPCG(seed, 7))
@@ -35,7 +38,7 @@ func TestDrilledAsPainted(t *testing.T) {
 			b.Holes = append(b.Holes, board.Hole{At: p, To: q, Diameter: 200_000})
 		}
 		b.Layers = []board.Layer{{Name: "L1", Copper: geom.Paint(coats)}}
-		n := &Nets{Board: b, holes: newHoleFinder(b.Holes, DefaultTip)}
+		n := &Nets{Board: b, holes: board.NewHoleGrid(b.Holes, DefaultTip)}
 		want := geom.Paint([]geom.Coat{{Dark: true, Rings: ringsOf(b.Layers[0].Copper)}, {Rings: holeRings(b, 0)}})
 		got, err := n.drilled(0, 0)
 		if err != nil {
@@ -68,8 +71,12 @@ func TestDrillingBounded(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 7))
 	at := func(side int64) geom.Point { return geom.Point{X: rng.Int64N(side), Y: rng.Int64N(side)} }
 	var pads []geom.Coat
-	for x := range int64(60) {
-		for y := range int64(60) {
+	pitches := int64(60)
+	if testing.Short() {
+		pitches = 20
+	}
+	for x := range pitches {
+		for y := range pitches {
 			pads = append(pads, geom.Coat{Dark: true, Rings: []geom.Ring{geom.Circle(geom.Point{X: x * 1_000_000, Y: y * 1_000_000}, 300_000, 250)}})
 		}
 	}
@@ -94,12 +101,15 @@ func TestDrillingBounded(t *testing.T) {
 			continue // spends all the work that is allowed: some ten seconds
 		}
 		b := &board.Board{Name: "made", Layers: []board.Layer{{Name: "L1", Copper: copper}}}
+		if testing.Short() {
+			c.holes = max(1, c.holes/5)
+		}
 		for range c.holes {
 			b.Holes = append(b.Holes, c.make())
 		}
-		n := &Nets{Board: b, holes: &holeFinder{holes: b.Holes}}
+		n := &Nets{Board: b, holes: board.NewHoleGrid(nil, 0)}
 		if c.want == "" {
-			n.holes = newHoleFinder(b.Holes, DefaultTip)
+			n.holes = board.NewHoleGrid(b.Holes, DefaultTip)
 		}
 		begin := time.Now()
 		got, err := n.drilled(0, 0)

@@ -18,7 +18,7 @@ func Extract(ctx context.Context, b *board.Board, opt Options) (*Nets, error) {
 	if n.Tip <= 0 {
 		n.Tip = DefaultTip
 	}
-	n.holes = newHoleFinder(b.Holes, n.Tip)
+	n.holes = board.NewHoleGrid(b.Holes, n.Tip)
 	if err := n.drill(ctx, opt); err != nil {
 		return nil, err
 	}
@@ -58,7 +58,7 @@ func (n *Nets) drill(ctx context.Context, opt Options) error {
 			return
 		}
 		n.locators[i] = geom.NewLocator(n.Layers[i])
-		rims[i] = rimsOf(i, n.Layers[i], n.holes)
+		rims[i] = n.rimsOf(i)
 	})
 	for _, r := range rims {
 		n.rims = append(n.rims, r...)
@@ -83,7 +83,7 @@ func (n *Nets) join() {
 	for _, r := range n.rims {
 		s.join(first[r.piece.Layer]+r.piece.Polygon, holes+r.hole)
 	}
-	for _, p := range overlapping(n.holes) {
+	for _, p := range overlapping(n.Board.Holes, n.holes) {
 		s.join(holes+p[0], holes+p[1])
 	}
 	number := map[int]int{}
@@ -138,7 +138,7 @@ func (n *Nets) netOfPad(p *board.Pad) int {
 	if id, ok := n.NetAt(p.Layer, p.At); ok {
 		return id
 	}
-	for _, at := range board.InsidePoints(p.Shape) {
+	for _, at := range p.Shape.InsidePoints() {
 		if id, ok := n.NetAt(p.Layer, at); ok {
 			return id
 		}

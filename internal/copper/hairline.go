@@ -87,7 +87,7 @@ func (n *Nets) closeSlits(ctx context.Context, width int64) error {
 	parallel.Each(len(n.Layers), func(l int) {
 		n.closeLayer(ctx, l, width)
 		n.locators[l] = geom.NewLocator(n.Layers[l])
-		rims[l] = rimsOf(l, n.Layers[l], n.holes)
+		rims[l] = n.rimsOf(l)
 	})
 	if ctx.Err() != nil {
 		return ctx.Err()

@@ -11,7 +11,7 @@ import (
 // MetalHint is a part that seems to have a metal body: the files tell of its
 // tabs, not of the metal.
 type MetalHint struct {
-	Part string
+	Part string   // its reference
 	Net  int      // that its tabs are soldered to
 	Pins []string // the tabs
 }

@@ -23,7 +23,10 @@ type Options struct {
 }
 
 // Piece is one polygon of a layer's copper after drilling.
-type Piece struct{ Layer, Polygon int }
+type Piece struct {
+	Layer   int // 0-based
+	Polygon int // index into the layer of Nets.Layers
+}
 
 // Net is copper that hangs together.
 type Net struct {
@@ -37,10 +40,10 @@ type Net struct {
 	Was    string   // the name before the user gave another; "" where none did
 	Data   string   // the name in the data, "" where it gives none
 	Also   []string // other names the data gives this copper
-	Pieces []Piece
-	Holes  []int   // plated holes that touch it
-	Pads   []int   // indices into the board's pads
-	Area   float64 // of all layers, square metres
+	Pieces []Piece  // from the top layer down
+	Holes  []int    // plated holes that touch it
+	Pads   []int    // indices into the board's pads
+	Area   float64  // of all layers, square metres
 }
 
 // Named tells whether the fabrication data or the user names the net.
@@ -59,11 +62,11 @@ func (n *Net) Layers() []int {
 
 // Nets is all copper of a board, sorted into nets.
 type Nets struct {
-	Board  *board.Board
+	Board  *board.Board  // that they were found on
 	Layers []geom.Region // copper after drilling, per layer
 	Nets   []Net         // named ones first, each kind in order of name
-	Doubts []board.Doubt
-	Tip    int64
+	Doubts []board.Doubt // about nets, beside those of the board
+	Tip    int64         // diameter of a probe contact, nanometres
 
 	labelled [][]claim // by net as numbered while naming
 	locators []*geom.Locator
@@ -72,7 +75,7 @@ type Nets struct {
 	padBox   []geom.Box // by pad
 	padNet   []int      // by pad; -1 where the pad has no copper
 	rims     []rimPiece
-	holes    *holeFinder
+	holes    *board.HoleGrid
 	byName   map[string]int
 	pins     map[string][]int // pads by REF.PIN
 	off      []string         // parts that were taken off: see Without
@@ -103,7 +106,7 @@ func (n *Nets) NetAt(layer int, p geom.Point) (net int, ok bool) {
 	if layer < 0 || layer >= len(n.Layers) {
 		return -1, false
 	}
-	if h := n.holes.at(layer, p, true); h >= 0 {
+	if h := n.holes.At(p, layer, board.PlatedHole); h >= 0 {
 		return n.holeNet[h], n.holeNet[h] >= 0
 	}
 	if i := n.locators[layer].Locate(p); i >= 0 {

@@ -72,7 +72,7 @@ func (n *Nets) inside(id int) Spot {
 	poly := n.Layers[best.Layer][best.Polygon]
 	spot := Spot{Layer: best.Layer, At: poly.Outer[0], Net: id, Hole: -1}
 	for _, shape := range [2]geom.Region{{{Outer: poly.Outer}}, {poly}} {
-		for _, at := range board.InsidePoints(shape) {
+		for _, at := range shape.InsidePoints() {
 			if on, ok := n.NetAt(best.Layer, at); ok && on == id {
 				spot.At = at
 				return spot

@@ -8,6 +8,7 @@ import (
 
 	"ohmward/demo"
 	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 )
 
 // unnamed is a board of which the data names no net: R1 between two tracks, a
@@ -112,7 +113,7 @@ func TestUserNames(t *testing.T) {
 
 // A name of the data may be given up for another and still be used.
 func TestRenamedDataNet(t *testing.T) {
-	b, err := board.Read(demo.Board(), "demo", board.Options{})
+	b, err := boardread.Read(demo.Board(), "demo", boardread.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

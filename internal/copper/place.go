@@ -12,9 +12,9 @@ import (
 // Place is where a person says a contact stands: a part's pin, or a layer and
 // a point.
 type Place struct {
-	Pin   string // "C7.1"; "" for a point
-	Layer int    // 0-based
-	At    geom.Point
+	Pin   string     // "C7.1"; "" for a point
+	Layer int        // 0-based
+	At    geom.Point // the point, in the frame of the files
 }
 
 // String writes the place as a person would.

@@ -200,7 +200,7 @@ func (n *Nets) widest(opening geom.Polygon, net, layer int) (geom.Point, float64
 	var best geom.Point
 	most := 0.0
 	open := geom.Region{opening}
-	for _, p := range board.InsidePoints(open) {
+	for _, p := range open.InsidePoints() {
 		k := n.locators[layer].Locate(p)
 		if k < 0 || n.pieceNet[layer][k] != net {
 			continue

@@ -9,9 +9,9 @@ import (
 // Resistor is a fitted part between two nets whose value tells more ohms than
 // a tie's: what a good unit reads across them is at most that.
 type Resistor struct {
-	Part       string
-	NetA, NetB int
-	Ohms       unit.Resistance
+	Part       string          // its reference
+	NetA, NetB int             // indices into Nets.Nets
+	Ohms       unit.Resistance // its nominal value
 }
 
 // Resistors lists them in order of reference.

@@ -17,13 +17,13 @@ const offCopper = 2000
 
 // Spot is a place a contact stands on, found on the copper.
 type Spot struct {
-	Layer int
-	At    geom.Point
-	Net   int
-	Hole  int    // the nearest plated hole whose rim the contact takes along, or -1
-	Holes []int  // all such holes, nearest first
-	Rim   bool   // the contact is the rim of Hole itself, not a disc
-	Pin   string // "C7.1" when the place is a pin or lies on its pad, else ""
+	Layer int        // 0-based
+	At    geom.Point // the disc's centre, or the middle of the rim's hole
+	Net   int        // index into Nets.Nets
+	Hole  int        // the nearest plated hole whose rim the contact takes along, or -1
+	Holes []int      // all such holes, nearest first
+	Rim   bool       // the contact is the rim of Hole itself, not a disc
+	Pin   string     // "C7.1" when the place is a pin or lies on its pad, else ""
 }
 
 // Resolve finds where a place lies.
@@ -38,7 +38,7 @@ func (n *Nets) resolvePoint(p Place) (Spot, error) {
 	if p.Layer < 0 || p.Layer >= len(n.Layers) {
 		return Spot{}, fmt.Errorf("place %s: the board has no layer %s: it has L1 to L%d", p, layerName(p.Layer), len(n.Layers))
 	}
-	if h := n.holes.at(p.Layer, p.At, true); h >= 0 && n.holeNet[h] >= 0 {
+	if h := n.holes.At(p.At, p.Layer, board.PlatedHole); h >= 0 && n.holeNet[h] >= 0 {
 		return n.discSpot(p.Layer, p.At, n.holeNet[h], n.padName(p.Layer, p.At, h)), nil
 	}
 	if net, ok := n.NetAt(p.Layer, p.At); ok {
@@ -64,7 +64,7 @@ func (n *Nets) rimSpot(layer, hole int, pin string) Spot {
 // discSpot is a tip's disc, with the rims it takes along.
 func (n *Nets) discSpot(layer int, at geom.Point, net int, pin string) Spot {
 	s := Spot{Layer: layer, At: at, Net: net, Hole: -1, Pin: pin}
-	for _, h := range n.holes.touching(layer, at, n.Tip/2) {
+	for _, h := range n.holes.Touching(at, layer, n.Tip/2) {
 		if n.holeNet[h] == net {
 			s.Holes = append(s.Holes, h)
 		}
@@ -115,7 +115,7 @@ func (n *Nets) resolvePin(pin string) (Spot, error) {
 	}
 	at := p.At
 	if on, ok := n.NetAt(p.Layer, at); !ok || on != net {
-		for _, q := range board.InsidePoints(p.Shape) {
+		for _, q := range p.Shape.InsidePoints() {
 			if on, ok := n.NetAt(p.Layer, q); ok && on == net {
 				at = q
 				break

@@ -24,17 +24,17 @@ type rimPiece struct {
 
 // rimsOf finds which pieces of a layer border which plated holes: those whose
 // outline shares part of the drilled-out rim.
-func rimsOf(layer int, copper geom.Region, holes *holeFinder) []rimPiece {
+func (n *Nets) rimsOf(layer int) []rimPiece {
 	var out []rimPiece
-	for k, poly := range copper {
+	for k, poly := range n.Layers[layer] {
 		shared := map[int32]float64{}
 		var order []int32
 		poly.Rings(func(r geom.Ring) {
 			r.Edges(func(e geom.Segment) {
 				mid := geom.Point{X: (e.A.X + e.B.X) / 2, Y: (e.A.Y + e.B.Y) / 2}
-				for _, i := range holes.near(mid) {
-					h := holes.holes[i]
-					if h.Plated && h.From <= layer && layer <= h.Til && onRim(h, e) {
+				for _, i := range n.holes.Near(mid) {
+					h := n.Board.Holes[i]
+					if h.Plated && h.Spans(layer) && onRim(h, e) {
 						if _, seen := shared[i]; !seen {
 							order = append(order, i)
 						}
@@ -77,26 +77,22 @@ func distToAxis(h board.Hole, x, y float64) float64 {
 
 // overlapping lists the pairs of plated holes whose walls run into each
 // other, as the strokes of a routed slot do.
-func overlapping(f *holeFinder) [][2]int {
+func overlapping(holes []board.Hole, grid *board.HoleGrid) [][2]int {
 	var out [][2]int
-	for i, h := range f.holes {
+	for i, h := range holes {
 		if !h.Plated {
 			continue
 		}
 		done := map[int32]bool{}
-		box := geom.EmptyBox().Extend(h.At).Extend(h.To).Grow(h.Diameter / 2)
-		for x := cellOf(box.Min.X); x <= cellOf(box.Max.X); x++ {
-			for y := cellOf(box.Min.Y); y <= cellOf(box.Max.Y); y++ {
-				for _, j := range f.cells[[2]int64{x, y}] {
-					o := f.holes[j]
-					if int(j) <= i || done[j] || !o.Plated || o.From > h.Til || h.From > o.Til {
-						continue
-					}
-					done[j] = true
-					_, _, d := geom.Closest(geom.Segment{A: h.At, B: h.To}, geom.Segment{A: o.At, B: o.To})
-					if d < float64(h.Diameter+o.Diameter)/2 {
-						out = append(out, [2]int{i, int(j)})
-					}
+		for cell := range grid.Cells(h.Bounds()) {
+			for _, j := range cell {
+				o := holes[j]
+				if int(j) <= i || done[j] || !o.Plated || o.From > h.Til || h.From > o.Til {
+					continue
+				}
+				done[j] = true
+				if h.Gap(o) < 0 {
+					out = append(out, [2]int{i, int(j)})
 				}
 			}
 		}

@@ -16,23 +16,23 @@ import (
 // Its resistance is taken as log-normal: Ohms is the median, Sigma the
 // standard deviation of the natural logarithm.
 type Tie struct {
-	Part       string
-	Kind       string // "bead", "inductor", "fuse", "link", "shunt", "jumper", "net tie" or "said"
-	PinA, PinB string // "FB1.1"
-	NetA, NetB int
-	Ohms       unit.Resistance
-	Sigma      float64
-	Open       bool   // it joins nothing: a jumper that may be closed, or said to be open
-	Why        string // what told
+	Part       string          // its reference
+	Kind       string          // "bead", "inductor", "fuse", "link", "shunt", "jumper", "net tie" or "said"
+	PinA, PinB string          // "FB1.1"
+	NetA, NetB int             // indices into Nets.Nets
+	Ohms       unit.Resistance // the median
+	Sigma      float64         // of the natural logarithm of the resistance
+	Open       bool            // it joins nothing: a jumper that may be closed, or said to be open
+	Why        string          // what told
 }
 
 // TieEdit is what a user says of a part's resistance.
 type TieEdit struct {
-	Part  string    // or
-	Pins  [2]string // of parts with more than two nets, as "Q1.2" and "Q1.3"
-	Open  bool      // it joins nothing
-	Ohms  unit.Resistance
-	Sigma float64 // 0: not said
+	Part  string          // or
+	Pins  [2]string       // of parts with more than two nets, as "Q1.2" and "Q1.3"
+	Open  bool            // it joins nothing
+	Ohms  unit.Resistance // the median; 0: not said
+	Sigma float64         // 0: not said
 }
 
 // saidSigma is for a resistance that a user gives without its spread.

@@ -7,6 +7,7 @@ import (
 
 	"ohmward/demo"
 	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 	"ohmward/internal/cache"
 	"ohmward/internal/conduct"
 	"ohmward/internal/copper"
@@ -58,9 +59,9 @@ func Open(ctx context.Context, path string, o Options) (*Board, error) {
 	}
 	p.Progress("reading the board")
 	if path == DemoName {
-		p.Layout, err = board.Read(demo.Board(), DemoName, asked)
+		p.Layout, err = boardread.Read(demo.Board(), DemoName, asked)
 	} else {
-		p.Layout, err = board.Open(ctx, path, asked, p.Progress)
+		p.Layout, err = boardread.Open(ctx, path, asked, p.Progress)
 	}
 	if err != nil {
 		return nil, err
@@ -125,10 +126,10 @@ func (p *Board) TiesOf(o Options) ([]copper.Tie, error) {
 	return p.Nets.EditTies(ties, edits)
 }
 
-func (o Options) boardOptions() (board.Options, error) {
-	b := board.Options{Roles: o.Roles, Kept: o.Cache}
+func (o Options) boardOptions() (boardread.Options, error) {
+	b := boardread.Options{Roles: o.Roles, Kept: o.Cache}
 	if o.Copy != "" {
-		n, err := board.ParseCopy(o.Copy)
+		n, err := boardread.ParseCopy(o.Copy)
 		if err != nil {
 			return b, &Error{What: "copy " + err.Error()}
 		}

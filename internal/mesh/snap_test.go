@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"ohmward/geom"
-	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 	"ohmward/internal/check"
 	"ohmward/internal/copper"
 )
@@ -61,7 +61,7 @@ func TestNearMiss(t *testing.T) {
 // TestRimsOnBoard lays contact rims over the copper of a real board, half of
 // them centred on points of its outline.
 func TestRimsOnBoard(t *testing.T) {
-	b, err := board.Open(context.Background(), filepath.Join(check.Shared(t), "checks", "boards", "fomu-dvt1a"), board.Options{}, nil)
+	b, err := boardread.Open(context.Background(), filepath.Join(check.Shared(t), "checks", "boards", "fomu-dvt1a"), boardread.Options{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,6 +12,7 @@ import (
 	"ohmward/demo"
 	"ohmward/geom"
 	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 	"ohmward/internal/check"
 	"ohmward/internal/copper"
 )
@@ -24,7 +25,7 @@ var quick = []string{"fomu-dvt1a", "ts-usbvil"}
 // are drawn. Nothing may fail or get lost, and the area must be the copper's to
 // one part in a million, polygon by polygon.
 func TestSweepDemo(t *testing.T) {
-	b, err := board.Read(demo.Board(), "demo", board.Options{})
+	b, err := boardread.Read(demo.Board(), "demo", boardread.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -42,7 +43,7 @@ func TestSweepBoards(t *testing.T) {
 			continue
 		}
 		t.Run(f.Name(), func(t *testing.T) {
-			b, err := board.Open(context.Background(), filepath.Join(boards, f.Name()), board.Options{}, nil)
+			b, err := boardread.Open(context.Background(), filepath.Join(boards, f.Name()), boardread.Options{}, nil)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -8,15 +8,15 @@ import (
 
 // Calibration is how often answers were right against how sure they were.
 type Calibration struct {
-	Title, Under string // Under: a line below the title
-	Points       []Share
+	Title, Under string  // Under: a line below the title
+	Points       []Share // by what was claimed
 }
 
 // Share is one lot of answers: the mean probability they were given with, and
 // the share that was right with its 95 % interval.
 type Share struct {
-	Claimed, Right, Low, High float64
-	Answers                   int
+	Claimed, Right, Low, High float64 // probabilities, 0 to 1
+	Answers                   int     // how many there are
 }
 
 // Sizes of the calibration chart, in pixels.

@@ -10,8 +10,8 @@ import (
 // Check is one reading against what the best place predicts, for the chart
 // under the map; ohms. Those without a prediction are left out by the caller.
 type Check struct {
-	Sign                   string // its number on the map
-	Measured, Predicted, U float64
+	Sign                   string  // its number on the map
+	Measured, Predicted, U float64 // ohms; U is the standard uncertainty
 }
 
 // Sizes of the chart.

@@ -14,20 +14,20 @@ import (
 // the denser the darker. All panels look from one side, so that what lies over
 // one another on the board does so on them.
 type Flow struct {
-	Title   string
-	Bottom  bool     // seen from below
-	Caption []string // lines under it
-	Box     geom.Box // what every panel shows
-	Outline geom.Region
-	Levels  []string // what each level stands for, least first: "0.5"
-	Unit    string   // of the levels
-	Panels  []Panel
+	Title   string      // over the picture
+	Bottom  bool        // seen from below
+	Caption []string    // lines under it
+	Box     geom.Box    // what every panel shows
+	Outline geom.Region // the board's
+	Levels  []string    // what each level stands for, least first: "0.5"
+	Unit    string      // of the levels
+	Panels  []Panel     // from the top layer down
 }
 
 // Panel is one layer.
 type Panel struct {
-	Name   string
-	Copper geom.Region
+	Name   string        // of the layer
+	Copper geom.Region   // the net's, on this layer
 	Parts  []Part        // on this layer, quiet
 	Above  [][]geom.Ring // where each level is reached
 	Marks  []Mark        // the places on this layer

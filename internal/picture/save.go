@@ -1,12 +1,13 @@
 package picture
 
 import (
-	"bufio"
+	"bytes"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
+
+	"ohmward/internal/atomicfile"
 )
 
 // PNG draws the scene on 1600 pixels of width.
@@ -25,8 +26,8 @@ func SVG(w io.Writer, s *Scene) error {
 	return out.write(w)
 }
 
-// Save draws the scene into a file, PNG or SVG by the ending: first into a
-// temporary file beside it, which is then renamed.
+// Save draws the scene into a file, PNG or SVG by the ending, whole or not at
+// all.
 func Save(path string, s *Scene) error {
 	return save(path,
 		func(w io.Writer) error { return PNG(w, s) },
@@ -44,32 +45,13 @@ func save(path string, png, svg func(io.Writer) error) error {
 	default:
 		return fmt.Errorf("picture: %s ends in neither .png nor .svg", path)
 	}
-	tmp, err := os.CreateTemp(filepath.Dir(path), ".picture-*")
+	var drawn bytes.Buffer
+	err := form(&drawn)
+	if err == nil {
+		err = atomicfile.Write(path, drawn.Bytes(), 0o644)
+	}
 	if err != nil {
 		return fmt.Errorf("picture: %w", err)
 	}
-	if err := finish(tmp, path, form); err != nil {
-		os.Remove(tmp.Name())
-		return fmt.Errorf("picture: %w", err)
-	}
 	return nil
-}
-
-// finish writes, closes and renames.
-func finish(tmp *os.File, path string, write func(io.Writer) error) error {
-	w := bufio.NewWriter(tmp)
-	err := write(w)
-	if err == nil {
-		err = w.Flush()
-	}
-	if closing := tmp.Close(); err == nil {
-		err = closing
-	}
-	if err == nil {
-		err = os.Chmod(tmp.Name(), 0o644)
-	}
-	if err == nil {
-		err = os.Rename(tmp.Name(), path)
-	}
-	return err
 }

@@ -14,52 +14,52 @@ import "ohmward/geom"
 
 // Scene is what to draw. Zero fields are left out.
 type Scene struct {
-	Title   string // over the picture
-	Caption string // under it: the finding in one line
-	Outline geom.Region
-	Box     geom.Box // what to show; the zero Box means all of it
-	Bottom  bool     // seen from below
-	Nets    []Net    // at most two are drawn
-	Parts   []Part
-	Holes   []Hole
-	Density []Sample
-	Best    *Best
-	Next    []Mark  // the places to touch next, large
-	Taken   []Mark  // the places touched already, small
-	Checks  []Check // the readings against prediction, charted under the map
+	Title   string      // over the picture
+	Caption string      // under it: the finding in one line
+	Outline geom.Region // the board's
+	Box     geom.Box    // what to show; the zero Box means all of it
+	Bottom  bool        // seen from below
+	Nets    []Net       // at most two are drawn
+	Parts   []Part      // on the side that is seen
+	Holes   []Hole      // drawn as bare laminate
+	Density []Sample    // where the short could be
+	Best    *Best       // nil: none is marked
+	Next    []Mark      // the places to touch next, large
+	Taken   []Mark      // the places touched already, small
+	Checks  []Check     // the readings against prediction, charted under the map
 }
 
 // Net is one net's copper.
 type Net struct {
-	Name   string
+	Name   string        // for the legend
 	Face   geom.Region   // on the side that is seen
 	Behind []geom.Region // on the other layers, drawn fainter
 }
 
 // Part is the quiet outline of a part's body.
 type Part struct {
-	Name string
-	Body geom.Ring
+	Name string    // its reference
+	Body geom.Ring // its outline
 }
 
 // Hole is a drilled hole; Radius is nanometres.
 type Hole struct {
-	At     geom.Point
-	Radius int64
+	At     geom.Point // its centre
+	Radius int64      // nanometres
 }
 
 // Sample is a place where the short could be; Weight is its probability, or
 // anything proportional to it.
 type Sample struct {
-	At     geom.Point
-	Weight float64
+	At     geom.Point // the middle of the place
+	Weight float64    // proportional to probability
 }
 
 // Best is the best place, with the radius that is claimed, in nanometres.
 type Best struct {
-	At     geom.Point
-	Radius int64
-	Text   string
+	At     geom.Point // the middle of the claim
+	Radius int64      // nanometres
+	Text   string     // written beside it
 }
 
 // Lead is what touches a place.
@@ -74,10 +74,10 @@ const (
 // Mark is a place with what is written at it. Sign is one or two letters
 // inside the mark: "R", "I+", "3"; a large mark without one has its lead's.
 type Mark struct {
-	At   geom.Point
-	Lead Lead
-	Sign string
-	Text string
+	At   geom.Point // the place
+	Lead Lead       // that touches it
+	Sign string     // inside the mark
+	Text string     // beside it; "" for none
 }
 
 // bounds gives the box of all that the scene shows.

@@ -18,18 +18,18 @@ const Demo = "demo"
 
 // Case is one case file.
 type Case struct {
-	File     string // where it was read from
-	Board    string // as written: relative to the file, or Demo
-	Nets     [2]string
-	Note     string
-	Meter    Meter
-	Copper   Copper
-	Metal    []Metal
-	Ties     []Tie
-	Readings []Reading
-	Findings []Finding
-	Nulls    []Null
-	Steps    *Steps // nil where no bench leads the case
+	File     string    // where it was read from
+	Board    string    // as written: relative to the file, or Demo
+	Nets     [2]string // names of the two shorted nets
+	Note     string    // free text
+	Meter    Meter     // and the touch
+	Copper   Copper    // what is known of it
+	Metal    []Metal   // bodies that the copper files do not show
+	Ties     []Tie     // what is said of low-ohm parts
+	Readings []Reading // in the order they were taken
+	Findings []Finding // in the order they were made
+	Nulls    []Null    // of the leads, in their order
+	Steps    *Steps    // nil where no bench leads the case
 }
 
 // BoardPath gives the board as a path from the working folder, or Demo.
@@ -43,7 +43,7 @@ func (c *Case) BoardPath() string {
 // Meter is what is known of the meter and the touch; all optional. Standard
 // uncertainties throughout.
 type Meter struct {
-	Profile       string
+	Profile       string           // a named profile, or ""
 	Noise         *unit.Resistance // of one touch, two-wire
 	NoiseFourWire *unit.Resistance // of one touch, four-wire
 	NoiseVolts    *unit.Voltage    // the same in volts; needs a current
@@ -70,38 +70,38 @@ type Spec struct {
 
 // Copper is what is known of the copper; all optional.
 type Copper struct {
-	Scale     *float64      // standard uncertainty of one factor common to all copper
-	Layer     *float64      // of each layer's own factor, on top
-	Plated    *float64      // of the plating's factor
-	Thickness []unit.Length // one for all layers, or one each; nil when not given
-	Plating   *unit.Length
-	Board     *unit.Length
-	Etch      *unit.Length // how far etching took every copper edge back
-	Filled    string       // plated holes that solder fills: "none", "pins", "all", or "" when not given
-	Close     *unit.Length // slits within one net narrower than this are filled
-	Temp      *unit.Temperature
-	Ties      string // "auto", "none", or "" when not given
+	Scale     *float64          // standard uncertainty of one factor common to all copper
+	Layer     *float64          // of each layer's own factor, on top
+	Plated    *float64          // of the plating's factor
+	Thickness []unit.Length     // one for all layers, or one each; nil when not given
+	Plating   *unit.Length      // thickness in holes
+	Board     *unit.Length      // thickness of the board
+	Etch      *unit.Length      // how far etching took every copper edge back
+	Filled    string            // plated holes that solder fills: "none", "pins", "all", or "" when not given
+	Close     *unit.Length      // slits within one net narrower than this are filled
+	Temp      *unit.Temperature // of the copper when it was read
+	Ties      string            // "auto", "none", or "" when not given
 }
 
 // Metal is a shell, shield or screw that the copper files do not show.
 type Metal struct {
-	Line int
-	Part string
-	Net  string
+	Line int    // in the case file
+	Part string // its reference
+	Net  string // that it is tied to
 }
 
 // Reading is one reading: two-wire with From and To, or four-wire with
 // Current and Sense. Ohms is always set; Volts and Amps too when the file
 // gave them instead.
 type Reading struct {
-	Line     int
-	FourWire bool
-	From, To string
-	Current  [2]string       // I+, I-
-	Sense    [2]string       // V+, V-
-	Ohms     unit.Resistance // unit.Open for an overload
-	Volts    *unit.Voltage
-	Amps     *unit.Current
+	Line     int              // in the case file
+	FourWire bool             // Current and Sense count, not From and To
+	From, To string           // places, when two-wire
+	Current  [2]string        // I+, I-
+	Sense    [2]string        // V+, V-
+	Ohms     unit.Resistance  // unit.Open for an overload
+	Volts    *unit.Voltage    // nil: not given
+	Amps     *unit.Current    // nil: not given
 	U        *unit.Resistance // this reading's own standard uncertainty
 	// Touches are several touches at the same places, Ohms being the one to
 	// go by: the lowest that repeats.
@@ -109,18 +109,18 @@ type Reading struct {
 	Differenced *bool  // volts with current on less current off
 	Doubtful    *bool  // counts with five times its uncertainty
 	Unit        string // "good" for a sound unit of the run, else ""
-	Note        string
+	Note        string // free text
 }
 
 // Finding is what was done or seen, and what came of it.
 type Finding struct {
-	Line  int
+	Line  int    // in the case file
 	After int    // how many readings came before it
 	Part  string // the part it was done to, or ""
 	Place string // the place, or ""
 	Done  string // one of Deeds
 	Short string // one of Outcomes, or "" when not told
-	Note  string
+	Note  string // free text
 
 	Seen    string           // of "looked": one of Sights, or ""
 	Side    string           // of what splits a net: a place or net on the side where Short was read

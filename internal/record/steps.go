@@ -32,16 +32,16 @@ type Steps struct {
 	// Swap is the swap-and-range test: as first read, with tips swapped, and
 	// on another range.
 	Swap    []unit.Resistance
-	Skipped bool   // the test was passed over
-	Checked int    // how many readings there were when the null was last found good
-	Drifted bool   // it was found to have drifted: null again
-	Turn    string // "mend" to repair now, "read" to read on although readings are enough, else ""
-	Doing   *Doing // the move under way
-	Proof   Proof
-	Cause   string   // one of Causes, or ""
-	Checks  []string // what was done before the unit went back
-	Begun   time.Time
-	Closed  time.Time
+	Skipped bool      // the test was skipped
+	Checked int       // how many readings there were when the null was last found good
+	Drifted bool      // it was found to have drifted: null again
+	Turn    string    // "mend" to repair now, "read" to read on although readings are enough, else ""
+	Doing   *Doing    // the move under way
+	Proof   Proof     // that the repair worked
+	Cause   string    // one of Causes, or ""
+	Checks  []string  // what was done before the unit went back
+	Begun   time.Time // UTC; zero: not told
+	Closed  time.Time // UTC; zero: still open
 }
 
 // Doing is a repair under way: what a finding will say, but its outcome.

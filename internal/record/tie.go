@@ -5,12 +5,12 @@ import "ohmward/unit"
 // Tie is what the user says of a part that joins two nets for direct current,
 // or does not.
 type Tie struct {
-	Line   int
-	Part   string    // or
-	Pins   [2]string // of a part on more than two nets
-	Open   bool      // it joins nothing
-	Ohms   *unit.Resistance
-	Factor *float64 // two times out of three the truth lies within this factor
+	Line   int              // in the case file
+	Part   string           // or
+	Pins   [2]string        // of a part on more than two nets
+	Open   bool             // it joins nothing
+	Ohms   *unit.Resistance // its resistance; nil: not said
+	Factor *float64         // two times out of three the truth lies within this factor
 }
 
 func (d *decoder) tie(c *Case, n *node) {

@@ -12,9 +12,9 @@ import (
 
 // Error is a case file that cannot be taken, with where and why.
 type Error struct {
-	File string
-	Line int // 0 when the whole file is meant
-	What string
+	File string // its path
+	Line int    // 0 when the whole file is meant
+	What string // in one line, for a person
 }
 
 func (e *Error) Error() string {

@@ -5,15 +5,15 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
+
+	"ohmward/internal/atomicfile"
 )
 
-// Write writes the case, as TOML or JSON by the path's ending: first to a
-// temporary file beside it, which is then renamed, so that no half-written
-// case is ever left. Comments of an earlier file are not kept.
+// Write writes the case, as TOML or JSON by the path's ending, so that no
+// half-written case is ever left. Comments of an earlier file are lost.
 func Write(path string, c *Case) error {
 	var text []byte
 	switch strings.ToLower(filepath.Ext(path)) {
@@ -24,33 +24,7 @@ func Write(path string, c *Case) error {
 	default:
 		return &Error{File: path, What: "ends in neither .toml nor .json: a case file is one of them"}
 	}
-	return replace(path, text)
-}
-
-func replace(path string, text []byte) (err error) {
-	tmp, err := os.CreateTemp(filepath.Dir(path), ".case-*")
-	if err != nil {
-		return fileError(path, err)
-	}
-	defer func() {
-		if err != nil {
-			os.Remove(tmp.Name())
-		}
-	}()
-	_, err = tmp.Write(text)
-	if err == nil {
-		err = tmp.Sync()
-	}
-	if closing := tmp.Close(); err == nil {
-		err = closing
-	}
-	if err == nil {
-		err = os.Chmod(tmp.Name(), 0o644)
-	}
-	if err == nil {
-		err = os.Rename(tmp.Name(), path)
-	}
-	if err != nil {
+	if err := atomicfile.Write(path, text, 0o644); err != nil {
 		return fileError(path, err)
 	}
 	return nil

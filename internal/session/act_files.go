@@ -9,6 +9,7 @@ import (
 	"ohmward/internal/answer"
 	"ohmward/internal/bench"
 	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 	"ohmward/internal/record"
 )
 
@@ -90,8 +91,8 @@ func waysFor(code board.Code, file string) []answer.Option {
 
 // mendFor says what can be done about a board that failed to read.
 func mendFor(c *record.Case, failed error) *answer.MendView {
-	m := &answer.MendView{Files: board.Names(c.BoardPath()), Roles: sayable, Ways: []answer.Option{}}
-	var p *board.Problem
+	m := &answer.MendView{Files: boardread.Names(c.BoardPath()), Roles: sayable, Ways: []answer.Option{}}
+	var p *boardread.Problem
 	if errors.As(failed, &p) {
 		m.File, m.Ways = p.File, waysFor(p.Code, p.File)
 	}
@@ -139,7 +140,7 @@ func sayRole(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		return false, &answer.Error{Kind: answer.Misuse, What: "a file with = in its name can be given no role", Hint: "rename the file and bring the folder again"}
 	}
 	if a.Text != "" {
-		if err := board.CheckRole(a.Text); err != nil {
+		if err := boardread.CheckRole(a.Text); err != nil {
 			return false, &answer.Error{Kind: answer.Misuse, What: err.Error()}
 		}
 	}
@@ -154,7 +155,7 @@ func sayRole(j *Session, next *record.Case, a answer.Act) (bool, error) {
 // sayableFiles are the files that a role can be said of.
 func (j *Session) sayableFiles() []string {
 	if j.board == nil {
-		return board.Names(j.c.BoardPath())
+		return boardread.Names(j.c.BoardPath())
 	}
 	var out []string
 	for _, f := range j.board.Layout.Files {
@@ -166,7 +167,7 @@ func (j *Session) sayableFiles() []string {
 // sayCopy says which copy of a panel is read: "1", "all", or "" for not said.
 func sayCopy(_ *Session, next *record.Case, a answer.Act) (bool, error) {
 	if a.Text != "" {
-		if _, err := board.ParseCopy(a.Text); err != nil {
+		if _, err := boardread.ParseCopy(a.Text); err != nil {
 			return false, &answer.Error{Kind: answer.Misuse, What: "copy " + err.Error()}
 		}
 	}

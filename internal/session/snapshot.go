@@ -7,11 +7,11 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path"
 	"path/filepath"
 
 	"ohmward/internal/answer"
+	"ohmward/internal/atomicfile"
 	"ohmward/internal/record"
 )
 
@@ -58,9 +58,7 @@ func (j *Session) keepSnapshot() {
 		return
 	}
 	name := filepath.Join(j.folder.dir, "cases", j.id, snapshotFile)
-	if os.WriteFile(name+".new", data, 0o644) == nil {
-		_ = os.Rename(name+".new", name) // an old one does no harm: its hash tells
-	}
+	_ = atomicfile.WriteUnsynced(name, data, 0o644) // an old one does no harm: its hash tells
 }
 
 // lastSnapshot gives what was kept of a case; nil where that is of another case

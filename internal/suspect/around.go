@@ -7,7 +7,7 @@ import (
 )
 
 // around marks the cells of a coarse grid that lie near some outlines, so
-// that far longer ones may be passed over where they are not near. A grid
+// that far longer ones may be skipped where they are not near. A grid
 // over an empty zone marks nothing.
 type around struct {
 	min    geom.Point

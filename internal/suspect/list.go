@@ -13,20 +13,20 @@ import (
 // Body is a metal body (a shell, shield or screw) that the user has marked
 // and tied to one of the groups.
 type Body struct {
-	Part  string
-	Group int // 0: first group, 1: second
+	Part  string // its reference
+	Group int    // 0: first group, 1: second
 }
 
 // Question is two groups of nets that must be apart.
 type Question struct {
-	Board  *board.Board
-	Nets   *copper.Nets
-	Groups [2][]int // net indices of each group
-	Bodies []Body
-	Rates  Rates
-	Reach  float64 // widest gap, metres; 0: 0.62 mm
-	Step   float64 // metres between samples; 0: 0.2 mm
-	Most   int     // most samples; 0: 4000; the step grows to keep it
+	Board  *board.Board // that the nets are on
+	Nets   *copper.Nets // all nets of the board
+	Groups [2][]int     // net indices of each group
+	Bodies []Body       // marked metal; none: no such places
+	Rates  Rates        // of the kinds of place
+	Reach  float64      // widest gap, metres; 0: 0.62 mm
+	Step   float64      // metres between samples; 0: 0.2 mm
+	Most   int          // most samples; 0: 4000; the step grows to keep it
 }
 
 // List gives every place where the two groups could touch, most likely first,

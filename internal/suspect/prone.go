@@ -13,7 +13,7 @@ import (
 // Found is a place where a design is prone to bridging, and the two nets.
 type Found struct {
 	Site
-	Nets [2]int
+	Nets [2]int // indices of A's and B's net
 }
 
 // proneReach and proneStep are the widest gap that counts and the spacing of

@@ -9,7 +9,7 @@ type Rates struct {
 	// Gap is the rate of one millimetre of facing copper at no distance, both
 	// edges bare and soldered; it falls by e for each GapFall metres.
 	Gap     float64
-	GapFall float64
+	GapFall float64 // metres
 	// Factors on a gap.
 	HalfBare  float64 // one edge under solder mask
 	Mask      float64 // both under solder mask
@@ -20,11 +20,11 @@ type Rates struct {
 	// Part is the rate of one part of a class with pins on both groups, by
 	// the letters of its reference.
 	Part      map[string]float64
-	OtherPart float64
+	OtherPart float64 // for classes not in Part
 	// Hole is the rate of one plane clearance on a drilled hole, Layer of one
 	// square millimetre of overlap between neighbouring layers.
 	Hole  float64
-	Layer float64
+	Layer float64 // per square millimetre
 	// Metal is the rate of one millimetre of the edge of bare copper under or
 	// beside a marked body.
 	Metal float64

@@ -24,18 +24,18 @@ func (k Kind) String() string { return Names[k] }
 // Site is one sampled place where the groups could touch. A is on the first
 // group, B on the second.
 type Site struct {
-	Kind    Kind
-	LayerA  int // 0-based
-	LayerB  int
-	A, B    geom.Point
-	Gap     float64 // metres between the copper edges; 0 inside a part
-	Length  float64 // metres of facing edge this sample stands for
-	Prior   float64 // probability before any reading; all sites and elsewhere sum to 1
-	Part    string  // the part, for Part and Metal
-	Near    []string
-	Hidden  bool // under a part's body or shell
-	Covered bool // under solder mask
-	Cluster int  // samples shown as one place
+	Kind    Kind       // the class of place
+	LayerA  int        // 0-based
+	LayerB  int        // 0-based
+	A, B    geom.Point // nanometres
+	Gap     float64    // metres between the copper edges; 0 inside a part
+	Length  float64    // metres of facing edge this sample stands for
+	Prior   float64    // probability before any reading; all sites and elsewhere sum to 1
+	Part    string     // the part, for Part and Metal
+	Near    []string   // the nearest pins, as "C7.1", or none
+	Hidden  bool       // under a part's body or shell
+	Covered bool       // under solder mask
+	Cluster int        // samples shown as one place
 }
 
 // Mid gives the midpoint of the site in millimetres.

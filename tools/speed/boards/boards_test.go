@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 	"ohmward/internal/copper"
 )
 
@@ -21,7 +21,7 @@ func TestNets(t *testing.T) {
 		if err := b.Write(dir); err != nil {
 			t.Fatal(err)
 		}
-		read, err := board.Open(context.Background(), dir, board.Options{}, func(string) {})
+		read, err := boardread.Open(context.Background(), dir, boardread.Options{}, func(string) {})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -86,7 +86,7 @@ func BenchmarkRead(b *testing.B) {
 			}
 			b.ReportAllocs()
 			for b.Loop() {
-				read, err := board.Open(context.Background(), dir, board.Options{}, func(string) {})
+				read, err := boardread.Open(context.Background(), dir, boardread.Options{}, func(string) {})
 				if err != nil {
 					b.Fatal(err)
 				}

@@ -6,7 +6,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 	"ohmward/internal/copper"
 )
 
@@ -22,7 +22,7 @@ func TestLarge(t *testing.T) {
 	if err := b.WriteFile(path); err != nil {
 		t.Fatal(err)
 	}
-	read, err := board.Open(context.Background(), path, board.Options{}, func(string) {})
+	read, err := boardread.Open(context.Background(), path, boardread.Options{}, func(string) {})
 	if err != nil {
 		t.Fatal(err)
 	}

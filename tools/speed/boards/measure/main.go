@@ -19,7 +19,7 @@ import (
 	"time"
 
 	"ohmward/format/gerber"
-	"ohmward/internal/board"
+	"ohmward/internal/boardread"
 	"ohmward/internal/copper"
 	"ohmward/tools/speed/boards"
 )
@@ -63,7 +63,7 @@ type figures struct {
 // one reads a board's folder or file to nets.
 func one(folder string) error {
 	begin := time.Now()
-	b, err := board.Open(context.Background(), folder, board.Options{}, func(string) {})
+	b, err := boardread.Open(context.Background(), folder, boardread.Options{}, func(string) {})
 	if err != nil {
 		return err
 	}

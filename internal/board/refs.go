@@ -1,0 +1,44 @@
+package board
+
+import (
+	"cmp"
+	"strconv"
+
+	"ohmward/internal/nearest"
+)
+
+// NearestRef is the part whose reference a person probably meant, one with the
+// same letters before any other.
+func (b *Board) NearestRef(ref string) (string, bool) {
+	letters, _ := splitRef(ref)
+	var same, all []string
+	for _, p := range b.Parts {
+		all = append(all, p.Ref)
+		if l, _ := splitRef(p.Ref); l == letters {
+			same = append(same, p.Ref)
+		}
+	}
+	if name, near := nearest.Name(ref, same); near {
+		return name, true
+	}
+	return nearest.Name(ref, all)
+}
+
+// CompareRefs orders references as people do: C2 before C10.
+func CompareRefs(a, b string) int {
+	la, na := splitRef(a)
+	lb, nb := splitRef(b)
+	return cmp.Or(cmp.Compare(la, lb), cmp.Compare(na, nb), cmp.Compare(a, b))
+}
+
+func splitRef(s string) (string, int) {
+	i := len(s)
+	for i > 0 && s[i-1] >= '0' && s[i-1] <= '9' {
+		i--
+	}
+	n, err := strconv.Atoi(s[i:])
+	if err != nil {
+		return s, -1
+	}
+	return s[:i], n
+}

@@ -1,0 +1,53 @@
+package boardread
+
+import (
+	"ohmward/format/gerber"
+	"ohmward/geom"
+)
+
+// clearings finds the clearing objects of an image that hold a place.
+type clearings struct {
+	objects []gerber.Object
+	cells   map[[2]int64][]int32
+	wide    []int32 // those of very many cells
+}
+
+const (
+	clearCell = 1_000_000 // nanometres
+	wideClear = 4096      // cells
+)
+
+func newClearings(img *gerber.Image) *clearings {
+	c := &clearings{objects: img.Objects, cells: map[[2]int64][]int32{}}
+	for i := range img.Objects {
+		o := &img.Objects[i]
+		if o.Dark || len(o.Rings) == 0 {
+			continue
+		}
+		b := geom.Bounds(o.Rings)
+		x0, x1 := geom.FloorDiv(b.Min.X, clearCell), geom.FloorDiv(b.Max.X, clearCell)
+		y0, y1 := geom.FloorDiv(b.Min.Y, clearCell), geom.FloorDiv(b.Max.Y, clearCell)
+		if (x1-x0+1)*(y1-y0+1) > wideClear {
+			c.wide = append(c.wide, int32(i))
+			continue
+		}
+		for x := x0; x <= x1; x++ {
+			for y := y0; y <= y1; y++ {
+				c.cells[[2]int64{x, y}] = append(c.cells[[2]int64{x, y}], int32(i))
+			}
+		}
+	}
+	return c
+}
+
+// after tells whether an object painted after the i-th clears a place.
+func (c *clearings) after(i int, p geom.Point) bool {
+	for _, list := range [2][]int32{c.cells[[2]int64{geom.FloorDiv(p.X, clearCell), geom.FloorDiv(p.Y, clearCell)}], c.wide} {
+		for _, j := range list {
+			if int(j) > i && geom.Winding(c.objects[j].Rings, p) != 0 {
+				return true
+			}
+		}
+	}
+	return false
+}

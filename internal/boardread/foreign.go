@@ -1,0 +1,110 @@
+package boardread
+
+import (
+	"fmt"
+	"math"
+	"path"
+
+	"ohmward/geom"
+	"ohmward/internal/board"
+)
+
+// foreignFiles doubts files that tell of another board: a profile, a job file, a
+// parts list.
+func (a *assembly) foreignFiles() {
+	a.landsOutside()
+	a.listedSize()
+	a.foreignParts()
+}
+
+const (
+	landsOut     = 0.1       // of the lands that may lie outside the outline
+	outlineSlack = 1_000_000 // nanometres by which they may
+	outlineUsed  = 0.2       // of its area that copper's box covers at least
+)
+
+// landsOutside doubts a profile that the lands do not fit.
+func (a *assembly) landsOutside() {
+	files := a.of(useProfile)
+	if len(files) != 1 || len(a.b.Outline) == 0 {
+		return
+	}
+	outline := a.b.Outline.Bounds()
+	box := outline.Grow(outlineSlack)
+	var said []board.Doubt
+	for _, l := range a.layers {
+		lands, out := 0, 0
+		var first geom.Point
+		for _, p := range flashesOf(l) {
+			lands++
+			if !box.Holds(p) {
+				if out++; out == 1 {
+					first = p
+				}
+			}
+		}
+		if out >= fewestLands && float64(out) > landsOut*float64(lands) {
+			said = append(said, board.Doubt{File: l.path, What: fmt.Sprintf("%d of %d lands lie outside the outline, as at %s: another board's copper or profile (%s), or another origin", out, lands, place(first), files[0].path)})
+		}
+	}
+	switch {
+	case len(said) == len(a.layers):
+		a.doubt(board.Doubt{File: files[0].path, What: fmt.Sprintf("on every layer many lands lie outside the outline: %s", said[0].What)})
+		return
+	case len(said) > 0:
+		a.doubt(said...)
+		return
+	}
+	if used := a.copperBounds(); boxArea(used) < outlineUsed*boxArea(outline) {
+		a.doubt(board.Doubt{File: files[0].path, What: fmt.Sprintf("the outline is %s, but all copper lies within %s: another board's profile?", sizeOf(outline), sizeOf(used))})
+	}
+}
+
+func sizeOf(b geom.Box) string {
+	if b.Empty() {
+		return "nothing"
+	}
+	return fmt.Sprintf("%.1f x %.1f mm", float64(b.Max.X-b.Min.X)*1e-6, float64(b.Max.Y-b.Min.Y)*1e-6)
+}
+
+// jobSlack is how far the job file's size may be off the outline's, metres.
+const jobSlack = 0.5e-3
+
+// listedSize compares the job file's size with the outline's.
+func (a *assembly) listedSize() {
+	if a.job == nil || a.job.width <= 0 || a.job.height <= 0 || len(a.b.Copies) > 0 {
+		return
+	}
+	b := a.b.Outline.Bounds()
+	w, h := float64(b.Max.X-b.Min.X)*1e-9, float64(b.Max.Y-b.Min.Y)*1e-9
+	off := func(x, y float64) bool {
+		return math.Abs(x-float64(a.job.width)) > jobSlack+0.01*x || math.Abs(y-float64(a.job.height)) > jobSlack+0.01*y
+	}
+	if off(w, h) && off(h, w) {
+		a.doubt(board.Doubt{File: a.job.path, What: fmt.Sprintf("says the board is %.1f x %.1f mm, the profile %s: another board's job file or profile",
+			float64(a.job.width)*1e3, float64(a.job.height)*1e3, sizeOf(b))})
+	}
+}
+
+// foreignParts doubts parts lists most of whose parts the copper does not
+// know.
+func (a *assembly) foreignParts() {
+	own := map[string]bool{}
+	for _, p := range a.b.Pads {
+		own[a.unmarked(p.Ref)] = true
+	}
+	if len(own) < fewestSpots {
+		return
+	}
+	for _, s := range a.of(useValues) {
+		known := 0
+		for _, r := range s.table.Rows {
+			if own[r.Ref] {
+				known++
+			}
+		}
+		if n := len(s.table.Rows); n >= fewestSpots && 2*known < n {
+			a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("only %d of the %d parts in %s have pads on the board: another board's or revision's list?", known, n, path.Base(s.path))})
+		}
+	}
+}

@@ -1,0 +1,248 @@
+package boardread
+
+import (
+	"cmp"
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+
+	"ohmward/format"
+	"ohmward/internal/board"
+)
+
+// severalBoards is the error for copper of several boards in sub-folders, of
+// which one must be chosen.
+func (a *assembly) severalBoards() error {
+	type layer struct {
+		number, inner int
+		bottom        bool
+	}
+	seen := map[layer]*source{}
+	for _, s := range a.of(useCopper) {
+		if s.part || s.overridden {
+			continue
+		}
+		k := layer{s.layer, s.inner, s.bottom}
+		first, twice := seen[k]
+		if !twice {
+			seen[k] = s
+			continue
+		}
+		one, other := path.Dir(first.path), path.Dir(s.path)
+		if one == other || one == "." || first.sum == s.sum {
+			continue
+		}
+		shown := a.opt.shownAs(a.b.Name)
+		return fmt.Errorf("board: %s: several boards: %s and %s are the same copper layer: name the folder of one, as %s/%s or %s/%s",
+			a.b.Name, first.path, s.path, shown, one, shown, other)
+	}
+	return nil
+}
+
+// dropDuplicates ignores a file of a sub-folder whose twin of the same role
+// and name lies in the folder itself or in an earlier sub-folder, and files
+// whose names differ in capitals only; it is a doubt where they differ in
+// what they hold.
+func (a *assembly) dropDuplicates() {
+	type key struct {
+		use  use
+		name string
+	}
+	seen := map[key]*source{}
+	for _, s := range a.set {
+		if s.part || s.use == useNone || s.use == useOther || s.use == useValues {
+			continue
+		}
+		k := key{s.use, strings.ToLower(path.Base(s.path))}
+		first, twice := seen[k]
+		if !twice {
+			seen[k] = s
+			continue
+		}
+		if path.Dir(first.path) == path.Dir(s.path) && first.sum != s.sum {
+			continue // names that differ in capitals: two files
+		}
+		s.ignore("same name and kind as " + first.path)
+		if first.sum != s.sum {
+			a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("ignored: %s has the same name and kind", first.path)})
+		}
+	}
+}
+
+// orderCopper puts the copper files in order from top to bottom.
+func (a *assembly) orderCopper() error {
+	files := a.of(useCopper)
+	if len(files) == 0 {
+		return a.noCopper()
+	}
+	n, err := a.layerCount(files)
+	if err != nil {
+		return err
+	}
+	a.layers = make([]*source, n)
+	var inner []*source
+	put := func(i int, s *source) error {
+		if i < 1 || i > n {
+			return fmt.Errorf("board: %s: copper layer L%d of a board of %d layers", s.path, i, n)
+		}
+		if o := a.layers[i-1]; o != nil {
+			if path.Dir(o.path) != path.Dir(s.path) {
+				return fmt.Errorf("board: %s and %s: two files for copper layer L%d: if these are two boards, name the folder of one", o.path, s.path, i)
+			}
+			return fmt.Errorf("board: %s and %s: two files for copper layer L%d: leave one in the folder", o.path, s.path, i)
+		}
+		a.layers[i-1], s.layer = s, i
+		return nil
+	}
+	for _, s := range files {
+		switch {
+		case s.layer > 0:
+			err = put(s.layer, s)
+		case s.bottom:
+			err = put(n, s)
+		case s.inner > 0:
+			inner = append(inner, s)
+		default:
+			err = put(1, s)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if err := a.putInner(inner, put); err != nil {
+		return err
+	}
+	if n == 1 {
+		for _, s := range a.set {
+			if (s.use == useMask || s.use == usePaste) && s.side == board.Bottom && !s.part {
+				return fmt.Errorf("board: no copper file for the bottom, but %s is its %s: add the bottom copper, or take that file away if the board has none", s.path, s.role)
+			}
+		}
+	}
+	for i, s := range a.layers {
+		if s == nil {
+			return a.missingLayer(i+1, n)
+		}
+		s.role = fmt.Sprintf("copper L%d", i+1)
+	}
+	return nil
+}
+
+// putInner gives inner files named only by their order their layers. Names
+// count the inner layers from 1, or all layers, so that the first inner one
+// is 2.
+func (a *assembly) putInner(inner []*source, put func(int, *source) error) error {
+	if len(inner) == 0 {
+		return nil
+	}
+	slices.SortStableFunc(inner, func(x, y *source) int { return cmp.Compare(x.inner, y.inner) })
+	lowest := min(inner[0].inner, 2)
+	for k, s := range inner {
+		if k > 0 && inner[k-1].inner == s.inner {
+			return fmt.Errorf("board: %s and %s: two files for inner copper layer %d: leave one in the folder, or say in ohmward.toml which layers they are", inner[k-1].path, s.path, s.inner)
+		}
+		if err := put(s.inner-lowest+2, s); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// layerCount tells how many copper layers the files stand for.
+func (a *assembly) layerCount(files []*source) (int, error) {
+	most, low, high, n := 0, 0, 0, 0
+	bottom, open := false, false
+	for _, s := range files {
+		switch {
+		case s.layer > 0:
+			if s.layer >= most {
+				most, open = s.layer, s.edge == format.Inner
+			}
+		case s.bottom:
+			bottom = true
+		default:
+			if low == 0 || s.inner < low {
+				low = s.inner
+			}
+			high = max(high, s.inner)
+		}
+	}
+	n = most
+	if high > 0 {
+		inner := high - min(low, 2) + 2 // the number of the last inner layer
+		if inner >= n {
+			n, open = inner, true
+		}
+	}
+	switch {
+	case bottom: // one more than what is known of the layers above it
+		n = max(n+1, 2)
+	case open:
+		n++ // the last one known is an inner layer: the bottom is missing
+	}
+	if n > 64 {
+		return 0, fmt.Errorf("board: %d copper layers are more than 64: see the layer numbers of the copper files", n)
+	}
+	if a.job != nil && a.job.layers > n && a.job.layers <= 64 {
+		return 0, fmt.Errorf("board: %s lists %d copper layers, the files hold %d%s: add the missing ones", a.job.path, a.job.layers, len(files), a.missingCopper())
+	}
+	return n, nil
+}
+
+// missingCopper names the copper files that the job file lists and the set lacks.
+func (a *assembly) missingCopper() string {
+	var names []string
+	for _, f := range a.job.files {
+		if strings.HasPrefix(strings.ToLower(f.function), "copper") && !a.holds(f.path) {
+			names = append(names, f.path)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return " (missing: " + strings.Join(names, ", ") + ")"
+}
+
+func (a *assembly) holds(file string) bool {
+	return slices.ContainsFunc(a.set, func(s *source) bool {
+		return strings.EqualFold(path.Base(s.path), path.Base(strings.ReplaceAll(file, `\`, "/")))
+	})
+}
+
+func (a *assembly) missingLayer(layer, n int) error {
+	hint := ""
+	if a.job != nil {
+		hint = a.missingCopper()
+	}
+	for _, s := range a.set {
+		if s.misnamed {
+			hint = fmt.Sprintf(" (%s has the name of one, but is no Gerber file)", s.path)
+		}
+	}
+	return fmt.Errorf("board: copper layer L%d of %d has no file%s: add it", layer, n, hint)
+}
+
+func (a *assembly) noCopper() error {
+	var seen []string
+	for _, s := range a.set[:min(len(a.set), 4)] {
+		seen = append(seen, s.path)
+	}
+	return fmt.Errorf("board: %s: no copper layer among %d files (%s …): give the folder with the Gerber files",
+		a.b.Name, len(a.set), strings.Join(seen, ", "))
+}
+
+// crossCheck compares the set with the job file's list.
+func (a *assembly) crossCheck() {
+	if a.job == nil {
+		return
+	}
+	for _, f := range a.job.files {
+		if f.path != "" && !a.holds(f.path) {
+			a.doubt(board.Doubt{File: a.job.path, What: fmt.Sprintf("lists %s (%s), which is not there", f.path, f.function)})
+		}
+	}
+	if n := a.job.layers; n > 0 && n < len(a.layers) {
+		a.doubt(board.Doubt{File: a.job.path, What: fmt.Sprintf("says %d copper layers, the files hold %d", n, len(a.layers))})
+	}
+}

@@ -1,0 +1,215 @@
+package boardread
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"ohmward/format/gerber"
+	"ohmward/geom"
+	"ohmward/internal/board"
+)
+
+// joinEnds is how near the ends of outline strokes are looked for first, then
+// wider; gaps wider than joinSilent, up to a usual pen's width, are joined with
+// a doubt. All in nanometres.
+const joinEnds = 10_000
+
+// joinSilent is the widest gap that no cutter notices.
+const joinSilent = 50_000
+
+var joinLoose = []int64{joinEnds, 50_000, 300_000}
+
+// outline finds what the profile encloses: its centre lines chained into
+// closed loops, outer loops minus inner ones. When no loop holds most of
+// what is drawn, the bounding box of all lines stands in, with a doubt.
+func outline(file string, img *gerber.Image) (geom.Region, []board.Doubt) {
+	ways, loops := profileWays(img)
+	box := geom.EmptyBox()
+	for _, w := range ways {
+		for _, p := range w {
+			box = box.Extend(p)
+		}
+	}
+	for _, l := range loops {
+		box = box.Join(l.Bounds())
+	}
+	if box.Empty() {
+		return nil, []board.Doubt{{File: file, What: "the profile is empty: the board's outline is not known"}}
+	}
+	for _, tol := range joinLoose {
+		all := append(slices.Clone(loops), chain(ways, tol)...)
+		if !holdsMost(all, box) {
+			continue
+		}
+		var doubts []board.Doubt
+		if tol > joinSilent {
+			doubts = []board.Doubt{{File: file, What: fmt.Sprintf("the outline has gaps of more than %.2f mm: closed over", float64(joinSilent)*1e-6)}}
+		}
+		if r, err := nest(all); err == nil {
+			return r, doubts
+		}
+		break
+	}
+	return geom.Region{{Outer: geom.Rectangle(box)}}, []board.Doubt{{File: file, What: openOutline}}
+}
+
+const openOutline = "the outline does not close: its bounding box is taken"
+
+// profileWays splits the profile into open ways (centre lines of strokes) and
+// rings that are closed already (filled regions).
+func profileWays(img *gerber.Image) (ways [][]geom.Point, loops []geom.Ring) {
+	for i := range img.Objects {
+		o := &img.Objects[i]
+		switch {
+		case !o.Dark:
+		case o.Kind == gerber.Draw || o.Kind == gerber.Arc:
+			w := append([]geom.Point{o.At}, o.Via...)
+			w = append(w, o.To)
+			if o.Kind == gerber.Arc && o.At == o.To && len(o.Via) > 1 {
+				loops = append(loops, geom.Ring(w[:len(w)-1]))
+			} else if len(w) > 2 || o.At != o.To {
+				ways = append(ways, w)
+			}
+		case o.Kind == gerber.Fill:
+			loops = append(loops, o.Rings...)
+		}
+	}
+	return ways, loops
+}
+
+// chain joins ways end to end into closed loops; what closes on nothing is
+// left out.
+func chain(ways [][]geom.Point, tol int64) []geom.Ring {
+	type end struct{ way, side int }
+	ends := map[[2]int64][]end{}
+	key := func(p geom.Point) [2]int64 { return [2]int64{geom.FloorDiv(p.X, tol), geom.FloorDiv(p.Y, tol)} }
+	for i, w := range ways {
+		ends[key(w[0])] = append(ends[key(w[0])], end{i, 0})
+		ends[key(w[len(w)-1])] = append(ends[key(w[len(w)-1])], end{i, 1})
+	}
+	used := make([]bool, len(ways))
+	next := func(p geom.Point) (end, float64) {
+		k, best, least := key(p), end{}, -1.0
+		for x := k[0] - 1; x <= k[0]+1; x++ {
+			for y := k[1] - 1; y <= k[1]+1; y++ {
+				for _, e := range ends[[2]int64{x, y}] {
+					w := ways[e.way]
+					q := w[e.side*(len(w)-1)]
+					d := geom.Distance(p, q)
+					if !used[e.way] && d <= float64(tol) && (least < 0 || d < least) {
+						best, least = e, d
+					}
+				}
+			}
+		}
+		if least < 0 {
+			least = math.Inf(1)
+		}
+		return best, least
+	}
+	var out []geom.Ring
+	for i := range ways {
+		if used[i] {
+			continue
+		}
+		used[i] = true
+		ring := geom.Ring(slices.Clone(ways[i]))
+		for {
+			tail := ring[len(ring)-1]
+			e, far := next(tail)
+			if d := geom.Distance(tail, ring[0]); len(ring) > 2 && d <= float64(tol) && d <= far {
+				if tail == ring[0] {
+					ring = ring[:len(ring)-1]
+				}
+				out = append(out, ring)
+				break
+			}
+			if math.IsInf(far, 1) {
+				break
+			}
+			used[e.way] = true
+			w := slices.Clone(ways[e.way])
+			if e.side == 1 {
+				slices.Reverse(w)
+			}
+			if w[0] == tail {
+				w = w[1:]
+			}
+			ring = append(ring, w...)
+		}
+	}
+	return out
+}
+
+// holdsMost tells whether the loops' boxes, those of a panel together, are
+// nearly the whole box.
+func holdsMost(loops []geom.Ring, box geom.Box) bool {
+	most := 0.0
+	for _, l := range loops {
+		most += boxArea(l.Bounds())
+	}
+	return most > 0.5*boxArea(box)
+}
+
+func boxArea(b geom.Box) float64 {
+	if b.Empty() {
+		return 0
+	}
+	return float64(b.Max.X-b.Min.X) * float64(b.Max.Y-b.Min.Y)
+}
+
+// nest paints loops from the largest to the smallest: those at even depth are
+// board, those at odd depth are cut out.
+func nest(loops []geom.Ring) (geom.Region, error) {
+	size := func(r geom.Ring) float64 { return math.Abs(r.Area()) }
+	slices.SortStableFunc(loops, func(a, b geom.Ring) int { return cmp.Compare(size(b), size(a)) })
+	var coats []geom.Coat
+	for i, l := range loops {
+		depth := 0
+		if in := geom.InsidePoints([]geom.Ring{l}); len(in) > 0 {
+			for _, m := range loops[:i] {
+				if geom.Winding([]geom.Ring{m}, in[0]) != 0 {
+					depth++
+				}
+			}
+		}
+		coats = append(coats, geom.Coat{Dark: depth%2 == 0, Rings: []geom.Ring{l}})
+	}
+	return geom.PaintBounded(coats)
+}
+
+// bestOutline chooses among profile files: the one that closes and holds most
+// of the lands; of equals the first.
+func (a *assembly) bestOutline(files []*source) (*source, geom.Region, []board.Doubt) {
+	lands := sample(a.lands, 2000)
+	var best *source
+	var region geom.Region
+	var doubts []board.Doubt
+	most := -1
+	for _, s := range files {
+		r, d := outline(s.path, s.img)
+		score := 0
+		if len(r) > 0 {
+			score++
+		}
+		if len(d) == 0 {
+			score++
+		}
+		held := 0
+		box := r.Bounds()
+		for _, p := range lands {
+			if box.Holds(p) {
+				held++
+			}
+		}
+		if len(lands) > 0 {
+			score += 10 * held / len(lands)
+		}
+		if score > most {
+			best, region, doubts, most = s, r, d, score
+		}
+	}
+	return best, region, doubts
+}
