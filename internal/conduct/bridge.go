@@ -12,8 +12,7 @@ import (
 // probePieces and sitePieces are how finely the rims of a probe's and a
 // bridge's contact are cut: enough for 0.005 mohm on tracks narrower than the
 // disc where the mesh follows it. Sites are taken as the mesh has them, up to a
-// quarter of a square low (docs/validation.md), but for those that Layers.Sharp
-// names.
+// quarter of a square low (docs/validation.md).
 const (
 	probePieces = 8
 	sitePieces  = 4
@@ -23,9 +22,6 @@ const (
 type Bridge struct {
 	Models [2]*Model
 	Sites  [2]*Contacts // the bridge's contact on each group, in one order
-
-	whole *Bridge // of which Sites are some, to be mended
-	which []int   // those among its sites
 
 	once   [2]sync.Once
 	across [2][]float64 // potential across each tie for unit current into each site
@@ -159,9 +155,6 @@ func (b *Bridge) part(r Reading, g int, crossing bool, prepare func(*Model, []Di
 	var err error
 	if p.probes, err = prepare(b.Models[g], discs, probePieces); err != nil {
 		return nil, err
-	}
-	if b.whole != nil {
-		p.sites = b.whole.Sites[g].sharpened(b.which, p.probes)
 	}
 	ties := b.Models[g].tiePaths()
 	p.tieProbe = sparse.Gram(ties, p.probes.balanced().paths)

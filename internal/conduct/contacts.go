@@ -22,8 +22,6 @@ type Contacts struct {
 	plain   []bool  // of each: taken as the mesh has it, also where that does not follow it
 	spaces  []*felt // the nodal space, then the edge space where there is one
 
-	sharp sharpness
-
 	selfOnce sync.Once
 	self     [][]float64
 

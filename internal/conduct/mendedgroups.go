@@ -27,18 +27,9 @@ const mostPatches = 64
 // patch gives the patch of some contacts on a sheet, nil where there can be
 // none.
 func (m *Model) patch(sheet int, discs []Disc) *patch {
-	return m.patches.get("", sheet, discs, m.newPatch)
-}
-
-// plainPatch gives the patch in which some contacts are plain copper.
-func (m *Model) plainPatch(sheet int, discs []Disc) *patch {
-	return m.patches.get("plain ", sheet, discs, m.newPlainPatch)
-}
-
-// get looks a patch up, and makes it where it is not kept.
-func (s *patchStore) get(kind string, sheet int, discs []Disc, make func(int, []Disc) *patch) *patch {
+	s := m.patches
 	var key strings.Builder
-	fmt.Fprint(&key, kind, sheet)
+	fmt.Fprint(&key, sheet)
 	for _, d := range discs {
 		fmt.Fprint(&key, " ", d.At.X, d.At.Y, d.Diameter)
 	}
@@ -54,7 +45,7 @@ func (s *patchStore) get(kind string, sheet int, discs []Disc, make func(int, []
 		}
 	}
 	s.mu.Unlock()
-	entry.once.Do(func() { entry.patch = make(sheet, discs) })
+	entry.once.Do(func() { entry.patch = m.newPatch(sheet, discs) })
 	return entry.patch
 }
 

@@ -25,8 +25,6 @@ import (
 type patch struct {
 	sheet int
 	discs []Disc
-	plain bool // the contacts are plain copper, with a mesh that follows them
-	rims  []rimGreen
 	taken map[int]bool
 	inner map[int32]bool // unknowns of the triangles taken out, but for the ports
 	ports []int32        // unknowns, ascending

@@ -71,10 +71,7 @@ func (m *Model) newFinePatch(p *patch, cut cutting) (*finePatch, error) {
 	}
 	f := &finePatch{quadMesh: newQuadMesh(fine), mesh: fine, ports: len(p.ports)}
 	f.tie = make([][]share, len(f.x))
-	var bonds [][2]int
-	if !p.plain {
-		bonds = f.holdDiscs(p, m)
-	}
+	bonds := f.holdDiscs(p, m)
 	if !f.holdSeams(p, cut, &bonds) {
 		return nil, errPatch
 	}
@@ -311,10 +308,6 @@ func (f *finePatch) addResistor(b *sparse.Builder, k []float64, r resistor) {
 func (f *finePatch) contacts(k []float64) error {
 	n, columns := f.ports, f.ports+len(f.disc)
 	c := columns - n
-	if c == 0 {
-		f.across = k
-		return nil
-	}
 	cc := make([]float64, c*c)
 	for i := range c {
 		for j := range c {

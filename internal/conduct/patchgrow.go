@@ -16,14 +16,11 @@ import (
 // triangles instead of steps lets it get through a neck of slivers; and wide
 // copper, where the current thins out, keeps it small.
 //
-// Where only the contact itself is to be mended, nearDepth rows are all.
-//
 // What is left is 0.007 square or less on the shapes of TestHardContacts and
 // TestFreshContacts, the mesh's own error in the copper that the patch does not
 // reach included.
 const (
 	patchDepth = 3
-	nearDepth  = 4
 	patchMost  = 400
 	patchShare = 0.1
 	patchLeft  = 0.002
@@ -41,14 +38,6 @@ func (m *Model) takeOut(sheet int, taken map[int]bool, discs ...Disc) {
 		g.shrink(least, err)
 	}
 	g.close(taken)
-}
-
-// takeOutNear marks no more than the triangles under some contacts and the
-// nearest around them.
-func (m *Model) takeOutNear(sheet int, taken map[int]bool, discs ...Disc) {
-	if g, _ := m.under(sheet, discs, nearDepth); g != nil {
-		g.close(taken)
-	}
 }
 
 // under takes the triangles under contacts and so many rows more around them;

@@ -91,13 +91,3 @@ func (p *Prediction) sum() []float64 {
 	}
 	return out
 }
-
-// Sharp gives the same for some of the sites alone, in their order, each with
-// its contacts mended (see sharp.go).
-func (l *Layers) Sharp(sites []int) *Layers {
-	out := &Layers{base: l.base.sharp(sites)}
-	for _, b := range l.varied {
-		out.varied = append(out.varied, b.sharp(sites))
-	}
-	return out
-}
