@@ -259,7 +259,7 @@ func (c *Contacts) addGap(share [][]float64, pair [2]int) error {
 
 // potential is the whole solution in a space for unit current from one
 // contact of a pair to the other, both equipotential, and their resistance.
-func (f *felt) potential(c *Contacts, pair [2]int) (u []float64, ohms float64, err error) {
+func (f *contactSpace) potential(c *Contacts, pair [2]int) (u []float64, ohms float64, err error) {
 	arcs, g, owner := f.gather(c, pair[:])
 	current, err := currents(g, owner, []float64{1, -1})
 	if err != nil {
@@ -270,7 +270,7 @@ func (f *felt) potential(c *Contacts, pair [2]int) (u []float64, ohms float64, e
 }
 
 // driven is the potential for currents into arcs, and the power.
-func (f *felt) driven(arcs []arc, current []float64) (u []float64, watts float64) {
+func (f *contactSpace) driven(arcs []arc, current []float64) (u []float64, watts float64) {
 	u = make([]float64, len(f.space.x))
 	for a, arc := range arcs {
 		for k, i := range arc.Index {

@@ -92,10 +92,10 @@ func (m *Model) meshedBits(s *space, sheet int, d Disc) []bit {
 }
 
 // rimSamples is the number of points at which the rim of a contact that the
-// mesh does not follow is felt.
+// mesh does not follow is sampled.
 const rimSamples = 48
 
-// sampledBits feels the disc's rim at evenly spaced points.
+// sampledBits takes the rim of a disc at evenly spaced points.
 func (m *Model) sampledBits(s *space, sheet int, d Disc) []bit {
 	r := float64(d.Diameter) / 2 * 1e-9
 	x, y := float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9

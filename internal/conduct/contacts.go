@@ -20,7 +20,7 @@ type Contacts struct {
 	Discs   []Disc
 	touched [][]int // the plated holes that each takes along
 	plain   []bool  // of each: taken as the mesh has it, also where that does not follow it
-	spaces  []*felt // the nodal space, then the edge space where there is one
+	spaces  []*contactSpace // the nodal space, then the edge space where there is one
 
 	selfOnce sync.Once
 	self     [][]float64
@@ -29,9 +29,9 @@ type Contacts struct {
 	balance     balance
 }
 
-// felt is what a space knows of the contacts: the arcs of each and their
+// contactSpace is what a space knows of the contacts: the arcs of each and their
 // forward solutions.
-type felt struct {
+type contactSpace struct {
 	space *space
 	arcs  [][]arc
 	paths [][]sparse.Path
@@ -75,7 +75,7 @@ func (m *Model) prepare(discs []Disc, pieces int, plain []bool) (*Contacts, erro
 		c.touched = append(c.touched, m.rims.touched(d))
 	}
 	for _, s := range m.spaces() {
-		f, err := c.feel(s, pieces)
+		f, err := c.prepareSpace(s, pieces)
 		if err != nil {
 			return nil, err
 		}
@@ -91,9 +91,9 @@ func (m *Model) spaces() []*space {
 	return []*space{m.nodal, m.edge}
 }
 
-func (c *Contacts) feel(s *space, pieces int) (*felt, error) {
+func (c *Contacts) prepareSpace(s *space, pieces int) (*contactSpace, error) {
 	m := c.model
-	f := &felt{space: s, arcs: make([][]arc, len(c.Discs))}
+	f := &contactSpace{space: s, arcs: make([][]arc, len(c.Discs))}
 	for i, d := range c.Discs {
 		arcs, err := m.arcs(s, d, pieces)
 		if err != nil {
@@ -106,7 +106,7 @@ func (c *Contacts) feel(s *space, pieces int) (*felt, error) {
 }
 
 // solve finds the forward solutions of all arcs.
-func (f *felt) solve() {
+func (f *contactSpace) solve() {
 	var all []sparse.Vector
 	for _, arcs := range f.arcs {
 		all = append(all, arcs...)
@@ -211,7 +211,7 @@ func (c *Contacts) Impedance(contacts []int) ([][]float64, error) {
 // impedance reduces the arcs of the contacts to one potential each:
 // with G the arcs' Green's function and E the 0/1 matrix of arcs to contacts,
 // Z = (E' G^-1 E)^-1.
-func (f *felt) impedance(c *Contacts, contacts []int) ([][]float64, error) {
+func (f *contactSpace) impedance(c *Contacts, contacts []int) ([][]float64, error) {
 	cluster, n := c.clusters(contacts)
 	if err := f.joined(contacts); err != nil {
 		return nil, err
@@ -235,7 +235,7 @@ func (f *felt) impedance(c *Contacts, contacts []int) ([][]float64, error) {
 }
 
 // joined checks that copper joins all of the contacts.
-func (f *felt) joined(contacts []int) error {
+func (f *contactSpace) joined(contacts []int) error {
 	for _, i := range contacts {
 		if f.component(i) != f.component(contacts[0]) {
 			return ErrApart
@@ -245,7 +245,7 @@ func (f *felt) joined(contacts []int) error {
 }
 
 // component is the connected piece of copper that a contact stands on.
-func (f *felt) component(i int) int32 { return f.space.component[f.arcs[i][0].Index[0]] }
+func (f *contactSpace) component(i int) int32 { return f.space.component[f.arcs[i][0].Index[0]] }
 
 // member is a contact of a reading, and which of its arcs count.
 type member struct {
@@ -256,7 +256,7 @@ type member struct {
 // gather lists the arcs of some contacts, their Green's function (row-major)
 // and, for each, which of the contacts it belongs to. An unknown that stands
 // for a whole rim comes once, and so does a contact that is named twice.
-func (f *felt) gather(c *Contacts, contacts []int) (arcs []arc, g []float64, owner []int) {
+func (f *contactSpace) gather(c *Contacts, contacts []int) (arcs []arc, g []float64, owner []int) {
 	if !f.space.onEdges && c.mends(contacts) {
 		if arcs, g, owner, ok := f.gatherMended(c, contacts); ok {
 			return arcs, g, owner
@@ -287,7 +287,7 @@ func (f *felt) gather(c *Contacts, contacts []int) (arcs []arc, g []float64, own
 
 // green fills the Green's function of n arcs block by block: a contact's own
 // block is kept, so that a further pair costs only what lies between its two.
-func (f *felt) green(members []member, n int) []float64 {
+func (f *contactSpace) green(members []member, n int) []float64 {
 	g := make([]float64, n*n)
 	row := 0
 	for k, a := range members {

@@ -23,7 +23,7 @@ type mending struct {
 }
 
 // mend puts patches into the mesh.
-func (f *felt) mend(m *Model, patches []*patch) (*mending, bool) {
+func (f *contactSpace) mend(m *Model, patches []*patch) (*mending, bool) {
 	seen := map[int32]bool{}
 	for _, p := range patches {
 		for _, u := range p.ports {
@@ -180,7 +180,7 @@ type sourceSet struct {
 	bent    []float64 // W times that
 }
 
-func (f *felt) solveSources(md *mending, sources []source) *sourceSet {
+func (f *contactSpace) solveSources(md *mending, sources []source) *sourceSet {
 	s := &sourceSet{sources: sources}
 	var vectors []sparse.Vector
 	for _, a := range sources {

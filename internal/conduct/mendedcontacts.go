@@ -9,7 +9,7 @@ func (c *Contacts) mends(contacts []int) bool {
 
 // spacesFor is the spaces that tell about some contacts: patches mend the nodal
 // one alone.
-func (c *Contacts) spacesFor(contacts []int) []*felt {
+func (c *Contacts) spacesFor(contacts []int) []*contactSpace {
 	if c.mends(contacts) {
 		return c.spaces[:1]
 	}
@@ -28,7 +28,7 @@ func (m *Model) patchable(d Disc) bool {
 
 // gatherMended is gather with the contacts' patches put in; the arcs are the
 // currents that do the same outside of them.
-func (f *felt) gatherMended(c *Contacts, contacts []int) (arcs []arc, g []float64, owner []int, ok bool) {
+func (f *contactSpace) gatherMended(c *Contacts, contacts []int) (arcs []arc, g []float64, owner []int, ok bool) {
 	md, ok := f.mend(c.model, c.patchesFor(contacts))
 	if !ok {
 		return nil, nil, nil, false

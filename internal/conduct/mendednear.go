@@ -7,7 +7,7 @@ import (
 )
 
 // feltSources are the arcs of a contact that no patch follows but that reaches
-// into one: felt on the fine mesh there, on the mesh as it is elsewhere.
+// into one: sampled on the fine mesh there, on the mesh as it is elsewhere.
 func (md *mending) feltSources(m *Model, d Disc, pieces int) []source {
 	r := float64(d.Diameter) / 2 * 1e-9
 	x, y := float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9

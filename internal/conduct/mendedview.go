@@ -41,7 +41,7 @@ func (v *View) mend() bool {
 
 // mendSites fills in what concerns the sites: from the contacts, by what they
 // do on the mesh as it is; and each one by itself. A site that reaches into a
-// patch is felt there.
+// patch is evaluated there.
 func (v *View) mendSites(md *mending, contacts []source, loads []sparse.Path) {
 	m, g := v.contacts.model, v.sites.spaces[0]
 	v.siteArcs = slices.Clone(g.arcs)

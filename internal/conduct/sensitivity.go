@@ -73,8 +73,8 @@ func (b *Bridge) Sensitivity(r Reading, site int) (*Sensitivity, error) {
 // reading's current and for unit current at its volt contacts. What patches add
 // beyond the mesh goes to their layers.
 func (p *part) potentials(site int, layers map[int]float64) (c, v []float64, err error) {
-	m, f := p.probes.model, &felt{space: p.probes.model.nodal}
-	both := &Contacts{model: m, spaces: []*felt{f}}
+	m, f := p.probes.model, &contactSpace{space: p.probes.model.nodal}
+	both := &Contacts{model: m, spaces: []*contactSpace{f}}
 	last := len(p.probes.Discs)
 	current, volts := p.current[:last], p.volts[:last]
 	f.arcs = append(f.arcs, p.probes.spaces[0].arcs...)

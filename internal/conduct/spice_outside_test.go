@@ -185,7 +185,7 @@ func (d *deck) addReduced(t *testing.T, z [][]float64, nodes []string) {
 }
 
 // touch is a contact of a reduced network: a node, its disc, and into how many
-// arcs its rim is cut; 0 for a tie's end, which feels the mean of its rim.
+// arcs its rim is cut; 0 for a tie's end, which takes the mean of its rim.
 type touch struct {
 	node   string
 	disc   Disc
@@ -196,7 +196,7 @@ type touch struct {
 func (d *deck) addCopper(t *testing.T, m *Model, at []touch) {
 	t.Helper()
 	c := &Contacts{model: m}
-	f := &felt{space: m.nodal}
+	f := &contactSpace{space: m.nodal}
 	var all []int
 	var nodes []string
 	for i, x := range at {
@@ -215,7 +215,7 @@ func (d *deck) addCopper(t *testing.T, m *Model, at []touch) {
 		all, nodes = append(all, i), append(nodes, x.node)
 	}
 	f.solve()
-	c.spaces = []*felt{f}
+	c.spaces = []*contactSpace{f}
 	z, err := c.Impedance(all)
 	if err != nil {
 		t.Fatal(err)

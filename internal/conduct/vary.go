@@ -21,13 +21,13 @@ func (m *Model) Vary(layers []int, factor float64) (*Model, error) {
 // on gives the same contacts on a model of the same mesh.
 func (c *Contacts) on(m *Model) *Contacts {
 	out := &Contacts{model: m, Discs: c.Discs, touched: c.touched, plain: c.plain}
-	f := &felt{space: m.nodal, arcs: c.spaces[0].arcs}
+	f := &contactSpace{space: m.nodal, arcs: c.spaces[0].arcs}
 	f.solve()
-	out.spaces = []*felt{f}
+	out.spaces = []*contactSpace{f}
 	return out
 }
 
-// thinner is the factor by which Layers makes copper thinner to feel its
+// thinner is the factor by which Layers makes copper thinner to find its
 // share of a reading.
 const thinner = 0.95
 
