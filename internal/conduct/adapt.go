@@ -126,12 +126,12 @@ func (c *Contacts) bounds(r fourDiscs) (b Bounds, scale float64, err error) {
 	return c.bracketed(t), t.scale(), nil
 }
 
-// aimed is the share of the allowed brackets that refinement aims at: corners
+// aimShare is the share of the allowed brackets that refinement aims at: corners
 // converge more slowly than it reckons with.
-const aimed = 0.6
+const aimShare = 0.6
 
-// deepest is how often one round of refinement halves an edge at most.
-const deepest = 3
+// mostHalvings is how often one round of refinement halves an edge at most.
+const mostHalvings = 3
 
 // refinement asks for shorter edges in the triangles that hold most of the
 // readings' brackets: by the hypercircle identity of Prager and Synge,
@@ -155,13 +155,13 @@ func (c *Contacts) refinement(readings []fourDiscs, accuracy float64) ([]SheetSi
 			return nil, err
 		}
 	}
-	allowed := aimed * float64(len(readings)) * 2 * max(accuracy-leastBracket, accuracy/4) / shareAt(2*accuracy)
+	allowed := aimShare * float64(len(readings)) * 2 * max(accuracy-leastBracket, accuracy/4) / shareAt(2*accuracy)
 	least := threshold(share, allowed)
 	var sizes []SheetSize
 	for i, gaps := range share {
 		for t, g := range gaps {
 			if n := halvings(g, least); n > 0 {
-				sizes = append(sizes, SheetSize{Layer: c.model.Group.Sheets[i].Layer, Size: shorter(c.model.meshes[i], t, n)})
+				sizes = append(sizes, SheetSize{Layer: c.model.Group.Sheets[i].Layer, Size: halvedSize(c.model.meshes[i], t, n)})
 			}
 		}
 	}
@@ -172,7 +172,7 @@ func (c *Contacts) refinement(readings []fourDiscs, accuracy float64) ([]SheetSi
 // below the threshold.
 func halvings(gap, least float64) int {
 	n := 0
-	for ; gap > least && n < deepest; n++ {
+	for ; gap > least && n < mostHalvings; n++ {
 		gap /= 8 // for each of the four parts: a sixteenth on smooth ground, less at a corner
 	}
 	return n
@@ -206,8 +206,8 @@ func threshold(share [][]float64, allowed float64) float64 {
 	return min(low, most/1.001)
 }
 
-// shorter asks for a triangle's edge length to be halved n times within it.
-func shorter(ms *mesh.Mesh, t, n int) mesh.Size {
+// halvedSize asks for a triangle's edge length to be halved n times within it.
+func halvedSize(ms *mesh.Mesh, t, n int) mesh.Size {
 	tri := ms.Triangle[t]
 	var x, y, edge float64
 	for k := range 3 {

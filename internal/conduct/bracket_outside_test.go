@@ -134,8 +134,8 @@ func (c *bracketCount) judge(t *testing.T, name string, draws int) {
 }
 
 // TestBracketBesideHairline: a contact as wide as its track's round end leaves
-// hairs of copper beside its rim. A bent track with one was 0.3 % off, and no
-// refining narrowed its bracket, since thin faces beside the hairs stayed.
+// slivers of copper beside its rim. A bent track with one was 0.3 % off, and no
+// refining narrowed its bracket, since thin faces beside the slivers stayed.
 func TestBracketBesideHairline(t *testing.T) {
 	const within = 0.001
 	shape, _ := drawShape(t, 73)

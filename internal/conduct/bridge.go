@@ -37,7 +37,7 @@ func NewBridge(ctx context.Context, models [2]*Model, discs [2][]Disc) (*Bridge,
 			return nil, err
 		}
 		var err error
-		if b.Sites[g], err = m.prepareRough(discs[g], sitePieces); err != nil {
+		if b.Sites[g], err = m.prepareUnrefined(discs[g], sitePieces); err != nil {
 			return nil, err
 		}
 	}

@@ -26,7 +26,7 @@ func discAt(x, y float64) Disc { return Disc{At: geom.FromMM(x, y), Diameter: 30
 // A contact is right however its rim is cut: on tracks narrower, as wide and
 // wider than the disc, and at an edge. Where the mesh follows the rim the bound
 // is 0.02 square (0.01 mohm on 35 um copper) and the mesh's own 0.4 %; so it is
-// where patches mend it. A suspect's contact is as the mesh has it (its own
+// where patches refine it. A suspect's contact is as the mesh has it (its own
 // resistance is unknown anyway) and up to 0.03 square low at each end.
 func TestContactCuts(t *testing.T) {
 	for _, c := range []struct {
@@ -58,7 +58,7 @@ func TestContactCuts(t *testing.T) {
 				}
 			}
 			for _, pieces := range []int{8, 4} {
-				c, err := free.prepareRough(discs, pieces)
+				c, err := free.prepareUnrefined(discs, pieces)
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -16,11 +16,11 @@ var ErrApart = errors.New("the places are not connected by copper")
 
 // Contacts are places prepared for resistances between any of them.
 type Contacts struct {
-	model   *Model
-	Discs   []Disc
-	touched [][]int // the plated holes that each takes along
-	plain   []bool  // of each: taken as the mesh has it, also where that does not follow it
-	spaces  []*contactSpace // the nodal space, then the edge space where there is one
+	model     *Model
+	Discs     []Disc
+	touched   [][]int         // the plated holes that each takes along
+	unrefined []bool          // of each: taken as the mesh has it, also where that does not follow it
+	spaces    []*contactSpace // the nodal space, then the edge space where there is one
 
 	selfOnce sync.Once
 	self     [][]float64
@@ -35,19 +35,19 @@ type contactSpace struct {
 	space *space
 	arcs  [][]arc
 	paths [][]sparse.Path
-	own   []func() known // of each contact, worked out when first asked for
+	own   []func() contactGreen // of each contact, worked out when first asked for
 }
 
-// known is what the answers for one contact have in common: its forward
+// contactGreen is what the answers for one contact have in common: its forward
 // solutions ready for products, and its own Green's function.
-type known struct {
+type contactGreen struct {
 	paths *sparse.Bundle
 	green []float64
 }
 
 // Prepare solves for every contact. A contact that the mesh follows is cut into
 // at most pieces arcs (0: as finely as the mesh has it), all at one potential;
-// one that it does not follow is mended by a patch.
+// one that it does not follow is refined by a patch.
 func (m *Model) Prepare(discs []Disc, pieces int) (*Contacts, error) {
 	plain := make([]bool, len(discs))
 	err := eachOnCores(context.Background(), len(discs), func(i int) error {
@@ -60,8 +60,8 @@ func (m *Model) Prepare(discs []Disc, pieces int) (*Contacts, error) {
 	return m.prepare(discs, pieces, plain)
 }
 
-// prepareRough takes all contacts as the mesh has them.
-func (m *Model) prepareRough(discs []Disc, pieces int) (*Contacts, error) {
+// prepareUnrefined takes all contacts as the mesh has them.
+func (m *Model) prepareUnrefined(discs []Disc, pieces int) (*Contacts, error) {
 	plain := make([]bool, len(discs))
 	for i := range plain {
 		plain[i] = true
@@ -70,7 +70,7 @@ func (m *Model) prepareRough(discs []Disc, pieces int) (*Contacts, error) {
 }
 
 func (m *Model) prepare(discs []Disc, pieces int, plain []bool) (*Contacts, error) {
-	c := &Contacts{model: m, Discs: discs, plain: plain}
+	c := &Contacts{model: m, Discs: discs, unrefined: plain}
 	for _, d := range discs {
 		c.touched = append(c.touched, m.rims.touched(d))
 	}
@@ -116,11 +116,11 @@ func (f *contactSpace) solve() {
 	for i, arcs := range f.arcs {
 		f.paths[i], paths = paths[:len(arcs):len(arcs)], paths[len(arcs):]
 	}
-	f.own = make([]func() known, len(f.arcs))
+	f.own = make([]func() contactGreen, len(f.arcs))
 	for i, p := range f.paths {
-		f.own[i] = sync.OnceValue(func() known {
+		f.own[i] = sync.OnceValue(func() contactGreen {
 			b := sparse.NewBundle(p)
-			return known{b, b.Gram(b)}
+			return contactGreen{b, b.Gram(b)}
 		})
 	}
 }
@@ -139,8 +139,8 @@ func (c *Contacts) Resistance(i, j int) (Bounds, error) {
 	if c.overlap(i, c, j) {
 		return Bounds{}, nil
 	}
-	if c.mends([]int{i, j}) {
-		return c.mendedResistance(i, j)
+	if c.refines([]int{i, j}) {
+		return c.refinedResistance(i, j)
 	}
 	var r []float64
 	for _, f := range c.spaces {
@@ -187,7 +187,7 @@ func between(lower, upper float64) Bounds {
 
 // Impedance gives the potentials (ohms, any common datum) of the listed
 // contacts for unit current into each, all of them equipotential at once. It
-// takes the mean of both spaces where both are solved and none is mended.
+// takes the mean of both spaces where both are solved and none is refined.
 func (c *Contacts) Impedance(contacts []int) ([][]float64, error) {
 	var sum [][]float64
 	for _, f := range c.spacesFor(contacts) {
@@ -257,8 +257,8 @@ type member struct {
 // and, for each, which of the contacts it belongs to. An unknown that stands
 // for a whole rim comes once, and so does a contact that is named twice.
 func (f *contactSpace) gather(c *Contacts, contacts []int) (arcs []arc, g []float64, owner []int) {
-	if !f.space.onEdges && c.mends(contacts) {
-		if arcs, g, owner, ok := f.gatherMended(c, contacts); ok {
+	if !f.space.onEdges && c.refines(contacts) {
+		if arcs, g, owner, ok := f.gatherRefined(c, contacts); ok {
 			return arcs, g, owner
 		}
 	}

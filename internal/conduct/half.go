@@ -34,7 +34,7 @@ func (l *Layers) Half(g int, r Reading) (rows, ties [][]float64, err error) {
 			return nil, nil, err
 		}
 		for s := range row {
-			row[s] = (row[s] - whole[s]) / (1/thinner - 1)
+			row[s] = (row[s] - whole[s]) / (1/thinFactor - 1)
 			if whole[s] >= farOhms {
 				row[s] = 0
 			}

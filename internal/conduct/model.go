@@ -127,7 +127,7 @@ func (m *Model) meshInput(sheet Sheet, o Options) (in mesh.Input, curved []Disc)
 		Region: sheet.Copper, MaxEdge: o.MaxEdge, Grading: o.Grading,
 		MinAngle: o.MinAngle, Simplify: max(0, o.Simplify),
 	}
-	led := sync.OnceValue(func() *rimmer { return newRimmer(sheet, m.rims) })
+	led := sync.OnceValue(func() *rimTracer { return newRimTracer(sheet, m.rims) })
 	for _, d := range o.Discs {
 		if d.Layer == sheet.Layer && d.Diameter > 0 {
 			in.Curves = append(in.Curves, closed(led().rim(d)))
@@ -192,7 +192,7 @@ const rimSides = 24
 // rim is the contact's outline: a polygon of the disc's area, whose spreading
 // resistance is the disc's to better than a part in a thousand. Its corners
 // point along the axes and the diagonals, so that on copper just as wide as
-// the disc they cut the outline instead of leaving a hair of copper beside it.
+// the disc they cut the outline instead of leaving a sliver of copper beside it.
 func (d Disc) rim() geom.Ring {
 	step := 2 * math.Pi / rimSides
 	r := float64(d.Diameter) / 2 * math.Sqrt(step/math.Sin(step))

@@ -81,14 +81,14 @@ func (p *part) potentials(site int, layers map[int]float64) (c, v []float64, err
 	f.own = append(f.own, p.probes.spaces[0].own...)
 	both.Discs = append(both.Discs, p.probes.Discs...)
 	both.touched = append(both.touched, p.probes.touched...)
-	both.plain = append(both.plain, p.probes.plain...)
+	both.unrefined = append(both.unrefined, p.probes.unrefined...)
 	if p.current[last] != 0 || p.volts[last] != 0 {
 		current, volts = p.current, p.volts
 		f.arcs = append(f.arcs, p.sites.spaces[0].arcs[site])
 		f.own = append(f.own, p.sites.spaces[0].own[site])
 		both.Discs = append(both.Discs, p.sites.Discs[site])
 		both.touched = append(both.touched, p.sites.touched[site])
-		both.plain = append(both.plain, true)
+		both.unrefined = append(both.unrefined, true)
 	}
 	all := make([]int, len(both.Discs))
 	for i := range all {
@@ -116,7 +116,7 @@ func (p *part) potentials(site int, layers map[int]float64) (c, v []float64, err
 		flows[k] = into
 		u[k], _ = f.driven(arcs, into)
 	}
-	if both.mends(all) {
+	if both.refines(all) {
 		paths := f.space.factor.ForwardMany(arcs)
 		for i, mesh := range sparse.Gram(paths, paths) {
 			a, b := i/len(arcs), i%len(arcs)

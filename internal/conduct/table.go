@@ -57,8 +57,8 @@ func (c *Contacts) newBalance() balance {
 	b := balance{self: make([]float64, len(c.Discs))}
 	for i, g := range c.selves() {
 		paths := c.spaces[0].paths[i]
-		if c.mends([]int{i}) {
-			paths, g = c.mendedSelf(i)
+		if c.refines([]int{i}) {
+			paths, g = c.refinedSelf(i)
 		}
 		w := equilibrium(g, len(paths))
 		for k, v := range w {

@@ -119,11 +119,11 @@ func TestTipAmongSuspects(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	rough, err := m.prepareRough(sites, sitePieces)
+	unrefined, err := m.prepareUnrefined(sites, sitePieces)
 	if err != nil {
 		t.Fatal(err)
 	}
-	view := c.View(rough)
+	view := c.View(unrefined)
 	for s, d := range sites {
 		fine, err := Build(context.Background(), g, Options{Discs: []Disc{tip, d}, MaxEdge: 60_000, Edge: true})
 		if err != nil {
@@ -151,7 +151,7 @@ func TestTipAmongSuspects(t *testing.T) {
 
 // Where no patch can be made a contact stays as the mesh has it, and its bracket
 // says how little that is worth: it holds the truth on a mesh that knows nothing
-// of it, too, and so does the narrow one of a mended contact on an even mesh.
+// of it, too, and so does the narrow one of a refined contact on an even mesh.
 func TestContactBrackets(t *testing.T) {
 	var lowest float64
 	for _, h := range hardFamily(3, 16) {
@@ -162,7 +162,7 @@ func TestContactBrackets(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			prepare := m.prepareRough
+			prepare := m.prepareUnrefined
 			if o.MaxEdge > 0 {
 				prepare = m.Prepare
 			}
@@ -180,8 +180,8 @@ func TestContactBrackets(t *testing.T) {
 			lowest = math.Min(lowest, b.Ohms-want.Ohms)
 		}
 	}
-	t.Logf("unmended, the lowest is %.2f squares off", lowest)
+	t.Logf("unrefined, the lowest is %.2f squares off", lowest)
 	if lowest > -0.1 {
-		t.Errorf("unmended contacts are off by %.3f at most: the wide bracket serves nothing", lowest)
+		t.Errorf("unrefined contacts are off by %.3f at most: the wide bracket serves nothing", lowest)
 	}
 }

@@ -20,16 +20,16 @@ func (m *Model) Vary(layers []int, factor float64) (*Model, error) {
 
 // on gives the same contacts on a model of the same mesh.
 func (c *Contacts) on(m *Model) *Contacts {
-	out := &Contacts{model: m, Discs: c.Discs, touched: c.touched, plain: c.plain}
+	out := &Contacts{model: m, Discs: c.Discs, touched: c.touched, unrefined: c.unrefined}
 	f := &contactSpace{space: m.nodal, arcs: c.spaces[0].arcs}
 	f.solve()
 	out.spaces = []*contactSpace{f}
 	return out
 }
 
-// thinner is the factor by which Layers makes copper thinner to find its
+// thinFactor is the factor by which Layers makes copper thinner to find its
 // share of a reading.
-const thinner = 0.95
+const thinFactor = 0.95
 
 // Layers are bridges that differ from one in the thickness of some layers.
 type Layers struct {
@@ -43,7 +43,7 @@ func (b *Bridge) Layers(ctx context.Context, sets [][]int) (*Layers, error) {
 	for i, set := range sets {
 		var models [2]*Model
 		err := eachOnCores(ctx, len(models), func(g int) (err error) {
-			models[g], err = b.Models[g].Vary(set, thinner)
+			models[g], err = b.Models[g].Vary(set, thinFactor)
 			return err
 		})
 		if err != nil {
@@ -72,7 +72,7 @@ func (l *Layers) Predict(r Reading) (rows [][]float64, p *Prediction, err error)
 		}
 		row := v.sum()
 		for s := range row {
-			row[s] = (row[s] - whole[s]) / (1/thinner - 1)
+			row[s] = (row[s] - whole[s]) / (1/thinFactor - 1)
 			if whole[s] >= farOhms {
 				row[s] = 0
 			}

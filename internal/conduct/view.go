@@ -22,7 +22,7 @@ type View struct {
 // View prepares the contacts against sites of the same model.
 func (c *Contacts) View(sites *Contacts) *View {
 	v := &View{contacts: c, sites: sites, arcs: c.spaces[0].arcs, siteArcs: sites.spaces[0].arcs}
-	if c.mends(c.all()) && v.mend() {
+	if c.refines(c.all()) && v.refine() {
 		return v
 	}
 	f, g := c.spaces[0], sites.spaces[0]

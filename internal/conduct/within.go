@@ -28,7 +28,7 @@ func (b *Bridge) Within(r Reading, layer int, at geom.Point, radius float64, sit
 	}
 	crossing := r.In.Group != r.Out.Group
 	for g, m := range b.Models {
-		p, err := b.part(r, g, crossing, (*Model).prepareRough)
+		p, err := b.part(r, g, crossing, (*Model).prepareUnrefined)
 		if err != nil {
 			return nil, err
 		}

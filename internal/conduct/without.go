@@ -35,7 +35,7 @@ func (b *Bridge) Without(parts []string) (*Bridge, error) {
 // Joined tells, site by site, whether copper and low-ohm parts join the probe
 // to the site's contact on its group.
 func (b *Bridge) Joined(p Probe) ([]bool, error) {
-	at, err := b.Models[p.Group].prepareRough([]Disc{p.Disc}, 1)
+	at, err := b.Models[p.Group].prepareUnrefined([]Disc{p.Disc}, 1)
 	if err != nil {
 		return nil, err
 	}

@@ -108,25 +108,25 @@ func (b Bench) crowdMeshing(g int, faults []Fault) conduct.Options {
 	return o
 }
 
-// urn holds places to draw from, each as often as its prior says.
-type urn struct {
+// siteSampler holds places to draw from, each as often as its prior says.
+type siteSampler struct {
 	sites []suspect.Site
 	upTo  []float64 // sums of the priors
 }
 
-func (u urn) draw(rng *rand.Rand) suspect.Site {
+func (u siteSampler) draw(rng *rand.Rand) suspect.Site {
 	last := len(u.sites) - 1
 	return u.sites[min(sort.SearchFloat64s(u.upTo, rng.Float64()*u.upTo[last]), last)]
 }
 
 // drawFaults draws places off the program's own grid.
 func (b Bench) drawFaults(d Draw, n int, rng *rand.Rand) ([]Fault, error) {
-	from, other := b.urn(d), urn{}
+	from, other := b.sampler(d), siteSampler{}
 	if len(from.sites) == 0 {
 		return nil, fmt.Errorf("no place for such a fault between these nets")
 	}
 	if d.Other != nil {
-		other = b.urn(*d.Other)
+		other = b.sampler(*d.Other)
 	}
 	out := make([]Fault, n)
 	for i := range out {
@@ -140,8 +140,8 @@ func (b Bench) drawFaults(d Draw, n int, rng *rand.Rand) ([]Fault, error) {
 	return out, nil
 }
 
-// urn lists the places of a draw.
-func (b Bench) urn(d Draw) (u urn) {
+// sampler lists the places of a draw.
+func (b Bench) sampler(d Draw) (u siteSampler) {
 	all, _ := suspect.List(suspect.Question{
 		Board: b.Nets.Board, Nets: b.Nets, Groups: b.Groups, Bodies: d.Bodies,
 		Rates: suspect.DefaultRates(), Reach: d.Reach, Step: faultStep, Most: 20000,
@@ -168,7 +168,7 @@ type Copper struct {
 func (c *Crowd) DrawCopper(rng *rand.Rand) Copper {
 	var cu Copper
 	cu.Layer = layerFactors(rng, len(c.bench.Nets.Board.Layers))
-	cu.Plating = near1(rng, platingSpread)
+	cu.Plating = thicknessFactor(rng, platingSpread)
 	for g, links := range c.bench.Links {
 		for i, l := range drawLinks(rng, links) {
 			cu.Ties[g] = append(cu.Ties[g], l.Ohms/links[i].Ohms)

@@ -79,7 +79,7 @@ func (m *Model) freeIn(sheet int, discs []Disc, list []int) (number map[int32]in
 	for _, d := range discs {
 		for _, t := range ms.Near(float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9, float64(d.Diameter)/2*1e-9) {
 			for k, v := range ms.Triangle[t] {
-				if t == list[0] || d.away(ms, v) <= float64(d.Diameter)/2*1e-9 {
+				if t == list[0] || d.distanceTo(ms, v) <= float64(d.Diameter)/2*1e-9 {
 					held[dof[t][k]] = true
 				}
 			}
@@ -118,8 +118,8 @@ func (m *Model) outlets(sheet int, discs []Disc, list []int, in map[int]bool) (o
 			v := ms.Triangle[t][k]
 			if u := dof[t][k]; m.nodal.held[u] {
 				for _, d := range discs {
-					if old, known := away[u]; !known || d.away(ms, v) < old {
-						away[u] = d.away(ms, v)
+					if old, known := away[u]; !known || d.distanceTo(ms, v) < old {
+						away[u] = d.distanceTo(ms, v)
 					}
 				}
 			}

@@ -6,52 +6,52 @@ import (
 	"ohmward/internal/sparse"
 )
 
-// mendedSelf gives a contact's sources by itself: their paths on the mesh as it
-// is, and their mended Green's function.
-func (c *Contacts) mendedSelf(contact int) ([]sparse.Path, []float64) {
+// refinedSelf gives a contact's sources by itself: their paths on the mesh as it
+// is, and their refined Green's function.
+func (c *Contacts) refinedSelf(contact int) ([]sparse.Path, []float64) {
 	f := c.spaces[0]
 	arcs, g, _ := f.gather(c, []int{contact})
 	return f.space.factor.ForwardMany(arcs), g
 }
 
-// mend fills the view with the contacts' patches put in; it reports whether
+// refine fills the view with the contacts' patches put in; it reports whether
 // they could be.
-func (v *View) mend() bool {
+func (v *View) refine() bool {
 	c, f := v.contacts, v.contacts.spaces[0]
-	md, ok := f.mend(c.model, c.patchesFor(c.all()))
+	lr, ok := f.update(c.model, c.patchesFor(c.all()))
 	if !ok {
 		return false
 	}
 	byContact := make([][]source, len(c.Discs))
 	for i := range byContact {
-		byContact[i] = md.sources(c, i)
+		byContact[i] = lr.sources(c, i)
 	}
 	var all []source
 	all, v.first = flatten(byContact)
-	s := f.solveSources(md, all)
-	v.own = s.green(c.model, md)
-	loads := s.loads(md)
+	s := f.solveSources(lr, all)
+	v.own = s.green(c.model, lr)
+	loads := s.loads(lr)
 	v.arcs = nil
 	for i := range byContact {
 		v.arcs = append(v.arcs, loads[v.first[i]:v.first[i+1]])
 	}
-	v.mendSites(md, all, f.space.factor.ForwardMany(loads))
+	v.refineSites(lr, all, f.space.factor.ForwardMany(loads))
 	return true
 }
 
-// mendSites fills in what concerns the sites: from the contacts, by what they
+// refineSites fills in what concerns the sites: from the contacts, by what they
 // do on the mesh as it is; and each one by itself. A site that reaches into a
 // patch is evaluated there.
-func (v *View) mendSites(md *mending, contacts []source, loads []sparse.Path) {
+func (v *View) refineSites(lr *lowRankUpdate, contacts []source, loads []sparse.Path) {
 	m, g := v.contacts.model, v.sites.spaces[0]
 	v.siteArcs = slices.Clone(g.arcs)
 	paths := slices.Clone(g.paths)
 	near := map[int][]source{}
 	for i, arcs := range g.arcs {
-		if !slices.ContainsFunc(arcs, md.takes) {
+		if !slices.ContainsFunc(arcs, lr.removes) {
 			continue
 		}
-		near[i] = md.feltSources(m, v.sites.Discs[i], len(arcs))
+		near[i] = lr.sampledSources(m, v.sites.Discs[i], len(arcs))
 		v.siteArcs[i] = nil
 		for _, s := range near[i] {
 			v.siteArcs[i] = append(v.siteArcs[i], s.vector)
@@ -61,9 +61,9 @@ func (v *View) mendSites(md *mending, contacts []source, loads []sparse.Path) {
 	var all []sparse.Path
 	all, v.siteFirst = flatten(paths)
 	v.cross = sparse.Gram(loads, all)
-	n, wide := len(md.ports), len(all)
-	toPorts := sparse.Gram(md.paths, all)
-	bent := multiply(md.w, toPorts, n, n, wide)
+	n, wide := len(lr.ports), len(all)
+	toPorts := sparse.Gram(lr.paths, all)
+	wg := multiply(lr.w, toPorts, n, n, wide)
 	plain := v.sites.selves()
 	v.self = make([][]float64, len(paths))
 	for i := range paths {
@@ -76,16 +76,16 @@ func (v *View) mendSites(md *mending, contacts []source, loads []sparse.Path) {
 		for p := range n {
 			for a := range k {
 				for b := range k {
-					v.self[i][a*k+b] -= toPorts[p*wide+first+a] * bent[p*wide+first+b]
+					v.self[i][a*k+b] -= toPorts[p*wide+first+a] * wg[p*wide+first+b]
 				}
 			}
 		}
 		for a, x := range near[i] {
 			for b, y := range near[i] {
-				v.self[i][a*k+b] += md.meet(m, x, y)
+				v.self[i][a*k+b] += lr.coupling(m, x, y)
 			}
 			for c, y := range contacts {
-				v.cross[c*wide+first+a] += md.meet(m, x, y)
+				v.cross[c*wide+first+a] += lr.coupling(m, x, y)
 			}
 		}
 	}

@@ -26,8 +26,8 @@ const (
 	patchLeft  = 0.002
 )
 
-// takeOut marks the triangles under some contacts and around them.
-func (m *Model) takeOut(sheet int, taken map[int]bool, discs ...Disc) {
+// removeAround marks the triangles under some contacts and around them.
+func (m *Model) removeAround(sheet int, taken map[int]bool, discs ...Disc) {
 	g, front := m.under(sheet, discs, patchDepth)
 	if g == nil {
 		return
@@ -212,15 +212,15 @@ func coarseness(ms *mesh.Mesh, t int, discs []Disc) float64 {
 	for _, d := range discs {
 		var away float64
 		for _, v := range ms.Triangle[t] {
-			away += d.away(ms, v) / 3
+			away += d.distanceTo(ms, v) / 3
 		}
 		nearest = min(nearest, away)
 	}
 	return edge / nearest
 }
 
-// away is a vertex's distance from the contact's middle, in metres.
-func (d Disc) away(ms *mesh.Mesh, v int32) float64 {
+// distanceTo is a vertex's distance from the contact's middle, in metres.
+func (d Disc) distanceTo(ms *mesh.Mesh, v int32) float64 {
 	return math.Hypot(ms.X[v]-float64(d.At.X)*1e-9, ms.Y[v]-float64(d.At.Y)*1e-9)
 }
 
