@@ -15,8 +15,8 @@ import (
 
 // Fault is a short: where it is and the ohms of the bridge itself.
 type Fault struct {
-	Site suspect.Site
-	Ohms float64
+	Site suspect.Site // where it is
+	Ohms float64      // of the bridge itself
 }
 
 // Draw says from which places faults are drawn, beside those of a Bench.
@@ -26,7 +26,7 @@ type Draw struct {
 	Keep   func(suspect.Site) bool // nil: all
 	// Other is where a share of the faults comes from instead; nil: none.
 	Other *Draw
-	Share float64
+	Share float64 // 0 to 1
 }
 
 // Crowd is many units of one board, each with one short and copper of its
@@ -38,7 +38,7 @@ type Draw struct {
 //
 // A Crowd may be used by several goroutines.
 type Crowd struct {
-	Faults []Fault
+	Faults []Fault // one for each unit
 	bench  Bench
 	bridge *conduct.Bridge
 	layers *conduct.Layers
@@ -103,7 +103,8 @@ func (b Bench) crowdMeshing(g int, faults []Fault) conduct.Options {
 	o := b.meshing(g, nil)
 	for _, f := range faults {
 		d := f.discs()[g]
-		o.Sizes = append(o.Sizes, conduct.SheetSize{Layer: d.Layer, Size: mesh.Size{At: d.At, Radius: d.Diameter / 2, Edge: faultEdge}})
+		size := mesh.Size{At: d.At, Radius: d.Diameter / 2, Edge: faultEdge}
+		o.Sizes = append(o.Sizes, conduct.SheetSize{Layer: d.Layer, Size: size})
 	}
 	return o
 }
@@ -159,9 +160,9 @@ func (b Bench) sampler(d Draw) (u siteSampler) {
 
 // Copper is how one unit's copper came out, as factors on the design's.
 type Copper struct {
-	Layer   []float64 // of each layer's thickness
-	Plating float64   // of the plating's thickness
-	Ties    [2][]float64
+	Layer   []float64    // of each layer's thickness
+	Plating float64      // of the plating's thickness
+	Ties    [2][]float64 // of each low-ohm part's resistance, by group
 }
 
 // DrawCopper draws each layer, the plating and each low-ohm part by itself.
@@ -238,7 +239,8 @@ func (k halfKey) reading() conduct.Reading {
 	if k.twoWire {
 		return conduct.Reading{In: in, Out: far, High: in, Low: far}
 	}
-	return conduct.Reading{In: in, Out: far, High: conduct.Probe{Group: k.group, Disc: k.high}, Low: conduct.Probe{Group: k.group, Disc: k.low}}
+	high, low := conduct.Probe{Group: k.group, Disc: k.high}, conduct.Probe{Group: k.group, Disc: k.low}
+	return conduct.Reading{In: in, Out: far, High: high, Low: low}
 }
 
 // Landing gives where a tip meant for a place lands: one of four spots around

@@ -21,21 +21,21 @@ import (
 
 // Bench is what a unit is made from.
 type Bench struct {
-	Nets     *copper.Nets
-	Groups   [2][]int
-	Links    [2][]conduct.Link
-	Material conduct.Material // as designed
-	Probes   []conduct.Probe  // where tips may go
-	Bodies   []suspect.Body   // metal bodies marked
-	Kind     string           // kind of fault, or "" for any
-	Fault    *suspect.Site    // this fault; nil: drawn
-	Ohms     float64          // of this fault
+	Nets     *copper.Nets      // of the board
+	Groups   [2][]int          // nets of either group
+	Links    [2][]conduct.Link // low-ohm parts that join each group's nets
+	Material conduct.Material  // as designed
+	Probes   []conduct.Probe   // where tips may go
+	Bodies   []suspect.Body    // metal bodies marked
+	Kind     string            // kind of fault, or "" for any
+	Fault    *suspect.Site     // this fault; nil: drawn
+	Ohms     float64           // of this fault; a drawn one has its own
 }
 
 // Unit is one board with one short.
 type Unit struct {
-	Fault  suspect.Site
-	Ohms   float64 // of the short itself
+	Fault  suspect.Site // where its short is
+	Ohms   float64      // of the short itself
 	bridge *conduct.Bridge
 }
 
