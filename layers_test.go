@@ -34,7 +34,7 @@ var allowed = map[string][]string{
 	"internal/copper":  {"internal/board", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit"},
 	"internal/mesh":    {"geom", "internal/cache", "unit"},
 	"internal/artwork": {"internal/board", "internal/copper", "geom"},
-	"internal/conduct": {"internal/board", "internal/copper", "geom", "internal/cache", "internal/mesh", "internal/sparse", "unit"},
+	"internal/conduct": {"internal/board", "internal/copper", "geom", "internal/cache", "internal/mesh", "internal/parallel", "internal/sparse", "unit"},
 	"internal/suspect": {"internal/board", "internal/copper", "geom", "unit"},
 	"internal/locate":  {"internal/conduct", "geom", "internal/suspect", "unit"},
 	"internal/repair":  {"internal/locate", "internal/suspect", "unit"},

@@ -224,14 +224,19 @@ func (f *contactSpace) impedance(c *Contacts, contacts []int) ([][]float64, erro
 	if err != nil {
 		return nil, err
 	}
-	z := make([][]float64, len(contacts))
+	return byContact(reduced, cluster, n), nil
+}
+
+// byContact writes a matrix of n clusters, row-major, out for their contacts.
+func byContact(reduced []float64, cluster []int, n int) [][]float64 {
+	z := make([][]float64, len(cluster))
 	for i := range z {
-		z[i] = make([]float64, len(contacts))
+		z[i] = make([]float64, len(cluster))
 		for j := range z[i] {
 			z[i][j] = reduced[cluster[i]*n+cluster[j]]
 		}
 	}
-	return z, nil
+	return z
 }
 
 // joined checks that copper joins all of the contacts.

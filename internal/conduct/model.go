@@ -4,13 +4,13 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
 	"sync"
 
 	"ohmward/geom"
 	"ohmward/internal/cache"
 	"ohmward/internal/mesh"
+	"ohmward/internal/parallel"
 	"ohmward/internal/sparse"
 )
 
@@ -20,6 +20,11 @@ type Disc struct {
 	Layer    int
 	At       geom.Point
 	Diameter int64 // nanometres; 0: only the rim of the hole at At
+}
+
+// metres gives the disc's middle and radius in metres.
+func (d Disc) metres() (x, y, r float64) {
+	return float64(d.At.X) * 1e-9, float64(d.At.Y) * 1e-9, float64(d.Diameter) / 2 * 1e-9
 }
 
 // Options says how finely a group is solved.
@@ -84,6 +89,17 @@ func Build(ctx context.Context, g Group, o Options) (*Model, error) {
 	}
 	o.Progress("solving " + g.Name)
 	return m, m.solveSpaces(ctx, o.Edge)
+}
+
+// sameMesh gives a model of the same mesh and unknowns, to be factored with
+// other copper. It has no edge space.
+func (m *Model) sameMesh() *Model {
+	out := &Model{
+		Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: m.gone,
+		kept: m.kept, memory: m.memory, patches: newPatchStore(),
+	}
+	out.nodal = &space{dof: m.nodal.dof, rim: m.nodal.rim, x: m.nodal.x, y: m.nodal.y}
+	return out
 }
 
 func (o Options) withDefaults() Options {
@@ -209,34 +225,19 @@ func (d Disc) rim() geom.Ring {
 
 func closed(r geom.Ring) []geom.Point { return append(append([]geom.Point{}, r...), r[0]) }
 
-// eachOnCores runs do(0..n-1) on as many goroutines as there are cores and
-// gives the first error; it stops early when the context ends.
+// eachOnCores runs do(0..n-1) on all cores and gives the first error; it starts
+// no more of them once the context ends.
 func eachOnCores(ctx context.Context, n int, do func(i int) error) error {
-	work := make(chan int)
 	errs := make([]error, n)
-	var group sync.WaitGroup
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		group.Go(func() {
-			for i := range work {
-				errs[i] = do(i)
-			}
-		})
-	}
-	for i := range n {
-		if ctx.Err() != nil {
-			break
+	parallel.Each(n, func(i int) {
+		if errs[i] = ctx.Err(); errs[i] == nil {
+			errs[i] = do(i)
 		}
-		work <- i
-	}
-	close(work)
-	group.Wait()
-	if err := ctx.Err(); err != nil {
-		return err
-	}
+	})
 	for _, err := range errs {
 		if err != nil {
 			return err
 		}
 	}
-	return nil
+	return ctx.Err()
 }

@@ -1,20 +1,21 @@
 package conduct
 
-import "context"
+import (
+	"context"
+	"slices"
+)
 
 // Vary gives the same copper on the same mesh with the thickness of some
 // layers times factor. Plating and low-ohm parts stay as they are.
 func (m *Model) Vary(layers []int, factor float64) (*Model, error) {
-	out := &Model{Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: m.gone, patches: m.patches, kept: m.kept, memory: m.memory}
-	out.Group.Sheets = append([]Sheet(nil), m.Group.Sheets...)
+	out := m.sameMesh()
+	out.patches, out.nodal.pattern = m.patches, m.nodal.factor.Symbolic()
+	out.Group.Sheets = slices.Clone(m.Group.Sheets)
 	for i, s := range out.Group.Sheets {
-		for _, l := range layers {
-			if s.Layer == l {
-				out.Group.Sheets[i].Conductance *= factor
-			}
+		if slices.Contains(layers, s.Layer) {
+			out.Group.Sheets[i].Conductance *= factor
 		}
 	}
-	out.nodal = &space{dof: m.nodal.dof, rim: m.nodal.rim, x: m.nodal.x, y: m.nodal.y, pattern: m.nodal.factor.Symbolic()}
 	return out, out.nodal.factorise(out)
 }
 
@@ -62,15 +63,26 @@ func (l *Layers) Predict(r Reading) (rows [][]float64, p *Prediction, err error)
 	if p, err = l.base.Predict(r); err != nil {
 		return nil, nil, err
 	}
-	rest := p.sum()
-	rows = [][]float64{rest}
-	whole := append([]float64(nil), rest...)
-	for _, b := range l.varied {
+	rows, err = l.shares(p.sum(), func(b *Bridge) ([]float64, error) {
 		v, err := b.Predict(r)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
-		row := v.sum()
+		return v.sum(), nil
+	})
+	return rows, p, err
+}
+
+// shares splits a reading of the base, site by site, into what belongs to no
+// set and each set's share, from the same reading of the varied bridges.
+func (l *Layers) shares(whole []float64, varied func(*Bridge) ([]float64, error)) ([][]float64, error) {
+	rest := slices.Clone(whole)
+	rows := [][]float64{rest}
+	for _, b := range l.varied {
+		row, err := varied(b)
+		if err != nil {
+			return nil, err
+		}
 		for s := range row {
 			row[s] = (row[s] - whole[s]) / (1/thinFactor - 1)
 			if whole[s] >= farOhms {
@@ -80,12 +92,12 @@ func (l *Layers) Predict(r Reading) (rows [][]float64, p *Prediction, err error)
 		}
 		rows = append(rows, row)
 	}
-	return rows, p, nil
+	return rows, nil
 }
 
 // sum is the copper of both groups.
 func (p *Prediction) sum() []float64 {
-	out := append([]float64(nil), p.Copper[0]...)
+	out := slices.Clone(p.Copper[0])
 	for s, v := range p.Copper[1] {
 		out[s] += v
 	}

@@ -89,14 +89,7 @@ func (v *View) Impedance(contacts []int, site int) ([][]float64, error) {
 	if err != nil {
 		return nil, err
 	}
-	z := make([][]float64, len(cluster))
-	for i := range z {
-		z[i] = make([]float64, len(cluster))
-		for j := range z[i] {
-			z[i][j] = reduced[cluster[i]*n+cluster[j]]
-		}
-	}
-	return z, nil
+	return byContact(reduced, cluster, n), nil
 }
 
 // clusters is that of the contacts with the site as the last.
