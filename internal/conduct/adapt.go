@@ -260,7 +260,10 @@ func (c *Contacts) addGap(share [][]float64, pair [2]int) error {
 // potential is the whole solution in a space for unit current from one
 // contact of a pair to the other, both equipotential, and their resistance.
 func (f *contactSpace) potential(c *Contacts, pair [2]int) (u []float64, ohms float64, err error) {
-	arcs, g, owner := f.gather(c, pair[:])
+	arcs, g, owner, err := f.gather(c, pair[:])
+	if err != nil {
+		return nil, 0, err
+	}
 	current, err := currents(g, owner, []float64{1, -1})
 	if err != nil {
 		return nil, 0, err

@@ -157,7 +157,11 @@ func (b *Bridge) part(r Reading, g int, crossing bool, prepare func(*Model, []Di
 		return nil, err
 	}
 	ties := b.Models[g].tiePaths()
-	p.tieProbe = sparse.Gram(ties, p.probes.balanced().paths)
+	at := p.probes.balanced()
+	if at.err != nil {
+		return nil, at.err
+	}
+	p.tieProbe = sparse.Gram(ties, at.paths)
 	p.tieSite = b.tieSite(g, ties)
 	return p, nil
 }

@@ -216,7 +216,10 @@ func (f *contactSpace) impedance(c *Contacts, contacts []int) ([][]float64, erro
 	if err := f.joined(contacts); err != nil {
 		return nil, err
 	}
-	_, g, owner := f.gather(c, contacts)
+	_, g, owner, err := f.gather(c, contacts)
+	if err != nil {
+		return nil, err
+	}
 	for i, k := range owner {
 		owner[i] = cluster[k]
 	}
@@ -261,10 +264,10 @@ type member struct {
 // gather lists the arcs of some contacts, their Green's function (row-major)
 // and, for each, which of the contacts it belongs to. An unknown that stands
 // for a whole rim comes once, and so does a contact that is named twice.
-func (f *contactSpace) gather(c *Contacts, contacts []int) (arcs []arc, g []float64, owner []int) {
+func (f *contactSpace) gather(c *Contacts, contacts []int) (arcs []arc, g []float64, owner []int, err error) {
 	if !f.space.onEdges && c.refines(contacts) {
-		if arcs, g, owner, ok := f.gatherRefined(c, contacts); ok {
-			return arcs, g, owner
+		if arcs, g, owner, err := f.gatherRefined(c, contacts); arcs != nil || err != nil {
+			return arcs, g, owner, err
 		}
 	}
 	var members []member
@@ -287,7 +290,7 @@ func (f *contactSpace) gather(c *Contacts, contacts []int) (arcs []arc, g []floa
 		}
 		members = append(members, m)
 	}
-	return arcs, f.green(members, len(arcs)), owner
+	return arcs, f.green(members, len(arcs)), owner, nil
 }
 
 // green fills the Green's function of n arcs block by block: a contact's own

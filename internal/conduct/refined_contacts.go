@@ -27,23 +27,28 @@ func (m *Model) patchable(d Disc) bool {
 }
 
 // gatherRefined is gather with the contacts' patches put in; the arcs are the
-// currents that do the same outside of them.
-func (f *contactSpace) gatherRefined(c *Contacts, contacts []int) (arcs []arc, g []float64, owner []int, ok bool) {
+// currents that do the same outside of them. It gives no arcs where the patches
+// cannot be put in.
+func (f *contactSpace) gatherRefined(c *Contacts, contacts []int) (arcs []arc, g []float64, owner []int, err error) {
 	lr, ok := f.update(c.model, c.patchesFor(contacts))
 	if !ok {
-		return nil, nil, nil, false
+		return nil, nil, nil, nil
 	}
 	var all []source
 	for k, i := range contacts {
 		if slices.Contains(contacts[:k], i) {
 			continue
 		}
-		for _, s := range lr.sources(c, i) {
+		own, err := lr.sources(c, i)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		for _, s := range own {
 			all, owner = append(all, s), append(owner, k)
 		}
 	}
 	s := f.solveSources(lr, all)
-	return s.loads(lr), s.green(c.model, lr), owner, true
+	return s.loads(lr), s.green(c.model, lr), owner, nil
 }
 
 // What contacts that the mesh does not follow may be off, in squares: refined,

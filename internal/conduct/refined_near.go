@@ -8,7 +8,7 @@ import (
 
 // sampledSources are the arcs of a contact that no patch follows but that reaches
 // into one: sampled on the fine mesh there, on the mesh as it is elsewhere.
-func (lr *lowRankUpdate) sampledSources(m *Model, d Disc, pieces int) []source {
+func (lr *lowRankUpdate) sampledSources(m *Model, d Disc, pieces int) ([]source, error) {
 	r := float64(d.Diameter) / 2 * 1e-9
 	x, y := float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9
 	var rim []rimPiece
@@ -32,9 +32,13 @@ func (lr *lowRankUpdate) sampledSources(m *Model, d Disc, pieces int) []source {
 		out = append(out, source{vector: arc{Index: []int32{u}, Value: []float64{1}}})
 	}
 	for _, a := range gather(rim, max(1, pieces-len(out))) {
-		out = append(out, lr.split(a))
+		s, err := lr.split(a)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, s)
 	}
-	return out
+	return out, nil
 }
 
 // A node of a patch's fine mesh is named by -1 - (patch << patchShift) - node.
@@ -80,8 +84,7 @@ func (f *finePatch) at(t int, lambda [3]float64) rimPiece {
 }
 
 // split makes a source of an arc whose negative indices name nodes of patches.
-func (lr *lowRankUpdate) split(a arc) source {
-	var s source
+func (lr *lowRankUpdate) split(a arc) (s source, err error) {
 	nodes := make([][]share, len(lr.patches))
 	for k, u := range a.Index {
 		if u >= 0 {
@@ -96,21 +99,24 @@ func (lr *lowRankUpdate) split(a arc) source {
 		if in == nil {
 			continue
 		}
-		part, load := lr.patches[k].part(in)
+		part, load, err := lr.patches[k].part(in)
+		if err != nil {
+			return source{}, err
+		}
 		s.parts = append(s.parts, part)
 		for i, u := range lr.patches[k].ports {
 			s.vector.Index = append(s.vector.Index, u)
 			s.vector.Value = append(s.vector.Value, load[i])
 		}
 	}
-	return s
+	return s, nil
 }
 
 // part is current into some nodes of the fine mesh, and what of it leaves at
 // the ports.
-func (p *patch) part(nodes []share) (patchPart, []float64) {
+func (p *patch) part(nodes []share) (out patchPart, load []float64, err error) {
 	f := p.fine
-	out := patchPart{patch: p}
+	out.patch = p
 	column := make([]float64, f.ports+len(f.disc))
 	for _, s := range nodes {
 		if n := f.number[s.column]; n >= 0 {
@@ -130,13 +136,16 @@ func (p *patch) part(nodes []share) (patchPart, []float64) {
 			out.response[s.column] += s.weight
 		}
 		f.factor.Solve(out.response)
+		if err := f.factor.Err(); err != nil {
+			return patchPart{}, nil, err
+		}
 	}
 	out.inside = column[f.ports:]
-	load := column[:f.ports]
+	load = column[:f.ports]
 	for k, v := range out.inside {
 		for i := range load {
 			load[i] += v * f.load[k*f.ports+i]
 		}
 	}
-	return out, load
+	return out, load, nil
 }

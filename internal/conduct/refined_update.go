@@ -113,8 +113,7 @@ func contactSource(p *patch, disc int) source {
 }
 
 // sources lists a contact's: itself in its patches, or its arcs as they are.
-func (lr *lowRankUpdate) sources(c *Contacts, contact int) []source {
-	var out []source
+func (lr *lowRankUpdate) sources(c *Contacts, contact int) (out []source, err error) {
 	d := c.Discs[contact]
 	for _, p := range lr.patches {
 		if i := slices.Index(p.discs, d); i >= 0 {
@@ -122,7 +121,7 @@ func (lr *lowRankUpdate) sources(c *Contacts, contact int) []source {
 		}
 	}
 	if out != nil {
-		return out
+		return out, nil
 	}
 	arcs := c.spaces[0].arcs[contact]
 	if slices.ContainsFunc(arcs, lr.removes) {
@@ -131,7 +130,7 @@ func (lr *lowRankUpdate) sources(c *Contacts, contact int) []source {
 	for _, a := range arcs {
 		out = append(out, source{vector: a})
 	}
-	return out
+	return out, nil
 }
 
 // removes tells whether an arc uses an unknown that patches took out.

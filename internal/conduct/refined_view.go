@@ -8,41 +8,42 @@ import (
 
 // refinedSelf gives a contact's sources by itself: their paths on the mesh as it
 // is, and their refined Green's function.
-func (c *Contacts) refinedSelf(contact int) ([]sparse.Path, []float64) {
+func (c *Contacts) refinedSelf(contact int) ([]sparse.Path, []float64, error) {
 	f := c.spaces[0]
-	arcs, g, _ := f.gather(c, []int{contact})
-	return f.space.factor.ForwardMany(arcs), g
+	arcs, g, _, err := f.gather(c, []int{contact})
+	return f.space.factor.ForwardMany(arcs), g, err
 }
 
 // refine fills the view with the contacts' patches put in; it reports whether
 // they could be.
-func (v *View) refine() bool {
+func (v *View) refine() (ok bool, err error) {
 	c, f := v.contacts, v.contacts.spaces[0]
 	lr, ok := f.update(c.model, c.patchesFor(c.all()))
 	if !ok {
-		return false
+		return false, nil
 	}
-	byContact := make([][]source, len(c.Discs))
-	for i := range byContact {
-		byContact[i] = lr.sources(c, i)
+	perContact := make([][]source, len(c.Discs))
+	for i := range perContact {
+		if perContact[i], err = lr.sources(c, i); err != nil {
+			return false, err
+		}
 	}
 	var all []source
-	all, v.first = flatten(byContact)
+	all, v.first = flatten(perContact)
 	s := f.solveSources(lr, all)
 	v.own = s.green(c.model, lr)
 	loads := s.loads(lr)
 	v.arcs = nil
-	for i := range byContact {
+	for i := range perContact {
 		v.arcs = append(v.arcs, loads[v.first[i]:v.first[i+1]])
 	}
-	v.refineSites(lr, all, f.space.factor.ForwardMany(loads))
-	return true
+	return true, v.refineSites(lr, all, f.space.factor.ForwardMany(loads))
 }
 
 // refineSites fills in what concerns the sites: from the contacts, by what they
 // do on the mesh as it is; and each one by itself. A site that reaches into a
 // patch is evaluated there.
-func (v *View) refineSites(lr *lowRankUpdate, contacts []source, loads []sparse.Path) {
+func (v *View) refineSites(lr *lowRankUpdate, contacts []source, loads []sparse.Path) error {
 	m, g := v.contacts.model, v.sites.spaces[0]
 	v.siteArcs = slices.Clone(g.arcs)
 	paths := slices.Clone(g.paths)
@@ -51,7 +52,10 @@ func (v *View) refineSites(lr *lowRankUpdate, contacts []source, loads []sparse.
 		if !slices.ContainsFunc(arcs, lr.removes) {
 			continue
 		}
-		near[i] = lr.sampledSources(m, v.sites.Discs[i], len(arcs))
+		var err error
+		if near[i], err = lr.sampledSources(m, v.sites.Discs[i], len(arcs)); err != nil {
+			return err
+		}
 		v.siteArcs[i] = nil
 		for _, s := range near[i] {
 			v.siteArcs[i] = append(v.siteArcs[i], s.vector)
@@ -89,4 +93,5 @@ func (v *View) refineSites(lr *lowRankUpdate, contacts []source, loads []sparse.
 			}
 		}
 	}
+	return nil
 }

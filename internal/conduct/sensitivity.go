@@ -98,7 +98,10 @@ func (p *part) potentials(site int, layers map[int]float64) (c, v []float64, err
 		return nil, nil, err
 	}
 	cluster, n := both.clusters(all)
-	arcs, g, owner := f.gather(both, all)
+	arcs, g, owner, err := f.gather(both, all)
+	if err != nil {
+		return nil, nil, err
+	}
 	contactOf := slices.Clone(owner)
 	for i, k := range owner {
 		owner[i] = cluster[k]

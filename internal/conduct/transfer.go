@@ -73,7 +73,10 @@ func (c *Contacts) transfer(contacts []int) (*transferred, error) {
 		if err := f.joined(contacts); err != nil {
 			return nil, err
 		}
-		arcs, g, owner := f.gather(c, contacts)
+		arcs, g, owner, err := f.gather(c, contacts)
+		if err != nil {
+			return nil, err
+		}
 		for i, k := range owner {
 			owner[i] = cluster[k]
 		}
