@@ -20,7 +20,7 @@ const (
 
 // Bridge is two groups of copper and the places where they may touch.
 type Bridge struct {
-	Models [2]*Model
+	Models [2]*Model    // of either group
 	Sites  [2]*Contacts // the bridge's contact on each group, in one order
 
 	once   [2]sync.Once
@@ -46,7 +46,7 @@ func NewBridge(ctx context.Context, models [2]*Model, discs [2][]Disc) (*Bridge,
 
 // Probe is a contact on one of the two groups.
 type Probe struct {
-	Group int
+	Group int // 0 or 1
 	Disc
 }
 

@@ -160,6 +160,7 @@ func TestClosedRings(t *testing.T) {
 // REFERENCES B18: two discs on a wide sheet, acosh(D/2r)/pi. A square of side
 // L instead of an infinite sheet adds about (D/L)^2/2.
 func TestClosedDiscs(t *testing.T) {
+	onlyInFull(t)
 	for _, ratio := range []float64{4, 10, 20, 100} {
 		const diameter, side = 300_000, 1000.0
 		d := ratio * diameter / 2e6

@@ -17,7 +17,7 @@ var ErrApart = errors.New("the places are not connected by copper")
 // Contacts are places prepared for resistances between any of them.
 type Contacts struct {
 	model     *Model
-	Discs     []Disc
+	Discs     []Disc          // the places, in the order in which they are numbered
 	touched   [][]int         // the plated holes that each takes along
 	unrefined []bool          // of each: taken as the mesh has it, also where that does not follow it
 	spaces    []*contactSpace // the nodal space, then the edge space where there is one
@@ -127,7 +127,7 @@ func (f *contactSpace) solve() {
 
 // Bounds is a resistance with the model's own error around it, in ohms.
 type Bounds struct {
-	Ohms         float64
+	Ohms         float64 // the resistance
 	Low, High    float64 // bracket of the error: see bracketShare
 	Lower, Upper float64 // Dirichlet's and Thomson's bounds on this mesh
 }

@@ -139,10 +139,7 @@ const evenSheet = 30_000
 // a suspect. The reference is a mesh that follows it and whose bracket is 0.003
 // square to either side or less.
 func TestHardContacts(t *testing.T) {
-	n := 48
-	if testing.Short() {
-		n = 16
-	}
+	n := few(4, 48)
 	testContacts(t, hardFamily(1, n), 0)
 }
 

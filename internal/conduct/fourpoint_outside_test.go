@@ -39,7 +39,7 @@ func inLine(t *testing.T, sheet geom.Region, at geom.Point, spacing float64) Bou
 
 // REFERENCES B7 and B6: Smits (1958), the centre of a circle of diameter d.
 func TestInLineOnCircle(t *testing.T) {
-	for _, ratio := range []float64{3, 4, 5, 7.5, 10, 15} {
+	for _, ratio := range first(1, []float64{3, 4, 5, 7.5, 10, 15}) {
 		q := ratio * ratio
 		factor := math.Pi / (math.Ln2 + math.Log((q+3)/(q-3)))
 		disc := geom.Fill([]geom.Ring{geom.Circle(geom.Point{}, int64(ratio*1e6), 1000)}, geom.NonZero)
@@ -50,6 +50,7 @@ func TestInLineOnCircle(t *testing.T) {
 // REFERENCES B8 and B9: a square and a rectangle twice as long, to the digits
 // that the series there give.
 func TestInLineOnRectangle(t *testing.T) {
+	onlyInFull(t)
 	for _, c := range []struct{ length, ratio, factor float64 }{
 		{1, 3, 2.4562}, {1, 4, 3.1134}, {1, 5, 3.5098}, {1, 7.5, 4.0089}, {1, 10, 4.2208}, {1, 15, 4.3878},
 		{2, 2, 1.9454}, {2, 3, 2.7000}, {2, 4, 3.2244}, {2, 5, 3.5749}, {2, 10, 4.2356},
@@ -111,6 +112,7 @@ func TestTransferLaws(t *testing.T) {
 // REFERENCES B8, Smits' square at d/s = 3 and 10, whose default mesh leaves 0.27
 // and 0.34 %.
 func TestSolveTransfers(t *testing.T) {
+	onlyInFull(t)
 	for _, c := range []struct{ ratio, factor float64 }{{3, 2.4562}, {10, 4.2209}} {
 		const spacing = 10.0
 		w := c.ratio * spacing
@@ -143,6 +145,7 @@ func TestSolveTransfers(t *testing.T) {
 // its pairs read. What polygons and rounding leave open cannot be refined away,
 // and that is said.
 func TestSolveTransfersBalanced(t *testing.T) {
+	onlyInFull(t)
 	discs := []Disc{discAt(0, 2), discAt(4, 2), discAt(2, 0), discAt(2, 4)}
 	box := geom.Ring{geom.FromMM(0, 0), geom.FromMM(4, 0), geom.FromMM(4, 4), geom.FromMM(0, 4)}
 	g := Group{Sheets: []Sheet{{Conductance: 1, Copper: geom.Fill([]geom.Ring{box}, geom.NonZero)}}}

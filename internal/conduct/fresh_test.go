@@ -61,9 +61,6 @@ func freshFamily(seed uint64, n int) []hardContact {
 // more slowly from its corners than by default: with the default one tip of the
 // 48, on a pad's edge, is 0.0105 square off.
 func TestFreshContacts(t *testing.T) {
-	n := 48
-	if testing.Short() {
-		n = 12
-	}
+	n := few(3, 48)
 	testContacts(t, freshFamily(5, n), 0.3)
 }

@@ -17,9 +17,9 @@ import (
 // Disc is a contact: an equipotential disc on one layer, clipped to the
 // copper; a disc that touches a plated hole takes that hole's rim along.
 type Disc struct {
-	Layer    int
-	At       geom.Point
-	Diameter int64 // nanometres; 0: only the rim of the hole at At
+	Layer    int        // 0-based
+	At       geom.Point // its middle
+	Diameter int64      // nanometres; 0: only the rim of the hole at At
 }
 
 // metres gives the disc's middle and radius in metres.
@@ -29,14 +29,14 @@ func (d Disc) metres() (x, y, r float64) {
 
 // Options says how finely a group is solved.
 type Options struct {
-	Discs    []Disc      // contacts whose rims the mesh follows
-	Sizes    []SheetSize // wished edge lengths, e.g. at suspect places
-	MaxEdge  int64       // longest edge, nanometres; 0: 2.5 mm
-	Grading  float64     // growth of edges with distance; 0: 0.5
-	MinAngle float64     // degrees; 0: 25
-	Simplify int64       // outline simplification, nanometres; negative: none; 0: 1 µm
-	Edge     bool        // also solve with nonconforming elements: the other bound
-	Progress func(stage string)
+	Discs    []Disc             // contacts whose rims the mesh follows
+	Sizes    []SheetSize        // wished edge lengths, e.g. at suspect places
+	MaxEdge  int64              // longest edge, nanometres; 0: 2.5 mm
+	Grading  float64            // growth of edges with distance; 0: 0.5
+	MinAngle float64            // degrees; 0: 25
+	Simplify int64              // outline simplification, nanometres; negative: none; 0: 1 µm
+	Edge     bool               // also solve with nonconforming elements: the other bound
+	Progress func(stage string) // told of each stage; nil: nobody
 
 	// Memory is how many bytes factoring one matrix may take; 0: 4 GB. What
 	// does not fit is solved by iteration, to the same digits but slower; its
@@ -48,13 +48,13 @@ type Options struct {
 
 // SheetSize is a wished edge length on one layer.
 type SheetSize struct {
-	Layer int
+	Layer int // 0-based
 	mesh.Size
 }
 
 // Model is a group meshed, assembled and factored.
 type Model struct {
-	Group    Group
+	Group    Group // what was meshed
 	meshes   []*mesh.Mesh
 	discs    map[Disc]bool
 	rimEdges []map[Disc][]halfEdge // per sheet: the mesh edges on contacts' rims

@@ -145,6 +145,7 @@ func (s *space) cosine(m *Model) float64 {
 // the lower bound never falls under nested refinement. The shape is
 // REFERENCES B11's bend.
 func TestOrderCorner(t *testing.T) {
+	onlyInFull(t)
 	bend := strip{
 		[][2]float64{{0, 0}, {3, 0}, {3, 1}, {1, 1}, {1, 3}, {0, 3}},
 		[][4]float64{{3, 0, 3, 1}, {0, 3, 1, 3}},

@@ -10,8 +10,8 @@ import (
 
 // Cut is a place where the copper of one layer was cut through.
 type Cut struct {
-	Layer int
-	At    geom.Point
+	Layer int        // 0-based
+	At    geom.Point // its middle
 }
 
 // ErrWhole says that no small cut at a place severs the copper there.

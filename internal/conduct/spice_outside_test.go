@@ -10,6 +10,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"ohmward/internal/board"
@@ -77,17 +78,22 @@ func (d *deck) volts(t *testing.T, in, out string, nodes ...string) []float64 {
 // demoNets is the demo's copper.
 func demoNets(t *testing.T) *copper.Nets {
 	t.Helper()
-	ctx := context.Background()
-	b, err := board.Open(ctx, filepath.Join("..", "..", "demo", "board"), board.Options{}, func(string) {})
-	if err != nil {
-		t.Fatal(err)
-	}
-	nets, err := copper.Extract(ctx, b, copper.Options{})
+	nets, err := readDemo()
 	if err != nil {
 		t.Fatal(err)
 	}
 	return nets
 }
+
+// readDemo reads the demo board once for all tests.
+var readDemo = sync.OnceValues(func() (*copper.Nets, error) {
+	ctx := context.Background()
+	b, err := board.Open(ctx, filepath.Join("..", "..", "demo", "board"), board.Options{}, func(string) {})
+	if err != nil {
+		return nil, err
+	}
+	return copper.Extract(ctx, b, copper.Options{})
+})
 
 func netNamed(t *testing.T, nets *copper.Nets, name string) int {
 	t.Helper()
@@ -111,6 +117,7 @@ func pinDisc(t *testing.T, nets *copper.Nets, pin string) Disc {
 // Outside check: every resistor of a net's finite-element network as ngspice
 // solves it, the contacts' unknowns being one node each.
 func TestSpiceNetwork(t *testing.T) {
+	onlyInFull(t)
 	nets := demoNets(t)
 	g := FromNets(nets, []int{netNamed(t, nets, "+3V3A")}, nil, Material{Temp: unit.Celsius(20)})
 	discs := []Disc{pinDisc(t, nets, "FB1.2"), pinDisc(t, nets, "C33.1")}
@@ -228,6 +235,7 @@ func (d *deck) addCopper(t *testing.T, m *Model, at []touch) {
 // resistors of their own, and ngspice gives the readings that Predict
 // foretells.
 func TestSpiceShort(t *testing.T) {
+	onlyInFull(t)
 	const bead, bridge = 0.1, 0.0023
 	nets := demoNets(t)
 	ctx := context.Background()
