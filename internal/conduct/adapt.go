@@ -35,7 +35,9 @@ func Solve(ctx context.Context, g Group, o Options, pairs [][2]int, accuracy flo
 // hundredth of what the two pairs read by themselves where the reading is
 // less). Twice what polygons and rounding leave open, 0.04 %, is the best to be
 // had.
-func SolveTransfers(ctx context.Context, g Group, o Options, readings [][4]int, accuracy float64) (*Contacts, bool, error) {
+func SolveTransfers(
+	ctx context.Context, g Group, o Options, readings [][4]int, accuracy float64,
+) (*Contacts, bool, error) {
 	var list []fourDiscs
 	for _, r := range readings {
 		list = append(list, r)
@@ -49,7 +51,9 @@ type fourDiscs [4]int
 // pair tells whether the volts are taken where the current goes in and out.
 func (r fourDiscs) pair() bool { return r[0] == r[2] && r[1] == r[3] }
 
-func solve(ctx context.Context, g Group, o Options, readings []fourDiscs, accuracy float64) (*Contacts, bool, error) {
+func solve(
+	ctx context.Context, g Group, o Options, readings []fourDiscs, accuracy float64,
+) (*Contacts, bool, error) {
 	if accuracy == 0 {
 		accuracy = Accuracy
 	}
@@ -155,13 +159,16 @@ func (c *Contacts) refinement(readings []fourDiscs, accuracy float64) ([]SheetSi
 			return nil, err
 		}
 	}
-	allowed := aimShare * float64(len(readings)) * 2 * max(accuracy-leastBracket, accuracy/4) / shareAt(2*accuracy)
+	allowed := aimShare * float64(len(readings)) * 2 * max(accuracy-leastBracket, accuracy/4)
+	allowed /= shareAt(2 * accuracy)
 	least := threshold(share, allowed)
 	var sizes []SheetSize
 	for i, gaps := range share {
 		for t, g := range gaps {
 			if n := halvings(g, least); n > 0 {
-				sizes = append(sizes, SheetSize{Layer: c.model.Group.Sheets[i].Layer, Size: halvedSize(c.model.meshes[i], t, n)})
+				sizes = append(
+					sizes, SheetSize{Layer: c.model.Group.Sheets[i].Layer, Size: halvedSize(c.model.meshes[i], t, n)},
+				)
 			}
 		}
 	}

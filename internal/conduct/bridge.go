@@ -118,7 +118,9 @@ type part struct {
 
 // part gathers the contacts of a reading on a group; nil where it has no
 // current there or no volts.
-func (b *Bridge) part(r Reading, g int, crossing bool, prepare func(*Model, []Disc, int) (*Contacts, error)) (*part, error) {
+func (b *Bridge) part(
+	r Reading, g int, crossing bool, prepare func(*Model, []Disc, int) (*Contacts, error),
+) (*part, error) {
 	p := &part{sites: b.Sites[g]}
 	var discs []Disc
 	put := func(d Disc, current, volts float64) {

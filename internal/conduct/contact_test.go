@@ -13,7 +13,10 @@ import (
 func plate(t *testing.T, w, h float64, o Options) *Model {
 	t.Helper()
 	box := geom.Ring{geom.FromMM(0, 0), geom.FromMM(w, 0), geom.FromMM(w, h), geom.FromMM(0, h)}
-	g := Group{Name: t.Name(), Sheets: []Sheet{{Conductance: 1, Copper: geom.Fill([]geom.Ring{box}, geom.NonZero)}}}
+	g := Group{
+		Name:   t.Name(),
+		Sheets: []Sheet{{Conductance: 1, Copper: geom.Fill([]geom.Ring{box}, geom.NonZero)}},
+	}
 	m, err := Build(context.Background(), g, o)
 	if err != nil {
 		t.Fatal(err)

@@ -182,7 +182,13 @@ func between(lower, upper float64) Bounds {
 		half *= shareAt(half / middle)
 	}
 	half += leastBracket * middle
-	return Bounds{Ohms: middle, Low: middle - half, High: middle + half, Lower: min(lower, upper), Upper: max(lower, upper)}
+	return Bounds{
+		Ohms:  middle,
+		Low:   middle - half,
+		High:  middle + half,
+		Lower: min(lower, upper),
+		Upper: max(lower, upper),
+	}
 }
 
 // Impedance gives the potentials (ohms, any common datum) of the listed

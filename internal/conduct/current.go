@@ -40,7 +40,9 @@ func (c *Contacts) Flow(pair [2]int) (*Flow, error) {
 	}
 	f := &Flow{model: c.model}
 	for i, s := range c.model.Group.Sheets {
-		f.Sheets = append(f.Sheets, SheetFlow{Layer: s.Layer, density: make([][2]float64, len(c.model.meshes[i].Triangle))})
+		f.Sheets = append(
+			f.Sheets, SheetFlow{Layer: s.Layer, density: make([][2]float64, len(c.model.meshes[i].Triangle))},
+		)
 	}
 	for _, b := range c.model.Group.Barrels {
 		f.Barrels = append(f.Barrels, make([]float64, len(b.Ohms)))

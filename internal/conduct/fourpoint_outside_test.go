@@ -22,7 +22,9 @@ func inLine(t *testing.T, sheet geom.Region, at geom.Point, spacing float64) Bou
 		discs = append(discs, Disc{At: geom.Point{X: x, Y: at.Y}, Diameter: size})
 	}
 	g := Group{Name: t.Name(), Sheets: []Sheet{{Conductance: 1, Copper: sheet}}}
-	m, err := Build(context.Background(), g, Options{Discs: discs, MaxEdge: int64(spacing * 0.4e6), Grading: 0.12, Edge: true})
+	m, err := Build(
+		context.Background(), g, Options{Discs: discs, MaxEdge: int64(spacing * 0.4e6), Grading: 0.12, Edge: true},
+	)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -122,7 +124,9 @@ func TestSolveTransfers(t *testing.T) {
 		}
 		box := geom.Ring{geom.FromMM(0, 0), geom.FromMM(w, 0), geom.FromMM(w, w), geom.FromMM(0, w)}
 		g := Group{Sheets: []Sheet{{Conductance: 1, Copper: geom.Fill([]geom.Ring{box}, geom.NonZero)}}}
-		solved, reached, err := SolveTransfers(context.Background(), g, Options{Discs: discs, MaxEdge: 40_000_000}, [][4]int{{0, 3, 1, 2}}, 0.001)
+		solved, reached, err := SolveTransfers(
+			context.Background(), g, Options{Discs: discs, MaxEdge: 40_000_000}, [][4]int{{0, 3, 1, 2}}, 0.001,
+		)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -131,7 +135,10 @@ func TestSolveTransfers(t *testing.T) {
 			t.Fatal(err)
 		}
 		want := 1 / c.factor
-		t.Logf("d/s %g: %.6f, want %.6f, bracket %.6f to %.6f, %d triangles", c.ratio, b.Ohms, want, b.Low, b.High, solved.model.triangles())
+		t.Logf(
+			"d/s %g: %.6f, want %.6f, bracket %.6f to %.6f, %d triangles", c.ratio, b.Ohms, want, b.Low, b.High,
+			solved.model.triangles(),
+		)
 		if !reached || b.High-b.Low > 2e-3*b.Ohms {
 			t.Errorf("d/s %g: the bracket is %.2g wide, reached: %v", c.ratio, (b.High-b.Low)/b.Ohms, reached)
 		}
@@ -166,7 +173,8 @@ func TestSolveTransfersBalanced(t *testing.T) {
 		t.Errorf("balanced: %.5f to %.5f squares, of %.4f", b.Low, b.High, r.Ohms)
 	}
 	discs[2], discs[3] = discAt(1, 0), discAt(3, 4)
-	if _, reached, err = SolveTransfers(context.Background(), g, Options{Discs: discs, MaxEdge: 200_000}, [][4]int{reading}, leastBracket/2); err != nil || reached {
+	if _, reached, err = SolveTransfers(context.Background(), g, Options{Discs: discs, MaxEdge: 200_000}, [][4]int{reading}, leastBracket/2); err != nil ||
+		reached {
 		t.Errorf("half of what rounding leaves open: reached %v, %v", reached, err)
 	}
 }

@@ -172,11 +172,20 @@ func twoLayers(rng *rand.Rand) (Group, []Disc) {
 	var discs []Disc
 	for k := range 3 {
 		at := geom.FromMM(3.2*math.Cos(float64(k)*2.1), 3.2*math.Sin(float64(k)*2.1))
-		g.Barrels = append(g.Barrels, Barrel{At: at, To: at, Diameter: 300_000, Til: 1, Ohms: []float64{0.01 + rng.Float64()}})
+		g.Barrels = append(
+			g.Barrels, Barrel{At: at, To: at, Diameter: 300_000, Til: 1, Ohms: []float64{0.01 + rng.Float64()}},
+		)
 		for l := range g.Sheets {
 			drilled := geom.Fill([]geom.Ring{geom.Circle(at, 150_000, 250)}, geom.NonZero)
 			g.Sheets[l].Copper = geom.Difference(g.Sheets[l].Copper, drilled)
-			discs = append(discs, Disc{Layer: l, At: geom.FromMM(4*math.Cos(float64(2*k+l)), 4*math.Sin(float64(2*k+l))), Diameter: 300_000})
+			discs = append(
+				discs,
+				Disc{
+					Layer:    l,
+					At:       geom.FromMM(4*math.Cos(float64(2*k+l)), 4*math.Sin(float64(2*k+l))),
+					Diameter: 300_000,
+				},
+			)
 		}
 	}
 	return g, discs

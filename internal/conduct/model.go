@@ -77,7 +77,14 @@ func Build(ctx context.Context, g Group, o Options) (*Model, error) {
 		return nil, fmt.Errorf("conduct: %s has no copper", g.Name)
 	}
 	o = o.withDefaults()
-	m := &Model{Group: g, discs: map[Disc]bool{}, rims: newRimFinder(g.Barrels), kept: o.Kept, memory: o.Memory, patches: newPatchStore()}
+	m := &Model{
+		Group:   g,
+		discs:   map[Disc]bool{},
+		rims:    newRimFinder(g.Barrels),
+		kept:    o.Kept,
+		memory:  o.Memory,
+		patches: newPatchStore(),
+	}
 	o.Discs = slices.DeleteFunc(slices.Clone(o.Discs), func(d Disc) bool {
 		known := m.discs[d]
 		m.discs[d] = true

@@ -29,7 +29,9 @@ func (m *Model) patchable(d Disc) bool {
 // gatherRefined is gather with the contacts' patches put in; the arcs are the
 // currents that do the same outside of them. It gives no arcs where the patches
 // cannot be put in.
-func (f *contactSpace) gatherRefined(c *Contacts, contacts []int) (arcs []arc, g []float64, owner []int, err error) {
+func (f *contactSpace) gatherRefined(
+	c *Contacts, contacts []int,
+) (arcs []arc, g []float64, owner []int, err error) {
 	lr, ok := f.update(c.model, c.patchesFor(contacts))
 	if !ok {
 		return nil, nil, nil, nil

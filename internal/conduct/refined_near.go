@@ -74,7 +74,10 @@ func (f *finePatch) at(t int, lambda [3]float64) rimPiece {
 	for k := range 3 {
 		i, j := (k+1)%3, (k+2)%3
 		if lambda[k] > 0.5 {
-			return rimPiece{index: [3]int32{v[k], middle(k, i), middle(k, j)}, weight: [3]float64{2*lambda[k] - 1, 2 * lambda[i], 2 * lambda[j]}}
+			return rimPiece{
+				index:  [3]int32{v[k], middle(k, i), middle(k, j)},
+				weight: [3]float64{2*lambda[k] - 1, 2 * lambda[i], 2 * lambda[j]},
+			}
 		}
 	}
 	return rimPiece{

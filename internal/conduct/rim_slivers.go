@@ -65,7 +65,8 @@ func (r *rimTracer) beyond(d Disc, p geom.Point) geom.Point {
 		c := geom.NearestOnSegment(p, e.A, e.B)
 		cx, cy := c.X-float64(p.X), c.Y-float64(p.Y)
 		s := cx*u.X + cy*u.Y
-		if math.Abs(dx*u.X+dy*u.Y) <= alongside*math.Hypot(dx, dy) && math.Hypot(cx, cy) <= width && s >= -sliverShort && (!found || s > most) {
+		beside := math.Abs(dx*u.X+dy*u.Y) <= alongside*math.Hypot(dx, dy) && math.Hypot(cx, cy) <= width
+		if beside && s >= -sliverShort && (!found || s > most) {
 			most, found = s, true
 		}
 	}
@@ -80,14 +81,16 @@ func (r *rimTracer) beyond(d Disc, p geom.Point) geom.Point {
 func (r *rimTracer) corners(d Disc, side geom.Segment) []geom.Point {
 	length, width := geom.Distance(side.A, side.B), d.sliver()
 	along := func(p geom.Point) float64 {
-		return (float64(p.X-side.A.X)*float64(side.B.X-side.A.X) + float64(p.Y-side.A.Y)*float64(side.B.Y-side.A.Y)) / length
+		x, y := float64(p.X-side.A.X), float64(p.Y-side.A.Y)
+		return (x*float64(side.B.X-side.A.X) + y*float64(side.B.Y-side.A.Y)) / length
 	}
 	var out []geom.Point
 	for _, i := range r.around(side.Bounds()) {
 		e := r.edges.Edge(i)
 		for _, p := range [2]geom.Point{e.A, e.B} {
 			t := along(p)
-			if geom.Orient(side.A, side.B, p) < 0 && t > width && t < length-width && geom.DistPointSegment(p, side.A, side.B) <= width {
+			near := geom.DistPointSegment(p, side.A, side.B) <= width
+			if near && geom.Orient(side.A, side.B, p) < 0 && t > width && t < length-width {
 				out = append(out, pushed(p, d.outward(p), width))
 			}
 		}

@@ -19,7 +19,10 @@ func TestSlivers(t *testing.T) {
 	const corner = 150_861 // of the rim's polygon, beside the track's lower edge
 	least, most := math.Inf(1), 0.0
 	for _, sliver := range []int64{-2500, -900, -300, -20, 0, 20, 139, 300, 900, 1900} {
-		discs := []Disc{{At: geom.Point{X: 800_000, Y: 100_000}, Diameter: 300_000}, {At: geom.Point{X: 4_200_000, Y: corner + sliver}, Diameter: 300_000}}
+		discs := []Disc{
+			{At: geom.Point{X: 800_000, Y: 100_000}, Diameter: 300_000},
+			{At: geom.Point{X: 4_200_000, Y: corner + sliver}, Diameter: 300_000},
+		}
 		c, err := Solve(context.Background(), g, Options{Discs: discs}, [][2]int{{0, 1}}, within)
 		if err != nil {
 			t.Fatal(err)
@@ -75,12 +78,17 @@ func TestSliversAtPads(t *testing.T) {
 	if n := plain(box(2_000_000, 155_000)); n != 0 {
 		t.Errorf("a track 4 um away: %d points are led", n)
 	}
-	notch := geom.Difference(box(2_000_000, 2_000_000), geom.Region{{Outer: geom.Ring{{X: 149_500, Y: 20_000}, {X: 200_000, Y: 10_000}, {X: 200_000, Y: 30_000}}}})
+	notch := geom.Difference(
+		box(2_000_000, 2_000_000),
+		geom.Region{{Outer: geom.Ring{{X: 149_500, Y: 20_000}, {X: 200_000, Y: 10_000}, {X: 200_000, Y: 30_000}}}},
+	)
 	if n := plain(notch); n != 1 {
 		t.Errorf("a notch's corner: %d points are led", n)
 	}
 	hole := Barrel{At: geom.Point{X: 401_500}, To: geom.Point{X: 401_500}, Diameter: 500_000}
-	drilled := geom.Difference(box(2_000_000, 2_000_000), geom.Region{{Outer: geom.Circle(hole.At, 250_000, 250)}})
+	drilled := geom.Difference(
+		box(2_000_000, 2_000_000), geom.Region{{Outer: geom.Circle(hole.At, 250_000, 250)}},
+	)
 	if n := plain(drilled, hole); n != 0 {
 		t.Errorf("a plated hole beside it: %d points are led", n)
 	}

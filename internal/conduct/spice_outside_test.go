@@ -263,7 +263,10 @@ func TestSpiceShort(t *testing.T) {
 		return m
 	}
 	links := []Link{{Part: "FB1", A: pads[0], B: pads[1], Ohms: bead}}
-	b, err := NewBridge(ctx, [2]*Model{build([]int{supply, analogue}, links, discs[0]), build([]int{ground}, nil, discs[1])}, [2][]Disc{{site[0]}, {site[1]}})
+	b, err := NewBridge(
+		ctx, [2]*Model{build([]int{supply, analogue}, links, discs[0]), build([]int{ground}, nil, discs[1])},
+		[2][]Disc{{site[0]}, {site[1]}},
+	)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -272,15 +275,26 @@ func TestSpiceShort(t *testing.T) {
 		t.Fatal(err)
 	}
 	alone := map[int]*Model{supply: opened, analogue: opened, ground: b.Models[1]}
-	netOf := map[string]int{"C3.2": supply, "C8.1": supply, "C29.1": analogue, "C16.1": analogue, "C3.1": ground, "C29.2": ground, "C14.2": ground}
+	netOf := map[string]int{
+		"C3.2":  supply,
+		"C8.1":  supply,
+		"C29.1": analogue,
+		"C16.1": analogue,
+		"C3.1":  ground,
+		"C29.2": ground,
+		"C14.2": ground,
+	}
 	for _, c := range [][4]string{
 		{"C29.1", "C29.2", "C29.1", "C29.2"}, {"C3.2", "C3.1", "C3.2", "C3.1"}, {"C16.1", "C14.2", "C16.1", "C14.2"},
 		{"C3.2", "C14.2", "C29.1", "C16.1"}, {"C3.2", "C14.2", "C29.1", "C29.2"}, {"C16.1", "C29.2", "C14.2", "C3.1"}, {"C3.2", "C29.1", "C8.1", "C16.1"},
 	} {
 		at := map[int][]touch{
-			supply:   {{"bead1", Disc{nets.Board.Pads[pads[0]].Layer, nets.Board.Pads[pads[0]].At, tieDiameter}, 0}},
-			analogue: {{"bead2", Disc{nets.Board.Pads[pads[1]].Layer, nets.Board.Pads[pads[1]].At, tieDiameter}, 0}, {"sitea", site[0], sitePieces}},
-			ground:   {{"siteb", site[1], sitePieces}},
+			supply: {{"bead1", Disc{nets.Board.Pads[pads[0]].Layer, nets.Board.Pads[pads[0]].At, tieDiameter}, 0}},
+			analogue: {
+				{"bead2", Disc{nets.Board.Pads[pads[1]].Layer, nets.Board.Pads[pads[1]].At, tieDiameter}, 0},
+				{"sitea", site[0], sitePieces},
+			},
+			ground: {{"siteb", site[1], sitePieces}},
 		}
 		var probes [4]Probe
 		var nodes [4]string

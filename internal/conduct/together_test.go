@@ -22,12 +22,16 @@ func TestContactsTogether(t *testing.T) {
 		t.Run(h.name, func(t *testing.T) {
 			box := h.box()
 			for range 2 {
-				h.at = append(h.at, [2]float64{h.at[0][0] + 0.9*(rng.Float64()-0.5), h.at[0][1] + 0.9*(rng.Float64()-0.5)})
+				h.at = append(
+					h.at, [2]float64{h.at[0][0] + 0.9*(rng.Float64()-0.5), h.at[0][1] + 0.9*(rng.Float64()-0.5)},
+				)
 				last := &h.at[len(h.at)-1]
 				last[0], last[1] = min(max(last[0], box[0]), box[2]), min(max(last[1], box[1]), box[3])
 			}
 			g, discs := h.problem()
-			fine, err := Build(context.Background(), g, Options{Discs: discs[1:], Sizes: corners(g), MaxEdge: 20_000, Edge: true})
+			fine, err := Build(
+				context.Background(), g, Options{Discs: discs[1:], Sizes: corners(g), MaxEdge: 20_000, Edge: true},
+			)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -47,7 +51,10 @@ func TestContactsTogether(t *testing.T) {
 					off := (r(got) - r(want)) / tips
 					worst = math.Max(worst, math.Abs(off))
 					if math.Abs(off) > contactSlack {
-						t.Errorf("tips %v on %v: between %d and %d off by %.4f squares for each of %g tips, of %.4f", h.at, h.outline, all[i], all[j], off, tips, r(want))
+						t.Errorf(
+							"tips %v on %v: between %d and %d off by %.4f squares for each of %g tips, of %.4f", h.at, h.outline,
+							all[i], all[j], off, tips, r(want),
+						)
 					}
 				}
 			}

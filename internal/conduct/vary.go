@@ -50,7 +50,10 @@ func (b *Bridge) Layers(ctx context.Context, sets [][]int) (*Layers, error) {
 		if err != nil {
 			return nil, err
 		}
-		out.varied[i] = &Bridge{Models: models, Sites: [2]*Contacts{b.Sites[0].on(models[0]), b.Sites[1].on(models[1])}}
+		out.varied[i] = &Bridge{
+			Models: models,
+			Sites:  [2]*Contacts{b.Sites[0].on(models[0]), b.Sites[1].on(models[1])},
+		}
 	}
 	return out, nil
 }

@@ -83,7 +83,9 @@ func TestCrowdCopper(t *testing.T) {
 		check.Approx(t, read(rest, 1), plain, check.Tol{Rel: 1e-6}, "what the current does not pass")
 		a, errA := c.TwoWire(i, even(), far)
 		b, errB := c.TwoWire(i, tied, far)
-		check.Approx(t, ohms(t, b, errB)-ohms(t, a, errA), 2*linkOhms, check.Tol{Abs: 1e-9}, "the part at thrice its ohms")
+		check.Approx(
+			t, ohms(t, b, errB)-ohms(t, a, errA), 2*linkOhms, check.Tol{Abs: 1e-9}, "the part at thrice its ohms",
+		)
 	}
 }
 

@@ -140,7 +140,9 @@ func TestUnitWithoutPart(t *testing.T) {
 		t.Errorf("with the part opened: %g ohm, %v", v, err)
 	}
 	here := twoWire(tipA(1), tipB(1))
-	check.Approx(t, reads(t, open, here), reads(t, u, here), check.Tol{Rel: 1e-9}, "a reading that needs no part")
+	check.Approx(
+		t, reads(t, open, here), reads(t, u, here), check.Tol{Rel: 1e-9}, "a reading that needs no part",
+	)
 }
 
 func TestNoPlaceForAFault(t *testing.T) {
