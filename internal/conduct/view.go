@@ -101,7 +101,7 @@ func (v *View) Impedance(contacts []int, site int) ([][]float64, error) {
 
 // clusters is that of the contacts with the site as the last.
 func (v *View) clusters(contacts []int, site int) (cluster []int, n int) {
-	cluster, n = v.contacts.clusters(contacts)
+	cluster, _ = v.contacts.clusters(contacts)
 	sets := newUnion(len(contacts) + 1)
 	for k, i := range contacts {
 		sets.join(k, slices.Index(cluster, cluster[k]))
