@@ -35,7 +35,9 @@ func Solve(ctx context.Context, g Group, o Options, pairs [][2]int, accuracy flo
 // hundredth of what the two pairs read by themselves where the reading is
 // less). Twice what polygons and rounding leave open, 0.04 %, is the best to be
 // had.
-func SolveTransfers(ctx context.Context, g Group, o Options, readings [][4]int, accuracy float64) (*Contacts, bool, error) {
+func SolveTransfers(
+	ctx context.Context, g Group, o Options, readings [][4]int, accuracy float64,
+) (*Contacts, bool, error) {
 	var list []fourDiscs
 	for _, r := range readings {
 		list = append(list, r)
@@ -49,7 +51,9 @@ type fourDiscs [4]int
 // pair tells whether the volts are taken where the current goes in and out.
 func (r fourDiscs) pair() bool { return r[0] == r[2] && r[1] == r[3] }
 
-func solve(ctx context.Context, g Group, o Options, readings []fourDiscs, accuracy float64) (*Contacts, bool, error) {
+func solve(
+	ctx context.Context, g Group, o Options, readings []fourDiscs, accuracy float64,
+) (*Contacts, bool, error) {
 	if accuracy == 0 {
 		accuracy = Accuracy
 	}
@@ -126,12 +130,12 @@ func (c *Contacts) bounds(r fourDiscs) (b Bounds, scale float64, err error) {
 	return c.bracketed(t), t.scale(), nil
 }
 
-// aimed is the share of the allowed brackets that refinement aims at: corners
+// aimShare is the share of the allowed brackets that refinement aims at: corners
 // converge more slowly than it reckons with.
-const aimed = 0.6
+const aimShare = 0.6
 
-// deepest is how often one round of refinement halves an edge at most.
-const deepest = 3
+// mostHalvings is how often one round of refinement halves an edge at most.
+const mostHalvings = 3
 
 // refinement asks for shorter edges in the triangles that hold most of the
 // readings' brackets: by the hypercircle identity of Prager and Synge,
@@ -155,13 +159,16 @@ func (c *Contacts) refinement(readings []fourDiscs, accuracy float64) ([]SheetSi
 			return nil, err
 		}
 	}
-	allowed := aimed * float64(len(readings)) * 2 * max(accuracy-leastBracket, accuracy/4) / shareAt(2*accuracy)
+	allowed := aimShare * float64(len(readings)) * 2 * max(accuracy-leastBracket, accuracy/4)
+	allowed /= shareAt(2 * accuracy)
 	least := threshold(share, allowed)
 	var sizes []SheetSize
 	for i, gaps := range share {
 		for t, g := range gaps {
 			if n := halvings(g, least); n > 0 {
-				sizes = append(sizes, SheetSize{Layer: c.model.Group.Sheets[i].Layer, Size: shorter(c.model.meshes[i], t, n)})
+				sizes = append(
+					sizes, SheetSize{Layer: c.model.Group.Sheets[i].Layer, Size: halvedSize(c.model.meshes[i], t, n)},
+				)
 			}
 		}
 	}
@@ -172,7 +179,7 @@ func (c *Contacts) refinement(readings []fourDiscs, accuracy float64) ([]SheetSi
 // below the threshold.
 func halvings(gap, least float64) int {
 	n := 0
-	for ; gap > least && n < deepest; n++ {
+	for ; gap > least && n < mostHalvings; n++ {
 		gap /= 8 // for each of the four parts: a sixteenth on smooth ground, less at a corner
 	}
 	return n
@@ -206,8 +213,8 @@ func threshold(share [][]float64, allowed float64) float64 {
 	return min(low, most/1.001)
 }
 
-// shorter asks for a triangle's edge length to be halved n times within it.
-func shorter(ms *mesh.Mesh, t, n int) mesh.Size {
+// halvedSize asks for a triangle's edge length to be halved n times within it.
+func halvedSize(ms *mesh.Mesh, t, n int) mesh.Size {
 	tri := ms.Triangle[t]
 	var x, y, edge float64
 	for k := range 3 {
@@ -259,8 +266,11 @@ func (c *Contacts) addGap(share [][]float64, pair [2]int) error {
 
 // potential is the whole solution in a space for unit current from one
 // contact of a pair to the other, both equipotential, and their resistance.
-func (f *felt) potential(c *Contacts, pair [2]int) (u []float64, ohms float64, err error) {
-	arcs, g, owner := f.gather(c, pair[:])
+func (f *contactSpace) potential(c *Contacts, pair [2]int) (u []float64, ohms float64, err error) {
+	arcs, g, owner, err := f.gather(c, pair[:])
+	if err != nil {
+		return nil, 0, err
+	}
 	current, err := currents(g, owner, []float64{1, -1})
 	if err != nil {
 		return nil, 0, err
@@ -270,7 +280,7 @@ func (f *felt) potential(c *Contacts, pair [2]int) (u []float64, ohms float64, e
 }
 
 // driven is the potential for currents into arcs, and the power.
-func (f *felt) driven(arcs []arc, current []float64) (u []float64, watts float64) {
+func (f *contactSpace) driven(arcs []arc, current []float64) (u []float64, watts float64) {
 	u = make([]float64, len(f.space.x))
 	for a, arc := range arcs {
 		for k, i := range arc.Index {

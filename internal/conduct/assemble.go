@@ -93,7 +93,9 @@ func permutation(r *cache.Reader, n int) sparse.Order {
 // addSheet adds every triangle's conductances:
 // K_kl = sigma e_k.e_l/(4A) with e_k the edge opposite vertex k; in the edge
 // space, whose basis functions are 1-2 lambda_k, four times as much.
-func (s *space) addSheet(b *sparse.Builder, sets *union, ms *mesh.Mesh, dof [][3]int32, sigma float64, gone map[int]bool) {
+func (s *space) addSheet(
+	b *sparse.Builder, sets *union, ms *mesh.Mesh, dof [][3]int32, sigma float64, gone map[int]bool,
+) {
 	if s.onEdges {
 		sigma *= 4
 	}

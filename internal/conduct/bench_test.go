@@ -54,7 +54,7 @@ func BenchmarkTable(b *testing.B) {
 	for _, n := range []int{1000, 5000} {
 		b.Run(fmt.Sprintf("300x%d", n), func(b *testing.B) {
 			for b.Loop() {
-				sites, err := m.prepareRough(places(n, 31_337), sitePieces)
+				sites, err := m.prepareUnrefined(places(n, 31_337), sitePieces)
 				if err != nil {
 					b.Fatal(err)
 				}

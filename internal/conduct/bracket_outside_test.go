@@ -122,9 +122,11 @@ func (c *bracketCount) judge(t *testing.T, name string, draws int) {
 	}
 	at := func(list []float64, share float64) float64 { return list[int(share*float64(len(list)-1))] }
 	spare := at(c.ratios, 0.01)
-	t.Logf("%s: %d of %d brackets miss %v, %d strict bounds do; half-width median %.3f %%, nine in ten below %.3f %%; error median %.4f %%, nine in ten below %.4f %%, worst %.3f %%; half-width over error median %.2g; all of them %.2g times narrower would still hold the truth in 99 of 100",
-		name, c.misses, draws, c.by, c.outside, 100*at(c.widths, 0.5), 100*at(c.widths, 0.9),
-		100*at(c.errors, 0.5), 100*at(c.errors, 0.9), 100*at(c.errors, 1), at(c.ratios, 0.5), spare)
+	t.Logf(
+		"%s: %d of %d brackets miss %v, %d strict bounds do; half-width median %.3f %%, nine in ten below %.3f %%; error median %.4f %%, nine in ten below %.4f %%, worst %.3f %%; half-width over error median %.2g; all of them %.2g times narrower would still hold the truth in 99 of 100",
+		name, c.misses, draws, c.by, c.outside, 100*at(c.widths, 0.5), 100*at(c.widths, 0.9), 100*at(c.errors, 0.5),
+		100*at(c.errors, 0.9), 100*at(c.errors, 1), at(c.ratios, 0.5), spare,
+	)
 	if 100*c.misses > draws {
 		t.Errorf("%s: %d of %d brackets miss the truth, more than one in a hundred", name, c.misses, draws)
 	}
@@ -134,8 +136,8 @@ func (c *bracketCount) judge(t *testing.T, name string, draws int) {
 }
 
 // TestBracketBesideHairline: a contact as wide as its track's round end leaves
-// hairs of copper beside its rim. A bent track with one was 0.3 % off, and no
-// refining narrowed its bracket, since thin faces beside the hairs stayed.
+// slivers of copper beside its rim. A bent track with one was 0.3 % off, and no
+// refining narrowed its bracket, since thin faces beside the slivers stayed.
 func TestBracketBesideHairline(t *testing.T) {
 	const within = 0.001
 	shape, _ := drawShape(t, 73)

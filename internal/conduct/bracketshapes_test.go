@@ -94,7 +94,9 @@ func cells(rng *rand.Rand, n int, side int64) geom.Region {
 	}
 	for _, c := range order {
 		x, y := c[0]*side, c[1]*side
-		rings = append(rings, geom.Ring{{X: x, Y: y}, {X: x + side, Y: y}, {X: x + side, Y: y + side}, {X: x, Y: y + side}})
+		rings = append(
+			rings, geom.Ring{{X: x, Y: y}, {X: x + side, Y: y}, {X: x + side, Y: y + side}, {X: x, Y: y + side}},
+		)
 	}
 	return geom.Fill(rings, geom.NonZero)
 }
@@ -118,7 +120,10 @@ func drilledBy(rng *rand.Rand, r geom.Region, n int, lo, hi float64) geom.Region
 	box := r.Bounds()
 	var holes []geom.Ring
 	for range n {
-		at := geom.Point{X: box.Min.X + rng.Int64N(box.Max.X-box.Min.X+1), Y: box.Min.Y + rng.Int64N(box.Max.Y-box.Min.Y+1)}
+		at := geom.Point{
+			X: box.Min.X + rng.Int64N(box.Max.X-box.Min.X+1),
+			Y: box.Min.Y + rng.Int64N(box.Max.Y-box.Min.Y+1),
+		}
 		holes = append(holes, geom.Circle(at, int64(uniform(rng, lo, hi)*1e6), 250))
 	}
 	return largest(geom.Difference(r, geom.Fill(holes, geom.NonZero)))
@@ -145,7 +150,12 @@ func path(rng *rand.Rand, width float64) (rings []geom.Ring, from, to geom.Point
 
 func bentTrack(rng *rand.Rand) (drawnShape, bool) {
 	rings, from, to := path(rng, uniform(rng, 0.1, 1))
-	s := drawnShape{group: Group{Name: "drawn", Sheets: []Sheet{{Copper: geom.Fill(rings, geom.NonZero), Conductance: perSquare}}}}
+	s := drawnShape{
+		group: Group{
+			Name:   "drawn",
+			Sheets: []Sheet{{Copper: geom.Fill(rings, geom.NonZero), Conductance: perSquare}},
+		},
+	}
 	s.discs = []Disc{{At: from, Diameter: 300_000}, {At: to, Diameter: 300_000}}
 	return s, s.apart()
 }
@@ -162,17 +172,24 @@ func barrelled(rng *rand.Rand) (drawnShape, bool) {
 	side := int64(uniform(rng, 1.2, 2.2) * 1e6)
 	top := cells(rng, 3+rng.IntN(6), side)
 	box := top.Bounds().Grow(300_000)
-	low := geom.Region{{Outer: geom.Ring{box.Min, {X: box.Max.X, Y: box.Min.Y}, box.Max, {X: box.Min.X, Y: box.Max.Y}}}}
+	low := geom.Region{
+		{Outer: geom.Ring{box.Min, {X: box.Max.X, Y: box.Min.Y}, box.Max, {X: box.Min.X, Y: box.Max.Y}}},
+	}
 	s := drawnShape{group: Group{Name: "drawn"}}
 	var holes []geom.Ring
 	for range 1 + rng.IntN(5) {
 		d := int64(uniform(rng, 0.2, 0.8) * 1e6)
-		at := geom.Point{X: box.Min.X + rng.Int64N(box.Max.X-box.Min.X), Y: box.Min.Y + rng.Int64N(box.Max.Y-box.Min.Y)}
+		at := geom.Point{
+			X: box.Min.X + rng.Int64N(box.Max.X-box.Min.X),
+			Y: box.Min.Y + rng.Int64N(box.Max.Y-box.Min.Y),
+		}
 		clear := top.Contains(at)
 		for _, b := range s.group.Barrels {
 			clear = clear && geom.Distance(at, b.At) > float64(d+b.Diameter)/2+50_000
 		}
-		top.Edges(func(e geom.Segment) { clear = clear && geom.DistPointSegment(at, e.A, e.B) > float64(d)/2+50_000 })
+		top.Edges(
+			func(e geom.Segment) { clear = clear && geom.DistPointSegment(at, e.A, e.B) > float64(d)/2+50_000 },
+		)
 		if !clear {
 			continue
 		}
@@ -202,7 +219,12 @@ func padded(rng *rand.Rand) (drawnShape, bool) {
 		pad := geom.Circle(at, r, 250)
 		if rng.IntN(2) == 0 {
 			h := int64(uniform(rng, 0.2, 0.9) * 1e6)
-			pad = geom.Ring{{X: at.X - r, Y: at.Y - h}, {X: at.X + r, Y: at.Y - h}, {X: at.X + r, Y: at.Y + h}, {X: at.X - r, Y: at.Y + h}}
+			pad = geom.Ring{
+				{X: at.X - r, Y: at.Y - h},
+				{X: at.X + r, Y: at.Y - h},
+				{X: at.X + r, Y: at.Y + h},
+				{X: at.X - r, Y: at.Y + h},
+			}
 		}
 		rings = append(rings, pad)
 		off := func() int64 { return int64(float64(r) * uniform(rng, -0.7, 0.7)) }

@@ -12,8 +12,7 @@ import (
 // probePieces and sitePieces are how finely the rims of a probe's and a
 // bridge's contact are cut: enough for 0.005 mohm on tracks narrower than the
 // disc where the mesh follows it. Sites are taken as the mesh has them, up to a
-// quarter of a square low (docs/validation.md), but for those that Layers.Sharp
-// names.
+// quarter of a square low (docs/validation.md).
 const (
 	probePieces = 8
 	sitePieces  = 4
@@ -21,11 +20,8 @@ const (
 
 // Bridge is two groups of copper and the places where they may touch.
 type Bridge struct {
-	Models [2]*Model
+	Models [2]*Model    // of either group
 	Sites  [2]*Contacts // the bridge's contact on each group, in one order
-
-	whole *Bridge // of which Sites are some, to be mended
-	which []int   // those among its sites
 
 	once   [2]sync.Once
 	across [2][]float64 // potential across each tie for unit current into each site
@@ -41,7 +37,7 @@ func NewBridge(ctx context.Context, models [2]*Model, discs [2][]Disc) (*Bridge,
 			return nil, err
 		}
 		var err error
-		if b.Sites[g], err = m.prepareRough(discs[g], sitePieces); err != nil {
+		if b.Sites[g], err = m.prepareUnrefined(discs[g], sitePieces); err != nil {
 			return nil, err
 		}
 	}
@@ -50,7 +46,7 @@ func NewBridge(ctx context.Context, models [2]*Model, discs [2][]Disc) (*Bridge,
 
 // Probe is a contact on one of the two groups.
 type Probe struct {
-	Group int
+	Group int // 0 or 1
 	Disc
 }
 
@@ -122,7 +118,9 @@ type part struct {
 
 // part gathers the contacts of a reading on a group; nil where it has no
 // current there or no volts.
-func (b *Bridge) part(r Reading, g int, crossing bool, prepare func(*Model, []Disc, int) (*Contacts, error)) (*part, error) {
+func (b *Bridge) part(
+	r Reading, g int, crossing bool, prepare func(*Model, []Disc, int) (*Contacts, error),
+) (*part, error) {
 	p := &part{sites: b.Sites[g]}
 	var discs []Disc
 	put := func(d Disc, current, volts float64) {
@@ -160,11 +158,12 @@ func (b *Bridge) part(r Reading, g int, crossing bool, prepare func(*Model, []Di
 	if p.probes, err = prepare(b.Models[g], discs, probePieces); err != nil {
 		return nil, err
 	}
-	if b.whole != nil {
-		p.sites = b.whole.Sites[g].sharpened(b.which, p.probes)
-	}
 	ties := b.Models[g].tiePaths()
-	p.tieProbe = sparse.Gram(ties, p.probes.balanced().paths)
+	at := p.probes.balanced()
+	if at.err != nil {
+		return nil, at.err
+	}
+	p.tieProbe = sparse.Gram(ties, at.paths)
 	p.tieSite = b.tieSite(g, ties)
 	return p, nil
 }

@@ -31,7 +31,16 @@ const arm = 4
 
 // tee is three strips of unit width that meet: electrodes at the left end, the
 // right end and the stub's.
-var tee = [][2]float64{{0, 0}, {2*arm + 1, 0}, {2*arm + 1, 1}, {arm + 1, 1}, {arm + 1, arm + 1}, {arm, arm + 1}, {arm, 1}, {0, 1}}
+var tee = [][2]float64{
+	{0, 0},
+	{2*arm + 1, 0},
+	{2*arm + 1, 1},
+	{arm + 1, 1},
+	{arm + 1, arm + 1},
+	{arm, arm + 1},
+	{arm, 1},
+	{0, 1},
+}
 
 var teeEnds = [][4]float64{{0, 0, 0, 1}, {2*arm + 1, 0, 2*arm + 1, 1}, {arm, arm + 1, arm + 1, arm + 1}}
 
@@ -46,7 +55,16 @@ func stepped(a float64, centred bool) strip {
 	outline := [][2]float64{{0, 0}, {2 * arm, 0}, {2 * arm, a}, {arm, a}, {arm, 1}, {0, 1}}
 	if centred {
 		y = (1 - a) / 2
-		outline = [][2]float64{{0, 0}, {arm, 0}, {arm, y}, {2 * arm, y}, {2 * arm, y + a}, {arm, y + a}, {arm, 1}, {0, 1}}
+		outline = [][2]float64{
+			{0, 0},
+			{arm, 0},
+			{arm, y},
+			{2 * arm, y},
+			{2 * arm, y + a},
+			{arm, y + a},
+			{arm, 1},
+			{0, 1},
+		}
 	}
 	return strip{outline, [][4]float64{{0, 0, 0, 1}, {2 * arm, y, 2 * arm, y + a}}}
 }
@@ -55,7 +73,18 @@ func stepped(a float64, centred bool) strip {
 func slitted(a float64) strip {
 	y := (1 - a) / 2
 	return strip{
-		[][2]float64{{0, 0}, {arm, 0}, {arm, y}, {arm + slitWidth, 0}, {2 * arm, 0}, {2 * arm, 1}, {arm + slitWidth, 1}, {arm, 1 - y}, {arm, 1}, {0, 1}},
+		[][2]float64{
+			{0, 0},
+			{arm, 0},
+			{arm, y},
+			{arm + slitWidth, 0},
+			{2 * arm, 0},
+			{2 * arm, 1},
+			{arm + slitWidth, 1},
+			{arm, 1 - y},
+			{arm, 1},
+			{0, 1},
+		},
 		[][4]float64{{0, 0, 0, 1}, {2 * arm, 0, 2 * arm, 1}},
 	}
 }
@@ -131,7 +160,9 @@ func TestClosedTeeBothEnds(t *testing.T) {
 		g.Barrels[i].Til, g.Barrels[i].Ohms = 1, []float64{1 / good}
 	}
 	bar := geom.Ring{geom.FromMM(0, 0), geom.FromMM(2*arm+1, 0), geom.FromMM(2*arm+1, 1), geom.FromMM(0, 1)}
-	g.Sheets = append(g.Sheets, Sheet{Layer: 1, Conductance: good, Copper: geom.Fill([]geom.Ring{bar}, geom.NonZero)})
+	g.Sheets = append(
+		g.Sheets, Sheet{Layer: 1, Conductance: good, Copper: geom.Fill([]geom.Ring{bar}, geom.NonZero)},
+	)
 	r := solved(t, g, []Disc{discs[0], discs[2]}, 0.001)
 	held(t, "closed", g.Name, arm/2.0+arm+0.3218, 3e-4, r)
 }
@@ -152,18 +183,26 @@ func TestClosedRings(t *testing.T) {
 			},
 		}
 		// The chords and the outline's simplification by 1 um leave 1e-4.
-		held(t, "closed", fmt.Sprintf("B17 ring, b/a = %g", ratio), math.Log(ratio)/(2*math.Pi), 1.5e-4*math.Log(ratio)/(2*math.Pi),
-			solved(t, g, []Disc{{Layer: 0}, {Layer: 2}}, 0.001))
+		held(
+			t, "closed", fmt.Sprintf("B17 ring, b/a = %g", ratio), math.Log(ratio)/(2*math.Pi),
+			1.5e-4*math.Log(ratio)/(2*math.Pi), solved(t, g, []Disc{{Layer: 0}, {Layer: 2}}, 0.001),
+		)
 	}
 }
 
 // REFERENCES B18: two discs on a wide sheet, acosh(D/2r)/pi. A square of side
 // L instead of an infinite sheet adds about (D/L)^2/2.
 func TestClosedDiscs(t *testing.T) {
+	onlyInFull(t)
 	for _, ratio := range []float64{4, 10, 20, 100} {
 		const diameter, side = 300_000, 1000.0
 		d := ratio * diameter / 2e6
-		g := Group{Name: t.Name(), Sheets: []Sheet{{Conductance: 1, Copper: geom.Fill([]geom.Ring{ringOf(rectangle(side, side))}, geom.NonZero)}}}
+		g := Group{
+			Name: t.Name(),
+			Sheets: []Sheet{
+				{Conductance: 1, Copper: geom.Fill([]geom.Ring{ringOf(rectangle(side, side))}, geom.NonZero)},
+			},
+		}
 		discs := []Disc{discAt(side/2-d/2, side/2), discAt(side/2+d/2, side/2)}
 		c, err := Solve(context.Background(), g, Options{Discs: discs, MaxEdge: 1e9}, [][2]int{{0, 1}}, 0.001)
 		if err != nil {

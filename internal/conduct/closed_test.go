@@ -29,11 +29,31 @@ func TestClosedForms(t *testing.T) {
 			[][4]float64{{0, 0, 0, 1}, {2 * arm, 0, 2 * arm, 0.5}},
 		}, arm + 2*arm + 2/math.Pi*step(0.5)*1, 1e-5},
 		{"slit, half open, centred", strip{
-			[][2]float64{{0, 0}, {4, 0}, {4, 0.25}, {4.00002, 0}, {8, 0}, {8, 1}, {4.00002, 1}, {4, 0.75}, {4, 1}, {0, 1}},
+			[][2]float64{
+				{0, 0},
+				{4, 0},
+				{4, 0.25},
+				{4.00002, 0},
+				{8, 0},
+				{8, 1},
+				{4.00002, 1},
+				{4, 0.75},
+				{4, 1},
+				{0, 1},
+			},
 			[][4]float64{{0, 0, 0, 1}, {8, 0, 8, 1}},
 		}, 8 + 2/math.Pi*math.Log(1/math.Sin(math.Pi*0.5/2)), 1e-4},
 		{"T through, stub open", strip{
-			[][2]float64{{0, 0}, {2*arm + 1, 0}, {2*arm + 1, 1}, {arm + 1, 1}, {arm + 1, arm + 1}, {arm, arm + 1}, {arm, 1}, {0, 1}},
+			[][2]float64{
+				{0, 0},
+				{2*arm + 1, 0},
+				{2*arm + 1, 1},
+				{arm + 1, 1},
+				{arm + 1, arm + 1},
+				{arm, arm + 1},
+				{arm, 1},
+				{0, 1},
+			},
 			[][4]float64{{0, 0, 0, 1}, {2*arm + 1, 0, 2*arm + 1, 1}},
 		}, 2*arm + 0.8469, 0.0003},
 	}
@@ -43,7 +63,10 @@ func TestClosedForms(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			t.Logf("want %.6f squares, got %.6f, bracket %.6f to %.6f, bounds %.6f to %.6f", c.want, r.Ohms, r.Low, r.High, r.Lower, r.Upper)
+			t.Logf(
+				"want %.6f squares, got %.6f, bracket %.6f to %.6f, bounds %.6f to %.6f", c.want, r.Ohms, r.Low, r.High,
+				r.Lower, r.Upper,
+			)
 			if r.Lower > c.want+c.slack || r.Upper < c.want-c.slack {
 				t.Errorf("%.6f is outside the bounds %.6f to %.6f", c.want, r.Lower, r.Upper)
 			}

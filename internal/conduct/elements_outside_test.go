@@ -69,12 +69,16 @@ func (s sketch) group() (Group, []Disc) {
 		for _, c := range l.Circles {
 			holes = append(holes, geom.Circle(geom.FromMM(c[0], c[1]), int64(c[2]/2*1e6), 100))
 		}
-		sheet := geom.Difference(geom.Fill([]geom.Ring{ringOf(l.Outline)}, geom.NonZero), geom.Fill(holes, geom.NonZero))
+		sheet := geom.Difference(
+			geom.Fill([]geom.Ring{ringOf(l.Outline)}, geom.NonZero), geom.Fill(holes, geom.NonZero),
+		)
 		g.Sheets = append(g.Sheets, Sheet{Layer: i, Conductance: l.Conductance, Copper: sheet})
 	}
 	for _, b := range s.Barrels {
 		at := geom.FromMM(b.At[0], b.At[1])
-		g.Barrels = append(g.Barrels, Barrel{At: at, To: at, Diameter: int64(b.At[2] * 1e6), Til: 1, Ohms: []float64{b.Ohms}})
+		g.Barrels = append(
+			g.Barrels, Barrel{At: at, To: at, Diameter: int64(b.At[2] * 1e6), Til: 1, Ohms: []float64{b.Ohms}},
+		)
 	}
 	var discs []Disc
 	for _, e := range []electrode{s.From, s.To} {

@@ -46,7 +46,11 @@ func hardFamily(seed uint64, n int) []hardContact {
 		case 2, 3:
 			pw, pl := in(0.25, 0.8), in(0.25, 0.8)
 			w = min(w, 0.8*pw)
-			h = hardContact{name: "pad", strip: padOnTrack(w, pl, pw), at: [][2]float64{{0.6 + in(0, pl), in(-pw/2, pw/2)}}}
+			h = hardContact{
+				name:  "pad",
+				strip: padOnTrack(w, pl, pw),
+				at:    [][2]float64{{0.6 + in(0, pl), in(-pw/2, pw/2)}},
+			}
 		case 4:
 			x, y := in(1, 2), in(0, 2)
 			if rng.IntN(2) == 0 {
@@ -64,11 +68,20 @@ func hardFamily(seed uint64, n int) []hardContact {
 			d := in(0.2, 0.5)
 			side := d + in(0.2, 0.5)
 			x, y := in(-side/2, side/2), in(-side/2, side/2)
-			h = hardContact{name: "hole", strip: land(side, min(w, side/2)), holes: []holeAt{{0, 0, d}}, at: [][2]float64{{x, y}}}
+			h = hardContact{
+				name:  "hole",
+				strip: land(side, min(w, side/2)),
+				holes: []holeAt{{0, 0, d}},
+				at:    [][2]float64{{x, y}},
+			}
 		case 7:
 			neck, d := in(0.1, 0.4), in(0.6, 1)
-			h = hardContact{name: "neck", strip: bar(2.4, 2), at: [][2]float64{{1.2 + in(-0.2, 0.2), 1 + in(-neck/2, neck/2)}},
-				gaps: []holeAt{{1.2, 1 + neck/2 + d/2, d}, {1.2, 1 - neck/2 - d/2, d}}}
+			h = hardContact{
+				name:  "neck",
+				strip: bar(2.4, 2),
+				at:    [][2]float64{{1.2 + in(-0.2, 0.2), 1 + in(-neck/2, neck/2)}},
+				gaps:  []holeAt{{1.2, 1 + neck/2 + d/2, d}, {1.2, 1 - neck/2 - d/2, d}},
+			}
 		}
 		h.name = fmt.Sprintf("%d %s", i, h.name)
 		out = append(out, h)
@@ -81,20 +94,37 @@ func bar(l, w float64) strip { return strip{rectangle(l, w), [][4]float64{{0, 0,
 // padOnTrack is a pad of l by w at the end of a track of width t.
 func padOnTrack(t, l, w float64) strip {
 	h := t / 2
-	return strip{[][2]float64{{0, -h}, {0.6, -h}, {0.6, -w / 2}, {0.6 + l, -w / 2}, {0.6 + l, w / 2}, {0.6, w / 2}, {0.6, h}, {0, h}}, [][4]float64{{0, -h, 0, h}}}
+	return strip{
+		[][2]float64{
+			{0, -h},
+			{0.6, -h},
+			{0.6, -w / 2},
+			{0.6 + l, -w / 2},
+			{0.6 + l, w / 2},
+			{0.6, w / 2},
+			{0.6, h},
+			{0, h},
+		},
+		[][4]float64{{0, -h, 0, h}},
+	}
 }
 
 // land is a square round the origin with a track of width t to the left.
 func land(side, t float64) strip {
 	s, h := side/2, t/2
-	return strip{[][2]float64{{-s - 0.6, -h}, {-s, -h}, {-s, -s}, {s, -s}, {s, s}, {-s, s}, {-s, h}, {-s - 0.6, h}}, [][4]float64{{-s - 0.6, -h, -s - 0.6, h}}}
+	return strip{
+		[][2]float64{{-s - 0.6, -h}, {-s, -h}, {-s, -s}, {s, -s}, {s, s}, {-s, s}, {-s, h}, {-s - 0.6, h}},
+		[][4]float64{{-s - 0.6, -h, -s - 0.6, h}},
+	}
 }
 
 // problem gives the copper and the contacts, the electrodes first.
 func (h hardContact) problem() (Group, []Disc) {
 	g, discs := h.strip.group(h.name)
 	for _, a := range append(append([]holeAt{}, h.holes...), h.gaps...) {
-		drilled := geom.Fill([]geom.Ring{geom.Circle(geom.FromMM(a.x, a.y), int64(a.diameter*5e5), 250)}, geom.NonZero)
+		drilled := geom.Fill(
+			[]geom.Ring{geom.Circle(geom.FromMM(a.x, a.y), int64(a.diameter*5e5), 250)}, geom.NonZero,
+		)
 		g.Sheets[0].Copper = geom.Difference(g.Sheets[0].Copper, drilled)
 	}
 	for _, a := range h.holes {
@@ -139,10 +169,7 @@ const evenSheet = 30_000
 // a suspect. The reference is a mesh that follows it and whose bracket is 0.003
 // square to either side or less.
 func TestHardContacts(t *testing.T) {
-	n := 48
-	if testing.Short() {
-		n = 16
-	}
+	n := few(4, 48)
 	testContacts(t, hardFamily(1, n), 0)
 }
 
@@ -172,7 +199,10 @@ func testContacts(t *testing.T, family []hardContact, grading float64) {
 				{"default", Options{}},
 			} {
 				got := off(v.o)
-				t.Logf("%-7s off %+.4f of %.4f +- %.4f squares; followed %+.4f", v.name, got, want.Ohms, (want.High-want.Low)/2, followed)
+				t.Logf(
+					"%-7s off %+.4f of %.4f +- %.4f squares; followed %+.4f", v.name, got, want.Ohms, (want.High-want.Low)/2,
+					followed,
+				)
 				worst[k] = math.Max(worst[k], math.Abs(got))
 				if math.Abs(got) > contactSlack {
 					t.Errorf("contact at %.4f,%.4f on %v: off by %.4f squares", h.at[0][0], h.at[0][1], h.outline, got)

@@ -22,7 +22,9 @@ func inLine(t *testing.T, sheet geom.Region, at geom.Point, spacing float64) Bou
 		discs = append(discs, Disc{At: geom.Point{X: x, Y: at.Y}, Diameter: size})
 	}
 	g := Group{Name: t.Name(), Sheets: []Sheet{{Conductance: 1, Copper: sheet}}}
-	m, err := Build(context.Background(), g, Options{Discs: discs, MaxEdge: int64(spacing * 0.4e6), Grading: 0.12, Edge: true})
+	m, err := Build(
+		context.Background(), g, Options{Discs: discs, MaxEdge: int64(spacing * 0.4e6), Grading: 0.12, Edge: true},
+	)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -39,7 +41,7 @@ func inLine(t *testing.T, sheet geom.Region, at geom.Point, spacing float64) Bou
 
 // REFERENCES B7 and B6: Smits (1958), the centre of a circle of diameter d.
 func TestInLineOnCircle(t *testing.T) {
-	for _, ratio := range []float64{3, 4, 5, 7.5, 10, 15} {
+	for _, ratio := range first(1, []float64{3, 4, 5, 7.5, 10, 15}) {
 		q := ratio * ratio
 		factor := math.Pi / (math.Ln2 + math.Log((q+3)/(q-3)))
 		disc := geom.Fill([]geom.Ring{geom.Circle(geom.Point{}, int64(ratio*1e6), 1000)}, geom.NonZero)
@@ -50,6 +52,7 @@ func TestInLineOnCircle(t *testing.T) {
 // REFERENCES B8 and B9: a square and a rectangle twice as long, to the digits
 // that the series there give.
 func TestInLineOnRectangle(t *testing.T) {
+	onlyInFull(t)
 	for _, c := range []struct{ length, ratio, factor float64 }{
 		{1, 3, 2.4562}, {1, 4, 3.1134}, {1, 5, 3.5098}, {1, 7.5, 4.0089}, {1, 10, 4.2208}, {1, 15, 4.3878},
 		{2, 2, 1.9454}, {2, 3, 2.7000}, {2, 4, 3.2244}, {2, 5, 3.5749}, {2, 10, 4.2356},
@@ -111,6 +114,7 @@ func TestTransferLaws(t *testing.T) {
 // REFERENCES B8, Smits' square at d/s = 3 and 10, whose default mesh leaves 0.27
 // and 0.34 %.
 func TestSolveTransfers(t *testing.T) {
+	onlyInFull(t)
 	for _, c := range []struct{ ratio, factor float64 }{{3, 2.4562}, {10, 4.2209}} {
 		const spacing = 10.0
 		w := c.ratio * spacing
@@ -120,7 +124,9 @@ func TestSolveTransfers(t *testing.T) {
 		}
 		box := geom.Ring{geom.FromMM(0, 0), geom.FromMM(w, 0), geom.FromMM(w, w), geom.FromMM(0, w)}
 		g := Group{Sheets: []Sheet{{Conductance: 1, Copper: geom.Fill([]geom.Ring{box}, geom.NonZero)}}}
-		solved, reached, err := SolveTransfers(context.Background(), g, Options{Discs: discs, MaxEdge: 40_000_000}, [][4]int{{0, 3, 1, 2}}, 0.001)
+		solved, reached, err := SolveTransfers(
+			context.Background(), g, Options{Discs: discs, MaxEdge: 40_000_000}, [][4]int{{0, 3, 1, 2}}, 0.001,
+		)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -129,7 +135,10 @@ func TestSolveTransfers(t *testing.T) {
 			t.Fatal(err)
 		}
 		want := 1 / c.factor
-		t.Logf("d/s %g: %.6f, want %.6f, bracket %.6f to %.6f, %d triangles", c.ratio, b.Ohms, want, b.Low, b.High, solved.model.triangles())
+		t.Logf(
+			"d/s %g: %.6f, want %.6f, bracket %.6f to %.6f, %d triangles", c.ratio, b.Ohms, want, b.Low, b.High,
+			solved.model.triangles(),
+		)
 		if !reached || b.High-b.Low > 2e-3*b.Ohms {
 			t.Errorf("d/s %g: the bracket is %.2g wide, reached: %v", c.ratio, (b.High-b.Low)/b.Ohms, reached)
 		}
@@ -143,6 +152,7 @@ func TestSolveTransfers(t *testing.T) {
 // its pairs read. What polygons and rounding leave open cannot be refined away,
 // and that is said.
 func TestSolveTransfersBalanced(t *testing.T) {
+	onlyInFull(t)
 	discs := []Disc{discAt(0, 2), discAt(4, 2), discAt(2, 0), discAt(2, 4)}
 	box := geom.Ring{geom.FromMM(0, 0), geom.FromMM(4, 0), geom.FromMM(4, 4), geom.FromMM(0, 4)}
 	g := Group{Sheets: []Sheet{{Conductance: 1, Copper: geom.Fill([]geom.Ring{box}, geom.NonZero)}}}
@@ -163,7 +173,8 @@ func TestSolveTransfersBalanced(t *testing.T) {
 		t.Errorf("balanced: %.5f to %.5f squares, of %.4f", b.Low, b.High, r.Ohms)
 	}
 	discs[2], discs[3] = discAt(1, 0), discAt(3, 4)
-	if _, reached, err = SolveTransfers(context.Background(), g, Options{Discs: discs, MaxEdge: 200_000}, [][4]int{reading}, leastBracket/2); err != nil || reached {
+	if _, reached, err = SolveTransfers(context.Background(), g, Options{Discs: discs, MaxEdge: 200_000}, [][4]int{reading}, leastBracket/2); err != nil ||
+		reached {
 		t.Errorf("half of what rounding leaves open: reached %v, %v", reached, err)
 	}
 }

@@ -24,40 +24,40 @@ import (
 
 // Sheet is a group's copper on one layer.
 type Sheet struct {
-	Layer       int // 0-based
-	Copper      geom.Region
-	Conductance float64 // siemens per square: thickness over resistivity
+	Layer       int         // 0-based
+	Copper      geom.Region // nanometres
+	Conductance float64     // siemens per square: thickness over resistivity
 }
 
 // Barrel is a plated hole or slot and its resistance between neighbouring
 // layers of its span.
 type Barrel struct {
-	At, To    geom.Point
-	Diameter  int64 // nanometres, outside
-	From, Til int   // 0-based layers, inclusive
-	Ohms      []float64
-	Follows   float64 // d ln(conductance) / d ln(plating thickness); see Section
+	At, To    geom.Point // ends of the axis; one point for a round hole
+	Diameter  int64      // nanometres, outside
+	From, Til int        // 0-based layers, inclusive
+	Ohms      []float64  // from each layer of the span to the next
+	Follows   float64    // d ln(conductance) / d ln(plating thickness); see Section
 }
 
 // Terminal is a place where a part is soldered.
 type Terminal struct {
-	Layer int
-	At    geom.Point
+	Layer int        // 0-based
+	At    geom.Point // nanometres
 }
 
 // Tie is a low-ohm part that joins two places of a group.
 type Tie struct {
-	Part string
-	A, B Terminal
-	Ohms float64
+	Part string   // its reference
+	A, B Terminal // its ends
+	Ohms float64  // its resistance
 }
 
 // Group is copper that conducts as one.
 type Group struct {
-	Name    string
-	Sheets  []Sheet
-	Barrels []Barrel
-	Ties    []Tie
+	Name    string   // of its first net
+	Sheets  []Sheet  // its copper, by layer
+	Barrels []Barrel // its plated holes
+	Ties    []Tie    // its low-ohm parts
 }
 
 // BarrelOhms is the resistance of a plated hole of the given outer diameter,

@@ -22,25 +22,13 @@ func (b *Bridge) Half(g int, r Reading) (copper []float64, ties [][]float64, err
 // Half is Predict for one group alone: what belongs to no set, then one row
 // for each set, then the group's low-ohm parts.
 func (l *Layers) Half(g int, r Reading) (rows, ties [][]float64, err error) {
-	rest, ties, err := l.base.Half(g, r)
-	if err != nil || rest == nil {
+	whole, ties, err := l.base.Half(g, r)
+	if err != nil || whole == nil {
 		return nil, nil, err
 	}
-	rows = [][]float64{rest}
-	whole := append([]float64(nil), rest...)
-	for _, b := range l.varied {
+	rows, err = l.shares(whole, func(b *Bridge) ([]float64, error) {
 		row, _, err := b.Half(g, r)
-		if err != nil {
-			return nil, nil, err
-		}
-		for s := range row {
-			row[s] = (row[s] - whole[s]) / (1/thinner - 1)
-			if whole[s] >= farOhms {
-				row[s] = 0
-			}
-			rest[s] -= row[s]
-		}
-		rows = append(rows, row)
-	}
-	return rows, ties, nil
+		return row, err
+	})
+	return rows, ties, err
 }

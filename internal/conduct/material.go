@@ -11,18 +11,18 @@ import (
 // Material is what the copper of a board is made of, beside the stack-up that
 // the board carries.
 type Material struct {
-	Temp    unit.Temperature
-	Layer   []float64 // factor on each layer's thickness; nil: 1
-	Plating float64   // factor on the plating's thickness; 0: 1
-	Filled  []bool    // by the board's holes: filled with solder; nil: none
-	Solder  float64   // resistivity of that solder, ohm metres; 0: SolderResistivity
+	Temp    unit.Temperature // of the copper
+	Layer   []float64        // factor on each layer's thickness; nil: 1
+	Plating float64          // factor on the plating's thickness; 0: 1
+	Filled  []bool           // by the board's holes: filled with solder; nil: none
+	Solder  float64          // resistivity of that solder, ohm metres; 0: SolderResistivity
 }
 
 // Link is a low-ohm part that joins two nets of a group.
 type Link struct {
-	Part string
-	A, B int // pads
-	Ohms float64
+	Part string  // its reference
+	A, B int     // pads, by their place in the board's list
+	Ohms float64 // its resistance
 }
 
 // FromNets gathers the copper of some nets, and the parts that join them,

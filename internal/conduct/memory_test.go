@@ -8,6 +8,7 @@ import (
 // TestMemory solves a plate with next to no memory for factors: by iteration
 // its resistance and both bounds are the same to 1e-8.
 func TestMemory(t *testing.T) {
+	onlyInFull(t)
 	discs := []Disc{discAt(1, 0.5), discAt(7, 1.5)}
 	var got [2]Bounds
 	for i, memory := range []int64{0, 100_000} {

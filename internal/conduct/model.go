@@ -4,34 +4,39 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
 	"sync"
 
 	"ohmward/geom"
 	"ohmward/internal/cache"
 	"ohmward/internal/mesh"
+	"ohmward/internal/parallel"
 	"ohmward/internal/sparse"
 )
 
 // Disc is a contact: an equipotential disc on one layer, clipped to the
 // copper; a disc that touches a plated hole takes that hole's rim along.
 type Disc struct {
-	Layer    int
-	At       geom.Point
-	Diameter int64 // nanometres; 0: only the rim of the hole at At
+	Layer    int        // 0-based
+	At       geom.Point // its middle
+	Diameter int64      // nanometres; 0: only the rim of the hole at At
+}
+
+// metres gives the disc's middle and radius in metres.
+func (d Disc) metres() (x, y, r float64) {
+	return float64(d.At.X) * 1e-9, float64(d.At.Y) * 1e-9, float64(d.Diameter) / 2 * 1e-9
 }
 
 // Options says how finely a group is solved.
 type Options struct {
-	Discs    []Disc      // contacts whose rims the mesh follows
-	Sizes    []SheetSize // wished edge lengths, e.g. at suspect places
-	MaxEdge  int64       // longest edge, nanometres; 0: 2.5 mm
-	Grading  float64     // growth of edges with distance; 0: 0.5
-	MinAngle float64     // degrees; 0: 25
-	Simplify int64       // outline simplification, nanometres; negative: none; 0: 1 µm
-	Edge     bool        // also solve with nonconforming elements: the other bound
-	Progress func(stage string)
+	Discs    []Disc             // contacts whose rims the mesh follows
+	Sizes    []SheetSize        // wished edge lengths, e.g. at suspect places
+	MaxEdge  int64              // longest edge, nanometres; 0: 2.5 mm
+	Grading  float64            // growth of edges with distance; 0: 0.5
+	MinAngle float64            // degrees; 0: 25
+	Simplify int64              // outline simplification, nanometres; negative: none; 0: 1 µm
+	Edge     bool               // also solve with nonconforming elements: the other bound
+	Progress func(stage string) // told of each stage; nil: nobody
 
 	// Memory is how many bytes factoring one matrix may take; 0: 4 GB. What
 	// does not fit is solved by iteration, to the same digits but slower; its
@@ -43,13 +48,13 @@ type Options struct {
 
 // SheetSize is a wished edge length on one layer.
 type SheetSize struct {
-	Layer int
+	Layer int // 0-based
 	mesh.Size
 }
 
 // Model is a group meshed, assembled and factored.
 type Model struct {
-	Group    Group
+	Group    Group // what was meshed
 	meshes   []*mesh.Mesh
 	discs    map[Disc]bool
 	rimEdges []map[Disc][]halfEdge // per sheet: the mesh edges on contacts' rims
@@ -72,7 +77,14 @@ func Build(ctx context.Context, g Group, o Options) (*Model, error) {
 		return nil, fmt.Errorf("conduct: %s has no copper", g.Name)
 	}
 	o = o.withDefaults()
-	m := &Model{Group: g, discs: map[Disc]bool{}, rims: newRimFinder(g.Barrels), kept: o.Kept, memory: o.Memory, patches: newPatchStore()}
+	m := &Model{
+		Group:   g,
+		discs:   map[Disc]bool{},
+		rims:    newRimFinder(g.Barrels),
+		kept:    o.Kept,
+		memory:  o.Memory,
+		patches: newPatchStore(),
+	}
 	o.Discs = slices.DeleteFunc(slices.Clone(o.Discs), func(d Disc) bool {
 		known := m.discs[d]
 		m.discs[d] = true
@@ -84,6 +96,17 @@ func Build(ctx context.Context, g Group, o Options) (*Model, error) {
 	}
 	o.Progress("solving " + g.Name)
 	return m, m.solveSpaces(ctx, o.Edge)
+}
+
+// sameMesh gives a model of the same mesh and unknowns, to be factored with
+// other copper. It has no edge space.
+func (m *Model) sameMesh() *Model {
+	out := &Model{
+		Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: m.gone,
+		kept: m.kept, memory: m.memory, patches: newPatchStore(),
+	}
+	out.nodal = &space{dof: m.nodal.dof, rim: m.nodal.rim, x: m.nodal.x, y: m.nodal.y}
+	return out
 }
 
 func (o Options) withDefaults() Options {
@@ -127,7 +150,7 @@ func (m *Model) meshInput(sheet Sheet, o Options) (in mesh.Input, curved []Disc)
 		Region: sheet.Copper, MaxEdge: o.MaxEdge, Grading: o.Grading,
 		MinAngle: o.MinAngle, Simplify: max(0, o.Simplify),
 	}
-	led := sync.OnceValue(func() *rimmer { return newRimmer(sheet, m.rims) })
+	led := sync.OnceValue(func() *rimTracer { return newRimTracer(sheet, m.rims) })
 	for _, d := range o.Discs {
 		if d.Layer == sheet.Layer && d.Diameter > 0 {
 			in.Curves = append(in.Curves, closed(led().rim(d)))
@@ -192,7 +215,7 @@ const rimSides = 24
 // rim is the contact's outline: a polygon of the disc's area, whose spreading
 // resistance is the disc's to better than a part in a thousand. Its corners
 // point along the axes and the diagonals, so that on copper just as wide as
-// the disc they cut the outline instead of leaving a hair of copper beside it.
+// the disc they cut the outline instead of leaving a sliver of copper beside it.
 func (d Disc) rim() geom.Ring {
 	step := 2 * math.Pi / rimSides
 	r := float64(d.Diameter) / 2 * math.Sqrt(step/math.Sin(step))
@@ -209,34 +232,19 @@ func (d Disc) rim() geom.Ring {
 
 func closed(r geom.Ring) []geom.Point { return append(append([]geom.Point{}, r...), r[0]) }
 
-// eachOnCores runs do(0..n-1) on as many goroutines as there are cores and
-// gives the first error; it stops early when the context ends.
+// eachOnCores runs do(0..n-1) on all cores and gives the first error; it starts
+// no more of them once the context ends.
 func eachOnCores(ctx context.Context, n int, do func(i int) error) error {
-	work := make(chan int)
 	errs := make([]error, n)
-	var group sync.WaitGroup
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		group.Go(func() {
-			for i := range work {
-				errs[i] = do(i)
-			}
-		})
-	}
-	for i := range n {
-		if ctx.Err() != nil {
-			break
+	parallel.Each(n, func(i int) {
+		if errs[i] = ctx.Err(); errs[i] == nil {
+			errs[i] = do(i)
 		}
-		work <- i
-	}
-	close(work)
-	group.Wait()
-	if err := ctx.Err(); err != nil {
-		return err
-	}
+	})
 	for _, err := range errs {
 		if err != nil {
 			return err
 		}
 	}
-	return nil
+	return ctx.Err()
 }

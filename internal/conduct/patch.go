@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// patch mends what the mesh does not follow. Around some contacts that stand
+// patch refines the mesh where it does not follow a contact. Around some contacts that stand
 // close together a few of the mesh's triangles are taken out, and the same
 // copper is put back finely meshed, with each contact a conductor of its own.
 // The rest of the mesh meets the patch in its ports: the unknowns on the edges
@@ -23,15 +23,13 @@ import (
 // gain is by how much better the ports are joined than the mesh has it. All is
 // for one siemens per square.
 type patch struct {
-	sheet int
-	discs []Disc
-	plain bool // the contacts are plain copper, with a mesh that follows them
-	rims  []rimGreen
-	taken map[int]bool
-	inner map[int32]bool // unknowns of the triangles taken out, but for the ports
-	ports []int32        // unknowns, ascending
-	gain  []float64      // port by port, row-major
-	fine  *finePatch
+	sheet   int
+	discs   []Disc
+	removed map[int]bool
+	inner   map[int32]bool // unknowns of the triangles taken out, but for the ports
+	ports   []int32        // unknowns, ascending
+	gain    []float64      // port by port, row-major
+	fine    *finePatch
 }
 
 // patchEdges is how many edges of a patch's mesh span a contact.
@@ -40,20 +38,20 @@ const patchEdges = 8
 // newPatch makes the patch of some contacts on a sheet. It gives nil where
 // there is no copper under them, and where the copper does not allow it.
 func (m *Model) newPatch(sheet int, discs []Disc) *patch {
-	p := &patch{sheet: sheet, discs: discs, taken: map[int]bool{}}
+	p := &patch{sheet: sheet, discs: discs, removed: map[int]bool{}}
 	for _, d := range discs {
-		m.takeOut(sheet, p.taken, d)
+		m.removeAround(sheet, p.removed, d)
 	}
 	return m.build(p)
 }
 
 // build finds the rest of a patch, nil where it cannot.
 func (m *Model) build(p *patch) *patch {
-	if len(p.taken) == 0 {
+	if len(p.removed) == 0 {
 		return nil
 	}
 	sheet := p.sheet
-	cut := m.cutOut(sheet, p.taken)
+	cut := m.cutOut(sheet, p.removed)
 	p.findPorts(m, cut)
 	fine, err := m.newFinePatch(p, cut)
 	if err != nil {
@@ -68,17 +66,17 @@ func (m *Model) build(p *patch) *patch {
 	for i, v := range coarse {
 		p.gain[i] -= v
 	}
-	if !p.sound() {
+	if !p.conserves() {
 		return nil
 	}
-	p.balance()
+	p.conserve()
 	return p
 }
 
-// balance takes the rounding out of the patch: equal potentials drive no current,
+// conserve takes the rounding out of the patch: equal potentials drive no current,
 // and all of a contact's leaves at the ports. What is lost otherwise, however
 // little, counts as often as there are squares between it and the datum.
-func (p *patch) balance() {
+func (p *patch) conserve() {
 	n := len(p.ports)
 	for i := range n {
 		for j := range i {
@@ -92,7 +90,7 @@ func (p *patch) balance() {
 		row[i] = -sum(row)
 	}
 	for c := range p.fine.disc {
-		scale(p.fine.load[c*n : (c+1)*n])
+		normalise(p.fine.load[c*n : (c+1)*n])
 	}
 }
 
@@ -103,27 +101,27 @@ func sum(v []float64) (total float64) {
 	return total
 }
 
-// scale makes a list sum to one.
-func scale(v []float64) {
+// normalise makes a list sum to one.
+func normalise(v []float64) {
 	total := sum(v)
 	for i := range v {
 		v[i] /= total
 	}
 }
 
-// lossless is how much of a current, or of a siemens, rounding may lose.
-const lossless = 1e-6
+// lossTolerance is how much of a current, or of a siemens, rounding may lose.
+const lossTolerance = 1e-6
 
-// sound tells whether no current is lost in the patch: all that enters by a
+// conserves tells whether no current is lost in the patch: all that enters by a
 // contact leaves at the ports, and equal potentials drive none.
-func (p *patch) sound() bool {
+func (p *patch) conserves() bool {
 	n := len(p.ports)
 	for i := range n {
 		var sum float64
 		for _, v := range p.gain[i*n : (i+1)*n] {
 			sum += v
 		}
-		if !(math.Abs(sum) < lossless*(1+math.Abs(p.gain[i*n+i]))) {
+		if !(math.Abs(sum) < lossTolerance*(1+math.Abs(p.gain[i*n+i]))) {
 			return false
 		}
 	}
@@ -132,7 +130,7 @@ func (p *patch) sound() bool {
 		for _, v := range p.fine.load[c*n : (c+1)*n] {
 			sum += v
 		}
-		if !(math.Abs(sum-1) < lossless && p.fine.own[c*len(p.discs)+c] > 0) {
+		if !(math.Abs(sum-1) < lossTolerance && p.fine.own[c*len(p.discs)+c] > 0) {
 			return false
 		}
 	}
@@ -158,7 +156,7 @@ func (p *patch) findPorts(m *Model, cut cutting) {
 		}
 	}
 	p.inner = map[int32]bool{}
-	for t := range p.taken {
+	for t := range p.removed {
 		for _, u := range s.dof[p.sheet][t] {
 			if s.held[u] {
 				ports[u] = true
@@ -190,7 +188,7 @@ func (p *patch) replaced(m *Model) ([]float64, bool) {
 	size := n + len(inner)
 	k := make([]float64, size*size)
 	ms := m.meshes[p.sheet]
-	for _, t := range sorted(p.taken) {
+	for _, t := range sorted(p.removed) {
 		c := conductances(ms.X, ms.Y, ms.Triangle[t], 1)
 		dof := m.nodal.dof[p.sheet][t]
 		for e := range 3 {

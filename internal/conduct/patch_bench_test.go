@@ -7,7 +7,7 @@ import (
 	"ohmward/internal/mesh"
 )
 
-// BenchmarkPatch mends one contact on the mesh that suspects get.
+// BenchmarkPatch refines one contact on the mesh that suspects get.
 func BenchmarkPatch(b *testing.B) {
 	for _, h := range hardFamily(1, 6) {
 		b.Run(h.name, func(b *testing.B) {

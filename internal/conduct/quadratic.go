@@ -54,14 +54,3 @@ func (q *quadMesh) between(a, b int32) int32 {
 	}
 	return n
 }
-
-// flow gives the current into every node at potential u.
-func (q *quadMesh) flow(u []float64) []float64 {
-	out := make([]float64, len(u))
-	for _, r := range q.resistor {
-		i := r.siemens * (u[r.a] - u[r.b])
-		out[r.a] += i
-		out[r.b] -= i
-	}
-	return out
-}

@@ -73,22 +73,22 @@ func (b *Bridge) Sensitivity(r Reading, site int) (*Sensitivity, error) {
 // reading's current and for unit current at its volt contacts. What patches add
 // beyond the mesh goes to their layers.
 func (p *part) potentials(site int, layers map[int]float64) (c, v []float64, err error) {
-	m, f := p.probes.model, &felt{space: p.probes.model.nodal}
-	both := &Contacts{model: m, spaces: []*felt{f}}
+	m, f := p.probes.model, &contactSpace{space: p.probes.model.nodal}
+	both := &Contacts{model: m, spaces: []*contactSpace{f}}
 	last := len(p.probes.Discs)
 	current, volts := p.current[:last], p.volts[:last]
 	f.arcs = append(f.arcs, p.probes.spaces[0].arcs...)
 	f.own = append(f.own, p.probes.spaces[0].own...)
 	both.Discs = append(both.Discs, p.probes.Discs...)
 	both.touched = append(both.touched, p.probes.touched...)
-	both.plain = append(both.plain, p.probes.plain...)
+	both.unrefined = append(both.unrefined, p.probes.unrefined...)
 	if p.current[last] != 0 || p.volts[last] != 0 {
 		current, volts = p.current, p.volts
 		f.arcs = append(f.arcs, p.sites.spaces[0].arcs[site])
 		f.own = append(f.own, p.sites.spaces[0].own[site])
 		both.Discs = append(both.Discs, p.sites.Discs[site])
 		both.touched = append(both.touched, p.sites.touched[site])
-		both.plain = append(both.plain, true)
+		both.unrefined = append(both.unrefined, true)
 	}
 	all := make([]int, len(both.Discs))
 	for i := range all {
@@ -98,7 +98,10 @@ func (p *part) potentials(site int, layers map[int]float64) (c, v []float64, err
 		return nil, nil, err
 	}
 	cluster, n := both.clusters(all)
-	arcs, g, owner := f.gather(both, all)
+	arcs, g, owner, err := f.gather(both, all)
+	if err != nil {
+		return nil, nil, err
+	}
 	contactOf := slices.Clone(owner)
 	for i, k := range owner {
 		owner[i] = cluster[k]
@@ -116,7 +119,7 @@ func (p *part) potentials(site int, layers map[int]float64) (c, v []float64, err
 		flows[k] = into
 		u[k], _ = f.driven(arcs, into)
 	}
-	if both.mends(all) {
+	if both.refines(all) {
 		paths := f.space.factor.ForwardMany(arcs)
 		for i, mesh := range sparse.Gram(paths, paths) {
 			a, b := i/len(arcs), i%len(arcs)

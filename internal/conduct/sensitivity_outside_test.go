@@ -16,6 +16,7 @@ import (
 // plating or the tie is changed by 1 % and all is solved anew; the quotient
 // over +1 % and -1 % leaves 1e-4 of it for the third order.
 func TestSensitivity(t *testing.T) {
+	onlyInFull(t)
 	nets := demoNets(t)
 	supply, analogue, ground := netNamed(t, nets, "+3V3"), netNamed(t, nets, "+3V3A"), netNamed(t, nets, "GND")
 	pads := [2]int{nets.Pads("FB1", "1")[0], nets.Pads("FB1", "2")[0]}
@@ -139,6 +140,7 @@ func TestFilledBarrel(t *testing.T) {
 
 // FromNets fills the holes that it is told to.
 func TestFilledHoles(t *testing.T) {
+	onlyInFull(t)
 	nets := demoNets(t)
 	ground := netNamed(t, nets, "GND")
 	mat := Material{Temp: unit.Celsius(20), Filled: make([]bool, len(nets.Board.Holes))}
@@ -156,6 +158,7 @@ func TestFilledHoles(t *testing.T) {
 // Copper at 70 C has 1.1965 times its resistance at 20 C (REFERENCES A2), in
 // the sheets and in the plated holes.
 func TestTemperature(t *testing.T) {
+	onlyInFull(t)
 	nets := demoNets(t)
 	ground := []int{netNamed(t, nets, "GND")}
 	discs := []Disc{pinDisc(t, nets, "C3.1"), pinDisc(t, nets, "C14.2")}

@@ -10,8 +10,8 @@ import (
 
 // Cut is a place where the copper of one layer was cut through.
 type Cut struct {
-	Layer int
-	At    geom.Point
+	Layer int        // 0-based
+	At    geom.Point // its middle
 }
 
 // ErrWhole says that no small cut at a place severs the copper there.
@@ -37,8 +37,8 @@ func (m *Model) Sever(c Cut) (*Model, error) {
 	if gone == nil || err != nil {
 		return m, err
 	}
-	out := &Model{Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: gone, kept: m.kept, memory: m.memory, patches: newPatchStore()}
-	out.nodal = &space{dof: m.nodal.dof, rim: m.nodal.rim, x: m.nodal.x, y: m.nodal.y}
+	out := m.sameMesh()
+	out.gone = gone
 	return out, out.nodal.factorise(out)
 }
 
@@ -151,15 +151,5 @@ func (m *Model) goneOf(sheet int) map[int]bool {
 // Sever gives the bridge with a cut through the copper of either group; the
 // same where there is none.
 func (b *Bridge) Sever(c Cut) (*Bridge, error) {
-	out := &Bridge{Models: b.Models, Sites: b.Sites}
-	for g, m := range b.Models {
-		var err error
-		if out.Models[g], err = m.Sever(c); err != nil {
-			return nil, err
-		}
-		if out.Models[g] != m {
-			out.Sites[g] = b.Sites[g].on(out.Models[g])
-		}
-	}
-	return out, nil
+	return b.changed(func(m *Model) (*Model, error) { return m.Sever(c) })
 }

@@ -10,6 +10,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"ohmward/internal/boardread"
@@ -77,17 +78,22 @@ func (d *deck) volts(t *testing.T, in, out string, nodes ...string) []float64 {
 // demoNets is the demo's copper.
 func demoNets(t *testing.T) *copper.Nets {
 	t.Helper()
-	ctx := context.Background()
-	b, err := boardread.Open(ctx, filepath.Join("..", "..", "demo", "board"), boardread.Options{}, func(string) {})
-	if err != nil {
-		t.Fatal(err)
-	}
-	nets, err := copper.Extract(ctx, b, copper.Options{})
+	nets, err := readDemo()
 	if err != nil {
 		t.Fatal(err)
 	}
 	return nets
 }
+
+// readDemo reads the demo board once for all tests.
+var readDemo = sync.OnceValues(func() (*copper.Nets, error) {
+	ctx := context.Background()
+	b, err := boardread.Open(ctx, filepath.Join("..", "..", "demo", "board"), boardread.Options{}, func(string) {})
+	if err != nil {
+		return nil, err
+	}
+	return copper.Extract(ctx, b, copper.Options{})
+})
 
 func netNamed(t *testing.T, nets *copper.Nets, name string) int {
 	t.Helper()
@@ -111,6 +117,7 @@ func pinDisc(t *testing.T, nets *copper.Nets, pin string) Disc {
 // Outside check: every resistor of a net's finite-element network as ngspice
 // solves it, the contacts' unknowns being one node each.
 func TestSpiceNetwork(t *testing.T) {
+	onlyInFull(t)
 	nets := demoNets(t)
 	g := FromNets(nets, []int{netNamed(t, nets, "+3V3A")}, nil, Material{Temp: unit.Celsius(20)})
 	discs := []Disc{pinDisc(t, nets, "FB1.2"), pinDisc(t, nets, "C33.1")}
@@ -185,7 +192,7 @@ func (d *deck) addReduced(t *testing.T, z [][]float64, nodes []string) {
 }
 
 // touch is a contact of a reduced network: a node, its disc, and into how many
-// arcs its rim is cut; 0 for a tie's end, which feels the mean of its rim.
+// arcs its rim is cut; 0 for a tie's end, which takes the mean of its rim.
 type touch struct {
 	node   string
 	disc   Disc
@@ -196,7 +203,7 @@ type touch struct {
 func (d *deck) addCopper(t *testing.T, m *Model, at []touch) {
 	t.Helper()
 	c := &Contacts{model: m}
-	f := &felt{space: m.nodal}
+	f := &contactSpace{space: m.nodal}
 	var all []int
 	var nodes []string
 	for i, x := range at {
@@ -215,7 +222,7 @@ func (d *deck) addCopper(t *testing.T, m *Model, at []touch) {
 		all, nodes = append(all, i), append(nodes, x.node)
 	}
 	f.solve()
-	c.spaces = []*felt{f}
+	c.spaces = []*contactSpace{f}
 	z, err := c.Impedance(all)
 	if err != nil {
 		t.Fatal(err)
@@ -228,6 +235,7 @@ func (d *deck) addCopper(t *testing.T, m *Model, at []touch) {
 // resistors of their own, and ngspice gives the readings that Predict
 // foretells.
 func TestSpiceShort(t *testing.T) {
+	onlyInFull(t)
 	const bead, bridge = 0.1, 0.0023
 	nets := demoNets(t)
 	ctx := context.Background()
@@ -255,7 +263,10 @@ func TestSpiceShort(t *testing.T) {
 		return m
 	}
 	links := []Link{{Part: "FB1", A: pads[0], B: pads[1], Ohms: bead}}
-	b, err := NewBridge(ctx, [2]*Model{build([]int{supply, analogue}, links, discs[0]), build([]int{ground}, nil, discs[1])}, [2][]Disc{{site[0]}, {site[1]}})
+	b, err := NewBridge(
+		ctx, [2]*Model{build([]int{supply, analogue}, links, discs[0]), build([]int{ground}, nil, discs[1])},
+		[2][]Disc{{site[0]}, {site[1]}},
+	)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -264,15 +275,26 @@ func TestSpiceShort(t *testing.T) {
 		t.Fatal(err)
 	}
 	alone := map[int]*Model{supply: opened, analogue: opened, ground: b.Models[1]}
-	netOf := map[string]int{"C3.2": supply, "C8.1": supply, "C29.1": analogue, "C16.1": analogue, "C3.1": ground, "C29.2": ground, "C14.2": ground}
+	netOf := map[string]int{
+		"C3.2":  supply,
+		"C8.1":  supply,
+		"C29.1": analogue,
+		"C16.1": analogue,
+		"C3.1":  ground,
+		"C29.2": ground,
+		"C14.2": ground,
+	}
 	for _, c := range [][4]string{
 		{"C29.1", "C29.2", "C29.1", "C29.2"}, {"C3.2", "C3.1", "C3.2", "C3.1"}, {"C16.1", "C14.2", "C16.1", "C14.2"},
 		{"C3.2", "C14.2", "C29.1", "C16.1"}, {"C3.2", "C14.2", "C29.1", "C29.2"}, {"C16.1", "C29.2", "C14.2", "C3.1"}, {"C3.2", "C29.1", "C8.1", "C16.1"},
 	} {
 		at := map[int][]touch{
-			supply:   {{"bead1", Disc{nets.Board.Pads[pads[0]].Layer, nets.Board.Pads[pads[0]].At, tieDiameter}, 0}},
-			analogue: {{"bead2", Disc{nets.Board.Pads[pads[1]].Layer, nets.Board.Pads[pads[1]].At, tieDiameter}, 0}, {"sitea", site[0], sitePieces}},
-			ground:   {{"siteb", site[1], sitePieces}},
+			supply: {{"bead1", Disc{nets.Board.Pads[pads[0]].Layer, nets.Board.Pads[pads[0]].At, tieDiameter}, 0}},
+			analogue: {
+				{"bead2", Disc{nets.Board.Pads[pads[1]].Layer, nets.Board.Pads[pads[1]].At, tieDiameter}, 0},
+				{"sitea", site[0], sitePieces},
+			},
+			ground: {{"siteb", site[1], sitePieces}},
 		}
 		var probes [4]Probe
 		var nodes [4]string

@@ -20,6 +20,9 @@ func (b *Bridge) Table(group int, discs []Disc) (*Table, error) {
 	}
 	sites := b.Sites[group]
 	p, s := contacts.balanced(), sites.balanced()
+	if p.err != nil {
+		return nil, p.err
+	}
 	t := &Table{}
 	n, m := len(discs), len(sites.Discs)
 	g, own := sparse.Gram(p.paths, s.paths), sparse.Gram(p.paths, p.paths)
@@ -46,6 +49,7 @@ func (b *Bridge) Table(group int, discs []Disc) (*Table, error) {
 type balance struct {
 	paths []sparse.Path
 	self  []float64
+	err   error // of refining a contact
 }
 
 func (c *Contacts) balanced() balance {
@@ -57,8 +61,11 @@ func (c *Contacts) newBalance() balance {
 	b := balance{self: make([]float64, len(c.Discs))}
 	for i, g := range c.selves() {
 		paths := c.spaces[0].paths[i]
-		if c.mends([]int{i}) {
-			paths, g = c.mendedSelf(i)
+		if c.refines([]int{i}) {
+			var err error
+			if paths, g, err = c.refinedSelf(i); err != nil {
+				return balance{err: err}
+			}
 		}
 		w := equilibrium(g, len(paths))
 		for k, v := range w {

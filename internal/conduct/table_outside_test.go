@@ -42,8 +42,10 @@ func Row(t *testing.T, section, name string, want float64, got Bounds) {
 }
 
 func (r accuracyRow) String() string {
-	return fmt.Sprintf("| %s | %.6g | %.6g | %.6g | %.6g | %+.3f | %.3f |", r.name, r.want, r.got.Ohms, r.got.Low, r.got.High,
-		100*(r.got.Ohms/r.want-1), 100*(r.got.High-r.got.Low)/math.Abs(r.want))
+	return fmt.Sprintf(
+		"| %s | %.6g | %.6g | %.6g | %.6g | %+.3f | %.3f |", r.name, r.want, r.got.Ohms, r.got.Low, r.got.High,
+		100*(r.got.Ohms/r.want-1), 100*(r.got.High-r.got.Low)/math.Abs(r.want),
+	)
 }
 
 // pageSlack is how far, relative, a value may move before the page is out of
@@ -56,7 +58,8 @@ func TestMain(m *testing.M) {
 	text, err := os.ReadFile(page)
 	if err == nil && code == 0 {
 		var after string
-		if after, err = onPage(string(text), flag.Lookup("update").Value.String() == "true"); err == nil && after != string(text) {
+		if after, err = onPage(string(text), flag.Lookup("update").Value.String() == "true"); err == nil &&
+			after != string(text) {
 			err = os.WriteFile(page, []byte(after), 0o644)
 		}
 	}
@@ -87,8 +90,11 @@ func onPage(text string, update bool) (string, error) {
 			case i < 0:
 				return text, fmt.Errorf("no row %q in %q: run the test with -update", r.name, section)
 			default:
-				if got, err := strconv.ParseFloat(cell(lines[i], 2), 64); err != nil || math.Abs(got-r.got.Ohms) > pageSlack*math.Abs(r.got.Ohms) {
-					return text, fmt.Errorf("row %q says %s, now it is %.6g: run the test with -update", r.name, cell(lines[i], 2), r.got.Ohms)
+				if got, err := strconv.ParseFloat(cell(lines[i], 2), 64); err != nil ||
+					math.Abs(got-r.got.Ohms) > pageSlack*math.Abs(r.got.Ohms) {
+					return text, fmt.Errorf(
+						"row %q says %s, now it is %.6g: run the test with -update", r.name, cell(lines[i], 2), r.got.Ohms,
+					)
 				}
 			}
 		}

@@ -35,7 +35,13 @@ func (c *Contacts) bracketed(t *transferred) Bounds {
 	c.eachProduct(t.u, func(_, _ int, term float64) { product += term })
 	own := math.Sqrt((energy[0][0] + energy[1][0]) / 2 * (energy[0][1] + energy[1][1]) / 2)
 	half := shareAt(width/2/own)*min(width, product)/2 + leastBracket*math.Abs(middle)
-	return Bounds{Ohms: middle, Low: middle - half, High: middle + half, Lower: middle - width/2, Upper: middle + width/2}
+	return Bounds{
+		Ohms:  middle,
+		Low:   middle - half,
+		High:  middle + half,
+		Lower: middle - width/2,
+		Upper: middle + width/2,
+	}
 }
 
 // transferred is both spaces' solutions for a four-wire reading.
@@ -73,7 +79,10 @@ func (c *Contacts) transfer(contacts []int) (*transferred, error) {
 		if err := f.joined(contacts); err != nil {
 			return nil, err
 		}
-		arcs, g, owner := f.gather(c, contacts)
+		arcs, g, owner, err := f.gather(c, contacts)
+		if err != nil {
+			return nil, err
+		}
 		for i, k := range owner {
 			owner[i] = cluster[k]
 		}

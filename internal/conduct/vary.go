@@ -1,35 +1,36 @@
 package conduct
 
-import "context"
+import (
+	"context"
+	"slices"
+)
 
 // Vary gives the same copper on the same mesh with the thickness of some
 // layers times factor. Plating and low-ohm parts stay as they are.
 func (m *Model) Vary(layers []int, factor float64) (*Model, error) {
-	out := &Model{Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: m.gone, patches: m.patches, kept: m.kept, memory: m.memory}
-	out.Group.Sheets = append([]Sheet(nil), m.Group.Sheets...)
+	out := m.sameMesh()
+	out.patches, out.nodal.pattern = m.patches, m.nodal.factor.Symbolic()
+	out.Group.Sheets = slices.Clone(m.Group.Sheets)
 	for i, s := range out.Group.Sheets {
-		for _, l := range layers {
-			if s.Layer == l {
-				out.Group.Sheets[i].Conductance *= factor
-			}
+		if slices.Contains(layers, s.Layer) {
+			out.Group.Sheets[i].Conductance *= factor
 		}
 	}
-	out.nodal = &space{dof: m.nodal.dof, rim: m.nodal.rim, x: m.nodal.x, y: m.nodal.y, pattern: m.nodal.factor.Symbolic()}
 	return out, out.nodal.factorise(out)
 }
 
 // on gives the same contacts on a model of the same mesh.
 func (c *Contacts) on(m *Model) *Contacts {
-	out := &Contacts{model: m, Discs: c.Discs, touched: c.touched, plain: c.plain}
-	f := &felt{space: m.nodal, arcs: c.spaces[0].arcs}
+	out := &Contacts{model: m, Discs: c.Discs, touched: c.touched, unrefined: c.unrefined}
+	f := &contactSpace{space: m.nodal, arcs: c.spaces[0].arcs}
 	f.solve()
-	out.spaces = []*felt{f}
+	out.spaces = []*contactSpace{f}
 	return out
 }
 
-// thinner is the factor by which Layers makes copper thinner to feel its
+// thinFactor is the factor by which Layers makes copper thinner to find its
 // share of a reading.
-const thinner = 0.95
+const thinFactor = 0.95
 
 // Layers are bridges that differ from one in the thickness of some layers.
 type Layers struct {
@@ -43,13 +44,16 @@ func (b *Bridge) Layers(ctx context.Context, sets [][]int) (*Layers, error) {
 	for i, set := range sets {
 		var models [2]*Model
 		err := eachOnCores(ctx, len(models), func(g int) (err error) {
-			models[g], err = b.Models[g].Vary(set, thinner)
+			models[g], err = b.Models[g].Vary(set, thinFactor)
 			return err
 		})
 		if err != nil {
 			return nil, err
 		}
-		out.varied[i] = &Bridge{Models: models, Sites: [2]*Contacts{b.Sites[0].on(models[0]), b.Sites[1].on(models[1])}}
+		out.varied[i] = &Bridge{
+			Models: models,
+			Sites:  [2]*Contacts{b.Sites[0].on(models[0]), b.Sites[1].on(models[1])},
+		}
 	}
 	return out, nil
 }
@@ -62,17 +66,28 @@ func (l *Layers) Predict(r Reading) (rows [][]float64, p *Prediction, err error)
 	if p, err = l.base.Predict(r); err != nil {
 		return nil, nil, err
 	}
-	rest := p.sum()
-	rows = [][]float64{rest}
-	whole := append([]float64(nil), rest...)
-	for _, b := range l.varied {
+	rows, err = l.shares(p.sum(), func(b *Bridge) ([]float64, error) {
 		v, err := b.Predict(r)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
-		row := v.sum()
+		return v.sum(), nil
+	})
+	return rows, p, err
+}
+
+// shares splits a reading of the base, site by site, into what belongs to no
+// set and each set's share, from the same reading of the varied bridges.
+func (l *Layers) shares(whole []float64, varied func(*Bridge) ([]float64, error)) ([][]float64, error) {
+	rest := slices.Clone(whole)
+	rows := [][]float64{rest}
+	for _, b := range l.varied {
+		row, err := varied(b)
+		if err != nil {
+			return nil, err
+		}
 		for s := range row {
-			row[s] = (row[s] - whole[s]) / (1/thinner - 1)
+			row[s] = (row[s] - whole[s]) / (1/thinFactor - 1)
 			if whole[s] >= farOhms {
 				row[s] = 0
 			}
@@ -80,24 +95,14 @@ func (l *Layers) Predict(r Reading) (rows [][]float64, p *Prediction, err error)
 		}
 		rows = append(rows, row)
 	}
-	return rows, p, nil
+	return rows, nil
 }
 
 // sum is the copper of both groups.
 func (p *Prediction) sum() []float64 {
-	out := append([]float64(nil), p.Copper[0]...)
+	out := slices.Clone(p.Copper[0])
 	for s, v := range p.Copper[1] {
 		out[s] += v
-	}
-	return out
-}
-
-// Sharp gives the same for some of the sites alone, in their order, each with
-// its contacts mended (see sharp.go).
-func (l *Layers) Sharp(sites []int) *Layers {
-	out := &Layers{base: l.base.sharp(sites)}
-	for _, b := range l.varied {
-		out.varied = append(out.varied, b.sharp(sites))
 	}
 	return out
 }

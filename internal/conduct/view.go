@@ -17,13 +17,17 @@ type View struct {
 	own             []float64   // arcs of the contacts among themselves, row-major
 	cross           []float64   // arcs of the contacts by arcs of the sites
 	self            [][]float64 // each site's arcs among themselves
+	err             error       // of refining the contacts: there is nothing else then
 }
 
 // View prepares the contacts against sites of the same model.
 func (c *Contacts) View(sites *Contacts) *View {
 	v := &View{contacts: c, sites: sites, arcs: c.spaces[0].arcs, siteArcs: sites.spaces[0].arcs}
-	if c.mends(c.all()) && v.mend() {
-		return v
+	if c.refines(c.all()) {
+		var ok bool
+		if ok, v.err = v.refine(); ok || v.err != nil {
+			return v
+		}
 	}
 	f, g := c.spaces[0], sites.spaces[0]
 	var a, b []sparse.Path
@@ -77,6 +81,9 @@ func flatten[T any](paths [][]T) (all []T, first []int) {
 //
 // ErrApart says that copper does not join the site to the contacts.
 func (v *View) Impedance(contacts []int, site int) ([][]float64, error) {
+	if v.err != nil {
+		return nil, v.err
+	}
 	for _, i := range contacts {
 		if v.contacts.component(i) != v.sites.component(site) {
 			return nil, ErrApart
@@ -89,19 +96,12 @@ func (v *View) Impedance(contacts []int, site int) ([][]float64, error) {
 	if err != nil {
 		return nil, err
 	}
-	z := make([][]float64, len(cluster))
-	for i := range z {
-		z[i] = make([]float64, len(cluster))
-		for j := range z[i] {
-			z[i][j] = reduced[cluster[i]*n+cluster[j]]
-		}
-	}
-	return z, nil
+	return byContact(reduced, cluster, n), nil
 }
 
 // clusters is that of the contacts with the site as the last.
 func (v *View) clusters(contacts []int, site int) (cluster []int, n int) {
-	cluster, n = v.contacts.clusters(contacts)
+	cluster, _ = v.contacts.clusters(contacts)
 	sets := newUnion(len(contacts) + 1)
 	for k, i := range contacts {
 		sets.join(k, slices.Index(cluster, cluster[k]))

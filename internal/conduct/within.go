@@ -28,7 +28,7 @@ func (b *Bridge) Within(r Reading, layer int, at geom.Point, radius float64, sit
 	}
 	crossing := r.In.Group != r.Out.Group
 	for g, m := range b.Models {
-		p, err := b.part(r, g, crossing, (*Model).prepareRough)
+		p, err := b.part(r, g, crossing, (*Model).prepareUnrefined)
 		if err != nil {
 			return nil, err
 		}
@@ -39,7 +39,10 @@ func (b *Bridge) Within(r Reading, layer int, at geom.Point, radius float64, sit
 		switch {
 		case len(s.nodes) == 0:
 		case len(s.nodes) > mostNodes:
-			return nil, fmt.Errorf("conduct: a spot of %.3g mm takes in %d mesh points, more than %d: name a smaller one", 2e3*radius, len(s.nodes), mostNodes)
+			return nil, fmt.Errorf(
+				"conduct: a spot of %.3g mm takes in %d mesh points, more than %d: name a smaller one", 2e3*radius,
+				len(s.nodes), mostNodes,
+			)
 		default:
 			p.within(m, s, sites, out)
 		}

@@ -11,18 +11,22 @@ func (m *Model) Without(parts []string) (*Model, error) {
 	if !slices.ContainsFunc(m.Group.Ties, opened) {
 		return m, nil
 	}
-	out := &Model{Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: m.gone, kept: m.kept, memory: m.memory, patches: newPatchStore()}
+	out := m.sameMesh()
 	out.Group.Ties = slices.DeleteFunc(slices.Clone(m.Group.Ties), opened)
-	out.nodal = &space{dof: m.nodal.dof, rim: m.nodal.rim, x: m.nodal.x, y: m.nodal.y}
 	return out, out.nodal.factorise(out)
 }
 
 // Without gives the bridge with some low-ohm parts opened, in either group.
 func (b *Bridge) Without(parts []string) (*Bridge, error) {
+	return b.changed(func(m *Model) (*Model, error) { return m.Without(parts) })
+}
+
+// changed gives the bridge with other copper on the same meshes.
+func (b *Bridge) changed(change func(*Model) (*Model, error)) (*Bridge, error) {
 	out := &Bridge{Models: b.Models, Sites: b.Sites}
 	for g, m := range b.Models {
 		var err error
-		if out.Models[g], err = m.Without(parts); err != nil {
+		if out.Models[g], err = change(m); err != nil {
 			return nil, err
 		}
 		if out.Models[g] != m {
@@ -35,7 +39,7 @@ func (b *Bridge) Without(parts []string) (*Bridge, error) {
 // Joined tells, site by site, whether copper and low-ohm parts join the probe
 // to the site's contact on its group.
 func (b *Bridge) Joined(p Probe) ([]bool, error) {
-	at, err := b.Models[p.Group].prepareRough([]Disc{p.Disc}, 1)
+	at, err := b.Models[p.Group].prepareUnrefined([]Disc{p.Disc}, 1)
 	if err != nil {
 		return nil, err
 	}

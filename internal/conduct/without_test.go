@@ -10,19 +10,31 @@ import (
 )
 
 func rect(x0, y0, x1, y1 float64) geom.Region {
-	return geom.Fill([]geom.Ring{{geom.FromMM(x0, y0), geom.FromMM(x1, y0), geom.FromMM(x1, y1), geom.FromMM(x0, y1)}}, geom.NonZero)
+	return geom.Fill(
+		[]geom.Ring{{geom.FromMM(x0, y0), geom.FromMM(x1, y0), geom.FromMM(x1, y1), geom.FromMM(x0, y1)}},
+		geom.NonZero,
+	)
 }
 
 // twoBars is two bars of copper on one layer, 20 mm by 1 mm, joined by two
 // parts, and a third bar on another layer as the other net.
 func twoBars(ties ...Tie) (Group, Group) {
-	a := Group{Name: "A", Ties: ties, Sheets: []Sheet{{Conductance: 1000, Copper: append(rect(0, 0, 20, 1), rect(0, 5, 20, 6)...)}}}
+	a := Group{
+		Name:   "A",
+		Ties:   ties,
+		Sheets: []Sheet{{Conductance: 1000, Copper: append(rect(0, 0, 20, 1), rect(0, 5, 20, 6)...)}},
+	}
 	b := Group{Name: "B", Sheets: []Sheet{{Layer: 1, Conductance: 1000, Copper: rect(0, 0, 20, 6)}}}
 	return a, b
 }
 
 func tie(part string, x, ohms float64) Tie {
-	return Tie{Part: part, Ohms: ohms, A: Terminal{At: geom.FromMM(x, 0.5)}, B: Terminal{At: geom.FromMM(x, 5.5)}}
+	return Tie{
+		Part: part,
+		Ohms: ohms,
+		A:    Terminal{At: geom.FromMM(x, 0.5)},
+		B:    Terminal{At: geom.FromMM(x, 5.5)},
+	}
 }
 
 func bridgeOf(t *testing.T, a, b Group, sites [][2]float64) *Bridge {
@@ -95,7 +107,9 @@ func TestWithout(t *testing.T) {
 	if err != nil || !joined[0] || joined[1] {
 		t.Errorf("joined %v, %v; want true, false", joined, err)
 	}
-	c, err := apart.Models[0].Prepare([]Disc{{At: geom.FromMM(5, 0.5), Diameter: 300_000}, {At: geom.FromMM(5, 5.5), Diameter: 300_000}}, 8)
+	c, err := apart.Models[0].Prepare(
+		[]Disc{{At: geom.FromMM(5, 0.5), Diameter: 300_000}, {At: geom.FromMM(5, 5.5), Diameter: 300_000}}, 8,
+	)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -172,7 +186,9 @@ func TestSever(t *testing.T) {
 	}
 	// Beyond it the current must take the way round: FB1, the other bar, L1.
 	gap := bridgeOf(t, Group{Name: "A", Ties: a.Ties, Sheets: []Sheet{{Conductance: 1000,
-		Copper: append(append(rect(0, 0, 9.5, 1), rect(10.5, 0, 20, 1)...), rect(0, 5, 20, 6)...)}}}, b, [][2]float64{{5, 0.5}, {15, 0.5}})
+		Copper: append(
+			append(rect(0, 0, 9.5, 1), rect(10.5, 0, 20, 1)...),
+			rect(0, 5, 20, 6)...)}}}, b, [][2]float64{{5, 0.5}, {15, 0.5}})
 	if want := read(gap); math.Abs(after[1]/want[1]-1) > 0.005 || math.Abs(after[0]/want[0]-1) > 0.02 {
 		t.Errorf("after the cut %v, a board so made %v", after, want)
 	}

@@ -15,8 +15,8 @@ import (
 
 // Fault is a short: where it is and the ohms of the bridge itself.
 type Fault struct {
-	Site suspect.Site
-	Ohms float64
+	Site suspect.Site // where it is
+	Ohms float64      // of the bridge itself
 }
 
 // Draw says from which places faults are drawn, beside those of a Bench.
@@ -26,7 +26,7 @@ type Draw struct {
 	Keep   func(suspect.Site) bool // nil: all
 	// Other is where a share of the faults comes from instead; nil: none.
 	Other *Draw
-	Share float64
+	Share float64 // 0 to 1
 }
 
 // Crowd is many units of one board, each with one short and copper of its
@@ -38,7 +38,7 @@ type Draw struct {
 //
 // A Crowd may be used by several goroutines.
 type Crowd struct {
-	Faults []Fault
+	Faults []Fault // one for each unit
 	bench  Bench
 	bridge *conduct.Bridge
 	layers *conduct.Layers
@@ -103,30 +103,31 @@ func (b Bench) crowdMeshing(g int, faults []Fault) conduct.Options {
 	o := b.meshing(g, nil)
 	for _, f := range faults {
 		d := f.discs()[g]
-		o.Sizes = append(o.Sizes, conduct.SheetSize{Layer: d.Layer, Size: mesh.Size{At: d.At, Radius: d.Diameter / 2, Edge: faultEdge}})
+		size := mesh.Size{At: d.At, Radius: d.Diameter / 2, Edge: faultEdge}
+		o.Sizes = append(o.Sizes, conduct.SheetSize{Layer: d.Layer, Size: size})
 	}
 	return o
 }
 
-// urn holds places to draw from, each as often as its prior says.
-type urn struct {
+// siteSampler holds places to draw from, each as often as its prior says.
+type siteSampler struct {
 	sites []suspect.Site
 	upTo  []float64 // sums of the priors
 }
 
-func (u urn) draw(rng *rand.Rand) suspect.Site {
+func (u siteSampler) draw(rng *rand.Rand) suspect.Site {
 	last := len(u.sites) - 1
 	return u.sites[min(sort.SearchFloat64s(u.upTo, rng.Float64()*u.upTo[last]), last)]
 }
 
 // drawFaults draws places off the program's own grid.
 func (b Bench) drawFaults(d Draw, n int, rng *rand.Rand) ([]Fault, error) {
-	from, other := b.urn(d), urn{}
+	from, other := b.sampler(d), siteSampler{}
 	if len(from.sites) == 0 {
 		return nil, fmt.Errorf("no place for such a fault between these nets")
 	}
 	if d.Other != nil {
-		other = b.urn(*d.Other)
+		other = b.sampler(*d.Other)
 	}
 	out := make([]Fault, n)
 	for i := range out {
@@ -140,8 +141,8 @@ func (b Bench) drawFaults(d Draw, n int, rng *rand.Rand) ([]Fault, error) {
 	return out, nil
 }
 
-// urn lists the places of a draw.
-func (b Bench) urn(d Draw) (u urn) {
+// sampler lists the places of a draw.
+func (b Bench) sampler(d Draw) (u siteSampler) {
 	all, _ := suspect.List(suspect.Question{
 		Board: b.Nets.Board, Nets: b.Nets, Groups: b.Groups, Bodies: d.Bodies,
 		Rates: suspect.DefaultRates(), Reach: d.Reach, Step: faultStep, Most: 20000,
@@ -159,16 +160,16 @@ func (b Bench) urn(d Draw) (u urn) {
 
 // Copper is how one unit's copper came out, as factors on the design's.
 type Copper struct {
-	Layer   []float64 // of each layer's thickness
-	Plating float64   // of the plating's thickness
-	Ties    [2][]float64
+	Layer   []float64    // of each layer's thickness
+	Plating float64      // of the plating's thickness
+	Ties    [2][]float64 // of each low-ohm part's resistance, by group
 }
 
 // DrawCopper draws each layer, the plating and each low-ohm part by itself.
 func (c *Crowd) DrawCopper(rng *rand.Rand) Copper {
 	var cu Copper
 	cu.Layer = layerFactors(rng, len(c.bench.Nets.Board.Layers))
-	cu.Plating = near1(rng, platingSpread)
+	cu.Plating = thicknessFactor(rng, platingSpread)
 	for g, links := range c.bench.Links {
 		for i, l := range drawLinks(rng, links) {
 			cu.Ties[g] = append(cu.Ties[g], l.Ohms/links[i].Ohms)
@@ -238,7 +239,8 @@ func (k halfKey) reading() conduct.Reading {
 	if k.twoWire {
 		return conduct.Reading{In: in, Out: far, High: in, Low: far}
 	}
-	return conduct.Reading{In: in, Out: far, High: conduct.Probe{Group: k.group, Disc: k.high}, Low: conduct.Probe{Group: k.group, Disc: k.low}}
+	high, low := conduct.Probe{Group: k.group, Disc: k.high}, conduct.Probe{Group: k.group, Disc: k.low}
+	return conduct.Reading{In: in, Out: far, High: high, Low: low}
 }
 
 // Landing gives where a tip meant for a place lands: one of four spots around

@@ -9,7 +9,7 @@ import (
 
 // Noise is how a meter and the hands on it err, as standard deviations.
 type Noise struct {
-	TwoWire, FourWire float64 // ohms, one touch
+	TwoWire, FourWire float64 // ohms, of one touch
 	Fraction          float64 // of the reading
 	Null              float64 // ohms, left after a null
 	Hand              bool    // tips held by hand: the excess only adds
@@ -21,7 +21,6 @@ type Meter struct {
 	noise    Noise
 	rng      *rand.Rand
 	fourWire bool
-	shorted  bool
 	touched  float64 // ohms between the tips, touch included; NaN: open
 	leads    float64 // ohms of the leads, two-wire
 	errors   []string
@@ -35,7 +34,6 @@ func NewMeter(noise Noise, rng *rand.Rand) *Meter {
 // Touch sets the tips down where a perfect meter would read ohms. The error
 // belongs to the touch: all readings of one touch share it.
 func (m *Meter) Touch(ohms float64, fourWire bool) {
-	m.shorted = false
 	sigma := m.noise.TwoWire
 	if fourWire {
 		sigma = m.noise.FourWire
@@ -53,7 +51,6 @@ var handShare = math.Sqrt(1-0.4*0.4) / math.Sqrt(1-2/math.Pi)
 
 // Short holds the tips together for a null, as well as a person can.
 func (m *Meter) Short() {
-	m.shorted = true
 	m.touched = m.noise.Null * m.rng.NormFloat64()
 }
 

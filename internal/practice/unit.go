@@ -21,21 +21,21 @@ import (
 
 // Bench is what a unit is made from.
 type Bench struct {
-	Nets     *copper.Nets
-	Groups   [2][]int
-	Links    [2][]conduct.Link
-	Material conduct.Material // as designed
-	Probes   []conduct.Probe  // where tips may go
-	Bodies   []suspect.Body   // metal bodies marked
-	Kind     string           // kind of fault, or "" for any
-	Fault    *suspect.Site    // this fault; nil: drawn
-	Ohms     float64          // of this fault
+	Nets     *copper.Nets      // of the board
+	Groups   [2][]int          // nets of either group
+	Links    [2][]conduct.Link // low-ohm parts that join each group's nets
+	Material conduct.Material  // as designed
+	Probes   []conduct.Probe   // where tips may go
+	Bodies   []suspect.Body    // metal bodies marked
+	Kind     string            // kind of fault, or "" for any
+	Fault    *suspect.Site     // this fault; nil: drawn
+	Ohms     float64           // of this fault; a drawn one has its own
 }
 
 // Unit is one board with one short.
 type Unit struct {
-	Fault  suspect.Site
-	Ohms   float64 // of the short itself
+	Fault  suspect.Site // where its short is
+	Ohms   float64      // of the short itself
 	bridge *conduct.Bridge
 }
 
@@ -55,7 +55,7 @@ func layerFactors(rng *rand.Rand, n int) (out []float64) {
 		if l == 0 || l == n-1 {
 			spread = outerSpread
 		}
-		out = append(out, near1(rng, spread))
+		out = append(out, thicknessFactor(rng, spread))
 	}
 	return out
 }
@@ -79,7 +79,7 @@ func NewUnit(ctx context.Context, b Bench, rng *rand.Rand) (*Unit, error) {
 	site := u.Fault
 	mat := b.Material
 	mat.Layer = layerFactors(rng, len(b.Nets.Board.Layers))
-	mat.Plating = near1(rng, platingSpread)
+	mat.Plating = thicknessFactor(rng, platingSpread)
 	var models [2]*conduct.Model
 	discs := [2][]conduct.Disc{
 		{{Layer: site.LayerA, At: site.A, Diameter: contact}},
@@ -111,28 +111,11 @@ func (b Bench) meshing(g int, fault []conduct.Disc) conduct.Options {
 
 // drawFault draws a place by its prior chance.
 func (b Bench) drawFault(rng *rand.Rand) (suspect.Site, error) {
-	sites, _ := suspect.List(suspect.Question{
-		Board: b.Nets.Board, Nets: b.Nets, Groups: b.Groups, Bodies: b.Bodies, Rates: suspect.DefaultRates(), Step: faultStep, Most: 20000,
-	})
-	var total float64
-	for _, s := range sites {
-		if b.Kind == "" || s.Kind.String() == b.Kind {
-			total += s.Prior
-		}
-	}
-	if total == 0 {
+	from := b.sampler(Draw{Bodies: b.Bodies})
+	if len(from.sites) == 0 {
 		return suspect.Site{}, fmt.Errorf("no place of kind %q between these nets", b.Kind)
 	}
-	at := rng.Float64() * total
-	for _, s := range sites {
-		if b.Kind != "" && s.Kind.String() != b.Kind {
-			continue
-		}
-		if at -= s.Prior; at <= 0 {
-			return s, nil
-		}
-	}
-	return sites[len(sites)-1], nil
+	return from.draw(rng), nil
 }
 
 // drawOhms draws the resistance of a short: solder and slivers of metal from
@@ -166,8 +149,8 @@ func drawLinks(rng *rand.Rand, links []conduct.Link) []conduct.Link {
 	return out
 }
 
-// near1 draws a factor around one.
-func near1(rng *rand.Rand, spread float64) float64 {
+// thicknessFactor draws a factor around one.
+func thicknessFactor(rng *rand.Rand, spread float64) float64 {
 	return max(0.5, min(1.5, 1+spread*rng.NormFloat64()))
 }
 

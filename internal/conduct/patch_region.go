@@ -129,7 +129,9 @@ func nanometres(ms *mesh.Mesh, v int32) geom.Point {
 func doubleArea(ring []seam) float64 {
 	var sum float64
 	for _, s := range ring {
-		sum += float64(s.p.X-ring[0].p.X)*float64(s.q.Y-ring[0].p.Y) - float64(s.q.X-ring[0].p.X)*float64(s.p.Y-ring[0].p.Y)
+		px, py := float64(s.p.X-ring[0].p.X), float64(s.p.Y-ring[0].p.Y)
+		qx, qy := float64(s.q.X-ring[0].p.X), float64(s.q.Y-ring[0].p.Y)
+		sum += px*qy - qx*py
 	}
 	return sum
 }

@@ -27,18 +27,9 @@ const mostPatches = 64
 // patch gives the patch of some contacts on a sheet, nil where there can be
 // none.
 func (m *Model) patch(sheet int, discs []Disc) *patch {
-	return m.patches.get("", sheet, discs, m.newPatch)
-}
-
-// plainPatch gives the patch in which some contacts are plain copper.
-func (m *Model) plainPatch(sheet int, discs []Disc) *patch {
-	return m.patches.get("plain ", sheet, discs, m.newPlainPatch)
-}
-
-// get looks a patch up, and makes it where it is not kept.
-func (s *patchStore) get(kind string, sheet int, discs []Disc, make func(int, []Disc) *patch) *patch {
+	s := m.patches
 	var key strings.Builder
-	fmt.Fprint(&key, kind, sheet)
+	fmt.Fprint(&key, sheet)
 	for _, d := range discs {
 		fmt.Fprint(&key, " ", d.At.X, d.At.Y, d.Diameter)
 	}
@@ -54,7 +45,7 @@ func (s *patchStore) get(kind string, sheet int, discs []Disc, make func(int, []
 		}
 	}
 	s.mu.Unlock()
-	entry.once.Do(func() { entry.patch = make(sheet, discs) })
+	entry.once.Do(func() { entry.patch = m.newPatch(sheet, discs) })
 	return entry.patch
 }
 
@@ -73,12 +64,12 @@ func (c *Contacts) patchesFor(contacts []int) []*patch {
 		var groups []*patchGroup
 		for k, i := range contacts {
 			d := c.Discs[i]
-			if d.Layer != s.Layer || slices.Contains(contacts[:k], i) || c.plain[i] {
+			if d.Layer != s.Layer || slices.Contains(contacts[:k], i) || c.unrefined[i] {
 				continue
 			}
-			g := &patchGroup{discs: []Disc{d}, taken: map[int]bool{}}
-			m.takeOut(sheet, g.taken, d)
-			if len(g.taken) > 0 {
+			g := &patchGroup{discs: []Disc{d}, removed: map[int]bool{}}
+			m.removeAround(sheet, g.removed, d)
+			if len(g.removed) > 0 {
 				groups = append(groups, g)
 			}
 		}
@@ -102,8 +93,8 @@ func (c *Contacts) patchesFor(contacts []int) []*patch {
 
 // patchGroup is contacts that share a patch.
 type patchGroup struct {
-	discs []Disc
-	taken map[int]bool
+	discs   []Disc
+	removed map[int]bool
 }
 
 func compareDiscs(a, b Disc) int {
@@ -125,12 +116,12 @@ func (c *Contacts) joinFollowed(groups []*patchGroup, sheet, contact int) []*pat
 		}
 	}
 	for _, g := range groups {
-		for t := range g.taken {
+		for t := range g.removed {
 			dof := c.model.nodal.dof[sheet][t]
 			if rim[dof[0]] || rim[dof[1]] || rim[dof[2]] {
 				d := c.Discs[contact]
-				joined := &patchGroup{discs: []Disc{d}, taken: map[int]bool{}}
-				c.model.takeOut(sheet, joined.taken, d)
+				joined := &patchGroup{discs: []Disc{d}, removed: map[int]bool{}}
+				c.model.removeAround(sheet, joined.removed, d)
 				return append(groups, joined)
 			}
 		}
@@ -142,12 +133,12 @@ func (c *Contacts) joinFollowed(groups []*patchGroup, sheet, contact int) []*pat
 func joinGroups(groups []*patchGroup) []*patchGroup {
 	for i := 0; i < len(groups); i++ {
 		for j := i + 1; j < len(groups); j++ {
-			if !overlap(groups[i].taken, groups[j].taken) {
+			if !overlap(groups[i].removed, groups[j].removed) {
 				continue
 			}
 			groups[i].discs = append(groups[i].discs, groups[j].discs...)
-			for t := range groups[j].taken {
-				groups[i].taken[t] = true
+			for t := range groups[j].removed {
+				groups[i].removed[t] = true
 			}
 			groups = slices.Delete(groups, j, j+1)
 			i = -1

@@ -26,7 +26,14 @@ func TestWarmedStrip(t *testing.T) {
 // anew; and a four-wire reading either way round.
 func TestWarmedSolved(t *testing.T) {
 	g := Group{Name: t.Name(), Sheets: []Sheet{{Conductance: 2000, Copper: geom.Fill([]geom.Ring{
-		{geom.FromMM(0, 0), geom.FromMM(20, 0), geom.FromMM(20, 4), geom.FromMM(5, 4), geom.FromMM(5, 12), geom.FromMM(0, 12)}}, geom.NonZero)}}}
+		{
+			geom.FromMM(0, 0),
+			geom.FromMM(20, 0),
+			geom.FromMM(20, 4),
+			geom.FromMM(5, 4),
+			geom.FromMM(5, 12),
+			geom.FromMM(0, 12),
+		}}, geom.NonZero)}}}
 	var discs []Disc
 	for _, p := range [][2]float64{{1, 1}, {19, 2}, {3, 6}, {12, 3}} {
 		discs = append(discs, Disc{At: geom.FromMM(p[0], p[1]), Diameter: 300_000})

@@ -17,7 +17,7 @@ var errPatch = errors.New("conduct: the copper round a contact cannot be meshed 
 type finePatch struct {
 	*quadMesh
 	mesh   *mesh.Mesh
-	tie    [][]share // of each node that columns hold
+	shares [][]share // of each node that columns hold
 	number []int32   // of each other node, among them
 	free   int       // how many these are
 	factor *sparse.Factor
@@ -51,7 +51,7 @@ func (m *Model) newFinePatch(p *patch, cut cutting) (*finePatch, error) {
 		in.Sizes = append(in.Sizes, mesh.Size{At: at, Edge: cornerEdge})
 	}
 	fixed := map[int32]geom.Point{} // ports within
-	for _, t := range sorted(p.taken) {
+	for _, t := range sorted(p.removed) {
 		for k, u := range m.nodal.dof[p.sheet][t] {
 			if _, ok := p.port(u); ok {
 				if v := ms.Triangle[t][k]; !ms.Outline[v] {
@@ -70,23 +70,20 @@ func (m *Model) newFinePatch(p *patch, cut cutting) (*finePatch, error) {
 		return nil, err
 	}
 	f := &finePatch{quadMesh: newQuadMesh(fine), mesh: fine, ports: len(p.ports)}
-	f.tie = make([][]share, len(f.x))
-	var bonds [][2]int
-	if !p.plain {
-		bonds = f.holdDiscs(p, m)
-	}
-	if !f.holdSeams(p, cut, &bonds) {
+	f.shares = make([][]share, len(f.x))
+	bonds := f.constrainContacts(p, m)
+	if !f.constrainSeams(p, cut, &bonds) {
 		return nil, errPatch
 	}
 	for u, at := range fixed {
-		f.holdPoint(p, u, at, &bonds)
+		f.constrainPoint(p, u, at, &bonds)
 	}
 	return f, f.condense(bonds)
 }
 
-// holdDiscs gives every node under a contact to that contact; contacts that
+// constrainContacts gives every node under a contact to that contact; contacts that
 // overlap are one. It lists the plated holes that contacts take along.
-func (f *finePatch) holdDiscs(p *patch, m *Model) (bonds [][2]int) {
+func (f *finePatch) constrainContacts(p *patch, m *Model) (bonds [][2]int) {
 	f.disc = make([]int, len(p.discs))
 	for i, d := range p.discs {
 		f.disc[i] = f.ports + i
@@ -98,8 +95,8 @@ func (f *finePatch) holdDiscs(p *patch, m *Model) (bonds [][2]int) {
 				continue
 			}
 			for k := range 3 {
-				f.give(tri[k], f.disc[i], &bonds)
-				f.give(f.between(tri[k], tri[(k+1)%3]), f.disc[i], &bonds)
+				f.constrain(tri[k], f.disc[i], &bonds)
+				f.constrain(f.between(tri[k], tri[(k+1)%3]), f.disc[i], &bonds)
 			}
 		}
 		for _, b := range m.rims.touched(d) {
@@ -123,11 +120,11 @@ func within(ring geom.Ring, x, y float64) bool {
 	return true
 }
 
-// give sets a node to a column's potential; where it has one already, the two
+// constrain sets a node to a column's potential; where it has one already, the two
 // are bonded.
-func (f *finePatch) give(node int32, column int, bonds *[][2]int) {
-	if have := f.tie[node]; len(have) == 0 {
-		f.tie[node] = []share{{column, 1}}
+func (f *finePatch) constrain(node int32, column int, bonds *[][2]int) {
+	if have := f.shares[node]; len(have) == 0 {
+		f.shares[node] = []share{{column, 1}}
 	} else if len(have) == 1 && have[0].column != column {
 		f.bonded(have[0].column, column, bonds)
 	}
@@ -140,9 +137,9 @@ func (f *finePatch) bonded(a, b int, bonds *[][2]int) {
 	}
 }
 
-// holdSeams sets the nodes on the patch's outline where the rest of the mesh
+// constrainSeams sets the nodes on the patch's outline where the rest of the mesh
 // holds them. It reports whether no contact reaches a cut.
-func (f *finePatch) holdSeams(p *patch, cut cutting, bonds *[][2]int) bool {
+func (f *finePatch) constrainSeams(p *patch, cut cutting, bonds *[][2]int) bool {
 	for e, edge := range f.mesh.Boundary {
 		ring := cut.seams[f.mesh.BoundaryRing[e][0]][f.mesh.BoundaryRing[e][1]]
 		a, b := edge[0], edge[1]
@@ -156,14 +153,14 @@ func (f *finePatch) holdSeams(p *patch, cut cutting, bonds *[][2]int) bool {
 			w, onV := p.port(s.v)
 			switch {
 			case t < seamEnd && onU:
-				f.give(v, u, bonds)
+				f.constrain(v, u, bonds)
 			case t > 1-seamEnd && onV:
-				f.give(v, w, bonds)
+				f.constrain(v, w, bonds)
 			case s.held && u == w:
-				f.give(v, u, bonds)
-			case s.held && len(f.tie[v]) == 0:
-				f.tie[v] = []share{{u, 1 - t}, {w, t}}
-			case s.held && len(f.tie[v]) == 1:
+				f.constrain(v, u, bonds)
+			case s.held && len(f.shares[v]) == 0:
+				f.shares[v] = []share{{u, 1 - t}, {w, t}}
+			case s.held && len(f.shares[v]) == 1:
 				return false
 			}
 		}
@@ -209,13 +206,13 @@ func (s seam) off(x, y float64) float64 {
 	return math.Hypot(x-px-t*dx, y-py-t*dy)
 }
 
-// holdPoint sets the node at a point to a port.
-func (f *finePatch) holdPoint(p *patch, u int32, at geom.Point, bonds *[][2]int) {
+// constrainPoint sets the node at a point to a port.
+func (f *finePatch) constrainPoint(p *patch, u int32, at geom.Point, bonds *[][2]int) {
 	column, _ := p.port(u)
 	x, y := float64(at.X)*1e-9, float64(at.Y)*1e-9
 	for v := range f.mesh.X {
 		if math.Hypot(f.x[v]-x, f.y[v]-y) < seamSlack {
-			f.give(int32(v), column, bonds)
+			f.constrain(int32(v), column, bonds)
 		}
 	}
 }
@@ -226,7 +223,7 @@ func (f *finePatch) condense(bonds [][2]int) error {
 	var x, y []float64
 	for v := range f.x {
 		f.number[v] = -1
-		if len(f.tie[v]) == 0 {
+		if len(f.shares[v]) == 0 {
 			f.number[v] = int32(len(x))
 			x, y = append(x, f.x[v]), append(y, f.y[v])
 		}
@@ -282,9 +279,9 @@ func (f *finePatch) addResistor(b *sparse.Builder, k []float64, r resistor) {
 	case i >= 0 && j >= 0:
 		addResistor(b, i, j, r.siemens)
 	case i >= 0 || j >= 0:
-		held := f.tie[r.b]
+		held := f.shares[r.b]
 		if i < 0 {
-			i, held = j, f.tie[r.a]
+			i, held = j, f.shares[r.a]
 		}
 		b.Add(int(i), int(i), r.siemens)
 		for _, s := range held {
@@ -295,8 +292,8 @@ func (f *finePatch) addResistor(b *sparse.Builder, k []float64, r resistor) {
 		}
 	default:
 		// (u_a - u_b)^2 with both made of columns.
-		all := slices.Clone(f.tie[r.a])
-		for _, s := range f.tie[r.b] {
+		all := slices.Clone(f.shares[r.a])
+		for _, s := range f.shares[r.b] {
 			all = append(all, share{s.column, -s.weight})
 		}
 		for _, s := range all {
@@ -311,10 +308,6 @@ func (f *finePatch) addResistor(b *sparse.Builder, k []float64, r resistor) {
 func (f *finePatch) contacts(k []float64) error {
 	n, columns := f.ports, f.ports+len(f.disc)
 	c := columns - n
-	if c == 0 {
-		f.across = k
-		return nil
-	}
 	cc := make([]float64, c*c)
 	for i := range c {
 		for j := range c {

@@ -6,15 +6,15 @@ import (
 	"ohmward/internal/sparse"
 )
 
-// mending is some patches put into the mesh together. With G the Green's
-// function of the mesh as it is, the mended one is G - G W G with
+// lowRankUpdate is some patches put into the mesh together. With G the Green's
+// function of the mesh as it is, the refined one is G - G W G with
 //
 //	W = (gain^-1 + G)^-1 = gain - gain L M^-1 L' gain,
 //	G = L L' on the ports, M = 1 + L' gain L
 //
 // M is positive definite, because mesh and patch are: where rounding says
-// otherwise, nothing is mended.
-type mending struct {
+// otherwise, nothing is refined.
+type lowRankUpdate struct {
 	patches []*patch
 	ports   []int32
 	at      map[int32]int // place among the ports
@@ -22,33 +22,33 @@ type mending struct {
 	g, w    []float64
 }
 
-// mend puts patches into the mesh.
-func (f *felt) mend(m *Model, patches []*patch) (*mending, bool) {
+// update puts patches into the mesh.
+func (f *contactSpace) update(m *Model, patches []*patch) (*lowRankUpdate, bool) {
 	seen := map[int32]bool{}
 	for _, p := range patches {
 		for _, u := range p.ports {
 			seen[u] = true
 		}
 	}
-	md := &mending{patches: patches, ports: sorted(seen), at: map[int32]int{}}
+	lr := &lowRankUpdate{patches: patches, ports: sorted(seen), at: map[int32]int{}}
 	var units []sparse.Vector
-	for i, u := range md.ports {
-		md.at[u] = i
+	for i, u := range lr.ports {
+		lr.at[u] = i
 		units = append(units, sparse.Vector{Index: []int32{u}, Value: []float64{1}})
 	}
-	md.paths = f.space.factor.ForwardMany(units)
-	md.g = sparse.Gram(md.paths, md.paths)
-	n := len(md.ports)
+	lr.paths = f.space.factor.ForwardMany(units)
+	lr.g = sparse.Gram(lr.paths, lr.paths)
+	n := len(lr.ports)
 	gain := make([]float64, n*n)
 	for _, p := range patches {
 		sigma := m.Group.Sheets[p.sheet].Conductance
 		for i, u := range p.ports {
 			for j, v := range p.ports {
-				gain[md.at[u]*n+md.at[v]] += sigma * p.gain[i*len(p.ports)+j]
+				gain[lr.at[u]*n+lr.at[v]] += sigma * p.gain[i*len(p.ports)+j]
 			}
 		}
 	}
-	l := slices.Clone(md.g)
+	l := slices.Clone(lr.g)
 	if !cholesky(l, n) {
 		return nil, false
 	}
@@ -78,14 +78,14 @@ func (f *felt) mend(m *Model, patches []*patch) (*mending, bool) {
 			row[j] /= mm[i*n+i]
 		}
 	}
-	md.w = gain
+	lr.w = gain
 	for i, v := range multiply(transposed(x, n, n), x, n, n, n) {
-		md.w[i] -= v
+		lr.w[i] -= v
 	}
-	return md, true
+	return lr, true
 }
 
-// source is something that current goes into in a mended mesh: a vector over
+// source is something that current goes into in a refined mesh: a vector over
 // unknowns of the mesh, no inner ones, and what of it lies in patches.
 type source struct {
 	vector sparse.Vector
@@ -95,10 +95,10 @@ type source struct {
 // patchPart is a current within a patch and how that answers, with the ports at
 // zero and per siemens.
 type patchPart struct {
-	patch  *patch
-	inside []float64 // by contact of the patch: the current that gets there
-	felt   []share   // where the rest goes in, by free node
-	answer []float64 // the free nodes' potentials for that
+	patch    *patch
+	inside   []float64 // by contact of the patch: the current that gets there
+	nodes    []share   // where the rest goes in, by free node
+	response []float64 // the free nodes' potentials for that
 }
 
 // contactSource is a contact as a source.
@@ -113,50 +113,49 @@ func contactSource(p *patch, disc int) source {
 }
 
 // sources lists a contact's: itself in its patches, or its arcs as they are.
-func (md *mending) sources(c *Contacts, contact int) []source {
-	var out []source
+func (lr *lowRankUpdate) sources(c *Contacts, contact int) (out []source, err error) {
 	d := c.Discs[contact]
-	for _, p := range md.patches {
+	for _, p := range lr.patches {
 		if i := slices.Index(p.discs, d); i >= 0 {
 			out = append(out, contactSource(p, i))
 		}
 	}
 	if out != nil {
-		return out
+		return out, nil
 	}
 	arcs := c.spaces[0].arcs[contact]
-	if slices.ContainsFunc(arcs, md.takes) {
-		return md.feltSources(c.model, d, len(arcs))
+	if slices.ContainsFunc(arcs, lr.removes) {
+		return lr.sampledSources(c.model, d, len(arcs))
 	}
 	for _, a := range arcs {
 		out = append(out, source{vector: a})
 	}
-	return out
+	return out, nil
 }
 
-// takes tells whether an arc uses an unknown that patches took out.
-func (md *mending) takes(a arc) bool {
+// removes tells whether an arc uses an unknown that patches took out.
+func (lr *lowRankUpdate) removes(a arc) bool {
 	return slices.ContainsFunc(a.Index, func(u int32) bool {
-		return slices.ContainsFunc(md.patches, func(p *patch) bool { return p.inner[u] })
+		return slices.ContainsFunc(lr.patches, func(p *patch) bool { return p.inner[u] })
 	})
 }
 
-// meet is what two sources have in common within patches, beyond what the
+// coupling is what two sources have in common within patches, beyond what the
 // mesh says: the potential at one for unit current into the other with the
 // ports at zero.
-func (md *mending) meet(m *Model, a, b source) float64 {
+func (lr *lowRankUpdate) coupling(m *Model, a, b source) float64 {
 	var sum float64
 	for _, x := range a.parts {
 		for _, y := range b.parts {
 			if x.patch == y.patch {
-				sum += x.meet(y) / m.Group.Sheets[x.patch.sheet].Conductance
+				sum += x.coupling(y) / m.Group.Sheets[x.patch.sheet].Conductance
 			}
 		}
 	}
 	return sum
 }
 
-func (x patchPart) meet(y patchPart) float64 {
+func (x patchPart) coupling(y patchPart) float64 {
 	c := len(x.inside)
 	var sum float64
 	for i, u := range x.inside {
@@ -164,9 +163,9 @@ func (x patchPart) meet(y patchPart) float64 {
 			sum += u * v * x.patch.fine.own[i*c+j]
 		}
 	}
-	if y.answer != nil {
-		for _, s := range x.felt {
-			sum += s.weight * y.answer[s.column]
+	if y.response != nil {
+		for _, s := range x.nodes {
+			sum += s.weight * y.response[s.column]
 		}
 	}
 	return sum
@@ -177,34 +176,34 @@ type sourceSet struct {
 	sources []source
 	paths   []sparse.Path
 	toPorts []float64 // G from the ports to each, row by port
-	bent    []float64 // W times that
+	wg      []float64 // W times that
 }
 
-func (f *felt) solveSources(md *mending, sources []source) *sourceSet {
+func (f *contactSpace) solveSources(lr *lowRankUpdate, sources []source) *sourceSet {
 	s := &sourceSet{sources: sources}
 	var vectors []sparse.Vector
 	for _, a := range sources {
 		vectors = append(vectors, a.vector)
 	}
 	s.paths = f.space.factor.ForwardMany(vectors)
-	s.bend(md)
+	s.applyW(lr)
 	return s
 }
 
-func (s *sourceSet) bend(md *mending) {
-	n, k := len(md.ports), len(s.paths)
-	s.toPorts = sparse.Gram(md.paths, s.paths)
-	s.bent = multiply(md.w, s.toPorts, n, n, k)
+func (s *sourceSet) applyW(lr *lowRankUpdate) {
+	n, k := len(lr.ports), len(s.paths)
+	s.toPorts = sparse.Gram(lr.paths, s.paths)
+	s.wg = multiply(lr.w, s.toPorts, n, n, k)
 }
 
-// green is the mended Green's function among sources.
-func (s *sourceSet) green(m *Model, md *mending) []float64 {
-	n, k := len(md.ports), len(s.paths)
+// green is the refined Green's function among sources.
+func (s *sourceSet) green(m *Model, lr *lowRankUpdate) []float64 {
+	n, k := len(lr.ports), len(s.paths)
 	g := sparse.Gram(s.paths, s.paths)
 	for p := range n {
 		for a := range k {
 			if f := s.toPorts[p*k+a]; f != 0 {
-				for b, v := range s.bent[p*k : (p+1)*k] {
+				for b, v := range s.wg[p*k : (p+1)*k] {
 					g[a*k+b] -= f * v
 				}
 			}
@@ -212,7 +211,7 @@ func (s *sourceSet) green(m *Model, md *mending) []float64 {
 	}
 	for a := range k {
 		for b := range a + 1 {
-			v := (g[a*k+b]+g[b*k+a])/2 + md.meet(m, s.sources[a], s.sources[b])
+			v := (g[a*k+b]+g[b*k+a])/2 + lr.coupling(m, s.sources[a], s.sources[b])
 			g[a*k+b], g[b*k+a] = v, v
 		}
 	}
@@ -220,8 +219,8 @@ func (s *sourceSet) green(m *Model, md *mending) []float64 {
 }
 
 // loads are the currents on the mesh as it is that do outside of the patches
-// what the sources do in the mended one.
-func (s *sourceSet) loads(md *mending) []arc {
+// what the sources do in the refined one.
+func (s *sourceSet) loads(lr *lowRankUpdate) []arc {
 	k := len(s.sources)
 	out := make([]arc, k)
 	for a, from := range s.sources {
@@ -229,8 +228,8 @@ func (s *sourceSet) loads(md *mending) []arc {
 		for i, u := range from.vector.Index {
 			sum[u] += from.vector.Value[i]
 		}
-		for p, u := range md.ports {
-			sum[u] -= s.bent[p*k+a]
+		for p, u := range lr.ports {
+			sum[u] -= s.wg[p*k+a]
 		}
 		out[a] = toArc(sum, 1)
 	}

@@ -2,15 +2,15 @@ package conduct
 
 import "slices"
 
-// mends tells whether patches mend some of the contacts.
-func (c *Contacts) mends(contacts []int) bool {
-	return slices.ContainsFunc(contacts, func(i int) bool { return i < len(c.plain) && !c.plain[i] })
+// refines tells whether patches refine some of the contacts.
+func (c *Contacts) refines(contacts []int) bool {
+	return slices.ContainsFunc(contacts, func(i int) bool { return i < len(c.unrefined) && !c.unrefined[i] })
 }
 
-// spacesFor is the spaces that tell about some contacts: patches mend the nodal
-// one alone.
-func (c *Contacts) spacesFor(contacts []int) []*felt {
-	if c.mends(contacts) {
+// spacesFor is the spaces that tell about some contacts: patches refine the
+// nodal one alone.
+func (c *Contacts) spacesFor(contacts []int) []*contactSpace {
+	if c.refines(contacts) {
 		return c.spaces[:1]
 	}
 	return c.spaces
@@ -26,36 +26,43 @@ func (m *Model) patchable(d Disc) bool {
 	return false
 }
 
-// gatherMended is gather with the contacts' patches put in; the arcs are the
-// currents that do the same outside of them.
-func (f *felt) gatherMended(c *Contacts, contacts []int) (arcs []arc, g []float64, owner []int, ok bool) {
-	md, ok := f.mend(c.model, c.patchesFor(contacts))
+// gatherRefined is gather with the contacts' patches put in; the arcs are the
+// currents that do the same outside of them. It gives no arcs where the patches
+// cannot be put in.
+func (f *contactSpace) gatherRefined(
+	c *Contacts, contacts []int,
+) (arcs []arc, g []float64, owner []int, err error) {
+	lr, ok := f.update(c.model, c.patchesFor(contacts))
 	if !ok {
-		return nil, nil, nil, false
+		return nil, nil, nil, nil
 	}
 	var all []source
 	for k, i := range contacts {
 		if slices.Contains(contacts[:k], i) {
 			continue
 		}
-		for _, s := range md.sources(c, i) {
+		own, err := lr.sources(c, i)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		for _, s := range own {
 			all, owner = append(all, s), append(owner, k)
 		}
 	}
-	s := f.solveSources(md, all)
-	return s.loads(md), s.green(c.model, md), owner, true
+	s := f.solveSources(lr, all)
+	return s.loads(lr), s.green(c.model, lr), owner, nil
 }
 
-// What contacts that the mesh does not follow may be off, in squares: mended,
+// What contacts that the mesh does not follow may be off, in squares: refined,
 // and where no patch can be made (up to 3 low and 0.02 high in the tests, which
 // draw the worst that a coarse mesh can do).
 const (
-	mendedSlack = 0.01
-	roughLow    = 4.0
-	roughHigh   = 0.1
+	refinedSlack  = 0.01
+	unrefinedLow  = 4.0
+	unrefinedHigh = 0.1
 )
 
-func (c *Contacts) mendedResistance(i, j int) (Bounds, error) {
+func (c *Contacts) refinedResistance(i, j int) (Bounds, error) {
 	z, err := c.spaces[0].impedance(c, []int{i, j})
 	if err != nil {
 		return Bounds{}, err
@@ -67,15 +74,15 @@ func (c *Contacts) mendedResistance(i, j int) (Bounds, error) {
 // widened takes into a bracket what contacts add that the mesh does not follow.
 func (c *Contacts) widened(b Bounds, contacts ...int) Bounds {
 	for _, i := range contacts {
-		if i >= len(c.plain) {
+		if i >= len(c.unrefined) {
 			continue
 		}
 		var low, high float64
 		switch {
-		case !c.plain[i]:
-			low, high = mendedSlack, mendedSlack
+		case !c.unrefined[i]:
+			low, high = refinedSlack, refinedSlack
 		case c.model.unfollowed(c.Discs[i]):
-			low, high = roughLow, roughHigh
+			low, high = unrefinedLow, unrefinedHigh
 		}
 		sigma := c.sheetConductance(i)
 		b.High, b.Upper = b.High+low/sigma, b.Upper+low/sigma

@@ -6,12 +6,12 @@ import (
 	"slices"
 )
 
-// feltSources are the arcs of a contact that no patch follows but that reaches
-// into one: felt on the fine mesh there, on the mesh as it is elsewhere.
-func (md *mending) feltSources(m *Model, d Disc, pieces int) []source {
+// sampledSources are the arcs of a contact that no patch follows but that reaches
+// into one: sampled on the fine mesh there, on the mesh as it is elsewhere.
+func (lr *lowRankUpdate) sampledSources(m *Model, d Disc, pieces int) ([]source, error) {
 	r := float64(d.Diameter) / 2 * 1e-9
 	x, y := float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9
-	var bits []bit
+	var rim []rimPiece
 	for i := range rimSamples {
 		a := 2 * math.Pi * (float64(i) + 0.5) / rimSamples
 		px, py := x+r*math.Cos(a), y+r*math.Sin(a)
@@ -19,40 +19,44 @@ func (md *mending) feltSources(m *Model, d Disc, pieces int) []source {
 			if s.Layer != d.Layer {
 				continue
 			}
-			if b, ok := md.feltAt(m, sheet, px, py); ok {
+			if b, ok := lr.interpolate(m, sheet, px, py); ok {
 				b.angle, b.length = d.angle(px, py), 1
-				bits = append(bits, b)
+				rim = append(rim, b)
 			}
 		}
 	}
-	slices.SortStableFunc(bits, func(a, b bit) int { return cmp.Compare(a.angle, b.angle) })
+	slices.SortStableFunc(rim, func(a, b rimPiece) int { return cmp.Compare(a.angle, b.angle) })
 	var out []source
 	for _, b := range m.rims.touched(d) {
 		u := m.nodal.rim[b][d.Layer-m.Group.Barrels[b].From]
 		out = append(out, source{vector: arc{Index: []int32{u}, Value: []float64{1}}})
 	}
-	for _, a := range gather(bits, max(1, pieces-len(out))) {
-		out = append(out, md.split(a))
+	for _, a := range gather(rim, max(1, pieces-len(out))) {
+		s, err := lr.split(a)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, s)
 	}
-	return out
+	return out, nil
 }
 
 // A node of a patch's fine mesh is named by -1 - (patch << patchShift) - node.
 const patchShift = 22
 
-// feltAt gives the interpolation at a point, in the fine mesh where a patch is.
-func (md *mending) feltAt(m *Model, sheet int, x, y float64) (bit, bool) {
+// interpolate gives the interpolation at a point, in the fine mesh where a patch is.
+func (lr *lowRankUpdate) interpolate(m *Model, sheet int, x, y float64) (rimPiece, bool) {
 	t, _, ok := m.meshes[sheet].Find(x, y)
 	if !ok {
-		return bit{}, false
+		return rimPiece{}, false
 	}
-	for k, p := range md.patches {
-		if p.sheet != sheet || !p.taken[t] {
+	for k, p := range lr.patches {
+		if p.sheet != sheet || !p.removed[t] {
 			continue
 		}
 		fine, lambda, ok := p.fine.mesh.Find(x, y)
 		if !ok {
-			return bit{}, false
+			return rimPiece{}, false
 		}
 		b := p.fine.at(fine, lambda)
 		for i, v := range b.index {
@@ -64,25 +68,27 @@ func (md *mending) feltAt(m *Model, sheet int, x, y float64) (bit, bool) {
 }
 
 // at is the interpolation in a quarter of a fine triangle.
-func (f *finePatch) at(t int, lambda [3]float64) bit {
+func (f *finePatch) at(t int, lambda [3]float64) rimPiece {
 	v := f.mesh.Triangle[t]
 	middle := func(i, j int) int32 { return f.between(v[i], v[j]) }
 	for k := range 3 {
 		i, j := (k+1)%3, (k+2)%3
 		if lambda[k] > 0.5 {
-			return bit{index: [3]int32{v[k], middle(k, i), middle(k, j)}, weight: [3]float64{2*lambda[k] - 1, 2 * lambda[i], 2 * lambda[j]}}
+			return rimPiece{
+				index:  [3]int32{v[k], middle(k, i), middle(k, j)},
+				weight: [3]float64{2*lambda[k] - 1, 2 * lambda[i], 2 * lambda[j]},
+			}
 		}
 	}
-	return bit{
+	return rimPiece{
 		index:  [3]int32{middle(1, 2), middle(2, 0), middle(0, 1)},
 		weight: [3]float64{1 - 2*lambda[0], 1 - 2*lambda[1], 1 - 2*lambda[2]},
 	}
 }
 
 // split makes a source of an arc whose negative indices name nodes of patches.
-func (md *mending) split(a arc) source {
-	var s source
-	nodes := make([][]share, len(md.patches))
+func (lr *lowRankUpdate) split(a arc) (s source, err error) {
+	nodes := make([][]share, len(lr.patches))
 	for k, u := range a.Index {
 		if u >= 0 {
 			s.vector.Index = append(s.vector.Index, u)
@@ -96,47 +102,53 @@ func (md *mending) split(a arc) source {
 		if in == nil {
 			continue
 		}
-		part, load := md.patches[k].part(in)
+		part, load, err := lr.patches[k].part(in)
+		if err != nil {
+			return source{}, err
+		}
 		s.parts = append(s.parts, part)
-		for i, u := range md.patches[k].ports {
+		for i, u := range lr.patches[k].ports {
 			s.vector.Index = append(s.vector.Index, u)
 			s.vector.Value = append(s.vector.Value, load[i])
 		}
 	}
-	return s
+	return s, nil
 }
 
 // part is current into some nodes of the fine mesh, and what of it leaves at
 // the ports.
-func (p *patch) part(nodes []share) (patchPart, []float64) {
+func (p *patch) part(nodes []share) (out patchPart, load []float64, err error) {
 	f := p.fine
-	out := patchPart{patch: p}
+	out.patch = p
 	column := make([]float64, f.ports+len(f.disc))
 	for _, s := range nodes {
 		if n := f.number[s.column]; n >= 0 {
-			out.felt = append(out.felt, share{int(n), s.weight})
+			out.nodes = append(out.nodes, share{int(n), s.weight})
 			for c := range column {
 				column[c] += s.weight * f.toward[c][n]
 			}
 			continue
 		}
-		for _, t := range f.tie[s.column] {
+		for _, t := range f.shares[s.column] {
 			column[t.column] += s.weight * t.weight
 		}
 	}
-	if len(out.felt) > 0 {
-		out.answer = make([]float64, f.free)
-		for _, s := range out.felt {
-			out.answer[s.column] += s.weight
+	if len(out.nodes) > 0 {
+		out.response = make([]float64, f.free)
+		for _, s := range out.nodes {
+			out.response[s.column] += s.weight
 		}
-		f.factor.Solve(out.answer)
+		f.factor.Solve(out.response)
+		if err := f.factor.Err(); err != nil {
+			return patchPart{}, nil, err
+		}
 	}
 	out.inside = column[f.ports:]
-	load := column[:f.ports]
+	load = column[:f.ports]
 	for k, v := range out.inside {
 		for i := range load {
 			load[i] += v * f.load[k*f.ports+i]
 		}
 	}
-	return out, load
+	return out, load, nil
 }

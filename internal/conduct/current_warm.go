@@ -33,7 +33,8 @@ func Warmed(current, volts *Flow, at geom.Point, radius int64, fraction float64)
 		}
 	}
 	for b, barrel := range current.model.Group.Barrels {
-		if math.Hypot(float64(barrel.At.X+barrel.To.X-2*at.X)/2, float64(barrel.At.Y+barrel.To.Y-2*at.Y)/2) > float64(radius) {
+		dx, dy := float64(barrel.At.X+barrel.To.X-2*at.X)/2, float64(barrel.At.Y+barrel.To.Y-2*at.Y)/2
+		if math.Hypot(dx, dy) > float64(radius) {
 			continue
 		}
 		for l, ohms := range barrel.Ohms {

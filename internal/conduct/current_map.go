@@ -10,8 +10,8 @@ import (
 // DensityMap is the current density on one layer as a smooth surface over the
 // vertices of its mesh, in amperes per metre of width at 1 A.
 type DensityMap struct {
-	Layer int
-	Most  float64
+	Layer int     // 0-based
+	Most  float64 // the greatest density, amperes per metre of width at 1 A
 	mesh  *mesh.Mesh
 	value []float64
 }
