@@ -14,14 +14,15 @@ import (
 // follows the data: what stands further down may import what stands above.
 // A new package needs a line here and a reason.
 var allowed = map[string][]string{
-	"":                  nil,
-	"unit":              nil,
-	"geom":              nil,
-	"internal/sparse":   nil,
-	"internal/cache":    {"geom"}, // what is costly to compute, kept on disk
-	"internal/parallel": nil,      // jobs on all cores
-	"internal/nearest":  nil,      // names near a mistyped one: nets, keys, flags
-	"internal/check":    nil,      // tests only, see TestLayers
+	"":                   nil,
+	"unit":               nil,
+	"internal/unionfind": nil, // disjoint sets
+	"internal/parallel":  nil, // jobs on all cores
+	"geom":               {"internal/unionfind"},
+	"internal/sparse":    {"internal/parallel", "internal/unionfind"},
+	"internal/cache":     {"geom"}, // what is costly to compute, kept on disk
+	"internal/nearest":   nil,      // names near a mistyped one: nets, keys, flags
+	"internal/check":     nil,      // tests only, see TestLayers
 
 	"format/excellon":  {"geom", "unit"},
 	"format/gerber":    {"geom", "unit"},
@@ -31,12 +32,12 @@ var allowed = map[string][]string{
 	"format":           {"format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement"},
 
 	"internal/board":   {"format", "format/excellon", "format/gerber", "format/ipcd356", "format/ipc2581", "format/placement", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit", "github.com/pelletier/go-toml/v2"},
-	"internal/copper":  {"internal/board", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit"},
+	"internal/copper":  {"internal/board", "internal/parallel", "internal/unionfind", "geom", "internal/cache", "internal/nearest", "unit"},
 	"internal/mesh":    {"geom", "internal/cache", "unit"},
 	"internal/artwork": {"internal/board", "internal/copper", "geom"},
-	"internal/conduct": {"internal/board", "internal/copper", "geom", "internal/cache", "internal/mesh", "internal/sparse", "unit"},
-	"internal/suspect": {"internal/board", "internal/copper", "geom", "unit"},
-	"internal/locate":  {"internal/conduct", "geom", "internal/suspect", "unit"},
+	"internal/conduct": {"internal/parallel", "internal/unionfind", "internal/board", "internal/copper", "geom", "internal/cache", "internal/mesh", "internal/sparse", "unit"},
+	"internal/suspect": {"internal/parallel", "internal/board", "internal/copper", "geom", "unit"},
+	"internal/locate":  {"internal/parallel", "internal/conduct", "geom", "internal/suspect", "unit"},
 	"internal/repair":  {"internal/locate", "internal/suspect", "unit"},
 
 	// No physics: instruments and records, and drawing.
@@ -49,7 +50,7 @@ var allowed = map[string][]string{
 
 	// The demo's files are embedded; its generator draws them.
 	"demo":       nil,
-	"tools/demo": {"geom", "unit"},
+	"tools/demo": {"internal/unionfind", "geom", "unit"},
 
 	"internal/bench": {"demo", "internal/artwork", "internal/board", "internal/conduct", "internal/copper", "geom", "internal/cache", "internal/locate", "internal/mesh", "internal/meter",
 		"internal/nearest", "internal/picture", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "unit"},
@@ -64,7 +65,7 @@ var allowed = map[string][]string{
 	"cmd/ohmward":     {"internal/cli"},
 
 	// Speed: boards made for measuring, and the program that reads them.
-	"tools/speed/boards":         nil,
+	"tools/speed/boards":         {"internal/unionfind"},
 	"tools/speed/boards/measure": {"format/gerber", "internal/board", "internal/copper", "tools/speed/boards"},
 	"tools/speed/boards/union":   {"geom"},
 }

@@ -4,13 +4,13 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
 	"sync"
 
 	"ohmward/geom"
 	"ohmward/internal/cache"
 	"ohmward/internal/mesh"
+	"ohmward/internal/parallel"
 	"ohmward/internal/sparse"
 )
 
@@ -109,7 +109,7 @@ func (o Options) withDefaults() Options {
 func (m *Model) triangulate(ctx context.Context, o Options) error {
 	m.meshes = make([]*mesh.Mesh, len(m.Group.Sheets))
 	m.rimEdges = make([]map[Disc][]halfEdge, len(m.Group.Sheets))
-	return eachOnCores(ctx, len(m.meshes), func(i int) error {
+	return parallel.Try(ctx, len(m.meshes), func(i int) error {
 		sheet := m.Group.Sheets[i]
 		in, curved := m.meshInput(sheet, o)
 		got, err := mesh.TriangulateKept(o.Kept, in)
@@ -208,35 +208,3 @@ func (d Disc) rim() geom.Ring {
 }
 
 func closed(r geom.Ring) []geom.Point { return append(append([]geom.Point{}, r...), r[0]) }
-
-// eachOnCores runs do(0..n-1) on as many goroutines as there are cores and
-// gives the first error; it stops early when the context ends.
-func eachOnCores(ctx context.Context, n int, do func(i int) error) error {
-	work := make(chan int)
-	errs := make([]error, n)
-	var group sync.WaitGroup
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		group.Go(func() {
-			for i := range work {
-				errs[i] = do(i)
-			}
-		})
-	}
-	for i := range n {
-		if ctx.Err() != nil {
-			break
-		}
-		work <- i
-	}
-	close(work)
-	group.Wait()
-	if err := ctx.Err(); err != nil {
-		return err
-	}
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}

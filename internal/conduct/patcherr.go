@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"ohmward/internal/sparse"
+	"ohmward/internal/unionfind"
 )
 
 // jumpShare makes of the jump of the gradient across an edge, squared and times
@@ -135,13 +136,13 @@ func (m *Model) outlets(sheet int, discs []Disc, list []int, in map[int]bool) (o
 			}
 		}
 	}
-	sets := newUnion(len(stretch))
+	sets := unionfind.New(len(stretch))
 	for _, c := range cuts {
-		sets.join(stretch[c.u], stretch[c.v])
+		sets.Join(stretch[c.u], stretch[c.v])
 	}
 	at, total := map[int]int{}, []float64{}
 	for _, c := range cuts {
-		root := sets.find(stretch[c.u])
+		root := sets.Find(stretch[c.u])
 		if _, known := at[root]; !known {
 			at[root] = len(out)
 			out, total = append(out, map[int32]float64{}), append(total, 0)

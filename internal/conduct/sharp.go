@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sync"
 
+	"ohmward/internal/parallel"
 	"ohmward/internal/sparse"
 )
 
@@ -94,7 +95,7 @@ func (c *Contacts) sharpen(which []int) (out []sharpSite) {
 	}
 	groups := c.sharpGroups(which)
 	found := make([][]sharpSite, len(groups))
-	_ = eachOnCores(context.Background(), len(groups), func(k int) error {
+	_ = parallel.Try(context.Background(), len(groups), func(k int) error {
 		found[k] = c.sharpGroup(groups[k].sheet, groups[k].contacts)
 		return nil
 	})

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"sort"
 	"sync"
+
+	"ohmward/internal/parallel"
 )
 
 const (
@@ -126,7 +128,7 @@ func (pl *planner) rows(table [][]float64, probes []Probe) rows {
 		mean: make([][]float64, len(table)), extra: make([][]float64, len(table)),
 		centred: make([][]float64, len(table)), square: make([]float64, len(table)),
 	}
-	onCores(len(table), 8, func() func(int) {
+	parallel.Workers(len(table), 8, func() func(int) {
 		return func(i int) {
 			if !probes[i].Reach {
 				return
@@ -167,7 +169,7 @@ func (pl *planner) twoWire(a, b Table) []Move {
 	for i := range all {
 		all[i].rate = -1
 	}
-	onCores(len(a.Probes), 8, func() func(int) {
+	parallel.Workers(len(a.Probes), 8, func() func(int) {
 		return func(i int) {
 			if ra.mean[i] == nil {
 				return
@@ -218,7 +220,7 @@ func (pl *planner) inFull(n int, rate func(k int) float64, give func(k int, room
 	rooms := sync.Pool{New: func() any { return new(fullRoom) }}
 	for from := 0; from < n && !hopeless(from); from += lot {
 		til := min(from+lot, n)
-		onCores(til-from, 2, func() func(k int) {
+		parallel.Workers(til-from, 2, func() func(k int) {
 			return func(k int) {
 				r := rooms.Get().(*fullRoom)
 				some[k], r.list = give(from+k, r.list[:0])

@@ -4,6 +4,8 @@ import (
 	"math"
 	"sort"
 	"sync"
+
+	"ohmward/internal/parallel"
 )
 
 // Place is a run of neighbouring samples shown as one.
@@ -87,7 +89,7 @@ func nearMass(prob, x, y []float64, heavy []int) []float64 {
 	const reach2 = 9 * nearMM * nearMM
 	near := newGrid(x, y, heavy, 3*nearMM)
 	score, bells := make([]float64, len(prob)), bells()
-	onCores(len(heavy), block, func() func(int) {
+	parallel.Workers(len(heavy), block, func() func(int) {
 		return func(i int) {
 			s, sum := heavy[i], 0.0
 			xs, ys := x[s], y[s]

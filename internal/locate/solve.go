@@ -2,9 +2,9 @@ package locate
 
 import (
 	"math"
-	"runtime"
 	"slices"
-	"sync"
+
+	"ohmward/internal/parallel"
 )
 
 // Posterior is what is believed after all readings and findings.
@@ -235,26 +235,10 @@ const block = 64
 // each runs f over 0..n-1 on all cores; results must go to separate places,
 // so that they do not depend on the order.
 func each(n int, m *model, f func(i int, w *work)) {
-	workers := min(runtime.GOMAXPROCS(0), (n+block-1)/block)
-	if workers <= 1 {
+	parallel.Workers(n, block, func() func(int) {
 		w := m.room()
-		for i := range n {
-			f(i, w)
-		}
-		return
-	}
-	var wg sync.WaitGroup
-	for k := range workers {
-		wg.Go(func() {
-			w := m.room()
-			for from := k * block; from < n; from += workers * block {
-				for i := from; i < min(from+block, n); i++ {
-					f(i, w)
-				}
-			}
-		})
-	}
-	wg.Wait()
+		return func(i int) { f(i, w) }
+	})
 }
 
 // counts tells whether a reading says where the short is.

@@ -3,6 +3,8 @@ package locate
 import (
 	"math"
 	"sort"
+
+	"ohmward/internal/parallel"
 )
 
 // Two bridges at once. With x of the current through the bridge at s and 1-x
@@ -73,7 +75,7 @@ func (p *Posterior) both() (best twoBridge, dof int, ok bool) {
 	}
 	reps := p.representatives(coarse)
 	found := make([]twoBridge, len(reps)*(len(reps)-1)/2)
-	onCores(len(reps), 1, func() func(int) {
+	parallel.Workers(len(reps), 1, func() func(int) {
 		own := f.fork()
 		return func(i int) {
 			for j, t := range reps[:i] {
@@ -84,7 +86,7 @@ func (p *Posterior) both() (best twoBridge, dof int, ok bool) {
 	sort.SliceStable(found, func(i, j int) bool { return found[i].chi2 < found[j].chi2 })
 	best.chi2 = math.Inf(1)
 	some := found[:min(refined, len(found))]
-	onCores(len(some), 1, func() func(int) {
+	parallel.Workers(len(some), 1, func() func(int) {
 		own := f.fork()
 		return func(i int) { some[i] = own.refine(p, some[i]) }
 	})

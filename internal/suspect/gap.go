@@ -3,9 +3,9 @@ package suspect
 import (
 	"math"
 	"slices"
-	"sync"
 
 	"ohmward/geom"
+	"ohmward/internal/parallel"
 )
 
 // gaps samples copper of one group facing copper of the other on every layer,
@@ -13,21 +13,8 @@ import (
 // the top.
 func (s *scene) gaps(step float64) []Site {
 	on := make([][]Site, s.layerCount())
-	sideBySide(len(on), func(l int) { on[l] = s.gapsOn(l, step) })
+	parallel.Each(len(on), func(l int) { on[l] = s.gapsOn(l, step) })
 	return slices.Concat(on...)
-}
-
-// sideBySide does n jobs that share nothing they change.
-func sideBySide(n int, job func(i int)) {
-	var wait sync.WaitGroup
-	for i := range n {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			job(i)
-		}()
-	}
-	wait.Wait()
 }
 
 // gapsOn walks the outline of the group with less of it, then adds what only

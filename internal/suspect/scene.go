@@ -6,6 +6,7 @@ import (
 
 	"ohmward/geom"
 	"ohmward/internal/board"
+	"ohmward/internal/parallel"
 )
 
 // scene is the question with everything indexed that sampling asks for.
@@ -43,7 +44,7 @@ func newScene(q Question) *scene {
 	}
 	zone := meeting(q)
 	s.edges = make([]*edges, len(q.Board.Layers))
-	sideBySide(len(s.edges), func(l int) { s.edges[l] = newEdges(q, l, s.member, zone) })
+	parallel.Each(len(s.edges), func(l int) { s.edges[l] = newEdges(q, l, s.member, zone) })
 	return s
 }
 
