@@ -82,12 +82,12 @@ func (b *Builder) Build() *Matrix {
 	return m
 }
 
-// fewRows is up to how many rows are sorted by putting each into its place.
-const fewRows = 24
+// maxInsertionSort is up to how many rows are sorted by putting each into its place.
+const maxInsertionSort = 24
 
 // sortRows sorts a column by its rows, which differ.
 func sortRows(row []int32, value []float64) {
-	if len(row) > fewRows {
+	if len(row) > maxInsertionSort {
 		by := make([]int32, len(row)) // where each came from
 		for k := range by {
 			by[k] = int32(k)

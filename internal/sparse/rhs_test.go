@@ -41,9 +41,9 @@ type sidesCase struct {
 
 func newSidesCase(p panel, k int) *sidesCase {
 	rng := source()
-	c := &sidesCase{p: p, k: k, l: random(p.stored()+overread, rng), y: random((p.w+3*p.u+1)*k, rng)}
-	for i := range c.l[p.stored():] {
-		c.l[p.stored()+i] = 1e300
+	c := &sidesCase{p: p, k: k, l: random(p.storedSize()+overread, rng), y: random((p.w+3*p.u+1)*k, rng)}
+	for i := range c.l[p.storedSize():] {
+		c.l[p.storedSize()+i] = 1e300
 	}
 	for j := range p.w {
 		for i := j; i < p.w; i++ {
@@ -62,14 +62,14 @@ func newSidesCase(p panel, k int) *sidesCase {
 func (c *sidesCase) differ() string {
 	down, up := c.both()
 	v, y := append([]float64(nil), c.y[:c.p.w*c.k]...), append([]float64(nil), c.y...)
-	c.p.forwardSides(c.l, v, c.k, y, c.rows, c.own)
+	c.p.forwardRHS(c.l, v, c.k, y, c.rows, c.own)
 	copy(y, v)
 	if tell := c.compare("forward", y, down); tell != "" {
 		return tell
 	}
 	copy(v, c.y)
 	copy(y, c.y)
-	c.p.backwardSides(c.l, v, c.k, y, c.rows, c.own)
+	c.p.backwardRHS(c.l, v, c.k, y, c.rows, c.own)
 	copy(y, v)
 	return c.compare("backward", y, up)
 }

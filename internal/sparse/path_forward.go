@@ -4,11 +4,13 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+
+	"ohmward/internal/parallel"
 )
 
-// company is how many vectors go up the tree together in ForwardMany: each
-// supernode on their ways is read once for all of them.
-const company = 256
+// pathBatch is how many vectors ForwardMany takes up the tree together: each
+// supernode on their paths is read once for all of them.
+const pathBatch = 256
 
 // Forward returns L⁻¹ P v. Only the elimination path is touched.
 func (f *Factor) Forward(v Vector) Path {
@@ -16,9 +18,9 @@ func (f *Factor) Forward(v Vector) Path {
 		return f.wholePaths([]Vector{v})[0]
 	}
 	f.checkVector(v)
-	w := f.work.Get().(*workspace)
+	w := f.work.Get().(*solveWorkspace)
 	defer f.work.Put(w)
-	return f.climbTogether([]Vector{v}, w)[0]
+	return f.forwardBatch([]Vector{v}, w)[0]
 }
 
 // ForwardMany returns the paths of many vectors. It takes together those
@@ -40,15 +42,15 @@ func (f *Factor) ForwardMany(vs []Vector) []Path {
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return int(first[a]) - int(first[b]) })
 	out := make([]Path, len(vs))
-	size := min(company, len(vs)/4+8)
-	each((len(vs)+size-1)/size, func(b int) {
-		w := f.work.Get().(*workspace)
+	size := min(pathBatch, len(vs)/4+8)
+	parallel.Each((len(vs)+size-1)/size, func(b int) {
+		w := f.work.Get().(*solveWorkspace)
 		which := order[b*size : min((b+1)*size, len(vs))]
 		batch := make([]Vector, len(which))
 		for i, k := range which {
 			batch[i] = vs[k]
 		}
-		for i, p := range f.climbTogether(batch, w) {
+		for i, p := range f.forwardBatch(batch, w) {
 			out[which[i]] = p
 		}
 		f.work.Put(w)
@@ -67,8 +69,8 @@ func (f *Factor) checkVector(v Vector) {
 	}
 }
 
-// trace returns the path of v with v itself for its values.
-func (f *Factor) trace(v Vector, w *workspace) Path {
+// eliminationPath returns the path of v with v itself for its values.
+func (f *Factor) eliminationPath(v Vector, w *solveWorkspace) Path {
 	s := f.s
 	p := Path{factor: f}
 	for _, old := range v.Index {
@@ -97,12 +99,12 @@ func (f *Factor) trace(v Vector, w *workspace) Path {
 // visit is a path passing through a node, its at-th.
 type visit struct{ node, path, at int32 }
 
-// climbTogether finds the paths of some vectors, node by node.
-func (f *Factor) climbTogether(vs []Vector, w *workspace) []Path {
+// forwardBatch finds the paths of some vectors, node by node.
+func (f *Factor) forwardBatch(vs []Vector, w *solveWorkspace) []Path {
 	out := make([]Path, len(vs))
 	var visits []visit
 	for c, v := range vs {
-		out[c] = f.trace(v, w)
+		out[c] = f.eliminationPath(v, w)
 		for i, node := range out[c].node {
 			visits = append(visits, visit{node, int32(c), int32(i)})
 		}
@@ -112,24 +114,24 @@ func (f *Factor) climbTogether(vs []Vector, w *workspace) []Path {
 	})
 	for len(visits) > 0 {
 		same := 1
-		for same < len(visits) && same < maxBatch && visits[same].node == visits[0].node {
+		for same < len(visits) && same < maxRHS && visits[same].node == visits[0].node {
 			same++
 		}
-		f.pass(out, visits[:same], w)
+		f.forwardPaths(out, visits[:same], w)
 		visits = visits[same:]
 	}
 	return out
 }
 
-// pass takes up to maxBatch paths through one node.
-func (f *Factor) pass(paths []Path, visits []visit, w *workspace) {
+// forwardPaths does the forward substitution of one node for up to maxRHS paths.
+func (f *Factor) forwardPaths(paths []Path, visits []visit, w *solveWorkspace) {
 	s := f.s
 	p := s.panelOf(int(visits[0].node))
 	k := 1
 	if len(visits) > 1 {
 		k = (len(visits) + 7) &^ 7
 	}
-	v, below := w.pivots[:p.wide()*k], w.rows[:4*p.slivers()*k]
+	v, below := w.pivots[:p.paddedWidth()*k], w.rows[:4*p.slivers()*k]
 	clear(v)
 	clear(below)
 	for c, at := range visits {
@@ -139,14 +141,14 @@ func (f *Factor) pass(paths []Path, visits []visit, w *workspace) {
 	}
 	l := f.value[s.nodes[visits[0].node].panel:]
 	if k == 1 {
-		p.forwardOne(l, v[:p.w])
+		p.forwardPivots(l, v[:p.w])
 		from, step, last := p.storedBelow()
 		for q := range p.slivers() {
-			sum := sliverTimes(l[from+q*step:], p.tall(q, last), v[:p.w])
+			sum := sliverTimes(l[from+q*step:], p.columnStride(q, last), v[:p.w])
 			copy(below[4*q:], sum[:])
 		}
 	} else {
-		p.forwardSides(l, v, k, below, w.count[:p.u], w.count)
+		p.forwardRHS(l, v, k, below, w.count[:p.u], w.count)
 	}
 	sign := 1.0 // the kernel subtracts
 	if k == 1 {
@@ -160,14 +162,14 @@ func (f *Factor) pass(paths []Path, visits []visit, w *workspace) {
 			own[j] = v[j*k+c]
 		}
 		if len(rows) > 0 {
-			path.receive(s, int(at.at)+1, rows, below[c:], k, sign)
+			path.scatterAdd(s, int(at.at)+1, rows, below[c:], k, sign)
 		}
 	}
 }
 
-// receive adds sign times x, whose elements lie stride apart, to the given
+// scatterAdd adds sign times x, whose elements lie stride apart, to the given
 // rows of the path, which are those of its nodes from the at-th on.
-func (p *Path) receive(s *Symbolic, at int, rows []int32, x []float64, stride int, sign float64) {
+func (p *Path) scatterAdd(s *Symbolic, at int, rows []int32, x []float64, stride int, sign float64) {
 	for i := 0; i < len(rows); {
 		node := s.nodeOf[rows[i]]
 		for p.node[at] != node {

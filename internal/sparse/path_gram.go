@@ -1,6 +1,10 @@
 package sparse
 
-import "sync"
+import (
+	"sync"
+
+	"ohmward/internal/parallel"
+)
 
 // gramColumns is how many columns of the result are one core's piece of work.
 const gramColumns = 128
@@ -10,7 +14,7 @@ const gramColumns = 128
 // Supernode by supernode, the segments of those paths that pass through it
 // are laid side by side and multiplied in blocks.
 func Gram(a, b []Path) []float64 {
-	f := common(a, b)
+	f := commonFactor(a, b)
 	out := make([]float64, len(a)*len(b))
 	if f == nil || len(out) == 0 {
 		return out
@@ -22,11 +26,11 @@ func Gram(a, b []Path) []float64 {
 	if len(a) > len(b) {
 		return transpose(Gram(b, a), len(b))
 	}
-	left := passing(f.s, a)
-	each((len(b)+gramColumns-1)/gramColumns, func(k int) {
+	left := segmentsByNode(f.s, a)
+	parallel.Each((len(b)+gramColumns-1)/gramColumns, func(k int) {
 		lo := k * gramColumns
 		hi := min(lo+gramColumns, len(b))
-		multiply(left, passing(f.s, b[lo:hi]), out[lo:], len(b))
+		multiply(left, segmentsByNode(f.s, b[lo:hi]), out[lo:], len(b))
 	})
 	return out
 }
@@ -35,14 +39,14 @@ func Gram(a, b []Path) []float64 {
 // that are asked about again and again. It holds on to the paths' values.
 type Bundle struct {
 	paths []Path
-	nodes []passage
+	nodes []nodeSegments
 }
 
 // NewBundle sorts paths of one factor.
 func NewBundle(paths []Path) *Bundle {
 	b := &Bundle{paths: paths}
-	if f := common(paths, nil); f != nil && f.iter == nil {
-		b.nodes = passing(f.s, paths)
+	if f := commonFactor(paths, nil); f != nil && f.iter == nil {
+		b.nodes = segmentsByNode(f.s, paths)
 	}
 	return b
 }
@@ -50,7 +54,7 @@ func NewBundle(paths []Path) *Bundle {
 // Gram is as the function Gram of both bundles' paths, on the caller's core
 // alone.
 func (b *Bundle) Gram(c *Bundle) []float64 {
-	f := common(b.paths, c.paths)
+	f := commonFactor(b.paths, c.paths)
 	out := make([]float64, len(b.paths)*len(c.paths))
 	switch {
 	case f == nil:
@@ -62,8 +66,8 @@ func (b *Bundle) Gram(c *Bundle) []float64 {
 	return out
 }
 
-// common is the factor that all paths belong to, nil where there are none.
-func common(a, b []Path) *Factor {
+// commonFactor is the factor that all paths belong to, nil where there are none.
+func commonFactor(a, b []Path) *Factor {
 	var f *Factor
 	for _, side := range [][]Path{a, b} {
 		for _, p := range side {
@@ -84,13 +88,13 @@ func dotAll(a, b []Path, out []float64) {
 	}
 }
 
-var gramPieces = sync.Pool{New: func() any { return new(gramPiece) }}
+var gramPool = sync.Pool{New: func() any { return new(gramBuffers) }}
 
 // multiply adds the products of paths that meet in a supernode to out, whose
 // rows are stride long.
-func multiply(left, right []passage, out []float64, stride int) {
-	g := gramPieces.Get().(*gramPiece)
-	defer gramPieces.Put(g)
+func multiply(left, right []nodeSegments, out []float64, stride int) {
+	g := gramPool.Get().(*gramBuffers)
+	defer gramPool.Put(g)
 	for i, j := 0, 0; i < len(left) && j < len(right); {
 		switch {
 		case left[i].node < right[j].node:
@@ -116,8 +120,8 @@ func transpose(x []float64, rows int) []float64 {
 	return out
 }
 
-// passage lists the paths through one supernode.
-type passage struct {
+// nodeSegments lists the paths through one supernode.
+type nodeSegments struct {
 	node     int32
 	segments []segment
 }
@@ -128,8 +132,8 @@ type segment struct {
 	value []float64
 }
 
-// passing lists, by ascending supernode, the paths through each.
-func passing(s *Symbolic, paths []Path) []passage {
+// segmentsByNode lists, by ascending supernode, the paths through each.
+func segmentsByNode(s *Symbolic, paths []Path) []nodeSegments {
 	var key []int32
 	var all []segment
 	for i := range paths {
@@ -138,12 +142,12 @@ func passing(s *Symbolic, paths []Path) []passage {
 			all = append(all, segment{path: int32(i), value: paths[i].segment(k)})
 		}
 	}
-	var out []passage
+	var out []nodeSegments
 	sorted := make([]segment, len(all))
 	for k, e := range countingSort(key, len(s.nodes)) {
 		sorted[k] = all[e]
 		if n := len(out); n == 0 || out[n-1].node != key[e] {
-			out = append(out, passage{node: key[e], segments: sorted[k : k+1]})
+			out = append(out, nodeSegments{node: key[e], segments: sorted[k : k+1]})
 		} else {
 			out[n-1].segments = out[n-1].segments[:len(out[n-1].segments)+1]
 		}
@@ -151,12 +155,12 @@ func passing(s *Symbolic, paths []Path) []passage {
 	return out
 }
 
-// gramPiece holds the operands of one supernode in the kernels' layout.
-type gramPiece struct{ a, b []float64 }
+// gramBuffers holds the operands of one supernode in the kernels' layout.
+type gramBuffers struct{ a, b []float64 }
 
 // add adds the products of all pairs of segments to out, whose rows are
 // stride long.
-func (g *gramPiece) add(left, right []segment, out []float64, stride int) {
+func (g *gramBuffers) add(left, right []segment, out []float64, stride int) {
 	depth := len(left[0].value)
 	if len(left)*len(right) < 8 {
 		for _, x := range left {
@@ -167,8 +171,8 @@ func (g *gramPiece) add(left, right []segment, out []float64, stride int) {
 		}
 		return
 	}
-	g.a = sideBySide(g.a, left, depth, 4)
-	g.b = sideBySide(g.b, right, depth, 8)
+	g.a = packSegments(g.a, left, depth, 4)
+	g.b = packSegments(g.b, right, depth, 8)
 	for j := 0; j < len(right); j += 8 {
 		b := g.b[j*depth:]
 		for i := 0; i < len(left); i += 4 {
@@ -184,9 +188,9 @@ func (g *gramPiece) add(left, right []segment, out []float64, stride int) {
 	}
 }
 
-// sideBySide lays segments in groups of the given number, element after
+// packSegments lays segments in groups of the given number, element after
 // element, the last group padded with zeros.
-func sideBySide(to []float64, segments []segment, depth, group int) []float64 {
+func packSegments(to []float64, segments []segment, depth, group int) []float64 {
 	need := (len(segments) + group - 1) / group * group * depth
 	if cap(to) < need {
 		to = make([]float64, need)

@@ -3,7 +3,7 @@ package sparse
 // A group is a set of columns of L that share their rows below: its columns
 // (in the numbering of the first postorder), how many rows stand below them,
 // and its place in the tree of groups. Its columns are its own run lo .. hi-1
-// and those of the groups it has swallowed: the runs of groups head, next of
+// and those of the groups merged into it: the runs of groups head, next of
 // head and so on to tail.
 type group struct {
 	lo, hi     int32
@@ -14,7 +14,7 @@ type group struct {
 	below      int
 	zeros      float64 // entries stored though known to be zero
 	flops      float64
-	merged     bool // swallowed by its parent
+	merged     bool // into its parent
 }
 
 // entries of a trapezoid of w columns with u rows below.
@@ -54,12 +54,12 @@ func fundamental(parent, count []int32) []group {
 	return groups
 }
 
-// family lists the children of each group, in a chain.
-type family struct{ first, last, next []int32 }
+// childLists lists the children of each group, in a chain.
+type childLists struct{ first, last, next []int32 }
 
-func newFamily(groups []group) family {
+func newChildLists(groups []group) childLists {
 	n := len(groups)
-	f := family{first: make([]int32, n), last: make([]int32, n), next: make([]int32, n)}
+	f := childLists{first: make([]int32, n), last: make([]int32, n), next: make([]int32, n)}
 	for i := range groups {
 		f.first[i], f.last[i], f.next[i] = -1, -1, -1
 	}
@@ -72,7 +72,7 @@ func newFamily(groups []group) family {
 }
 
 // add puts a chain of groups behind the children of p.
-func (f *family) add(p, first, last int32) {
+func (f *childLists) add(p, first, last int32) {
 	if f.first[p] < 0 {
 		f.first[p] = first
 	} else {
@@ -82,7 +82,7 @@ func (f *family) add(p, first, last int32) {
 }
 
 // remove takes a child of p, the one after before (-1: the first), off.
-func (f *family) remove(p, before int32) int32 {
+func (f *childLists) remove(p, before int32) int32 {
 	at := &f.first[p]
 	if before >= 0 {
 		at = &f.next[before]
@@ -99,9 +99,9 @@ func (f *family) remove(p, before int32) int32 {
 // wide blocks run so much faster than narrow ones that it pays. Parents come
 // after children in groups.
 func relax(groups []group) {
-	f := newFamily(groups)
+	f := newChildLists(groups)
 	for p := range int32(len(groups)) {
-		adopted, last := int32(-1), int32(-1)
+		inherited, last := int32(-1), int32(-1)
 		for {
 			found, before, least := false, int32(-1), 0.0
 			previous := int32(-1)
@@ -115,22 +115,22 @@ func relax(groups []group) {
 				break
 			}
 			c := f.remove(p, before)
-			absorb(groups, c, p, least)
+			mergeInto(groups, c, p, least)
 			for g := f.first[c]; g >= 0; g = f.next[g] {
 				groups[g].parent = p
 			}
 			if f.first[c] < 0 {
 				continue
 			}
-			if adopted < 0 {
-				adopted = f.first[c]
+			if inherited < 0 {
+				inherited = f.first[c]
 			} else {
 				f.next[last] = f.first[c]
 			}
 			last = f.last[c]
 		}
-		if adopted >= 0 {
-			f.add(p, adopted, last)
+		if inherited >= 0 {
+			f.add(p, inherited, last)
 		}
 	}
 }
@@ -156,8 +156,8 @@ func acceptable(child, parent *group, extra float64) bool {
 	return share <= 0.03
 }
 
-// absorb puts a child's columns before its parent's.
-func absorb(groups []group, c, p int32, extra float64) {
+// mergeInto puts a child's columns before its parent's.
+func mergeInto(groups []group, c, p int32, extra float64) {
 	child, parent := &groups[c], &groups[p]
 	groups[child.tail].next = parent.head
 	parent.head = child.head

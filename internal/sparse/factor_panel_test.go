@@ -6,22 +6,22 @@ import "testing"
 // each entry stands where it is said to, in both forms.
 func TestStoredClose(t *testing.T) {
 	some := 0
-	for w := 1; w <= narrowest+4; w++ {
+	for w := 1; w <= maxPackedWidth+4; w++ {
 		for u := range 14 {
 			p := panel{w, u}
-			if !p.narrow() {
-				if p.stored() != p.size() {
-					t.Errorf("%d columns, %d rows: %d stored, want %d", w, u, p.stored(), p.size())
+			if !p.packed() {
+				if p.storedSize() != p.size() {
+					t.Errorf("%d columns, %d rows: %d stored, want %d", w, u, p.storedSize(), p.size())
 				}
 				continue
 			}
 			some++
-			from := make([]float64, p.stored())
+			from := make([]float64, p.storedSize())
 			for i := range from {
 				from[i] = float64(i + 1)
 			}
 			wide := random(p.size(), source()) // as the panel before left it
-			p.open(wide, from)
+			p.unpack(wide, from)
 			for j := range w {
 				for i := j; i < w; i++ {
 					if got, want := wide[p.pivotRow(i)+4*j], from[p.storedPivot(i, j)]; got != want {
@@ -34,15 +34,15 @@ func TestStoredClose(t *testing.T) {
 					}
 				}
 			}
-			for j := w; j < p.wide(); j++ {
+			for j := w; j < p.paddedWidth(); j++ {
 				for i := range 4 * p.slivers() {
 					if v := wide[p.lowerRow(i)+4*j]; v != 0 {
 						t.Fatalf("%d columns, %d rows: %g beside the last column", w, u, v)
 					}
 				}
 			}
-			back := make([]float64, p.stored())
-			p.shut(back, wide)
+			back := make([]float64, p.storedSize())
+			p.pack(back, wide)
 			for i, v := range back {
 				if v != from[i] {
 					t.Fatalf("%d columns, %d rows: number %d comes back as %g, was %g", w, u, i, v, from[i])

@@ -3,6 +3,8 @@ package sparse
 import (
 	"math"
 	"runtime"
+
+	"ohmward/internal/parallel"
 )
 
 // SolveMany replaces each of the columns by A⁻¹ times it. Err tells if that
@@ -12,7 +14,7 @@ func (f *Factor) SolveMany(cols [][]float64) {
 		checkLength("SolveMany", f.s.n, len(c))
 	}
 	if f.iter != nil {
-		each(len(cols), func(i int) { f.iter.solve(cols[i]) })
+		parallel.Each(len(cols), func(i int) { f.iter.solve(cols[i]) })
 		return
 	}
 	if len(cols) == 1 {
@@ -21,39 +23,39 @@ func (f *Factor) SolveMany(cols [][]float64) {
 	}
 	// What becomes of a column does not depend on those beside it.
 	cores := runtime.GOMAXPROCS(0)
-	size := min(maxBatch, roundSides((len(cols)+cores-1)/cores))
-	each((len(cols)+size-1)/size, func(i int) {
-		w := f.work.Get().(*workspace)
+	size := min(maxRHS, paddedRHS((len(cols)+cores-1)/cores))
+	parallel.Each((len(cols)+size-1)/size, func(i int) {
+		w := f.work.Get().(*solveWorkspace)
 		f.solveBatch(cols[i*size:min((i+1)*size, len(cols))], w)
 		f.work.Put(w)
 	})
 }
 
-// roundSides is how many columns the kernels take for so many.
-func roundSides(columns int) int { return (columns + 7) &^ 7 }
+// paddedRHS is how many columns the kernels take for so many.
+func paddedRHS(columns int) int { return (columns + 7) &^ 7 }
 
-// solveBatch solves for up to maxBatch columns: their unknowns lie side by
+// solveBatch solves for up to maxRHS columns: their unknowns lie side by
 // side, in the caller's numbering. To put them in the order of elimination
 // would take longer than to look each node's rows up.
-func (f *Factor) solveBatch(cols [][]float64, w *workspace) {
+func (f *Factor) solveBatch(cols [][]float64, w *solveWorkspace) {
 	if f.s.n == 0 {
 		return
 	}
-	n, k := f.s.n, roundSides(len(cols))
-	y := w.vectors(n, k+2)
+	n, k := f.s.n, paddedRHS(len(cols))
+	y := w.rhs(n, k+2)
 	b, x := y[n*k:n*k+n], y[n*k+n:]
 	y = y[:n*k]
 	weight := weights(cols)
-	bring(y, cols, k)
+	interleave(y, cols, k)
 	for i := range f.s.nodes {
-		f.hint(i+2, y, k)
-		f.sweep(i, y, k, w, panel.forwardSides)
+		f.prefetch(i+2, y, k)
+		f.sweepNode(i, y, k, w, panel.forwardRHS)
 	}
 	for i := len(f.s.nodes) - 1; i >= 0; i-- {
-		f.hint(i-2, y, k)
-		f.sweep(i, y, k, w, panel.backwardSides)
+		f.prefetch(i-2, y, k)
+		f.sweepNode(i, y, k, w, panel.backwardRHS)
 	}
-	fetch(cols, y, k, weight, b, x)
+	deinterleave(cols, y, k, weight, b, x)
 	f.check(b, x)
 }
 
@@ -72,8 +74,8 @@ func weights(cols [][]float64) []float64 {
 	return out
 }
 
-// sweep takes the right-hand sides y through a node, forward or backward.
-func (f *Factor) sweep(node int, y []float64, k int, w *workspace, through func(p panel, l, v []float64, k int, y []float64, rows, own []int32)) {
+// sweepNode takes the right-hand sides y through a node, forward or backward.
+func (f *Factor) sweepNode(node int, y []float64, k int, w *solveWorkspace, through func(p panel, l, v []float64, k int, y []float64, rows, own []int32)) {
 	s := f.s
 	nd := &s.nodes[node]
 	own := s.order[nd.first : nd.first+nd.width]
@@ -86,14 +88,14 @@ func (f *Factor) sweep(node int, y []float64, k int, w *workspace, through func(
 	scatter(y, own, v, k)
 }
 
-// nearRows is how many rows are laid side by side while they are near.
-const nearRows = 64
+// rowBlock is how many rows are laid side by side while they are near.
+const rowBlock = 64
 
-// bring lays columns side by side, padded by zeros to k.
-func bring(y []float64, cols [][]float64, k int) {
+// interleave lays columns side by side, padded by zeros to k.
+func interleave(y []float64, cols [][]float64, k int) {
 	n := len(y) / k
-	for lo := 0; lo < n; lo += nearRows {
-		hi := min(lo+nearRows, n)
+	for lo := 0; lo < n; lo += rowBlock {
+		hi := min(lo+rowBlock, n)
 		for c := range k {
 			at := lo*k + c
 			if c >= len(cols) {
@@ -111,13 +113,13 @@ func bring(y []float64, cols [][]float64, k int) {
 	}
 }
 
-// fetch is the reverse of bring. It puts the weighted sums of what the columns
+// deinterleave is the reverse of bring. It puts the weighted sums of what the columns
 // were into b and of what they become into x.
-func fetch(cols [][]float64, y []float64, k int, weight, b, x []float64) {
+func deinterleave(cols [][]float64, y []float64, k int, weight, b, x []float64) {
 	clear(b)
 	clear(x)
-	for lo := 0; lo < len(x); lo += nearRows {
-		hi := min(lo+nearRows, len(x))
+	for lo := 0; lo < len(x); lo += rowBlock {
+		hi := min(lo+rowBlock, len(x))
 		b, x := b[lo:hi], x[lo:hi]
 		for c, col := range cols {
 			at, w, col := lo*k+c, weight[c], col[lo:hi]

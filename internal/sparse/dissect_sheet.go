@@ -1,8 +1,10 @@
 package sparse
 
-// fewSheets is how many vertices there are at least to each sheet on average;
+import "ohmward/internal/unionfind"
+
+// minSheetSize is how many vertices there are at least to each sheet on average;
 // where they are fewer, places in the plan say nothing about sheets.
-const fewSheets = 4
+const minSheetSize = 4
 
 // findSheets tells the sheets of a stack apart: a sheet is what hangs together
 // by edges that lead from one place of the plan to another. Edges between
@@ -13,12 +15,12 @@ const fewSheets = 4
 // takes far fewer vertices than a cut through all of them: one for each tie.
 func (d *dissection) findSheets() []float64 {
 	of, size := d.components()
-	if len(size) < 2 || len(size)*fewSheets > len(of) {
+	if len(size) < 2 || len(size)*minSheetSize > len(of) {
 		return nil
 	}
 	ties := make([][]int32, len(size))
 	for v := range of {
-		for _, w := range d.around(int32(v)) {
+		for _, w := range d.neighbours(int32(v)) {
 			if of[w] != of[v] {
 				ties[of[v]] = append(ties[of[v]], of[w])
 			}
@@ -36,25 +38,15 @@ func (d *dissection) findSheets() []float64 {
 // vertex, and how many are in each. Vertices that hang together are joined
 // under the first of them, as they come, which keeps to what is near in memory.
 func (d *dissection) components() (of []int32, size []int) {
-	of = make([]int32, len(d.piece))
-	for v := range of {
-		of[v] = int32(v)
-	}
-	first := func(v int32) int32 {
-		for of[v] != v {
-			of[v] = of[of[v]]
-			v = of[v]
-		}
-		return v
-	}
-	for v := range int32(len(of)) {
-		for _, w := range d.around(v) {
+	sets := unionfind.New(len(d.piece))
+	for v := range int32(len(sets)) {
+		for _, w := range d.neighbours(v) {
 			if w < v && (d.x[v] != d.x[w] || d.y[v] != d.y[w]) {
-				a, b := first(v), first(w)
-				of[max(a, b)] = min(a, b)
+				sets.Join(int(v), int(w))
 			}
 		}
 	}
+	of = sets
 	for v, under := range of {
 		if int(under) == v {
 			of[v] = int32(len(size))

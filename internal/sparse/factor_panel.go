@@ -6,18 +6,18 @@ package sparse
 // Rows lie in slivers of four, each sliver column after column:
 //
 //	pivot block, sliver t: columns 0 .. 4t+3 of rows 4t .. 4t+3
-//	below,       sliver q: columns 0 .. wide-1 of rows 4q .. 4q+3
+//	below,       sliver q: columns 0 .. padded-1 of rows 4q .. 4q+3
 //
-// where wide is w rounded up to a multiple of four. The columns between w and
-// wide are those of a unit matrix, rows between u and its multiple are zero.
+// where padded is w rounded up to a multiple of four. The columns between w and
+// padded are those of a unit matrix, rows between u and its multiple are zero.
 // In a factor the diagonal holds reciprocals, so that solving only multiplies.
 type panel struct{ w, u int }
 
 // blocks is how many slivers the pivot block has.
 func (p panel) blocks() int { return (p.w + 3) / 4 }
 
-// wide is the number of columns stored.
-func (p panel) wide() int { return 4 * p.blocks() }
+// paddedWidth is the number of columns stored.
+func (p panel) paddedWidth() int { return 4 * p.blocks() }
 
 // slivers is how many slivers stand below the pivot block.
 func (p panel) slivers() int { return (p.u + 3) / 4 }
@@ -26,7 +26,7 @@ func (p panel) slivers() int { return (p.u + 3) / 4 }
 func (p panel) pivotSliver(t int) int { return 8 * t * (t + 1) }
 
 // lowerSliver is where sliver q below the pivot block starts.
-func (p panel) lowerSliver(q int) int { return p.pivotSliver(p.blocks()) + q*4*p.wide() }
+func (p panel) lowerSliver(q int) int { return p.pivotSliver(p.blocks()) + q*4*p.paddedWidth() }
 
 // sliver counts through both kinds.
 func (p panel) sliver(i int) int {
@@ -61,39 +61,39 @@ func updateStride(u int) int { return (u + 7) &^ 7 }
 // updateSize is the storage an update matrix of u rows takes.
 func updateSize(u int) int { return ((u + 3) &^ 3) * updateStride(u) }
 
-// packedSize is the storage its lower triangle takes alone.
-func packedSize(u int) int { return u * (u + 1) / 2 }
+// triangleSize is the storage its lower triangle takes alone.
+func triangleSize(u int) int { return u * (u + 1) / 2 }
 
-// narrowest is up to which width a panel is stored close, if that saves a
+// maxPackedWidth is up to which width a panel is stored packed, if that saves a
 // sixteenth: without the columns and rows that fill blocks of four. It is
-// opened into its wide form to be worked on.
-const narrowest = 32
+// unpacked to be worked on.
+const maxPackedWidth = 32
 
-// filled is how many entries of the pivot block's full slivers there are, and
-// rows how many rows stand in its last one, if that is not full.
-func (p panel) filled() (entries, rows int) { return p.pivotSliver(p.w / 4), p.w % 4 }
+// fullSlivers is how many entries the pivot block's full slivers have, and how
+// many rows stand in its last one, if that is not full.
+func (p panel) fullSlivers() (entries, rows int) { return p.pivotSliver(p.w / 4), p.w % 4 }
 
-// closeSize is the size when stored close.
-func (p panel) closeSize() int {
-	entries, rows := p.filled()
+// packedSize is the size when stored packed.
+func (p panel) packedSize() int {
+	entries, rows := p.fullSlivers()
 	return entries + rows*p.w + p.u*p.w
 }
 
-// narrow tells whether the panel is stored close.
-func (p panel) narrow() bool { return p.w <= narrowest && 16*p.closeSize() <= 15*p.size() }
+// packed tells whether the panel is stored packed.
+func (p panel) packed() bool { return p.w <= maxPackedWidth && 16*p.packedSize() <= 15*p.size() }
 
-// stored is how many numbers the panel takes in the factor.
-func (p panel) stored() int {
-	if p.narrow() {
-		return p.closeSize()
+// storedSize is how many numbers the panel takes in the factor.
+func (p panel) storedSize() int {
+	if p.packed() {
+		return p.packedSize()
 	}
 	return p.size()
 }
 
 // storedPivot is where row i, column j of the pivot block is stored.
 func (p panel) storedPivot(i, j int) int {
-	entries, rows := p.filled()
-	if first := p.w - rows; p.narrow() && i >= first {
+	entries, rows := p.fullSlivers()
+	if first := p.w - rows; p.packed() && i >= first {
 		return entries + rows*j + i - first
 	}
 	return p.pivotRow(i) + 4*j
@@ -101,10 +101,10 @@ func (p panel) storedPivot(i, j int) int {
 
 // storedLower is the same for row i below the pivot block.
 func (p panel) storedLower(i, j int) int {
-	if !p.narrow() {
+	if !p.packed() {
 		return p.lowerRow(i) + 4*j
 	}
-	entries, rows := p.filled()
+	entries, rows := p.fullSlivers()
 	base, last := entries+rows*p.w, p.u%4
 	if first := p.u - last; i >= first {
 		return base + first*p.w + last*j + i - first
@@ -112,30 +112,30 @@ func (p panel) storedLower(i, j int) int {
 	return base + i/4*4*p.w + 4*j + i%4
 }
 
-// open writes the wide form of a panel stored close.
-func (p panel) open(wide, from []float64) {
-	entries, rows := p.filled()
-	copy(wide[:entries], from)
+// unpack writes the padded form of a packed panel.
+func (p panel) unpack(padded, from []float64) {
+	entries, rows := p.fullSlivers()
+	copy(padded[:entries], from)
 	from = from[entries:]
 	if rows > 0 {
-		from = widen(wide[entries:p.lowerSliver(0)], from, rows, p.w)
-		for j := p.w; j < p.wide(); j++ {
-			wide[p.diagonal(j)] = 1
+		from = unpackSliver(padded[entries:p.lowerSliver(0)], from, rows, p.w)
+		for j := p.w; j < p.paddedWidth(); j++ {
+			padded[p.diagonal(j)] = 1
 		}
 	}
 	for q := range p.u / 4 {
-		sliver := wide[p.lowerSliver(q):][:4*p.wide()]
+		sliver := padded[p.lowerSliver(q):][:4*p.paddedWidth()]
 		copy(sliver[:4*p.w], from)
 		clear(sliver[4*p.w:])
 		from = from[4*p.w:]
 	}
 	if last := p.u % 4; last > 0 {
-		widen(wide[p.lowerSliver(p.u/4):p.size()], from, last, p.w)
+		unpackSliver(padded[p.lowerSliver(p.u/4):p.size()], from, last, p.w)
 	}
 }
 
-// widen makes a sliver of rows short of four. It returns what is left of from.
-func widen(sliver, from []float64, rows, columns int) []float64 {
+// unpackSliver makes a sliver of rows short of four. It returns what is left of from.
+func unpackSliver(sliver, from []float64, rows, columns int) []float64 {
 	clear(sliver)
 	for j := range columns {
 		copy(sliver[4*j:4*j+rows], from)
@@ -144,22 +144,22 @@ func widen(sliver, from []float64, rows, columns int) []float64 {
 	return from
 }
 
-// shut is the reverse of open.
-func (p panel) shut(to, wide []float64) {
-	entries, rows := p.filled()
-	copy(to, wide[:entries])
-	to = tighten(to[entries:], wide[entries:], rows, p.w)
+// pack is the reverse of unpack.
+func (p panel) pack(to, padded []float64) {
+	entries, rows := p.fullSlivers()
+	copy(to, padded[:entries])
+	to = packSliver(to[entries:], padded[entries:], rows, p.w)
 	for q := range p.u / 4 {
-		copy(to, wide[p.lowerSliver(q):][:4*p.w])
+		copy(to, padded[p.lowerSliver(q):][:4*p.w])
 		to = to[4*p.w:]
 	}
 	if last := p.u % 4; last > 0 {
-		tighten(to, wide[p.lowerSliver(p.u/4):], last, p.w)
+		packSliver(to, padded[p.lowerSliver(p.u/4):], last, p.w)
 	}
 }
 
-// tighten is the reverse of widen.
-func tighten(to, sliver []float64, rows, columns int) []float64 {
+// packSliver is the reverse of widen.
+func packSliver(to, sliver []float64, rows, columns int) []float64 {
 	if rows == 0 {
 		return to
 	}

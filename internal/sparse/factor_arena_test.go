@@ -21,7 +21,7 @@ func TestArena(t *testing.T) {
 			p := held[i]
 			held[i] = held[len(held)-1]
 			held = held[:len(held)-1]
-			a.give(p.lo, p.n)
+			a.release(p.lo, p.n)
 			for k := range p.n {
 				used[p.lo+k] = false
 			}
@@ -38,7 +38,7 @@ func TestArena(t *testing.T) {
 				break
 			}
 		}
-		lo, ok := a.take(n)
+		lo, ok := a.alloc(n)
 		if ok != (first >= 0) || ok && n > 0 && lo != first {
 			t.Fatalf("%d numbers: given %d, %v, want %d", n, lo, ok, first)
 		}
@@ -55,9 +55,9 @@ func TestArena(t *testing.T) {
 		t.Error("the arena was never full")
 	}
 	for _, p := range held {
-		a.give(p.lo, p.n)
+		a.release(p.lo, p.n)
 	}
-	if len(a.free) != 1 || a.free[0] != (stretch{0, size}) {
+	if len(a.free) != 1 || a.free[0] != (interval{0, size}) {
 		t.Errorf("all given back, free are %v", a.free)
 	}
 }
@@ -73,18 +73,18 @@ func TestWaitingIsKnownBeforehand(t *testing.T) {
 		t.Fatal(err)
 	}
 	need := s.arenaSize()
-	p := &pool{arena: newArena(2 * need), all: make([]float64, 2*need), held: map[int32]holding{}}
-	w := &factoring{s: s, m: m, vanishing: vanishing(m.N), value: make([]float64, s.storage+overread), pool: p}
-	w.enter()
+	p := &updatePool{arena: newArena(2 * need), buffer: make([]float64, 2*need), held: map[int32]pooledUpdate{}}
+	w := &factorisation{s: s, m: m, pivotTolerance: pivotTolerance(m.N), value: make([]float64, s.storage+overread), pool: p}
+	w.loadValues()
 	q := newSchedule(s)
-	w.labour(q)
+	w.worker(q)
 	if q.column >= 0 || len(s.nodes) == s.top {
 		t.Fatalf("failed at column %d; %d nodes in the top of the tree", q.column, len(s.nodes)-s.top)
 	}
-	if p.arena.most != need || need == 0 {
-		t.Errorf("%d numbers were in use, want %d", p.arena.most, need)
+	if p.arena.peak != need || need == 0 {
+		t.Errorf("%d numbers were in use, want %d", p.arena.peak, need)
 	}
-	if len(p.arena.free) != 1 || p.arena.free[0] != (stretch{0, 2 * need}) {
+	if len(p.arena.free) != 1 || p.arena.free[0] != (interval{0, 2 * need}) {
 		t.Errorf("in the end free are %v of %d", p.arena.free, 2*need)
 	}
 }

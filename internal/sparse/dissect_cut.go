@@ -28,10 +28,10 @@ const slantCos, slantSin = 0.82, 0.57
 
 // Where holes stand in rows an upright cut may be so short as to be better
 // all the same: its cost is taken times upright to decide. It is not sought
-// in pieces smaller than uprightSize.
+// in pieces smaller than minAxisCut.
 const (
-	upright     = 1.8
-	uprightSize = 3000
+	axisPenalty = 1.8
+	minAxisCut  = 3000
 )
 
 // coordinates of all vertices in a direction. Others than those asked for are
@@ -52,8 +52,8 @@ func (d *dissection) coordinates(along direction) []float64 {
 	return d.sheet
 }
 
-// line cuts a piece between the bins last and last+1 of its scale.
-type line struct {
+// cutLine cuts a piece between the bins last and last+1 of its scale.
+type cutLine struct {
 	along      direction
 	from, step float64 // bin 1 begins at from; step is one over a bin's width
 	last       uint8
@@ -62,15 +62,15 @@ type line struct {
 	cost       float64
 }
 
-// leastSheet: no sheets smaller than one in so many vertices are parted from
+// minSheetShare: no sheets smaller than one in so many vertices are parted from
 // the rest of a stack; such come off by themselves as the plan is cut.
-const leastSheet = 10
+const minSheetShare = 10
 
 // bins is the number of bins, the first and the last being open to outside.
 const bins = 64
 
 // bin of a coordinate.
-func (l *line) bin(p float64) uint8 {
+func (l *cutLine) bin(p float64) uint8 {
 	t := (p - l.from) * l.step
 	switch {
 	case !(t >= 0):
@@ -82,11 +82,11 @@ func (l *line) bin(p float64) uint8 {
 }
 
 // useful tells whether cutting n vertices there is better than not to.
-func (l *line) useful(n int) bool { return l.cost < math.Inf(1) && l.crossing <= n/3 }
+func (l *cutLine) useful(n int) bool { return l.cost < math.Inf(1) && l.crossing <= n/3 }
 
-// sort puts the vertices of a piece into a line's bins and writes them to
+// assignBins puts the vertices of a piece into a line's bins and writes them to
 // class.
-func (d *dissection) sort(piece []int32, l line, class []uint8) {
+func (d *dissection) assignBins(piece []int32, l cutLine, class []uint8) {
 	position := d.coordinates(l.along)
 	for _, v := range piece {
 		b := l.bin(position[v])
@@ -97,18 +97,18 @@ func (d *dissection) sort(piece []int32, l line, class []uint8) {
 	}
 }
 
-// bestLine finds where between the lower and the upper two fifths a line in one
+// bestCut finds where between the lower and the upper two fifths a line in one
 // direction crosses least. All its places are judged in one pass: vertex v
 // belongs to the near side's border for the lines from v to its farthest
 // neighbour on the far side, and so on. A hub counts once for all the lines
 // that part it from any neighbour, its neighbours not at all. The classes are
 // written to class.
-func (d *dissection) bestLine(piece []int32, along direction, class []uint8) line {
-	l := line{along: along, cost: math.Inf(1)}
-	if !d.scale(piece, &l) {
+func (d *dissection) bestCut(piece []int32, along direction, class []uint8) cutLine {
+	l := cutLine{along: along, cost: math.Inf(1)}
+	if !d.fitBins(piece, &l) {
 		return l
 	}
-	d.sort(piece, l, class)
+	d.assignBins(piece, l, class)
 	var count, near, far, hubs [bins]int
 	for _, v := range piece {
 		own, bit := class[v], &binBits[0]
@@ -117,7 +117,7 @@ func (d *dissection) bestLine(piece []int32, along direction, class []uint8) lin
 		}
 		count[own&binMask]++
 		seen := uint64(1) << (own & binMask)
-		for _, w := range d.around(v) {
+		for _, w := range d.neighbours(v) {
 			seen |= bit[class[w]]
 		}
 		if seen&(seen-1) == 0 {
@@ -135,7 +135,7 @@ func (d *dissection) bestLine(piece []int32, along direction, class []uint8) lin
 		far[lowest]++
 		far[own]--
 	}
-	l.place(&count, &near, &far, &hubs, len(piece), 1)
+	l.choosePosition(&count, &near, &far, &hubs, len(piece), 1)
 	return l
 }
 
@@ -152,20 +152,20 @@ var binBits = func() (bit [2][256]uint64) {
 	return bit
 }()
 
-// place finds the best place of a line, given in which bins vertices are, one
+// choosePosition finds the best place of a line, given in which bins vertices are, one
 // in every few of n, and where they come to be in its near and its far border.
-func (l *line) place(count, near, far, hubs *[bins]int, n, every int) {
+func (l *cutLine) choosePosition(count, near, far, hubs *[bins]int, n, every int) {
 	var a, b, h, left int
 	for c := range bins - 1 {
 		a, b, h, left = a+near[c], b+far[c], h+hubs[c], left+every*count[c]
 		smaller := min(left, n-left)
-		if smaller <= 0 || l.along == bySheet && smaller < n/leastSheet {
+		if smaller <= 0 || l.along == bySheet && smaller < n/minSheetShare {
 			continue
 		}
 		crossing := every * (min(a, b) + h)
 		cost := (float64(crossing) + 0.5) * math.Sqrt(float64(n)/float64(2*smaller))
 		if l.along == byX || l.along == byY {
-			cost *= upright
+			cost *= axisPenalty
 		}
 		if cost < l.cost {
 			l.cost, l.last, l.crossing = cost, uint8(c), crossing
@@ -173,11 +173,11 @@ func (l *line) place(count, near, far, hubs *[bins]int, n, every int) {
 	}
 }
 
-// guessLine is about the cost of the best line in a direction, as a sample of
-// the vertices and their neighbours has it.
-func (d *dissection) guessLine(piece []int32, along direction) float64 {
-	l := line{along: along, cost: math.Inf(1)}
-	if !d.scale(piece, &l) {
+// estimateCut estimates the cost of the best line in a direction from a sample
+// of the vertices and their neighbours.
+func (d *dissection) estimateCut(piece []int32, along direction) float64 {
+	l := cutLine{along: along, cost: math.Inf(1)}
+	if !d.fitBins(piece, &l) {
 		return l.cost
 	}
 	position := d.coordinates(along)
@@ -190,7 +190,7 @@ func (d *dissection) guessLine(piece []int32, along direction) float64 {
 		lowest, highest := own, own
 		count[own]++
 		isHub := d.isHub(v)
-		for _, w := range d.around(v) {
+		for _, w := range d.neighbours(v) {
 			if d.class[w] != outside && (isHub || !d.isHub(w)) {
 				b := l.bin(position[w])
 				lowest, highest = min(lowest, b), max(highest, b)
@@ -206,16 +206,16 @@ func (d *dissection) guessLine(piece []int32, along direction) float64 {
 		far[lowest]++
 		far[own]--
 	}
-	l.place(&count, &near, &far, &hubs, len(piece), every)
+	l.choosePosition(&count, &near, &far, &hubs, len(piece), every)
 	return l.cost
 }
 
 // isHub tells whether a vertex has many neighbours.
 func (d *dissection) isHub(v int32) bool { return d.start[v+1]-d.start[v] > hubDegree }
 
-// scale lays the bins over the middle of a piece, by the quantiles of a
+// fitBins lays the bins over the middle of a piece, by the quantiles of a
 // sample. It reports false if all lies at one place.
-func (d *dissection) scale(piece []int32, l *line) bool {
+func (d *dissection) fitBins(piece []int32, l *cutLine) bool {
 	var sample [64]float64
 	n := min(len(piece), len(sample))
 	position := d.coordinates(l.along)
@@ -263,7 +263,7 @@ func (d *dissection) spread(queue []int32, v int32, level float64) []int32 {
 	queue = append(queue, v)
 	for i := 0; i < len(queue); i++ {
 		u := queue[i]
-		for _, w := range d.around(u) {
+		for _, w := range d.neighbours(u) {
 			if d.class[w] != outside && d.level[w] < 0 {
 				d.level[w] = d.level[u] + 1
 				queue = append(queue, w)
@@ -273,11 +273,11 @@ func (d *dissection) spread(queue []int32, v int32, level float64) []int32 {
 	return queue
 }
 
-// worthTrying lists the directions in which to seek a line, sheets or no.
-func (d *dissection) worthTrying(piece []int32, sheets bool) []direction {
+// candidates lists the directions in which to seek a line, sheets or no.
+func (d *dissection) candidates(piece []int32, sheets bool) []direction {
 	var out []direction
 	switch {
-	case len(piece) >= uprightSize:
+	case len(piece) >= minAxisCut:
 		out = []direction{byU, byV, byX, byY}
 	case len(piece) > 300:
 		out = []direction{byU, byV}

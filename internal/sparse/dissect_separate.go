@@ -1,7 +1,7 @@
 package sparse
 
 // Flags of a vertex while a flow is sought. Each vertex counts as two nodes,
-// in and out, with room for one unit between them.
+// in and out, with a capacity of one unit between them.
 const (
 	seenIn   = 1 << iota // in is reached from the source
 	seenOut              // out is
@@ -20,10 +20,10 @@ const (
 // sizes.
 //
 // The separator is a smallest set of vertices within a band around the line
-// that leaves no way through the band (Menger: as many as there are ways that
-// share no vertex; found by augmenting ways one by one).
-func (d *dissection) separate(piece, spare []int32, l line) (counts [3]int) {
-	strip := d.markBand(piece, l)
+// that leaves no path through the band (Menger: as many as there are paths that
+// share no vertex; found by augmenting paths one by one).
+func (d *dissection) separate(piece, scratch []int32, l cutLine) (counts [3]int) {
+	members := d.markBand(piece, l)
 	near, far := 0, 0
 	for _, v := range piece {
 		switch d.class[v] {
@@ -37,11 +37,11 @@ func (d *dissection) separate(piece, spare []int32, l line) (counts [3]int) {
 	if near < far { // the set found is the nearest to the source
 		source, sink = sink, source
 	}
-	d.attach(strip, source, sink)
-	var way []stop // room for one
-	for d.augment(strip, &way) > 0 {
+	d.attach(members, source, sink)
+	var path []pathNode // reused
+	for d.augment(members, &path) > 0 {
 	}
-	for _, v := range strip {
+	for _, v := range members {
 		switch f := d.flags[v]; {
 		case f&seenOut != 0:
 			d.class[v] = source
@@ -53,15 +53,15 @@ func (d *dissection) separate(piece, spare []int32, l line) (counts [3]int) {
 		default:
 			d.class[v] = sink
 		}
-		d.ahead[v], d.back[v], d.flags[v] = none, none, 0
+		d.succ[v], d.pred[v], d.flags[v] = none, none, 0
 	}
-	return d.rearrange(piece, spare)
+	return d.rearrange(piece, scratch)
 }
 
 // markBand classes the piece as near side, band and far side, and returns the
 // band: the bins about the line that hold some times as many vertices as the
 // separator may, and enough of the edges across those bins that none remains.
-func (d *dissection) markBand(piece []int32, l line) []int32 {
+func (d *dissection) markBand(piece []int32, l cutLine) []int32 {
 	var count [bins]int
 	for _, v := range piece {
 		count[d.class[v]&binMask]++
@@ -77,7 +77,7 @@ func (d *dissection) markBand(piece []int32, l line) []int32 {
 			size += count[hi]
 		}
 	}
-	strip := make([]int32, 0, size+16)
+	members := make([]int32, 0, size+16)
 	for _, v := range piece {
 		switch b := int(d.class[v] & binMask); {
 		case b < lo:
@@ -86,32 +86,32 @@ func (d *dissection) markBand(piece []int32, l line) []int32 {
 			d.class[v] = farSide
 		default:
 			d.class[v] = band
-			strip = append(strip, v)
+			members = append(members, v)
 		}
 	}
 	if l.longest < hi-lo+2 {
-		return strip // no edge leads across
+		return members // no edge leads across
 	}
 	for _, v := range piece {
 		if d.class[v] != nearSide {
 			continue
 		}
-		for _, w := range d.around(v) {
+		for _, w := range d.neighbours(v) {
 			if d.class[w] == farSide { // an edge across: its ends join the band
 				d.class[v], d.class[w] = band, band
-				strip = append(strip, v, w)
+				members = append(members, v, w)
 				break
 			}
 		}
 	}
-	return strip
+	return members
 }
 
 // attach notes which vertices of the band have neighbours beyond it.
-func (d *dissection) attach(strip []int32, source, sink uint8) {
-	for _, v := range strip {
+func (d *dissection) attach(members []int32, source, sink uint8) {
+	for _, v := range members {
 		f := uint8(0)
-		for _, w := range d.around(v) {
+		for _, w := range d.neighbours(v) {
 			switch d.class[w] {
 			case source:
 				f |= atSource
@@ -123,105 +123,105 @@ func (d *dissection) attach(strip []int32, source, sink uint8) {
 	}
 }
 
-// stop is a node on the way being sought.
-type stop struct {
+// pathNode is a node on the path being sought.
+type pathNode struct {
 	v   int32
 	out bool
 	at  int32 // next neighbour to try
 }
 
-// augment seeks ways from the source to the sink that share no node with
+// augment seeks paths from the source to the sink that share no node with
 // another found in this round, adds them to the flow and returns their number.
-func (d *dissection) augment(strip []int32, room *[]stop) int {
-	for _, v := range strip {
+func (d *dissection) augment(members []int32, buffer *[]pathNode) int {
+	for _, v := range members {
 		d.flags[v] &^= seenIn | seenOut
 	}
 	found := 0
-	for _, v := range strip {
+	for _, v := range members {
 		f := d.flags[v]
 		if f&atSource == 0 || f&seenIn != 0 {
 			continue
 		}
 		d.flags[v] |= seenIn
-		if d.back[v] == terminal {
+		if d.pred[v] == terminal {
 			continue
 		}
-		*room = append((*room)[:0], stop{v: v, at: d.start[v]})
-		if way := d.seek(room); len(way) > 0 {
-			d.lay(way)
+		*buffer = append((*buffer)[:0], pathNode{v: v, at: d.start[v]})
+		if path := d.findPath(buffer); len(path) > 0 {
+			d.addPath(path)
 			found++
 		}
 	}
 	return found
 }
 
-// seek goes on, depth first, from the only stop of a way to the sink. It
-// returns the way, empty if there is none.
-func (d *dissection) seek(room *[]stop) []stop {
-	way := *room
-	defer func() { *room = way }() // it may have grown
-	for len(way) > 0 {
-		top := &way[len(way)-1]
+// findPath goes on, depth first, from the only node of a path to the sink. It
+// returns the path, empty if there is none.
+func (d *dissection) findPath(buffer *[]pathNode) []pathNode {
+	path := *buffer
+	defer func() { *buffer = path }() // it may have grown
+	for len(path) > 0 {
+		top := &path[len(path)-1]
 		v := top.v
 		if !top.out {
 			// Through an unused vertex; from a used one only back along its
 			// path. Either is tried once.
 			to := v
-			if d.back[v] != none {
-				to = d.back[v]
+			if d.pred[v] != none {
+				to = d.pred[v]
 			}
 			if to >= 0 && d.flags[to]&seenOut == 0 {
 				d.flags[to] |= seenOut
-				way = append(way, stop{v: to, out: true, at: d.start[to]})
+				path = append(path, pathNode{v: to, out: true, at: d.start[to]})
 			} else {
-				way = way[:len(way)-1]
+				path = path[:len(path)-1]
 			}
 			continue
 		}
 		if d.flags[v]&atSink != 0 {
-			return way
+			return path
 		}
-		if to, ok := d.unseen(top); ok {
+		if to, ok := d.nextUnseen(top); ok {
 			d.flags[to] |= seenIn
-			way = append(way, stop{v: to})
+			path = append(path, pathNode{v: to})
 		} else {
-			way = way[:len(way)-1]
+			path = path[:len(path)-1]
 		}
 	}
-	return way
+	return path
 }
 
-// unseen finds the next vertex whose in can be reached from the out of a stop
+// nextUnseen finds the next vertex whose in can be reached from the out of a node
 // and was not: a neighbour, or the vertex itself if its own unit is freed.
-func (d *dissection) unseen(from *stop) (int32, bool) {
+func (d *dissection) nextUnseen(from *pathNode) (int32, bool) {
 	v := from.v
 	for ; from.at < d.start[v+1]; from.at++ {
 		w := d.next[from.at]
-		if d.class[w] == band && d.flags[w]&seenIn == 0 && d.ahead[v] != w {
+		if d.class[w] == band && d.flags[w]&seenIn == 0 && d.succ[v] != w {
 			return w, true
 		}
 	}
-	return v, d.back[v] != none && d.flags[v]&seenIn == 0
+	return v, d.pred[v] != none && d.flags[v]&seenIn == 0
 }
 
-// lay adds a way to the flow: what it goes backwards is taken away first.
-func (d *dissection) lay(way []stop) {
-	for i := 1; i < len(way); i++ {
-		if from, to := way[i-1], way[i]; !from.out && from.v != to.v {
-			d.ahead[to.v], d.back[from.v] = none, none
+// addPath adds a path to the flow: what it goes backwards is taken away first.
+func (d *dissection) addPath(path []pathNode) {
+	for i := 1; i < len(path); i++ {
+		if from, to := path[i-1], path[i]; !from.out && from.v != to.v {
+			d.succ[to.v], d.pred[from.v] = none, none
 		}
 	}
-	d.back[way[0].v] = terminal
-	for i := 1; i < len(way); i++ {
-		if from, to := way[i-1], way[i]; from.out && from.v != to.v {
-			d.ahead[from.v], d.back[to.v] = to.v, from.v
+	d.pred[path[0].v] = terminal
+	for i := 1; i < len(path); i++ {
+		if from, to := path[i-1], path[i]; from.out && from.v != to.v {
+			d.succ[from.v], d.pred[to.v] = to.v, from.v
 		}
 	}
-	d.ahead[way[len(way)-1].v] = terminal
+	d.succ[path[len(path)-1].v] = terminal
 }
 
 // rearrange sorts a piece by class, otherwise keeping its order.
-func (d *dissection) rearrange(piece, spare []int32) (counts [3]int) {
+func (d *dissection) rearrange(piece, scratch []int32) (counts [3]int) {
 	part := func(v int32) int {
 		switch d.class[v] {
 		case nearSide:
@@ -237,9 +237,9 @@ func (d *dissection) rearrange(piece, spare []int32) (counts [3]int) {
 	at := [3]int{0, counts[0], counts[0] + counts[1]}
 	for _, v := range piece {
 		k := part(v)
-		spare[at[k]] = v
+		scratch[at[k]] = v
 		at[k]++
 	}
-	copy(piece, spare)
+	copy(piece, scratch)
 	return counts
 }

@@ -4,12 +4,12 @@ import "math"
 
 // factorDiagonal factors a 4 by 4 block, stored by columns, lower triangle,
 // and leaves the reciprocals of its diagonal. It returns the first column
-// whose pivot is not above least, or -1.
-func factorDiagonal(d, least []float64) int {
+// whose pivot is not above minPivot, or -1.
+func factorDiagonal(d, minPivot []float64) int {
 	d = d[:16]
 	for j := range 4 {
 		pivot := d[5*j]
-		if !(pivot > least[j]) || pivot > math.MaxFloat64 {
+		if !(pivot > minPivot[j]) || pivot > math.MaxFloat64 {
 			return j
 		}
 		root := math.Sqrt(pivot)

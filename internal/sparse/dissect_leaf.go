@@ -15,14 +15,14 @@ func (d *dissection) minimumDegree(piece []int32) {
 	}
 	var inner, outer [leafSize]uint64
 	for i, v := range piece {
-		d.ahead[v] = int32(i)
+		d.succ[v] = int32(i)
 	}
 	for i, v := range piece {
-		for _, w := range d.around(v) {
+		for _, w := range d.neighbours(v) {
 			if d.class[w] == outside {
 				outer[i] |= 1 << (uint32(w) * 2654435769 >> 26)
 			} else {
-				inner[i] |= 1 << d.ahead[w]
+				inner[i] |= 1 << d.succ[w]
 			}
 		}
 	}

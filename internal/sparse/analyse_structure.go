@@ -1,11 +1,15 @@
 package sparse
 
-import "slices"
+import (
+	"slices"
 
-// structuring finds the rows below a range of nodes, whole subtrees with the
+	"ohmward/internal/parallel"
+)
+
+// rowStructure finds the rows below a range of nodes, whole subtrees with the
 // columns first .. end-1 or the top of the tree. What it notes of a row stands
-// at its place: own columns first, then those of the top.
-type structuring struct {
+// at its slot: own columns first, then those of the top.
+type rowStructure struct {
 	s          *Symbolic
 	m          *Matrix
 	under      pattern // in the numbering by columns and to
@@ -14,27 +18,27 @@ type structuring struct {
 	first, end int32
 	seen       []int32 // the last node that has the row
 	local      []int32 // where the row stands among the node's
-	spare      []int32
+	scratch    []int32
 }
 
 // structure finds each node's rows below and the places of the matrix's
 // entries.
 func (s *Symbolic) structure(m *Matrix, under pattern, columns []int32) {
 	to := inverse(columns)
-	s.place = make([]uint32, len(m.Row))
+	s.position = make([]uint32, len(m.Row))
 	find := func(lo, hi int) {
 		if lo == hi {
 			return
 		}
-		w := &structuring{s: s, m: m, under: under, columns: columns, to: to, first: s.nodes[lo].first, end: s.nodes[hi-1].first + s.nodes[hi-1].width}
+		w := &rowStructure{s: s, m: m, under: under, columns: columns, to: to, first: s.nodes[lo].first, end: s.nodes[hi-1].first + s.nodes[hi-1].width}
 		w.run(lo, hi)
 	}
-	each(len(s.tasks), func(i int) { find(s.tasks[i].lo, s.tasks[i].hi) })
+	parallel.Each(len(s.tasks), func(i int) { find(s.tasks[i].lo, s.tasks[i].hi) })
 	find(s.top, len(s.nodes))
 }
 
 // run does the nodes lo .. hi-1.
-func (w *structuring) run(lo, hi int) {
+func (w *rowStructure) run(lo, hi int) {
 	size := int(w.end-w.first) + w.s.n - max(w.s.topColumn, int(w.end))
 	w.seen, w.local = make([]int32, size), make([]int32, size)
 	for i := range w.seen {
@@ -47,26 +51,26 @@ func (w *structuring) run(lo, hi int) {
 			panic("sparse: a node has not the rows that were counted")
 		}
 		for i, r := range rows {
-			w.local[w.at(r)] = int32(i)
+			w.local[w.slot(r)] = int32(i)
 		}
 		w.placeEntries(nd, w.s.panelOf(k))
 	}
 }
 
-// at is where a row is noted.
-func (w *structuring) at(r int32) int32 {
+// slot is where a row is noted.
+func (w *rowStructure) slot(r int32) int32 {
 	if r < w.end {
 		return r - w.first
 	}
 	return r - int32(w.s.topColumn) + w.end - w.first
 }
 
-// fewRuns is up to how many sorted runs are merged rather than sorted anew.
-const fewRuns = 4
+// maxMergedRuns is up to how many sorted runs are merged rather than sorted anew.
+const maxMergedRuns = 4
 
 // gatherRows appends to rows those below node k, ascending: those of its
 // columns' entries and of its children, less its own columns.
-func (w *structuring) gatherRows(k int, rows []int32) []int32 {
+func (w *rowStructure) gatherRows(k int, rows []int32) []int32 {
 	nd := &w.s.nodes[k]
 	end, mark := nd.first+nd.width, int32(k)
 	children := w.s.children(k)
@@ -76,12 +80,12 @@ func (w *structuring) gatherRows(k int, rows []int32) []int32 {
 			if r < end {
 				continue
 			}
-			if at := &w.seen[w.at(r)]; *at != mark {
+			if at := &w.seen[w.slot(r)]; *at != mark {
 				*at = mark
 				rows = append(rows, r)
 			}
 		}
-		if len(children) <= fewRuns {
+		if len(children) <= maxMergedRuns {
 			w.merge(rows, from)
 		}
 	}
@@ -92,13 +96,13 @@ func (w *structuring) gatherRows(k int, rows []int32) []int32 {
 			if r < end {
 				continue
 			}
-			if at := &w.seen[w.at(r)]; *at != mark {
+			if at := &w.seen[w.slot(r)]; *at != mark {
 				*at = mark
 				rows = append(rows, r)
 			}
 		}
 	}
-	if len(children) <= fewRuns {
+	if len(children) <= maxMergedRuns {
 		slices.Sort(rows[from:])
 		w.merge(rows, from)
 	} else {
@@ -109,18 +113,18 @@ func (w *structuring) gatherRows(k int, rows []int32) []int32 {
 
 // merge sorts rows of which the first part, up to from, and the rest are
 // sorted.
-func (w *structuring) merge(rows []int32, from int) {
+func (w *rowStructure) merge(rows []int32, from int) {
 	if from == 0 || from == len(rows) || rows[from-1] < rows[from] {
 		return
 	}
-	w.spare = append(w.spare[:0], rows[from:]...)
-	i, j := from-1, len(w.spare)-1
+	w.scratch = append(w.scratch[:0], rows[from:]...)
+	i, j := from-1, len(w.scratch)-1
 	for k := len(rows) - 1; j >= 0; k-- {
-		if i >= 0 && rows[i] > w.spare[j] {
+		if i >= 0 && rows[i] > w.scratch[j] {
 			rows[k] = rows[i]
 			i--
 		} else {
-			rows[k] = w.spare[j]
+			rows[k] = w.scratch[j]
 			j--
 		}
 	}
@@ -129,37 +133,37 @@ func (w *structuring) merge(rows []int32, from int) {
 // placeEntries finds where in the panel each entry of the node's columns
 // goes. A row is an ancestor of its column and so comes later in any of the
 // numberings.
-func (w *structuring) placeEntries(nd *node, p panel) {
+func (w *rowStructure) placeEntries(nd *node, p panel) {
 	s, end := w.s, nd.first+nd.width
 	for j := nd.first; j < end; j++ {
 		c, column := w.columns[j], int(j-nd.first)
-		s.place[w.m.Start[s.order[j]]] = uint32(nd.panel + p.storedPivot(column, column))
+		s.position[w.m.Start[s.order[j]]] = uint32(nd.panel + p.storedPivot(column, column))
 		for k := w.under.start[c]; k < w.under.start[c+1]; k++ {
 			r, at := w.to[w.under.row[k]], nd.panel
 			if r < end {
 				at += p.storedPivot(int(r-nd.first), column)
 			} else {
-				at += p.storedLower(int(w.local[w.at(r)]), column)
+				at += p.storedLower(int(w.local[w.slot(r)]), column)
 			}
-			s.place[w.under.source[k]] = uint32(at)
+			s.position[w.under.source[k]] = uint32(at)
 		}
 	}
 }
 
-// placeRows finds, for each row below node c, its place in the parent up: its
-// pivot column, or the parent's width plus its place among the rows below.
-func (s *Symbolic) placeRows(c, up int, place []int32) []int32 {
+// relativeIndices finds, for each row below node c, its row in the parent up: its
+// pivot column, or the parent's width plus its number among the rows below.
+func (s *Symbolic) relativeIndices(c, up int, to []int32) []int32 {
 	nd, rows := &s.nodes[up], s.rows(up)
 	end, at := nd.first+nd.width, 0
 	for _, r := range s.rows(c) {
 		if r < end {
-			place = append(place, r-nd.first)
+			to = append(to, r-nd.first)
 			continue
 		}
 		for rows[at] != r {
 			at++
 		}
-		place = append(place, nd.width+int32(at))
+		to = append(to, nd.width+int32(at))
 	}
-	return place
+	return to
 }

@@ -6,22 +6,22 @@ import (
 	"slices"
 )
 
-// leastPasses is how often unknowns are paired before the coarse matrix is
+// minPasses is how often unknowns are paired before the coarse matrix is
 // used: sixteen or so to a group.
-const leastPasses = 4
+const minPasses = 4
 
 // coarsening pairs the unknowns of a matrix by their strongest couplings,
 // again and again.
 type coarsening struct {
 	m      *Matrix
-	x, y   []float64 // plan places
+	x, y   []float64 // plan coordinates
 	group  []int32   // of each of the first matrix's unknowns; nil at first
 	passes int
 }
 
-// halve pairs once. It tells whether that made the matrix smaller.
-func (c *coarsening) halve() bool {
-	pair, n := pairs(c.m)
+// pairUp pairs once. It tells whether that made the matrix smaller.
+func (c *coarsening) pairUp() bool {
+	pair, n := matchPairs(c.m)
 	if n > c.m.N*9/10 {
 		return false
 	}
@@ -57,8 +57,8 @@ func (c *coarsening) halve() bool {
 	return true
 }
 
-// pairs numbers pairs, the strongest couplings first, and what is left alone.
-func pairs(m *Matrix) (pair []int32, n int) {
+// matchPairs numbers pairs, the strongest couplings first, and what is left alone.
+func matchPairs(m *Matrix) (pair []int32, n int) {
 	type coupling struct {
 		strength float64
 		i, j     int32

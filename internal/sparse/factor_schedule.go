@@ -11,35 +11,35 @@ import (
 // soon as those below it are done. What waits to be taken by a parent stays
 // little so.
 type schedule struct {
-	s      *Symbolic
-	lock   sync.Mutex
-	change *sync.Cond
+	s       *Symbolic
+	lock    sync.Mutex
+	changed *sync.Cond
 
-	above  [][]int32 // of each task, the top nodes that wait for it
-	missed []int32   // of each top node, the tasks and nodes it waits for
-	failed []bool    // of each top node: something below it failed
-	ready  []int32   // top nodes that wait for nothing
-	next   int       // task
-	left   int       // tasks and top nodes not done
-	column int32     // the first that failed, -1 if none has
+	dependents [][]int32 // of each task, the top nodes that wait for it
+	pending    []int32   // of each top node, the tasks and nodes it waits for
+	failed     []bool    // of each top node: something below it failed
+	ready      []int32   // top nodes that wait for nothing
+	next       int       // task
+	remaining  int       // tasks and top nodes not done
+	column     int32     // the first that failed, -1 if none has
 }
 
 func newSchedule(s *Symbolic) *schedule {
 	top := len(s.nodes) - s.top
-	q := &schedule{s: s, above: make([][]int32, len(s.tasks)), missed: make([]int32, top), failed: make([]bool, top), left: len(s.tasks) + top, column: -1}
-	q.change = sync.NewCond(&q.lock)
+	q := &schedule{s: s, dependents: make([][]int32, len(s.tasks)), pending: make([]int32, top), failed: make([]bool, top), remaining: len(s.tasks) + top, column: -1}
+	q.changed = sync.NewCond(&q.lock)
 	for k := s.top; k < len(s.nodes); k++ {
 		last := -1
 		for _, c := range s.children(k) {
 			if int(c) >= s.top {
-				q.missed[k-s.top]++
+				q.pending[k-s.top]++
 			} else if t := s.taskOf(c); t != last {
-				q.missed[k-s.top]++
-				q.above[t] = append(q.above[t], int32(k))
+				q.pending[k-s.top]++
+				q.dependents[t] = append(q.dependents[t], int32(k))
 				last = t
 			}
 		}
-		if q.missed[k-s.top] == 0 {
+		if q.pending[k-s.top] == 0 {
 			q.ready = append(q.ready, int32(k))
 		}
 	}
@@ -71,43 +71,43 @@ func (q *schedule) take() (task int, node int32, ok bool) {
 		case q.next < len(q.s.tasks):
 			q.next++
 			return q.next - 1, -1, true
-		case q.left == 0:
+		case q.remaining == 0:
 			return 0, 0, false
 		}
-		q.change.Wait()
+		q.changed.Wait()
 	}
 }
 
-// done tells that a task or a node was done, or at which column it failed.
+// done reports that a task or a node was done, or at which column it failed.
 func (q *schedule) done(task int, node, failed int32) {
 	q.lock.Lock()
 	defer q.lock.Unlock()
 	q.finish(failed)
 	if task >= 0 {
-		for _, k := range q.above[task] {
-			q.passUp(k, failed >= 0)
+		for _, k := range q.dependents[task] {
+			q.childDone(k, failed >= 0)
 		}
 	} else {
-		q.passUp(q.s.nodes[node].parent, failed >= 0)
+		q.childDone(q.s.nodes[node].parent, failed >= 0)
 	}
-	q.change.Broadcast()
+	q.changed.Broadcast()
 }
 
 func (q *schedule) finish(failed int32) {
-	q.left--
+	q.remaining--
 	if failed >= 0 && (q.column < 0 || failed < q.column) {
 		q.column = failed
 	}
 }
 
-// passUp tells node k that one of those it waits for is done. Above a failure
+// childDone tells node k that one of those it waits for is done. Above a failure
 // nothing is tried any more.
-func (q *schedule) passUp(k int32, failed bool) {
+func (q *schedule) childDone(k int32, failed bool) {
 	for k >= 0 {
 		at := int(k) - q.s.top
-		q.missed[at]--
+		q.pending[at]--
 		q.failed[at] = q.failed[at] || failed
-		if q.missed[at] > 0 {
+		if q.pending[at] > 0 {
 			return
 		}
 		if !q.failed[at] {
@@ -119,13 +119,12 @@ func (q *schedule) passUp(k int32, failed bool) {
 	}
 }
 
-// arenaSize is how many numbers of waiting update matrices there is room for
-// from the beginning.
-func (s *Symbolic) arenaSize() int { return runtime.GOMAXPROCS(0) * s.waitingAlone() }
+// arenaSize is the pool's size from the beginning, in numbers.
+func (s *Symbolic) arenaSize() int { return runtime.GOMAXPROCS(0) * s.sequentialPoolSize() }
 
-// waitingSize is how many numbers of update matrices wait between tasks and
+// poolSize is how many numbers of update matrices wait between tasks and
 // nodes of the top at most.
-func (s *Symbolic) waitingSize() int {
+func (s *Symbolic) poolSize() int {
 	size, cores := s.arenaSize(), runtime.GOMAXPROCS(0)
 	if cores == 1 {
 		return size
@@ -138,7 +137,7 @@ func (s *Symbolic) waitingSize() int {
 	for k := len(s.nodes) - 1; k >= s.top; k-- {
 		sum := 0
 		for _, c := range s.children(k) {
-			sum += packedSize(s.panelOf(int(c)).u)
+			sum += triangleSize(s.panelOf(int(c)).u)
 		}
 		all += sum
 		if p := int(s.nodes[k].parent); p >= 0 {
@@ -147,7 +146,7 @@ func (s *Symbolic) waitingSize() int {
 		kept[k-s.top] = sum
 		most = max(most, sum)
 	}
-	for _, above := range q.above {
+	for _, above := range q.dependents {
 		sum := 0
 		for _, k := range above {
 			sum += kept[int(k)-s.top]

@@ -6,31 +6,31 @@ import "math"
 // incomplete factorisation meets positive pivots only.
 var shifts = []float64{0, 1e-3, 1e-2, 0.05, 0.2, 1, 5}
 
-// incomplete is L of A + E = L L' with L where A has entries and E what that
+// incompleteCholesky is L of A + E = L L' with L where A has entries and E what that
 // leaves out. Where pivots vanish the diagonal is raised and it begins anew.
-func incomplete(m *Matrix) (*Matrix, error) {
+func incompleteCholesky(m *Matrix) (*Matrix, error) {
 	bad := 0
 	for _, shift := range shifts {
 		l := &Matrix{N: m.N, Start: m.Start, Row: m.Row, Value: append([]float64(nil), m.Value...)}
 		for j := range l.N {
 			l.Value[l.Start[j]] *= 1 + shift
 		}
-		if bad = l.eliminateWithin(m); bad < 0 {
+		if bad = l.factorInPattern(m); bad < 0 {
 			return l, nil
 		}
 	}
 	return nil, &NotPositiveError{Unknown: bad}
 }
 
-// leastPivot is the share of its diagonal entry that a pivot must keep.
-const leastPivot = 1e-4
+// minPivotRatio is the share of its diagonal entry that a pivot must keep.
+const minPivotRatio = 1e-4
 
-// eliminateWithin factors in place; it gives the column that failed, or -1.
-func (l *Matrix) eliminateWithin(m *Matrix) int {
+// factorInPattern factors in place; it gives the column that failed, or -1.
+func (l *Matrix) factorInPattern(m *Matrix) int {
 	for j := range l.N {
 		lo, end := l.Start[j], l.Start[j+1]
 		pivot := l.Value[lo]
-		if !(pivot > leastPivot*m.Value[lo]) || pivot > math.MaxFloat64 {
+		if !(pivot > minPivotRatio*m.Value[lo]) || pivot > math.MaxFloat64 {
 			return j
 		}
 		root := math.Sqrt(pivot)

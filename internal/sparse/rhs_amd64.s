@@ -28,45 +28,45 @@
 // how many rows are left, R9 where their numbers stand, SI and BX the sliver and
 // how far apart its columns are, R8 the row of v.
 //
-// func vectorFall(n, tall int, a *float64, step, depth int, v *float64, k int, y *float64, rows *int32)
-TEXT ·vectorFall(SB), NOSPLIT, $0-72
+// func vectorProduct(n, ld int, a *float64, step, depth int, v *float64, k int, y *float64, rows *int32)
+TEXT ·vectorProduct(SB), NOSPLIT, $0-72
 	MOVQ n+0(FP), R11
 	MOVQ rows+64(FP), R9
 	MOVQ k+48(FP), R10
 	SHLQ $3, R10
-fallSliver:
+productSliver:
 	MOVQ $4, BX
 	CMPQ R11, BX
-	CMOVQLT tall+8(FP), BX
+	CMOVQLT ld+8(FP), BX
 	SHLQ $3, BX
 	MOVQ y+56(FP), R8
 	MOVLQSX (R9), DI
 	IMULQ R10, DI
 	ADDQ R8, DI
 	CMPQ R11, $2
-	JLT  fallPlaced
+	JLT  productPlaced
 	MOVLQSX 4(R9), DX
 	IMULQ R10, DX
 	ADDQ R8, DX
 	CMPQ R11, $3
-	JLT  fallPlaced
+	JLT  productPlaced
 	MOVLQSX 8(R9), R12
 	IMULQ R10, R12
 	ADDQ R8, R12
 	CMPQ R11, $4
-	JLT  fallPlaced
+	JLT  productPlaced
 	MOVLQSX 12(R9), R13
 	IMULQ R10, R13
 	ADDQ R8, R13
-fallPlaced:
+productPlaced:
 	XORL AX, AX
-fallColumns:
+productColumns:
 	CLEAR
 	MOVQ a+16(FP), SI
 	MOVQ depth+32(FP), CX
 	MOVQ v+40(FP), R8
 	ADDQ AX, R8
-fallLoop:
+productLoop:
 	VMOVUPD (R8), Y8
 	VMOVUPD 32(R8), Y9
 	VBROADCASTSD (SI), Y10
@@ -84,28 +84,28 @@ fallLoop:
 	VFMADD231PD Y8, Y13, Y6
 	VFMADD231PD Y9, Y13, Y7
 	DECQ CX
-	JNZ  fallLoop
+	JNZ  productLoop
 
 	SUBTRACT(DI, Y0, Y1)
 	CMPQ R11, $2
-	JLT  fallStored
+	JLT  productStored
 	SUBTRACT(DX, Y2, Y3)
 	CMPQ R11, $3
-	JLT  fallStored
+	JLT  productStored
 	SUBTRACT(R12, Y4, Y5)
 	CMPQ R11, $4
-	JLT  fallStored
+	JLT  productStored
 	SUBTRACT(R13, Y6, Y7)
-fallStored:
+productStored:
 	ADDQ $64, AX
 	CMPQ AX, R10
-	JLT  fallColumns
+	JLT  productColumns
 	MOVQ step+24(FP), CX
 	SHLQ $3, CX
 	ADDQ CX, a+16(FP)
 	ADDQ $16, R9
 	SUBQ $4, R11
-	JGT  fallSliver
+	JGT  productSliver
 	VZEROUPPER
 	RET
 
@@ -113,12 +113,12 @@ fallStored:
 // and three times its columns' distance, DI the row of y, whose origin is R8;
 // R9 and R11 are as above.
 //
-// func vectorRise(n, tall int, a *float64, step, grow, column, m int, z *float64, k int, y *float64, rows *int32)
-TEXT ·vectorRise(SB), NOSPLIT, $0-88
+// func vectorTransposed(n, ld int, a *float64, step, grow, column, m int, z *float64, k int, y *float64, rows *int32)
+TEXT ·vectorTransposed(SB), NOSPLIT, $0-88
 	MOVQ k+64(FP), R10
 	SHLQ $3, R10
 	XORL AX, AX
-riseColumns:
+transposedColumns:
 	CLEAR
 	MOVQ n+0(FP), R11
 	MOVQ a+16(FP), R12
@@ -127,18 +127,18 @@ riseColumns:
 	MOVQ y+72(FP), R8
 	ADDQ AX, R8
 	MOVQ rows+80(FP), R9
-riseSliver:
+transposedSliver:
 	MOVQ $4, BX
 	MOVQ BX, CX
 	CMPQ R11, BX
-	CMOVQLT tall+8(FP), BX
+	CMOVQLT ld+8(FP), BX
 	CMOVQLT R11, CX
 	SHLQ $3, BX
 	MOVQ column+40(FP), SI
 	IMULQ BX, SI
 	ADDQ R12, SI
 	LEAQ (BX)(BX*2), DX
-riseLoop:
+transposedLoop:
 	MOVLQSX (R9), DI
 	IMULQ R10, DI
 	VBROADCASTSD (SI), Y10
@@ -158,37 +158,37 @@ riseLoop:
 	VFMADD231PD Y8, Y13, Y6
 	VFMADD231PD Y9, Y13, Y7
 	DECQ CX
-	JNZ  riseLoop
+	JNZ  transposedLoop
 	ADDQ R13, R12
 	MOVQ grow+32(FP), CX
 	SHLQ $3, CX
 	ADDQ CX, R13
 	SUBQ $4, R11
-	JGT  riseSliver
+	JGT  transposedSliver
 
 	MOVQ m+48(FP), CX
 	MOVQ z+56(FP), DI
 	SUBTRACT(DI, Y0, Y1)
 	CMPQ CX, $2
-	JLT  riseStored
+	JLT  transposedStored
 	ADDQ R10, DI
 	SUBTRACT(DI, Y2, Y3)
 	CMPQ CX, $3
-	JLT  riseStored
+	JLT  transposedStored
 	ADDQ R10, DI
 	SUBTRACT(DI, Y4, Y5)
 	CMPQ CX, $4
-	JLT  riseStored
+	JLT  transposedStored
 	ADDQ R10, DI
 	SUBTRACT(DI, Y6, Y7)
-riseStored:
+transposedStored:
 	ADDQ $64, AX
 	CMPQ AX, R10
-	JLT  riseColumns
+	JLT  transposedColumns
 	VZEROUPPER
 	RET
 
-// Loads the diagonal block at SI, whose columns lie tall (BX) apart: Y4, Y5,
+// Loads the diagonal block at SI, whose columns lie ld (BX) apart: Y4, Y5,
 // Y6, Y7 its first column, Y8, Y9, Y10 its second, Y11, Y12 its third and Y13
 // its fourth, from the diagonal down.
 #define BLOCK \
@@ -205,10 +205,10 @@ riseStored:
 	VBROADCASTSD 24(SI)(BX*2), Y12 \
 	VBROADCASTSD 24(SI)(DX*1), Y13
 
-// func vectorSolve(d *float64, tall, m int, z *float64, k int)
+// func vectorSolve(d *float64, ld, m int, z *float64, k int)
 TEXT ·vectorSolve(SB), NOSPLIT, $0-40
 	MOVQ d+0(FP), SI
-	MOVQ tall+8(FP), BX
+	MOVQ ld+8(FP), BX
 	MOVQ m+16(FP), CX
 	MOVQ z+24(FP), DI
 	MOVQ k+32(FP), R10
@@ -249,11 +249,11 @@ solveStored:
 	VZEROUPPER
 	RET
 
-// func vectorSolveBack(d *float64, tall, m int, z *float64, k int)
+// func vectorSolveBack(d *float64, ld, m int, z *float64, k int)
 // A block of less than four columns counts as one whose last unknowns are zero.
 TEXT ·vectorSolveBack(SB), NOSPLIT, $0-40
 	MOVQ d+0(FP), SI
-	MOVQ tall+8(FP), BX
+	MOVQ ld+8(FP), BX
 	MOVQ m+16(FP), CX
 	MOVQ z+24(FP), DI
 	MOVQ k+32(FP), R10
@@ -354,35 +354,35 @@ scatterColumns:
 	VZEROUPPER
 	RET
 
-// func vectorHint(n int, p *float64, rows *int32, k int)
-TEXT ·vectorHint(SB), NOSPLIT, $0-32
+// func vectorPrefetchRows(n int, p *float64, rows *int32, k int)
+TEXT ·vectorPrefetchRows(SB), NOSPLIT, $0-32
 	MOVQ n+0(FP), CX
 	MOVQ p+8(FP), R8
 	MOVQ rows+16(FP), R9
 	MOVQ k+24(FP), R10
 	SHLQ $3, R10
-hintRow:
+prefetchRow:
 	MOVLQSX (R9), SI
 	IMULQ R10, SI
 	ADDQ R8, SI
 	XORL AX, AX
-hintColumns:
+prefetchColumns:
 	PREFETCHT0 (SI)(AX*1)
 	ADDQ $64, AX
 	CMPQ AX, R10
-	JLT  hintColumns
+	JLT  prefetchColumns
 	ADDQ $4, R9
 	DECQ CX
-	JNZ  hintRow
+	JNZ  prefetchRow
 	RET
 
-// func vectorHintRun(lines int, p *float64)
-TEXT ·vectorHintRun(SB), NOSPLIT, $0-16
+// func vectorPrefetch(lines int, p *float64)
+TEXT ·vectorPrefetch(SB), NOSPLIT, $0-16
 	MOVQ lines+0(FP), CX
 	MOVQ p+8(FP), SI
-hintLine:
+prefetchLine:
 	PREFETCHT0 (SI)
 	ADDQ $64, SI
 	DECQ CX
-	JNZ  hintLine
+	JNZ  prefetchLine
 	RET

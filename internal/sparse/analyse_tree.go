@@ -114,7 +114,7 @@ func postorder(parent []int32) []int32 {
 // columnCounts returns the number of entries of each column of L, diagonal
 // included, for a tree in postorder (Gilbert, Ng and Peyton 1994): column j
 // counts for row i if it is a leaf of row i's subtree, less what is counted
-// twice where two leaves' ways to the root meet. The pattern is in the
+// twice where two leaves' paths to the root meet. The pattern is in the
 // numbering before: column j is its column post[j], to the inverse.
 func columnCounts(below pattern, parent, post, to []int32) []int32 {
 	n := len(parent)

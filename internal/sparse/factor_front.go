@@ -1,42 +1,42 @@
 package sparse
 
-// strip is how many columns are eliminated before the rest of a wide panel is
-// brought up to date with them, and how deep a product's inner dimension is
-// taken at a time: the operands then stay in the nearer caches.
-const strip = 64
+import "ohmward/internal/parallel"
 
-// crew runs f(0) .. f(n-1) on some cores and returns when all are done. Nil is
-// the crew of one, for which no function is made: most nodes are so small that
-// to make some for each would take more memory than their updates.
-type crew func(n int, f func(i int))
+// columnBlock is how many columns are eliminated before the rest of a wide
+// panel is updated by them, and how much of a product's inner dimension is taken
+// at a time: the operands then stay in the nearer caches.
+const columnBlock = 64
 
-// factorPanel overwrites the assembled panel l by its columns of L. least[j]
+// factorPanel overwrites the assembled panel l by its columns of L. minPivot[j]
 // is the smallest pivot that counts as positive in column j. It returns the
 // first column whose pivot does not, or -1.
-func factorPanel(p panel, l, least []float64, run crew) int {
+//
+// A shared panel is worked on by all cores. Most are so small that to make
+// closures for them would take more memory than their updates: those are not.
+func factorPanel(p panel, l, minPivot []float64, shared bool) int {
 	blocks, rows := p.blocks(), p.blocks()+p.slivers()
-	const step = strip / 4
+	const step = columnBlock / 4
 	for from := 0; from < blocks; from += step {
 		to := min(from+step, blocks)
 		for t := from; t < to; t++ {
 			updateColumns(p, l, t, t, to, 4*from, 4*t)
-			if bad := factorDiagonal(l[p.pivotSliver(t)+16*t:], least[4*t:]); bad >= 0 {
+			if bad := factorDiagonal(l[p.pivotSliver(t)+16*t:], minPivot[4*t:]); bad >= 0 {
 				return 4*t + bad
 			}
 			solveSlivers(p, l, t, t+1, to)
 		}
-		lowerSlivers(p, l, from, to, rows, run)
-		trailing(p, l, from, to, rows, run)
+		lowerSlivers(p, l, from, to, rows, shared)
+		updateTrailing(p, l, from, to, rows, shared)
 	}
 	return -1
 }
 
 // lowerSlivers finishes columns of blocks from .. to-1 in the slivers from to
 // on, a few slivers at a time.
-func lowerSlivers(p panel, l []float64, from, to, rows int, run crew) {
-	n := (rows - to + batch - 1) / batch
-	if run != nil {
-		run(n, func(i int) { lowerBatch(p, l, from, to, rows, i) })
+func lowerSlivers(p panel, l []float64, from, to, rows int, shared bool) {
+	n := (rows - to + sliverBatch - 1) / sliverBatch
+	if shared {
+		parallel.Each(n, func(i int) { lowerBatch(p, l, from, to, rows, i) })
 		return
 	}
 	for i := range n {
@@ -44,23 +44,23 @@ func lowerSlivers(p panel, l []float64, from, to, rows int, run crew) {
 	}
 }
 
-// batch is how many slivers are one core's piece of work.
-const batch = 16
+// sliverBatch is how many slivers are one core's piece of work.
+const sliverBatch = 16
 
 func lowerBatch(p panel, l []float64, from, to, rows, i int) {
-	lo := to + i*batch
-	hi := min(lo+batch, rows)
+	lo := to + i*sliverBatch
+	hi := min(lo+sliverBatch, rows)
 	for t := from; t < to; t++ {
 		updateColumns(p, l, t, lo, hi, 4*from, 4*t)
 		solveSlivers(p, l, t, lo, hi)
 	}
 }
 
-// trailing subtracts what the columns of blocks from .. to-1 contribute to
+// updateTrailing subtracts what the columns of blocks from .. to-1 contribute to
 // the columns after them.
-func trailing(p panel, l []float64, from, to, rows int, run crew) {
-	if run != nil {
-		run(p.blocks()-to, func(i int) { updateColumns(p, l, to+i, to+i, rows, 4*from, 4*to) })
+func updateTrailing(p panel, l []float64, from, to, rows int, shared bool) {
+	if shared {
+		parallel.Each(p.blocks()-to, func(i int) { updateColumns(p, l, to+i, to+i, rows, 4*from, 4*to) })
 		return
 	}
 	for t := to; t < p.blocks(); t++ {
@@ -110,10 +110,10 @@ func solveSlivers(p panel, l []float64, t, lo, hi int) {
 
 // updateMatrix subtracts L2 L2' from the lower triangle of c, L2 being the
 // part of the panel below its pivot block.
-func updateMatrix(p panel, l, c []float64, run crew) {
-	n := (p.slivers() + batch - 1) / batch
-	if run != nil {
-		run(n, func(k int) { updateBatch(p, l, c, k) })
+func updateMatrix(p panel, l, c []float64, shared bool) {
+	n := (p.slivers() + sliverBatch - 1) / sliverBatch
+	if shared {
+		parallel.Each(n, func(k int) { updateBatch(p, l, c, k) })
 		return
 	}
 	for k := range n {
@@ -123,13 +123,13 @@ func updateMatrix(p panel, l, c []float64, run crew) {
 
 // updateBatch does the k-th batch of slivers of columns.
 func updateBatch(p panel, l, c []float64, k int) {
-	stride, slivers, lo := updateStride(p.u), p.slivers(), k*batch
-	for from := 0; from < p.w; from += 2 * strip {
-		depth := min(2*strip, p.w-from)
+	stride, slivers, lo := updateStride(p.u), p.slivers(), k*sliverBatch
+	for from := 0; from < p.w; from += 2 * columnBlock {
+		depth := min(2*columnBlock, p.w-from)
 		for i := lo; i < slivers; i++ {
 			a := l[p.lowerSliver(i)+4*from:]
 			row := c[4*i*stride:]
-			for j := lo; j <= i && j < lo+batch; j += 2 {
+			for j := lo; j <= i && j < lo+sliverBatch; j += 2 {
 				x := l[p.lowerSliver(j)+4*from:]
 				y := x
 				if j+1 < slivers {

@@ -2,11 +2,11 @@ package sparse
 
 import "math"
 
-// leastParallel is the work (flops) below which one task does it all.
-const leastParallel = 3e6
+// minSplitFlops is the work (flops) below which one task does it all.
+const minSplitFlops = 3e6
 
-// taskShare is the greatest part of the whole work that one task may be.
-const taskShare = 1.0 / 24
+// maxTaskShare is the greatest part of the whole work that one task may be.
+const maxTaskShare = 1.0 / 24
 
 // cutTasks splits the tree into tasks of whole subtrees of about equal work
 // and a top, independently of the number of cores. It returns the groups that
@@ -30,17 +30,17 @@ func (s *Symbolic) cutTasks(groups []group) []int32 {
 			children[p]++
 		}
 	}
-	limit := total * taskShare
-	if total < leastParallel {
+	limit := total * maxTaskShare
+	if total < minSplitFlops {
 		limit = math.Inf(1)
 	}
 	sequence, top := make([]int32, 0, left), make([]int32, 0)
-	open := task{}
-	shut := func() {
-		if open.hi = len(sequence); open.hi > open.lo {
-			s.tasks = append(s.tasks, open)
+	current := task{}
+	finish := func() {
+		if current.hi = len(sequence); current.hi > current.lo {
+			s.tasks = append(s.tasks, current)
 		}
-		open = task{lo: len(sequence)}
+		current = task{lo: len(sequence)}
 	}
 	for _, i := range postorder(parent) {
 		switch {
@@ -49,13 +49,13 @@ func (s *Symbolic) cutTasks(groups []group) []int32 {
 			top = append(top, i)
 		default:
 			sequence = append(sequence, i)
-			open.flops += groups[i].flops
-			if p := parent[i]; (p < 0 || work[p] > limit) && open.flops > total*taskShare/4 {
-				shut()
+			current.flops += groups[i].flops
+			if p := parent[i]; (p < 0 || work[p] > limit) && current.flops > total*maxTaskShare/4 {
+				finish()
 			}
 		}
 	}
-	shut()
+	finish()
 	s.top = len(sequence)
 	return append(sequence, top...)
 }

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+
+	"ohmward/internal/parallel"
 )
 
 // Order is an elimination order: Order[new] = old.
@@ -13,27 +15,27 @@ type Order []int32
 // Symbolic is all about a factorisation that depends on the pattern and the
 // order alone. It can serve any matrix with the same pattern.
 type Symbolic struct {
-	n            int
-	start        []int   // of the analysed matrix
-	row          []int32 // likewise
-	order        []int32 // order[new] = old
-	rank         []int32 // rank[old] = new
-	nodes        []node
-	nodeOf       []int32 // supernode of each new column
-	tasks        []task
-	top          int // nodes[top:] belong to no task
-	topColumn    int // first column of nodes[top:]
-	storage      int // length of the factor's values
-	below        []int32
-	child        []int32
-	place        []uint32 // beside Matrix.Value: place in the factor's values
-	nnz          int64
-	flops        float64
-	widest, most int // largest width and number of rows below
-	opened       int // size of the largest panel that is stored close, opened
+	n                  int
+	start              []int   // of the analysed matrix
+	row                []int32 // likewise
+	order              []int32 // order[new] = old
+	rank               []int32 // rank[old] = new
+	nodes              []node
+	nodeOf             []int32 // supernode of each new column
+	tasks              []task
+	top                int // nodes[top:] belong to no task
+	topColumn          int // first column of nodes[top:]
+	storage            int // length of the factor's values
+	below              []int32
+	child              []int32
+	position           []uint32 // of each entry of Matrix.Value in the factor's values
+	nnz                int64
+	flops              float64
+	maxWidth, maxBelow int // largest width and number of rows below
+	maxUnpacked        int // size of the largest packed panel, unpacked
 
-	within int64     // bytes that a factor would not have fitted in; 0: it fits
-	x, y   []float64 // plan places, where it does not
+	memoryLimit int64     // bytes that a factor would exceed; 0: it fits
+	x, y        []float64 // plan coordinates, where it does not
 }
 
 // node is a supernode: columns first .. first+width-1 of L and, sorted, the
@@ -80,10 +82,14 @@ func Analyse(m *Matrix, o Order) (*Symbolic, error) {
 	}
 	var below pattern
 	var parent, post []int32
-	together(func() {
-		parent = eliminationTree(rowsLeft(m, rank))
-		post = postorder(parent)
-	}, func() { below = columnsBelow(m, rank) })
+	parallel.Each(2, func(i int) {
+		if i == 0 {
+			parent = eliminationTree(rowsLeft(m, rank))
+			post = postorder(parent)
+		} else {
+			below = columnsBelow(m, rank)
+		}
+	})
 	to := inverse(post)
 	parent = renumberTree(parent, post, to)
 	groups := fundamental(parent, columnCounts(below, parent, post, to))
@@ -97,7 +103,7 @@ func Analyse(m *Matrix, o Order) (*Symbolic, error) {
 	return s, nil
 }
 
-// AnalyseWithin is Analyse for matrices whose unknowns lie at plan places, with
+// AnalyseWithin is Analyse for matrices whose unknowns have plan coordinates, with
 // a bound on memory: where factoring would take more than limit bytes
 // (PeakBytes; 0: no limit) the analysis gives a Factor that solves by
 // iteration instead, to a residual that Factor.Err vouches for.
@@ -110,7 +116,7 @@ func AnalyseWithin(m *Matrix, o Order, x, y []float64, limit int64) (*Symbolic, 
 	case err != nil && (limit <= 0 || !errors.As(err, &large)):
 		return nil, err
 	}
-	return &Symbolic{n: m.N, start: m.Start, row: m.Row, within: limit, x: x, y: y}, nil
+	return &Symbolic{n: m.N, start: m.Start, row: m.Row, memoryLimit: limit, x: x, y: y}, nil
 }
 
 // tooLargeError tells of a factor with more values than can be numbered.
@@ -121,7 +127,7 @@ func (e *tooLargeError) Error() string {
 }
 
 // Iterates tells whether factors of this analysis solve by iteration.
-func (s *Symbolic) Iterates() bool { return s.within > 0 }
+func (s *Symbolic) Iterates() bool { return s.memoryLimit > 0 }
 
 // ranks inverts the order and checks that it is one.
 func (o Order) ranks(n int) ([]int32, error) {
@@ -186,7 +192,7 @@ func (s *Symbolic) arrange(groups []group, rank, post []int32) []int32 {
 	}
 	to := inverse(columns)
 	s.rank, s.order = rank, make([]int32, s.n)
-	inRuns(s.n, func(lo, hi int) {
+	parallel.Ranges(s.n, rangeSize, func(lo, hi int) {
 		for old, r := range rank[lo:hi] {
 			rank[lo+old] = to[r]
 			s.order[to[r]] = int32(lo + old)
@@ -214,12 +220,12 @@ func (s *Symbolic) makeNodes(groups []group, sequence []int32) {
 		}
 		first, rows = first+nd.width, rows+from.below
 		p := s.panelOf(k)
-		s.storage += p.stored()
-		if p.narrow() {
-			s.opened = max(s.opened, p.size())
+		s.storage += p.storedSize()
+		if p.packed() {
+			s.maxUnpacked = max(s.maxUnpacked, p.size())
 		}
 		s.nnz += int64(trapezoid(p.w, p.u))
-		s.widest, s.most = max(s.widest, p.w), max(s.most, p.u)
+		s.maxWidth, s.maxBelow = max(s.maxWidth, p.w), max(s.maxBelow, p.u)
 		s.flops += from.flops
 	}
 	s.below = make([]int32, rows)
@@ -246,13 +252,13 @@ func (s *Symbolic) Flops() float64 { return s.flops }
 // PeakBytes is what the analysis, the factor and the work on it take together
 // at most, in bytes, known before the factorisation.
 func (s *Symbolic) PeakBytes() int64 {
-	widest, deepest := s.roomSizes()
+	widest, deepest := s.workspaceSizes()
 	cores := min(runtime.GOMAXPROCS(0), len(s.tasks)+len(s.nodes)-s.top)
-	return s.MemoryBytes() + 8*int64(cores*(widest+deepest)+s.waitingSize())
+	return s.MemoryBytes() + 8*int64(cores*(widest+deepest)+s.poolSize())
 }
 
 // MemoryBytes is the size of a factor and of this analysis, in bytes.
 func (s *Symbolic) MemoryBytes() int64 {
-	ints := len(s.row) + 2*s.n + len(s.nodeOf) + len(s.below) + len(s.child) + len(s.place)
+	ints := len(s.row) + 2*s.n + len(s.nodeOf) + len(s.below) + len(s.child) + len(s.position)
 	return int64(s.storage)*8 + int64(ints)*4 + int64(len(s.nodes))*nodeBytes
 }
