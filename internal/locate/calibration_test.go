@@ -78,13 +78,13 @@ func TestCalibration(t *testing.T) {
 	hand, _ := Profile("bench-6.5-digit-hand")
 	one := Copper{Scale: 0.09}
 	own := Copper{Scale: 0.05, Own: []float64{0.1, 0.1}}
-	calibration(t, "steady", 600, 5, steady, one, 0)
-	calibration(t, "steady, two readings", 500, 2, steady, one, 0)
-	calibration(t, "steady, layers apart", 400, 5, steady, own, 0)
-	calibration(t, "with four-wire", 400, 3, steady, one, 3)
-	faults := 100
+	less := 1
 	if testing.Short() {
-		faults = 30
+		less = 5
 	}
-	calibration(t, "hand", faults, 6, hand, own, 0)
+	calibration(t, "steady", 600/less, 5, steady, one, 0)
+	calibration(t, "steady, two readings", 500/less, 2, steady, one, 0)
+	calibration(t, "steady, layers apart", 400/less, 5, steady, own, 0)
+	calibration(t, "with four-wire", 400/less, 3, steady, one, 3)
+	calibration(t, "hand", 100/less, 6, hand, own, 0)
 }

@@ -76,8 +76,8 @@ func (m Meter) sigma(r Reading) float64 {
 }
 
 const (
-	doubt    = 5    // a doubtful reading counts with this many times its uncertainty
-	minSigma = 1e-7 // ohms; below any meter
+	doubtfulFactor = 5    // a doubtful reading counts with this many times its uncertainty
+	minSigma       = 1e-7 // ohms; below any meter
 )
 
 // skewed tells whether a reading's noise is skewed upward: only contact

@@ -5,10 +5,10 @@ import (
 	"math"
 )
 
-// opens looks at readings that no metallic short can give. All of them so:
+// openedReadings looks at readings that no metallic short can give. All of them so:
 // not a short. The last ones so, after something was done: the short is gone.
 // Mixed without a cause: it comes and goes.
-func (p *Posterior) opens() (verdict, why string) {
+func (p *Posterior) openedReadings() (verdict, why string) {
 	var across, open int
 	last, lastShort := -1, -1
 	for i, r := range p.Case.Readings {
@@ -88,9 +88,9 @@ func (p *Posterior) doneBetween(i, j int) bool {
 // do that; only a short whose own resistance changes, or a bad touch.
 func (p *Posterior) repeats() (bool, string) {
 	m := p.model
-	for i, a := range m.read {
+	for i, a := range m.readings {
 		for j := range i {
-			b := m.read[j]
+			b := m.readings[j]
 			if !a.across() || !b.across() || !m.sameCopper(a, b) || p.doneBetween(m.index[j], m.index[i]) {
 				continue
 			}
@@ -129,7 +129,7 @@ func (m *model) sameCopper(a, b Reading) bool {
 // place by themselves while at least two that see Rs spoil it.
 func (p *Posterior) steadyPart() bool {
 	free, sees := 0, 0
-	for _, r := range p.model.read {
+	for _, r := range p.model.readings {
 		if r.D == 0 && !r.SameNet {
 			free++
 		} else if r.D != 0 {
@@ -140,12 +140,12 @@ func (p *Posterior) steadyPart() bool {
 		return false
 	}
 	sub := newModel(p.Case, p.lay, func(_ int, r Reading) bool { return !r.Skip && r.D == 0 })
-	w := sub.room()
+	w := sub.newWorkspace()
 	best := math.Inf(1)
 	for s := range p.Case.listed() {
 		if p.allowed(s) && p.Case.Sites[s].Prior > 0 {
 			sub.load(s, w)
-			best = math.Min(best, sub.gauss(w, true).a)
+			best = math.Min(best, sub.gaussianFit(w, true).a)
 		}
 	}
 	return chiSquareTail(best, sub.freedom(-1)) > 0.05
