@@ -56,7 +56,8 @@ func (m Meter) check() error {
 	}{
 		{"noise_ohms", m.NoiseOhms}, {"noise_four_wire_ohms", m.NoiseFourWireOhms},
 		{"reading_fraction", m.ReadingFraction}, {"null_ohms", m.NullOhms}, {"placement", m.PlacementM},
-		{"the specification's share of the reading", m.Spec.OfReading}, {"its share of the range", m.Spec.OfRangeOhms},
+		{"the specification's share of the reading", m.Spec.OfReading},
+		{"its share of the range", m.Spec.OfRangeOhms},
 		{"resolution", m.Spec.ResolutionOhms}, {"thermal EMF over the current", m.Spec.EMFOhms},
 		{"the offset over the current", m.Spec.OffsetOhms},
 	} {

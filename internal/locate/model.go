@@ -133,11 +133,14 @@ type workspace struct {
 func (m *model) newWorkspace() *workspace {
 	k, n := len(m.readings), m.dims
 	return &workspace{
-		c: make([]float64, k), sd: make([]float64, k), full: make([]float64, k*m.cols), q: make([]float64, k*m.cols), u: make([]float64, k*n),
+		c: make([]float64, k), sd: make([]float64, k), full: make([]float64, k*m.cols),
+		q: make([]float64, k*m.cols), u: make([]float64, k*n),
 		h: make([]float64, n*n), a: make([]float64, n), b: make([]float64, n),
-		theta: make([]float64, n), startTheta: make([]float64, n), joint: make([]float64, (n+1)*(n+1)), f1: make([]float64, k), f2: make([]float64, k),
-		predictive: predictive{full: make([]float64, m.cols), copper: make([]float64, n), lead: make([]float64, n), solved: make([]float64, 2*n)},
-		scratch:    make([]float64, 2*(n+1)), touches: make([]touch, k), above: m.above,
+		theta: make([]float64, n), startTheta: make([]float64, n), joint: make([]float64, (n+1)*(n+1)),
+		f1: make([]float64, k), f2: make([]float64, k),
+		predictive: predictive{full: make([]float64, m.cols), copper: make([]float64, n),
+			lead: make([]float64, n), solved: make([]float64, 2*n)},
+		scratch: make([]float64, 2*(n+1)), touches: make([]touch, k), above: m.above,
 	}
 }
 

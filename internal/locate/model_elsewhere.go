@@ -92,7 +92,8 @@ func (m *model) broad(mean, cov []float64, wide float64) float64 {
 	}
 	forward(v, k, e)
 	forward(v, k, d)
-	q := quadratic{a: dot(e, e), b: dot(d, e), c: dot(d, d), norm: -0.5*logDet - 0.5*float64(k)*math.Log(2*math.Pi)}
+	q := quadratic{a: dot(e, e), b: dot(d, e), c: dot(d, d),
+		norm: -0.5*logDet - 0.5*float64(k)*math.Log(2*math.Pi)}
 	if q.c == 0 {
 		return q.norm - 0.5*q.a
 	}

@@ -34,7 +34,8 @@ func TestWithout(t *testing.T) {
 				for j := range c.Readings {
 					got, gotAt := whole.leaveOneOut(w, q, j).chi2(prior)
 					less := newModel(c, lay, func(i int, _ Reading) bool { return i != j })
-					less.potentialScale = append(append([]float64(nil), whole.potentialScale[:j]...), whole.potentialScale[j+1:]...)
+					less.potentialScale = append(append([]float64(nil), whole.potentialScale[:j]...),
+						whole.potentialScale[j+1:]...)
 					v := less.newWorkspace()
 					less.load(s, v)
 					want, wantAt := less.gaussianFit(v, true).chi2(prior)

@@ -190,10 +190,11 @@ func (pl *planner) twoWire(a, b Table) []Move {
 		full = shortlist / 2 // broad outcomes are dear, and none stands out
 	}
 	list = best(list, full)
-	return pl.evaluate(len(list), func(k int) float64 { return list[k].rate }, func(k int, room []outcome) (Move, []outcome) {
-		c := list[k]
-		return Move{From: c.i, To: c.j, Seconds: c.seconds}, pl.across(ra, rb, c.i, c.j, room)
-	})
+	return pl.evaluate(len(list), func(k int) float64 { return list[k].rate },
+		func(k int, room []outcome) (Move, []outcome) {
+			c := list[k]
+			return Move{From: c.i, To: c.j, Seconds: c.seconds}, pl.across(ra, rb, c.i, c.j, room)
+		})
 }
 
 // evaluationBatch is how many candidates are worked out at a time.
@@ -208,7 +209,8 @@ type moveWorkspace struct {
 // evaluate works out the information of candidates whose first estimates of bits
 // per second fall, until no further one is likely to be kept: what a reading
 // tells seldom exceeds its estimate. give fills in a move and its outcomes.
-func (pl *planner) evaluate(n int, rate func(k int) float64, give func(k int, room []outcome) (Move, []outcome)) []Move {
+func (pl *planner) evaluate(n int, rate func(k int) float64,
+	give func(k int, room []outcome) (Move, []outcome)) []Move {
 	var moves []Move
 	least := newRateThreshold(pl.keep)
 	hopeless := func(k int) bool { return pruningFactor*rate(k)/(2*math.Ln2) < least.rate() }

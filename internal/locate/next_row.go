@@ -155,7 +155,8 @@ func (r *row) senseOn(t Table) {
 func (r row) bound() (float64, bool) {
 	c := r.c
 	c.Readings = r.read
-	c.Copper = Copper{Scale: math.Hypot(c.Copper.Scale, c.Copper.own(0)), Model: c.Copper.Model, ModelFour: c.Copper.ModelFour}
+	c.Copper = Copper{Scale: math.Hypot(c.Copper.Scale, c.Copper.own(0)), Model: c.Copper.Model,
+		ModelFour: c.Copper.ModelFour}
 	c.Sites = []suspect.Site{r.c.Sites[r.link.prev], r.c.Sites[r.site], r.c.Sites[r.link.next]}
 	links := []link{{}, {next: 2, prev: 0, span: r.link.span}, {}}
 	return newModel(c, &Lay{links: links}, func(int, Reading) bool { return true }).bound(1)

@@ -48,7 +48,8 @@ func (p *Posterior) Stop(moves []Move) Advice {
 		return Advice{false, "one more reading checks the others: so far a slipped tip would not show"}
 	}
 	if p.Best.P > surelyMass && p.Fit.DoF < surelyFree && len(moves) > 0 {
-		return Advice{false, "before an iron is lifted for it, one more reading checks the others: a slipped tip or copper of another thickness could still pass for this place"}
+		return Advice{false, "before an iron is lifted for it, one more reading checks the others: a slipped tip " +
+			"or copper of another thickness could still pass for this place"}
 	}
 	if p.Elsewhere > 1-radiusMass && len(moves) > 0 && len(p.model.readings) < maxDoubtful {
 		return Advice{false, "a place that is not on the list is still likely; more readings settle it"}
@@ -68,7 +69,8 @@ func (p *Posterior) Stop(moves []Move) Advice {
 		if n <= 1 {
 			return Advice{true, "looking at the likeliest place takes less time than reading on"}
 		}
-		return Advice{true, fmt.Sprintf("looking at the %.0f places left takes less time than telling them apart", n)}
+		return Advice{true, fmt.Sprintf("looking at the %.0f places left takes less time than telling them "+
+			"apart", n)}
 	}
 	return Advice{false, "the next reading saves more looking than it takes"}
 }

@@ -50,7 +50,8 @@ func (t Table) check(net string, sites int) error {
 	}
 	for i, row := range t.R {
 		if err := checkRow(row, sites, maxOhms); err != nil || len(row) != sites {
-			return fmt.Errorf("locate: net %s: place %s: its row of %d does not suit %d sites (%v)", net, t.Probes[i].ID, len(row), sites, err)
+			return fmt.Errorf("locate: net %s: place %s: its row of %d does not suit %d sites (%v)", net,
+				t.Probes[i].ID, len(row), sites, err)
 		}
 	}
 	if t.GP == nil {

@@ -53,7 +53,8 @@ func TestInformationOfGaussians(t *testing.T) {
 func (n *synth) tables() (a, b Table) {
 	for i, s := range n.placesA {
 		x, y := s.xy()
-		a.Probes = append(a.Probes, Probe{ID: fmt.Sprint("A", i), X: x, Y: y, Sides: Top, SizeMM: 1, Reach: true, Clip: i%5 == 0})
+		a.Probes = append(a.Probes, Probe{ID: fmt.Sprint("A", i), X: x, Y: y, Sides: Top, SizeMM: 1, Reach: true,
+			Clip: i%5 == 0})
 		r, g, gp := make([]float64, len(n.sites)), make([]float64, len(n.sites)), make([]float64, len(n.placesA))
 		for k := range n.sites {
 			r[k] = n.track(s, n.spotOf(k))
@@ -65,7 +66,8 @@ func (n *synth) tables() (a, b Table) {
 		a.R, a.G, a.GP = append(a.R, r), append(a.G, g), append(a.GP, gp)
 	}
 	for i, q := range n.placesB {
-		b.Probes = append(b.Probes, Probe{ID: fmt.Sprint("B", i), X: q[0], Y: q[1], Sides: Top, SizeMM: 1, Reach: true})
+		b.Probes = append(b.Probes, Probe{ID: fmt.Sprint("B", i), X: q[0], Y: q[1], Sides: Top, SizeMM: 1,
+			Reach: true})
 		r := make([]float64, len(n.sites))
 		for k := range n.sites {
 			r[k] = n.plane(q, n.spotOf(k))
@@ -115,7 +117,8 @@ func TestNextBeatsChance(t *testing.T) {
 			seen[[2]int{mv.From, mv.To}]++
 			h.At.A, h.At.B = mv.From, mv.To
 			cs.Readings = append(cs.Readings, n.read(rng, f, m, n.placesA[mv.From], n.placesB[mv.To]))
-			cb.Readings = append(cb.Readings, n.read(rng, f, m, n.placesA[rng.IntN(len(a.Probes))], n.placesB[rng.IntN(len(b.Probes))]))
+			cb.Readings = append(cb.Readings, n.read(rng, f, m, n.placesA[rng.IntN(len(a.Probes))],
+				n.placesB[rng.IntN(len(b.Probes))]))
 		}
 		p, _ = Solve(cs)
 		asked = append(asked, p.Best.RadiusMM)

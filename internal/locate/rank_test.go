@@ -51,7 +51,8 @@ func ranks(t *testing.T, name string, step float64, m Meter, c Copper, faults in
 		}
 		t.Logf("%s, %s: ranks %v, chi-square %.1f", name, what, count, chi2)
 		if chi2 > limit {
-			t.Errorf("%s: the ranks of the %s are not uniform: %v, chi-square %.1f for %d", name, what, count, chi2, bins-1)
+			t.Errorf("%s: the ranks of the %s are not uniform: %v, chi-square %.1f for %d", name, what, count, chi2,
+				bins-1)
 		}
 	}
 }

@@ -236,7 +236,8 @@ func (c Case) checkReading(r Reading) error {
 	}
 	u := math.Hypot(c.Meter.sigma(r), c.Meter.NullOhms)
 	if r.Ohms < -4*u {
-		return fmt.Errorf("two-wire value %v is negative beyond four times its uncertainty of %v: null the leads again, or swap them", unit.Resistance(r.Ohms), unit.Resistance(u))
+		return fmt.Errorf("two-wire value %v is negative beyond four times its uncertainty of %v: null the leads "+
+			"again, or swap them", unit.Resistance(r.Ohms), unit.Resistance(u))
 	}
 	return nil
 }

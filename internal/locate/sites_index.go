@@ -34,7 +34,8 @@ func NewLay(sites []suspect.Site) *Lay {
 		l.along = append(l.along, s)
 	}
 	slices.SortFunc(l.along, func(a, b int) int {
-		return cmp.Or(cmp.Compare(l.id[a], l.id[b]), cmp.Compare(l.x[a], l.x[b]), cmp.Compare(l.y[a], l.y[b]), cmp.Compare(a, b))
+		return cmp.Or(cmp.Compare(l.id[a], l.id[b]), cmp.Compare(l.x[a], l.x[b]), cmp.Compare(l.y[a], l.y[b]),
+			cmp.Compare(a, b))
 	})
 	return l
 }

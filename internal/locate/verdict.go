@@ -27,11 +27,13 @@ func (p *Posterior) openedReadings() (verdict, why string) {
 	case open == 0:
 		return "", ""
 	case open == across:
-		return NotShort, fmt.Sprintf("every reading across is above %d Ω; a metallic short reads under about 1 Ω%s", OpenOhms, p.Case.perhapsMilli())
+		return NotShort, fmt.Sprintf("every reading across is above %d Ω; a metallic short reads under about 1 "+
+			"Ω%s", OpenOhms, p.Case.perhapsMilli())
 	case last > lastShort && p.doneBetween(lastShort, last):
 		return NotShort, fmt.Sprintf("since the last repair the nets read above %d Ω", OpenOhms)
 	}
-	return Intermittent, fmt.Sprintf("some readings are of a short, others above %d Ω, and nothing was done in between", OpenOhms)
+	return Intermittent, fmt.Sprintf("some readings are of a short, others above %d Ω, and nothing was done in "+
+		"between", OpenOhms)
 }
 
 // unsteady looks for findings that only a dry contact makes: a resistance that
@@ -40,7 +42,8 @@ func (p *Posterior) openedReadings() (verdict, why string) {
 func (p *Posterior) unsteady() (bool, string) {
 	for i, f := range p.Case.Findings {
 		if f.Done == "flexed" && f.Short == "changed" {
-			return true, fmt.Sprintf("finding %d: its resistance changed on flexing, as only a dry contact's does", i+1)
+			return true, fmt.Sprintf("finding %d: its resistance changed on flexing, as only a dry contact's does",
+				i+1)
 		}
 		if f.Short != "cleared" || f.Far != nil || p.putBack(i) {
 			continue
@@ -100,7 +103,8 @@ func (p *Posterior) repeats() (bool, string) {
 			}
 			d := math.Abs(a.Ohms - b.Ohms)
 			if d > 5*u && d > 0.05*math.Max(math.Abs(a.Ohms), math.Abs(b.Ohms)) {
-				return true, fmt.Sprintf("readings %d and %d touch the same places and differ by %s", m.index[j]+1, m.index[i]+1, milliohms(d))
+				return true, fmt.Sprintf("readings %d and %d touch the same places and differ by %s", m.index[j]+1,
+					m.index[i]+1, milliohms(d))
 			}
 		}
 	}

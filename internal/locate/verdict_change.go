@@ -21,26 +21,32 @@ func (p *Posterior) Moved(earlier *Posterior) string {
 	x0, y0 := sites[was].Mid()
 	x, y := sites[is].Mid()
 	d := math.Hypot(x-x0, y-y0)
-	if d <= placeMM || d <= math.Max(earlier.Best.RadiusMM, p.Best.RadiusMM) && Name(sites[was]) == Name(sites[is]) {
+	if d <= placeMM || d <= math.Max(earlier.Best.RadiusMM, p.Best.RadiusMM) &&
+		Name(sites[was]) == Name(sites[is]) {
 		return ""
 	}
 	value := p.Case.Readings[n]
 	if unreached(value.predict(was)) && !value.open() {
-		return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s: what was opened or cut before it leaves no way from there",
+		return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s: what was opened or cut before "+
+			"it leaves no way from there",
 			n+1, d, Name(sites[was]), Name(sites[is]))
 	}
 	if m := earlier.expects(was, value); !math.IsNaN(m) && !value.open() {
-		return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s: there it would have been %v, it is %v",
+		return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s: there it would have been %v, "+
+			"it is %v",
 			n+1, d, Name(sites[was]), Name(sites[is]), unit.Resistance(m), unit.Resistance(value.Ohms))
 	}
-	return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s", n+1, d, Name(sites[was]), Name(sites[is]))
+	return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s", n+1, d, Name(sites[was]),
+		Name(sites[is]))
 }
 
 // Same tells whether two cases say the same of the same places, so that they
 // have one answer. What two bridges at once would need is left out.
 func (c Case) Same(o Case) bool {
-	same := c.Lay == o.Lay && c.Lay != nil && len(c.Sites) == len(o.Sites) && c.Elsewhere == o.Elsewhere && c.Foreign == o.Foreign && c.Meter == o.Meter
-	return same && reflect.DeepEqual(c.Copper, o.Copper) && reflect.DeepEqual(c.Findings, o.Findings) && slices.EqualFunc(c.Readings, o.Readings, sameReading)
+	same := c.Lay == o.Lay && c.Lay != nil && len(c.Sites) == len(o.Sites) && c.Elsewhere == o.Elsewhere &&
+		c.Foreign == o.Foreign && c.Meter == o.Meter
+	return same && reflect.DeepEqual(c.Copper, o.Copper) && reflect.DeepEqual(c.Findings, o.Findings) &&
+		slices.EqualFunc(c.Readings, o.Readings, sameReading)
 }
 
 func sameReading(a, b Reading) bool {

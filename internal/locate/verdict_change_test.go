@@ -13,7 +13,8 @@ func TestSame(t *testing.T) {
 	n := newSynth(0.5)
 	rng := rand.New(rand.NewPCG(8, 3))
 	made := func() Case {
-		c := Case{Sites: n.sites, Elsewhere: 0.03, Meter: m, Copper: Copper{Scale: 0.05, Own: []float64{0.1, 0.1}}, Findings: []Finding{{Done: "cleaned", Part: "C7", Short: "remains"}}}
+		c := Case{Sites: n.sites, Elsewhere: 0.03, Meter: m, Copper: Copper{Scale: 0.05,
+			Own: []float64{0.1, 0.1}}, Findings: []Finding{{Done: "cleaned", Part: "C7", Short: "remains"}}}
 		for i := range 3 {
 			c.Readings = append(c.Readings, n.across(n.placesA[i], n.placesB[i]))
 			c.Readings[i].Ohms = 0.02

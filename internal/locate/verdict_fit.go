@@ -72,14 +72,18 @@ func (p *Posterior) verdict(f *Fit) {
 	case f.P >= pDisagree:
 		f.Verdict, f.Why = Disagree, "a place that is not listed fits better than any listed one"+p.foreign()
 	case p.steadyPart():
-		f.Verdict, f.Why = Intermittent, "the readings free of the short's own resistance agree, the others do not: its resistance changes"
+		f.Verdict, f.Why = Intermittent, "the readings free of the short's own resistance agree, the others do "+
+			"not: its resistance changes"
 	case p.twoFit(f):
 		x, y := p.Case.Sites[f.Two[0]], p.Case.Sites[f.Two[1]]
-		f.Verdict, f.Why = MoreThanOne, fmt.Sprintf("two shorts at once explain the readings: %s and %s", Name(x), Name(y))
+		f.Verdict, f.Why = MoreThanOne, fmt.Sprintf("two shorts at once explain the readings: %s and %s",
+			Name(x), Name(y))
 	case f.MendsP > 0.01:
-		f.Verdict, f.Why = Disagree, fmt.Sprintf("%s does not fit; without it the rest agree: touch that place again", p.Case.Called(f.Worst))
+		f.Verdict, f.Why = Disagree, fmt.Sprintf("%s does not fit; without it the rest agree: touch that place "+
+			"again", p.Case.Called(f.Worst))
 	case p.Elsewhere > 0.5:
-		f.Verdict, f.Why = Disagree, "no listed place explains the readings, nor does leaving one out: are these the two nets, and is it this board?"
+		f.Verdict, f.Why = Disagree, "no listed place explains the readings, nor does leaving one out: are these "+
+			"the two nets, and is it this board?"
 	default:
 		f.Verdict, f.Why = Disagree, "no single place explains the readings, nor does leaving one out"
 	}

@@ -35,7 +35,8 @@ func TestTwoShorts(t *testing.T) {
 	for i := range 12 {
 		a, b := n.placesA[(i*2+i/8)%len(n.placesA)], n.placesB[(5*i)%len(n.placesB)]
 		r := n.across(a, b)
-		v := divided(n.track(a, one)+n.plane(b, one), n.track(a, two)+n.plane(b, two), between(one, two), 0.004, 0.002)
+		v := divided(n.track(a, one)+n.plane(b, one), n.track(a, two)+n.plane(b, two), between(one, two), 0.004,
+			0.002)
 		r.Ohms = m.Draw(rng, v, false)
 		c.Readings = append(c.Readings, r)
 	}
@@ -61,8 +62,10 @@ func TestMisfitOfPairs(t *testing.T) {
 	n := newSynth(2)
 	rng := rand.New(rand.NewPCG(3, 14))
 	for _, hand := range []bool{false, true} {
-		m := Meter{NoiseOhms: 3e-4, NoiseFourWireOhms: 2e-5, ReadingFraction: 5e-4, NullOhms: 5e-4, PlacementM: 1e-4, Hand: hand, Spec: Spec{OffsetOhms: 1e-5}}
-		c := Case{Sites: n.sites, Elsewhere: 0.03, Meter: m, Copper: Copper{Scale: 0.05, Own: []float64{0.1}, Model: 2e-3}}
+		m := Meter{NoiseOhms: 3e-4, NoiseFourWireOhms: 2e-5, ReadingFraction: 5e-4, NullOhms: 5e-4,
+			PlacementM: 1e-4, Hand: hand, Spec: Spec{OffsetOhms: 1e-5}}
+		c := Case{Sites: n.sites, Elsewhere: 0.03, Meter: m, Copper: Copper{Scale: 0.05, Own: []float64{0.1},
+			Model: 2e-3}}
 		for i := range 9 {
 			r := n.across(n.placesA[i%5], n.placesB[(i*3)%7])
 			switch {
@@ -78,7 +81,8 @@ func TestMisfitOfPairs(t *testing.T) {
 			r.Ohms = 0.02 + 0.002*rng.Float64()
 			c.Readings = append(c.Readings, r)
 		}
-		f := newPairFit(newModel(c, NewLay(n.sites), func(int, Reading) bool { return true }), func(s, t int) float64 { return 0.02 })
+		f := newPairFit(newModel(c, NewLay(n.sites), func(int, Reading) bool { return true }),
+			func(s, t int) float64 { return 0.02 })
 		for k, r := range c.Readings {
 			if r.FourWire && !r.SameNet {
 				f.drive[k] = make([]float64, len(n.sites))

@@ -29,7 +29,8 @@ type seenByPair struct {
 type leadSum struct{ own, scale, misfit float64 }
 
 func newPairFit(m *model, loop func(s, t int) float64) *pairFit {
-	f := &pairFit{m: m, loop: loop, drive: make([][]float64, len(m.readings)), lead: make([]int, len(m.readings)), load: make([]float64, len(m.readings))}
+	f := &pairFit{m: m, loop: loop, drive: make([][]float64, len(m.readings)),
+		lead: make([]int, len(m.readings)), load: make([]float64, len(m.readings))}
 	leads := map[int]int{} // by column
 	for k, r := range m.readings {
 		f.lead[k] = -1

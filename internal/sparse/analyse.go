@@ -123,7 +123,8 @@ func AnalyseWithin(m *Matrix, o Order, x, y []float64, limit int64) (*Symbolic, 
 type tooLargeError struct{ bytes int64 }
 
 func (e *tooLargeError) Error() string {
-	return fmt.Sprintf("sparse: a factor of %d GB is more than the program can hold: set a limit of memory, so that it iterates instead", e.bytes>>30)
+	return fmt.Sprintf("sparse: a factor of %d GB is more than the program can hold: set a limit of memory, so "+
+		"that it iterates instead", e.bytes>>30)
 }
 
 // Iterates tells whether factors of this analysis solve by iteration.
@@ -213,7 +214,8 @@ func (s *Symbolic) makeNodes(groups []group, sequence []int32) {
 	for k, g := range sequence {
 		from := &groups[g]
 		nd := &s.nodes[k]
-		*nd = node{first: first, width: int32(from.width), parent: -1, below: int32(from.below), rowLo: rows, panel: s.storage}
+		*nd = node{first: first, width: int32(from.width), parent: -1, below: int32(from.below), rowLo: rows,
+			panel: s.storage}
 		if from.parent >= 0 {
 			nd.parent = number[from.parent]
 			next[nd.parent+1]++

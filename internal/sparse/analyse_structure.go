@@ -30,7 +30,8 @@ func (s *Symbolic) structure(m *Matrix, under pattern, columns []int32) {
 		if lo == hi {
 			return
 		}
-		w := &rowStructure{s: s, m: m, under: under, columns: columns, to: to, first: s.nodes[lo].first, end: s.nodes[hi-1].first + s.nodes[hi-1].width}
+		w := &rowStructure{s: s, m: m, under: under, columns: columns, to: to, first: s.nodes[lo].first,
+			end: s.nodes[hi-1].first + s.nodes[hi-1].width}
 		w.run(lo, hi)
 	}
 	parallel.Each(len(s.tasks), func(i int) { find(s.tasks[i].lo, s.tasks[i].hi) })

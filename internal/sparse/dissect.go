@@ -320,7 +320,8 @@ const minParallelCut = 10000
 // alignSeparator sorts the separator along its line: rows that are neighbours
 // in space are then neighbours in the factor too.
 func (d *dissection) alignSeparator(sep []int32, along direction) {
-	across := d.coordinates([...]direction{byU: byV, byV: byU, byX: byY, byY: byX, byLevel: byU, bySheet: byU}[along])
+	across := d.coordinates([...]direction{byU: byV, byV: byU, byX: byY, byY: byX, byLevel: byU,
+		bySheet: byU}[along])
 	slices.SortFunc(sep, func(a, b int32) int {
 		return cmp.Or(cmp.Compare(across[a], across[b]), int(a-b))
 	})

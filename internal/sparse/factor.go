@@ -65,7 +65,8 @@ func (f *Factor) Symbolic() *Symbolic { return f.s }
 // An analysis whose factor exceeds its memory limit gives one that solves by
 // iteration: see AnalyseWithin.
 func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
-	if m.N != s.n || len(m.Value) != len(s.row) || !slices.Equal(m.Start, s.start) || !slices.Equal(m.Row, s.row) {
+	if m.N != s.n || len(m.Value) != len(s.row) || !slices.Equal(m.Start, s.start) ||
+		!slices.Equal(m.Row, s.row) {
 		return nil, fmt.Errorf("sparse: matrix of size %d differs in pattern from the one analysed", m.N)
 	}
 	if s.memoryLimit > 0 {
@@ -75,7 +76,8 @@ func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
 	if s.storage > largeStorage {
 		debug.FreeOSMemory() // the factor takes the memory that the ordering left
 	}
-	w := &factorisation{s: s, m: m, pivotTolerance: pivotTolerance(m.N), value: make([]float64, s.storage+overread), pool: newUpdatePool(s)}
+	w := &factorisation{s: s, m: m, pivotTolerance: pivotTolerance(m.N),
+		value: make([]float64, s.storage+overread), pool: newUpdatePool(s)}
 	w.loadValues()
 	q := newSchedule(s)
 	parallel.Each(max(1, min(runtime.GOMAXPROCS(0), q.remaining)), func(int) { w.worker(q) })

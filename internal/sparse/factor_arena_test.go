@@ -74,7 +74,8 @@ func TestWaitingIsKnownBeforehand(t *testing.T) {
 	}
 	need := s.arenaSize()
 	p := &updatePool{arena: newArena(2 * need), buffer: make([]float64, 2*need), held: map[int32]pooledUpdate{}}
-	w := &factorisation{s: s, m: m, pivotTolerance: pivotTolerance(m.N), value: make([]float64, s.storage+overread), pool: p}
+	w := &factorisation{s: s, m: m, pivotTolerance: pivotTolerance(m.N),
+		value: make([]float64, s.storage+overread), pool: p}
 	w.loadValues()
 	q := newSchedule(s)
 	w.worker(q)

@@ -26,7 +26,8 @@ type schedule struct {
 
 func newSchedule(s *Symbolic) *schedule {
 	top := len(s.nodes) - s.top
-	q := &schedule{s: s, dependents: make([][]int32, len(s.tasks)), pending: make([]int32, top), failed: make([]bool, top), remaining: len(s.tasks) + top, column: -1}
+	q := &schedule{s: s, dependents: make([][]int32, len(s.tasks)), pending: make([]int32, top),
+		failed: make([]bool, top), remaining: len(s.tasks) + top, column: -1}
 	q.changed = sync.NewCond(&q.lock)
 	for k := s.top; k < len(s.nodes); k++ {
 		last := -1

@@ -15,7 +15,8 @@ type factorWorkspace struct {
 // newFactorWorkspace makes one large enough for any node.
 func newFactorWorkspace(s *Symbolic) *factorWorkspace {
 	widest, deepest := s.workspaceSizes()
-	return &factorWorkspace{update: make([]float64, widest), stack: make([]float64, deepest), unpacked: make([]float64, s.maxUnpacked)}
+	return &factorWorkspace{update: make([]float64, widest), stack: make([]float64, deepest),
+		unpacked: make([]float64, s.maxUnpacked)}
 }
 
 // workspaceSizes are the lengths that update and stack need.

@@ -149,7 +149,8 @@ func (m *Matrix) Mul(dst, x []float64) {
 
 // check tells what is wrong with the form of a matrix, if anything.
 func (m *Matrix) check() error {
-	if m.N < 0 || len(m.Start) != m.N+1 || m.Start[0] != 0 || m.Start[m.N] != len(m.Row) || len(m.Row) != len(m.Value) {
+	if m.N < 0 || len(m.Start) != m.N+1 || m.Start[0] != 0 || m.Start[m.N] != len(m.Row) ||
+		len(m.Row) != len(m.Value) {
 		return fmt.Errorf("sparse: matrix of size %d: lengths of its slices disagree", m.N)
 	}
 	if len(m.Row) > math.MaxInt32 {

@@ -25,7 +25,8 @@ func TestCombine(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	vectors := []Vector{{[]int32{3}, []float64{1}}, {[]int32{n*n - 2, 70}, []float64{0.5, 0.5}}, {[]int32{n * n / 2}, []float64{2}}}
+	vectors := []Vector{{[]int32{3}, []float64{1}}, {[]int32{n*n - 2, 70}, []float64{0.5, 0.5}},
+		{[]int32{n * n / 2}, []float64{2}}}
 	weight := []float64{0.3, -1.5, 0.7}
 	var joint Vector
 	for i, v := range vectors {

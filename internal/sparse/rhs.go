@@ -43,7 +43,8 @@ func plainProduct(l []float64, step, ld, depth int, v []float64, k int, y []floa
 // are named. Each sliver is longer by grow than the one before it:
 //
 //	z[j] -= sum over i of L[i][column+j] y[rows[i]].
-func subtractTransposed(l []float64, step, grow, ld, column, m int, z []float64, k int, y []float64, rows []int32) {
+func subtractTransposed(l []float64, step, grow, ld, column, m int, z []float64, k int, y []float64,
+	rows []int32) {
 	switch {
 	case len(rows) == 0:
 	case haveVector:
@@ -53,7 +54,8 @@ func subtractTransposed(l []float64, step, grow, ld, column, m int, z []float64,
 	}
 }
 
-func plainTransposed(l []float64, step, grow, ld, column, m int, z []float64, k int, y []float64, rows []int32) {
+func plainTransposed(l []float64, step, grow, ld, column, m int, z []float64, k int, y []float64,
+	rows []int32) {
 	for i, r := range rows {
 		q, stride := i/4, 4
 		if q*4+4 > len(rows) {

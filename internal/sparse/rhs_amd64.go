@@ -8,7 +8,8 @@ func vectorProduct(n, ld int, a *float64, step, depth int, v *float64, k int, y 
 // vectorTransposed is subtractTransposed where there is something to do.
 //
 //go:noescape
-func vectorTransposed(n, ld int, a *float64, step, grow, column, m int, z *float64, k int, y *float64, rows *int32)
+func vectorTransposed(n, ld int, a *float64, step, grow, column, m int, z *float64, k int, y *float64,
+	rows *int32)
 
 // vectorSolve is solveBlock.
 //

@@ -6,7 +6,8 @@ func vectorProduct(n, ld int, a *float64, step, depth int, v *float64, k int, y 
 	panic("sparse: no vector kernel here")
 }
 
-func vectorTransposed(n, ld int, a *float64, step, grow, column, m int, z *float64, k int, y *float64, rows *int32) {
+func vectorTransposed(n, ld int, a *float64, step, grow, column, m int, z *float64, k int, y *float64,
+	rows *int32) {
 	panic("sparse: no vector kernel here")
 }
 

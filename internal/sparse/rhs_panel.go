@@ -61,7 +61,8 @@ func (p panel) backwardRHS(l, v []float64, k int, y []float64, rows, own []int32
 			}
 		}
 		for s := range lo {
-			subtractTransposed(l[p.pivotSliver(lo):], 16*(lo+1), 16, 4, 4*s, 4, v[4*s*k:], k, v, own[4*lo:min(4*hi, p.w)])
+			subtractTransposed(l[p.pivotSliver(lo):], 16*(lo+1), 16, 4, 4*s, 4, v[4*s*k:], k, v,
+				own[4*lo:min(4*hi, p.w)])
 		}
 		hi = lo
 	}

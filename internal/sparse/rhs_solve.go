@@ -75,7 +75,8 @@ func weights(cols [][]float64) []float64 {
 }
 
 // sweepNode takes the right-hand sides y through a node, forward or backward.
-func (f *Factor) sweepNode(node int, y []float64, k int, w *solveWorkspace, through func(p panel, l, v []float64, k int, y []float64, rows, own []int32)) {
+func (f *Factor) sweepNode(node int, y []float64, k int, w *solveWorkspace,
+	through func(p panel, l, v []float64, k int, y []float64, rows, own []int32)) {
 	s := f.s
 	nd := &s.nodes[node]
 	own := s.order[nd.first : nd.first+nd.width]
