@@ -16,11 +16,12 @@ import (
 var allowed = map[string][]string{
 	"":                    nil,
 	"unit":                nil,
-	"geom":                nil,
-	"internal/sparse":     nil,
+	"internal/unionfind":  nil, // disjoint sets
+	"internal/parallel":   nil, // jobs on all cores
+	"geom":                {"internal/unionfind"},
+	"internal/sparse":     {"internal/parallel", "internal/unionfind"},
 	"internal/atomicfile": nil,                             // files written whole or not at all
 	"internal/cache":      {"internal/atomicfile", "geom"}, // what is costly to compute, kept on disk
-	"internal/parallel":   nil,                             // jobs on all cores
 	"internal/nearest":    nil,                             // names near a mistyped one: nets, keys, flags
 	"internal/check":      nil,                             // tests only, see TestLayers
 
@@ -39,13 +40,13 @@ var allowed = map[string][]string{
 	"internal/boardread": {"format", "format/excellon", "format/fault", "format/gerber", "format/ipcd356", "format/ipc2581",
 		"format/placement", "internal/board", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit",
 		"github.com/pelletier/go-toml/v2"},
-	"internal/copper":  {"internal/board", "internal/parallel", "geom", "internal/cache", "internal/nearest", "unit"},
+	"internal/copper":  {"internal/board", "internal/parallel", "internal/unionfind", "geom", "internal/cache", "internal/nearest", "unit"},
 	"internal/mesh":    {"geom", "internal/cache", "unit"},
 	"internal/artwork": {"internal/board", "internal/copper", "geom"},
 	"internal/conduct": {"internal/board", "internal/copper", "geom", "internal/cache", "internal/mesh", "internal/parallel",
-		"internal/sparse", "unit"},
+		"internal/sparse", "internal/unionfind", "unit"},
 	"internal/suspect": {"internal/board", "internal/parallel", "internal/copper", "geom", "unit"},
-	"internal/locate":  {"internal/conduct", "geom", "internal/suspect", "unit"},
+	"internal/locate":  {"internal/parallel", "internal/conduct", "geom", "internal/suspect", "unit"},
 	"internal/repair":  {"internal/locate", "internal/suspect", "unit"},
 
 	// No physics: instruments and records, and drawing.
@@ -58,7 +59,7 @@ var allowed = map[string][]string{
 
 	// The demo's files are embedded; its generator draws them.
 	"demo":       nil,
-	"tools/demo": {"geom", "unit"},
+	"tools/demo": {"internal/unionfind", "geom", "unit"},
 
 	// Makes the board whose resistances another program has computed.
 	"tools/reference": nil,
@@ -89,7 +90,7 @@ var allowed = map[string][]string{
 	"cmd/ohmward":     {"internal/cli"},
 
 	// Speed: boards made for measuring, and the program that reads them.
-	"tools/speed/boards":         nil,
+	"tools/speed/boards":         {"internal/unionfind"},
 	"tools/speed/boards/measure": {"format/gerber", "internal/boardread", "internal/copper", "tools/speed/boards"},
 	"tools/speed/boards/union":   {"geom"},
 }

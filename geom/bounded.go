@@ -69,7 +69,8 @@ func (t *tally) bounded(work func(*budget) Region) (Region, error) {
 	r := work(b)
 	if b.over {
 		x, y := b.at.MM()
-		return nil, fmt.Errorf("geom: near (%.3f, %.3f) mm: too many lines cross each other (%d edges in all)", x, y, t.edges)
+		return nil, fmt.Errorf("geom: near (%.3f, %.3f) mm: too many lines cross each other (%d edges in all)",
+			x, y, t.edges)
 	}
 	return r, nil
 }

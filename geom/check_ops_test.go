@@ -73,11 +73,13 @@ func TestPaintTable(t *testing.T) {
 	}{
 		{"nothing", nil, 0},
 		{"clear only", []Coat{{false, []Ring{big}}}, 0},
-		{"dark, clear, dark", []Coat{{true, []Ring{big}}, {false, []Ring{mid}}, {true, []Ring{small}}}, 10000 - 2500 + 100},
+		{"dark, clear, dark", []Coat{{true, []Ring{big}}, {false, []Ring{mid}}, {true, []Ring{small}}},
+			10000 - 2500 + 100},
 		{"clear first", []Coat{{false, []Ring{mid}}, {true, []Ring{big}}}, 10000},
 		{"opposite turns in two coats add", []Coat{{true, []Ring{big}}, {true, []Ring{mid.Reverse()}}}, 10000},
 		{"opposite turns in one coat cancel", []Coat{{true, []Ring{big, mid.Reverse()}}}, 7500},
-		{"a coat with a hole clears its ring only", []Coat{{true, []Ring{big}}, {false, []Ring{mid, small.Reverse()}}}, 10000 - 2500 + 100},
+		{"a coat with a hole clears its ring only", []Coat{{true, []Ring{big}},
+			{false, []Ring{mid, small.Reverse()}}}, 10000 - 2500 + 100},
 	} {
 		if got := Paint(c.coats).Area(); got != c.area {
 			t.Errorf("%s: area %v, want %v", c.name, got, c.area)
@@ -216,7 +218,8 @@ func TestArrange(t *testing.T) {
 		for range 20 {
 			var segs []Segment
 			for range 2 + rng.IntN(30) {
-				segs = append(segs, Segment{Point{rng.Int64N(side), rng.Int64N(side)}, Point{rng.Int64N(side), rng.Int64N(side)}})
+				segs = append(segs, Segment{Point{rng.Int64N(side), rng.Int64N(side)},
+					Point{rng.Int64N(side), rng.Int64N(side)}})
 			}
 			checkArrange(t, segs)
 		}

@@ -31,9 +31,6 @@ func NewEdgeIndex(edges []TaggedSegment) *EdgeIndex {
 // Edge gives segment i as it was put in.
 func (x *EdgeIndex) Edge(i int32) TaggedSegment { return x.edges[i] }
 
-// Len counts the segments.
-func (x *EdgeIndex) Len() int { return len(x.edges) }
-
 // Query appends to buf the indices, ascending, of the segments that may meet
 // the closed box: all that do, and some that only come near it.
 func (x *EdgeIndex) Query(b Box, buf []int32) []int32 {

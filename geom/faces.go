@@ -1,6 +1,10 @@
 package geom
 
-import "slices"
+import (
+	"slices"
+
+	"ohmward/internal/unionfind"
+)
 
 // faces is the face structure of a planar network. Half-edge 2e runs u→v,
 // 2e+1 runs v→u; a half-edge belongs to the face on its left.
@@ -120,9 +124,9 @@ func (f *faces) walkCycles() {
 // left from there ends in the face that surrounds the component.
 func (f *faces) nest(last []int32) {
 	n := f.net
-	sets := newSets(len(n.pts))
+	sets := unionfind.New(len(n.pts))
 	for e := range n.u {
-		sets.join(n.u[e], n.v[e])
+		sets.Join(int(n.u[e]), int(n.v[e]))
 	}
 	f.guest = make([]int32, len(f.first)+1)
 	f.sibling = make([]int32, len(f.first))
@@ -131,7 +135,7 @@ func (f *faces) nest(last []int32) {
 	}
 	var rays *rayGrid
 	for p := range n.pts { // ascending: the first vertex of a set is its leftmost
-		if last[p] < 0 || sets.find(int32(p)) != int32(p) {
+		if last[p] < 0 || sets.Find(p) != p {
 			continue
 		}
 		around := f.plane()

@@ -82,7 +82,8 @@ func TestFillBasics(t *testing.T) {
 			holes += len(p.Holes)
 		}
 		if r.Area() != c.area || len(r) != c.polys || holes != c.holes {
-			t.Errorf("%s: area %v, %d polygons, %d holes; want %v, %d, %d: %v", c.name, r.Area(), len(r), holes, c.area, c.polys, c.holes, r)
+			t.Errorf("%s: area %v, %d polygons, %d holes; want %v, %d, %d: %v", c.name, r.Area(), len(r), holes,
+				c.area, c.polys, c.holes, r)
 		}
 	}
 }

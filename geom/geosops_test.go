@@ -33,11 +33,7 @@ for r in (a.difference(b), a.intersection(b), u.buffer(500, resolution=64), u.bu
 // nanometres (at 45 degrees by 354 for 353.55 along each axis).
 func TestOperationsAgainstGEOS(t *testing.T) {
 	py := pythonWithShapely(t)
-	sizes := []int{1000, 3000}
-	if testing.Short() {
-		sizes = sizes[:1]
-	}
-	for _, n := range sizes {
+	for _, n := range []int{1000, 3000} {
 		var in bytes.Buffer
 		var parts [2][]Ring
 		for i, r := range chainBoard(n, 6) {

@@ -51,7 +51,8 @@ func (l *Locator) Locate(p Point) int {
 // Near calls visit with the edges within a distance of s in nanometres, the
 // region on their left, and their polygons; with some edges more than once. It
 // gives the number of edges it looked at, and stops when that is above most.
-func (l *Locator) Near(s Segment, within int64, most int, visit func(polygon int, edge Segment)) (looked int) {
+func (l *Locator) Near(s Segment, within int64, most int,
+	visit func(polygon int, edge Segment)) (looked int) {
 	g := &l.rays.grid
 	box := s.Bounds().Grow(within)
 	if len(l.edges) == 0 || box.Max.X < g.x0 || box.Max.Y < g.y0 ||

@@ -1,6 +1,7 @@
 package geom
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -80,9 +81,6 @@ func fillOracle(rings []Ring, rule Rule) (area, length float64) {
 
 // checkClean tells what is wrong with a region that should be clean.
 func checkClean(r Region) error {
-	var edges []Segment
-	seen := map[[2]Point]bool{}
-	var all []Point
 	for i, p := range r {
 		if err := checkRing(p.Outer, 1); err != nil {
 			return fmt.Errorf("polygon %d outer: %w", i, err)
@@ -91,32 +89,58 @@ func checkClean(r Region) error {
 			if err := checkRing(h, -1); err != nil {
 				return fmt.Errorf("polygon %d hole: %w", i, err)
 			}
-			for _, q := range h {
+			corners := h
+			if len(h)*len(p.Outer) > 1e5 {
+				corners = h[:1] // as no edges cross, one is as good as all
+			}
+			for _, q := range corners {
 				if !p.Outer.Contains(q) {
 					return fmt.Errorf("polygon %d: hole vertex %v outside the outer ring", i, q)
 				}
 			}
 		}
 	}
-	r.Edges(func(s Segment) { edges = append(edges, s); all = append(all, s.A) })
-	for _, s := range edges {
-		k := [2]Point{s.A, s.B}
-		if comparePoints(s.B, s.A) < 0 {
-			k = [2]Point{s.B, s.A}
-		}
-		if seen[k] {
-			return fmt.Errorf("edge %v twice", k)
-		}
-		seen[k] = true
-	}
+	var edges []Segment
+	r.Edges(func(s Segment) { edges = append(edges, s) })
+	return checkApart(edges)
+}
+
+// checkApart tells which edges cross, are there twice or pass through another's
+// end. Ends stand by abscissa: an edge meets those only that begin within its
+// own range.
+func checkApart(edges []Segment) error {
+	seen := map[[2]Point]bool{}
+	var ends []Point
 	for i, s := range edges {
-		for _, q := range edges[:i] {
-			if SegmentsCross(s.A, s.B, q.A, q.B) {
+		ends = append(ends, s.A)
+		if comparePoints(s.B, s.A) < 0 {
+			s.A, s.B = s.B, s.A
+			edges[i] = s
+		}
+		if k := [2]Point{s.A, s.B}; seen[k] {
+			return fmt.Errorf("edge %v twice", k)
+		} else {
+			seen[k] = true
+		}
+	}
+	slices.SortFunc(edges, func(a, b Segment) int { return comparePoints(a.A, b.A) })
+	slices.SortFunc(ends, comparePoints)
+	for i, s := range edges {
+		low, high := min(s.A.Y, s.B.Y), max(s.A.Y, s.B.Y)
+		for _, q := range edges[i+1:] {
+			if q.A.X > s.B.X {
+				break
+			}
+			if max(q.A.Y, q.B.Y) >= low && min(q.A.Y, q.B.Y) <= high && SegmentsCross(s.A, s.B, q.A, q.B) {
 				return fmt.Errorf("edges %v and %v cross", s, q)
 			}
 		}
-		for _, p := range all {
-			if p != s.A && p != s.B && captures(s.A, s.B, p) {
+		from, _ := slices.BinarySearchFunc(ends, s.A.X-1, func(p Point, x int64) int { return cmp.Compare(p.X, x) })
+		for _, p := range ends[from:] {
+			if p.X > s.B.X+1 {
+				break
+			}
+			if p.Y >= low-1 && p.Y <= high+1 && p != s.A && p != s.B && captures(s.A, s.B, p) {
 				return fmt.Errorf("vertex %v in the way of edge %v", p, s)
 			}
 		}

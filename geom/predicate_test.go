@@ -30,7 +30,8 @@ func inCircleBig(a, b, c, d Point) int {
 func TestInCircle(t *testing.T) {
 	rng := rand.New(rand.NewPCG(21, 22))
 	// The twelve points of radius 5 and their images far out lie on one circle.
-	ring := []Point{{5, 0}, {4, 3}, {3, 4}, {0, 5}, {-3, 4}, {-4, 3}, {-5, 0}, {-4, -3}, {-3, -4}, {0, -5}, {3, -4}, {4, -3}}
+	ring := []Point{{5, 0}, {4, 3}, {3, 4}, {0, 5}, {-3, 4}, {-4, 3}, {-5, 0}, {-4, -3}, {-3, -4}, {0, -5},
+		{3, -4}, {4, -3}}
 	for _, scale := range []int64{1, 1000, 199_999_999} {
 		for range 200 {
 			i := rng.Perm(12)
@@ -42,12 +43,14 @@ func TestInCircle(t *testing.T) {
 				t.Fatalf("%v: %d, want 0", p, got)
 			}
 			p[3].X += 1 - 2*rng.Int64N(2)
-			if got, want := InCircle(p[0], p[1], p[2], p[3]), inCircleBig(p[0], p[1], p[2], p[3]); got != want || got == 0 {
+			if got, want := InCircle(p[0], p[1], p[2], p[3]), inCircleBig(p[0], p[1], p[2], p[3]); got != want ||
+				got == 0 {
 				t.Fatalf("%v: %d, want %d", p, got, want)
 			}
 		}
 	}
-	corners := []Point{{MaxCoord, MaxCoord}, {-MaxCoord, MaxCoord}, {-MaxCoord, -MaxCoord}, {MaxCoord, -MaxCoord}}
+	corners := []Point{{MaxCoord, MaxCoord}, {-MaxCoord, MaxCoord}, {-MaxCoord, -MaxCoord},
+		{MaxCoord, -MaxCoord}}
 	for range 2000 {
 		var p [4]Point
 		for k := range p {
@@ -151,7 +154,8 @@ func TestSegmentPredicates(t *testing.T) {
 		{"parallel", p(0, 0), p(10, 0), p(2, 4), p(8, 4), false, false, 4},
 		{"end to end", p(0, 0), p(10, 0), p(13, 4), p(20, 9), false, false, 5},
 		{"both points", p(0, 0), p(0, 0), p(3, 4), p(3, 4), false, false, 5},
-		{"far", p(-MaxCoord, -MaxCoord), p(MaxCoord, MaxCoord), p(-MaxCoord, MaxCoord), p(MaxCoord, -MaxCoord), true, true, 0},
+		{"far", p(-MaxCoord, -MaxCoord), p(MaxCoord, MaxCoord), p(-MaxCoord, MaxCoord), p(MaxCoord, -MaxCoord),
+			true, true, 0},
 	} {
 		if got := SegmentsCross(c.a, c.b, c.c, c.d); got != c.cross {
 			t.Errorf("%s: cross %v", c.name, got)

@@ -120,7 +120,8 @@ func TestExactOnEvenGrid(t *testing.T) {
 			if !reflect.DeepEqual(back, got) {
 				t.Fatalf("%v: moved there and back gives %v, want %v", rings, back, got)
 			}
-			if q := Fill(turned, rule); q.Area() != got.Area() || len(q) != len(got) || q.Vertices() != got.Vertices() {
+			if q := Fill(turned, rule); q.Area() != got.Area() || len(q) != len(got) ||
+				q.Vertices() != got.Vertices() {
 				t.Fatalf("%v: a quarter turn changes the result", rings)
 			}
 		}

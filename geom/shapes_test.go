@@ -60,7 +60,8 @@ func TestKnownAreas(t *testing.T) {
 }
 
 func TestCircle(t *testing.T) {
-	for _, c := range []struct{ radius, tol int64 }{{1, 1}, {2, 1}, {7, 1}, {1000, 10}, {300_000, 2000}, {5_000_000, 1}, {50_000, 1_000_000}} {
+	for _, c := range []struct{ radius, tol int64 }{{1, 1}, {2, 1}, {7, 1}, {1000, 10}, {300_000, 2000},
+		{5_000_000, 1}, {50_000, 1_000_000}} {
 		r := Circle(Point{10, -20}, c.radius, c.tol)
 		has := map[Point]bool{}
 		worst := 0.0
@@ -99,7 +100,8 @@ func TestCircle(t *testing.T) {
 
 func TestStroke(t *testing.T) {
 	r := Stroke(at(0, 0), at(10, 0), 0.25*mm, 1000)
-	for _, want := range []Point{at(0, 0.125), at(0, -0.125), at(10, 0.125), at(10, -0.125), at(10.125, 0), at(-0.125, 0)} {
+	for _, want := range []Point{at(0, 0.125), at(0, -0.125), at(10, 0.125), at(10, -0.125), at(10.125, 0),
+		at(-0.125, 0)} {
 		found := false
 		for _, p := range r {
 			found = found || p == want

@@ -3,6 +3,8 @@ package geom
 import (
 	"cmp"
 	"slices"
+
+	"ohmward/internal/unionfind"
 )
 
 // region traces the boundary between inside and outside faces. Connected
@@ -11,7 +13,7 @@ import (
 func (f *faces) region(side []uint8) Region {
 	n := f.net
 	wall := func(h int32) bool { return side[f.half[h].face] != side[f.half[h^1].face] }
-	one := newSets(len(f.first) + 1)
+	one := unionfind.New(len(f.first) + 1)
 	corners := make([]uint8, len(n.pts)) // walls at each vertex, up to 3
 	for e := range n.u {
 		h := int32(2 * e)
@@ -21,16 +23,16 @@ func (f *faces) region(side []uint8) Region {
 				corners[p] = min(corners[p]+1, 3)
 			}
 		case side[f.half[h].face] == in:
-			one.join(f.half[h].face, f.half[h^1].face)
+			one.Join(int(f.half[h].face), int(f.half[h^1].face))
 		}
 	}
-	t := tracer{faces: f, corners: corners, at: make([]int32, len(n.pts)), index: map[int32]int{}}
+	t := tracer{faces: f, corners: corners, at: make([]int32, len(n.pts)), index: map[int]int{}}
 	done := make([]bool, len(f.half))
 	for h := range int32(len(f.half)) {
 		if done[h] || side[f.half[h].face] != in || !wall(h) {
 			continue
 		}
-		t.piece = one.find(f.half[h].face)
+		t.piece = one.Find(int(f.half[h].face))
 		t.chain = t.chain[:0]
 		for g := h; !done[g]; {
 			done[g] = true
@@ -53,8 +55,8 @@ type tracer struct {
 	corners []uint8
 	at      []int32 // 1 + place of a vertex in chain
 	chain   []int32
-	piece   int32
-	index   map[int32]int
+	piece   int
+	index   map[int]int
 	pieces  []Polygon
 }
 

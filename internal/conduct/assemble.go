@@ -6,6 +6,7 @@ import (
 	"ohmward/internal/cache"
 	"ohmward/internal/mesh"
 	"ohmward/internal/sparse"
+	"ohmward/internal/unionfind"
 )
 
 // factorise assembles the space's matrix and factors it.
@@ -16,7 +17,7 @@ func (s *space) factorise(m *Model) error {
 		calls += 9 * len(ms.Triangle)
 	}
 	b.Reserve(calls)
-	sets := newUnion(len(s.x))
+	sets := unionfind.New(len(s.x))
 	for i, ms := range m.meshes {
 		s.addSheet(b, sets, ms, s.dof[i], m.Group.Sheets[i].Conductance, m.goneOf(i))
 		s.scale = max(s.scale, m.Group.Sheets[i].Conductance)
@@ -28,7 +29,7 @@ func (s *space) factorise(m *Model) error {
 		for l, ohms := range barrel.Ohms {
 			u, v := s.rim[i][l], s.rim[i][l+1]
 			addResistor(b, u, v, 1/ohms)
-			sets.join(int(u), int(v))
+			sets.Join(int(u), int(v))
 		}
 	}
 	for _, tie := range m.Group.Ties {
@@ -94,7 +95,7 @@ func permutation(r *cache.Reader, n int) sparse.Order {
 // K_kl = sigma e_k.e_l/(4A) with e_k the edge opposite vertex k; in the edge
 // space, whose basis functions are 1-2 lambda_k, four times as much.
 func (s *space) addSheet(
-	b *sparse.Builder, sets *union, ms *mesh.Mesh, dof [][3]int32, sigma float64, gone map[int]bool,
+	b *sparse.Builder, sets unionfind.Sets, ms *mesh.Mesh, dof [][3]int32, sigma float64, gone map[int]bool,
 ) {
 	if s.onEdges {
 		sigma *= 4
@@ -115,8 +116,8 @@ func (s *space) addSheet(
 			// Rows sum to zero, so the off-diagonal entries say it all.
 			addResistor(b, d[k], d[l], -sigma*(ex[k]*ex[l]+ey[k]*ey[l])/(4*area))
 		}
-		sets.join(int(d[0]), int(d[1]))
-		sets.join(int(d[0]), int(d[2]))
+		sets.Join(int(d[0]), int(d[1]))
+		sets.Join(int(d[0]), int(d[2]))
 	}
 }
 
@@ -136,7 +137,7 @@ func addResistor(b *sparse.Builder, u, v int32, siemens float64) {
 const tieDiameter = 300_000
 
 // addTie joins the mean potentials of two spots by a conductance.
-func (s *space) addTie(b *sparse.Builder, sets *union, m *Model, tie Tie) error {
+func (s *space) addTie(b *sparse.Builder, sets unionfind.Sets, m *Model, tie Tie) error {
 	var index []int32
 	var weight []float64
 	for i, end := range []Terminal{tie.A, tie.B} {
@@ -151,7 +152,7 @@ func (s *space) addTie(b *sparse.Builder, sets *union, m *Model, tie Tie) error 
 		}
 	}
 	for i, u := range index {
-		sets.join(int(u), int(index[0]))
+		sets.Join(int(u), int(index[0]))
 		s.hold(u)
 		for j, v := range index[:i+1] {
 			w := weight[i] * weight[j] / tie.Ohms
@@ -167,10 +168,10 @@ func (s *space) addTie(b *sparse.Builder, sets *union, m *Model, tie Tie) error 
 // ground ties one unknown of each connected piece to zero by a resistor, so
 // that the matrix is positive definite; currents that sum to zero in each
 // piece do not use it.
-func (s *space) ground(b *sparse.Builder, sets *union) {
+func (s *space) ground(b *sparse.Builder, sets unionfind.Sets) {
 	s.component = make([]int32, len(s.x))
 	for i := range s.component {
-		root := sets.find(i)
+		root := sets.Find(i)
 		s.component[i] = int32(root)
 		if root == i {
 			b.Add(i, i, s.scale)

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sync"
 
+	"ohmward/internal/parallel"
 	"ohmward/internal/sparse"
 )
 
@@ -188,7 +189,7 @@ func (p *part) fixed(copper []float64, ties [][]float64) error {
 func (p *part) add(copper []float64, ties [][]float64) error {
 	view := p.probes.View(p.sites)
 	contacts := p.probes.all()
-	return eachOnCores(context.Background(), (len(copper)+siteChunk-1)/siteChunk, func(chunk int) error {
+	return parallel.Try(context.Background(), (len(copper)+siteChunk-1)/siteChunk, func(chunk int) error {
 		for s := chunk * siteChunk; s < min(len(copper), (chunk+1)*siteChunk); s++ {
 			z, err := view.Impedance(contacts, s)
 			if errors.Is(err, ErrApart) {

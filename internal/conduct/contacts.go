@@ -8,7 +8,9 @@ import (
 	"slices"
 	"sync"
 
+	"ohmward/internal/parallel"
 	"ohmward/internal/sparse"
+	"ohmward/internal/unionfind"
 )
 
 // ErrApart says that two contacts stand on copper that is not connected.
@@ -50,7 +52,7 @@ type contactGreen struct {
 // one that it does not follow is refined by a patch.
 func (m *Model) Prepare(discs []Disc, pieces int) (*Contacts, error) {
 	plain := make([]bool, len(discs))
-	err := eachOnCores(context.Background(), len(discs), func(i int) error {
+	err := parallel.Try(context.Background(), len(discs), func(i int) error {
 		plain[i] = !m.unfollowed(discs[i]) || !m.patchable(discs[i])
 		return nil
 	})
@@ -331,11 +333,11 @@ func (f *contactSpace) green(members []member, n int) []float64 {
 // clusters numbers the contacts, giving those that overlap, be it by way of
 // others, one number.
 func (c *Contacts) clusters(contacts []int) (cluster []int, n int) {
-	sets := newUnion(len(contacts))
+	sets := unionfind.New(len(contacts))
 	for a := range contacts {
 		for b := range a {
 			if c.overlap(contacts[a], c, contacts[b]) {
-				sets.join(a, b)
+				sets.Join(a, b)
 			}
 		}
 	}
@@ -343,10 +345,10 @@ func (c *Contacts) clusters(contacts []int) (cluster []int, n int) {
 }
 
 // numbered numbers the sets in the order of their first members.
-func numbered(sets *union) (number []int, n int) {
-	number = make([]int, sets.len())
+func numbered(sets unionfind.Sets) (number []int, n int) {
+	number = make([]int, len(sets))
 	for i := range number {
-		if root := sets.find(i); root < i {
+		if root := sets.Find(i); root < i {
 			number[i] = number[root]
 		} else {
 			number[i] = n

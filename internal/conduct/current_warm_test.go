@@ -8,6 +8,7 @@ import (
 	"ohmward/geom"
 	"ohmward/internal/mesh"
 	"ohmward/internal/sparse"
+	"ohmward/internal/unionfind"
 )
 
 // TestWarmedStrip: on a straight strip every bit of area counts alike:
@@ -74,7 +75,7 @@ func TestWarmedSolved(t *testing.T) {
 	at := geom.FromMM(5, 4)
 	m := c.model
 	s := &space{dof: m.nodal.dof, rim: m.nodal.rim, x: m.nodal.x, y: m.nodal.y}
-	b, sets := sparse.NewBuilder(len(s.x)), newUnion(len(s.x))
+	b, sets := sparse.NewBuilder(len(s.x)), unionfind.New(len(s.x))
 	for t, tri := range m.meshes[0].Triangle {
 		one := mesh.Mesh{X: m.meshes[0].X, Y: m.meshes[0].Y, Triangle: [][3]int32{tri}}
 		var x, y float64

@@ -132,7 +132,7 @@ func (o Options) withDefaults() Options {
 func (m *Model) triangulate(ctx context.Context, o Options) error {
 	m.meshes = make([]*mesh.Mesh, len(m.Group.Sheets))
 	m.rimEdges = make([]map[Disc][]halfEdge, len(m.Group.Sheets))
-	return eachOnCores(ctx, len(m.meshes), func(i int) error {
+	return parallel.Try(ctx, len(m.meshes), func(i int) error {
 		sheet := m.Group.Sheets[i]
 		in, curved := m.meshInput(sheet, o)
 		got, err := mesh.TriangulateKept(o.Kept, in)
@@ -231,20 +231,3 @@ func (d Disc) rim() geom.Ring {
 }
 
 func closed(r geom.Ring) []geom.Point { return append(append([]geom.Point{}, r...), r[0]) }
-
-// eachOnCores runs do(0..n-1) on all cores and gives the first error; it starts
-// no more of them once the context ends.
-func eachOnCores(ctx context.Context, n int, do func(i int) error) error {
-	errs := make([]error, n)
-	parallel.Each(n, func(i int) {
-		if errs[i] = ctx.Err(); errs[i] == nil {
-			errs[i] = do(i)
-		}
-	})
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return ctx.Err()
-}

@@ -6,6 +6,7 @@ import (
 
 	"ohmward/geom"
 	"ohmward/internal/mesh"
+	"ohmward/internal/unionfind"
 )
 
 // Cut is a place where the copper of one layer was cut through.
@@ -98,7 +99,7 @@ func (m *Model) without(sheet int, x, y, r float64) (gone []map[int]bool, severe
 		}
 	}
 	ms := m.meshes[sheet]
-	pieces := newUnion(len(ms.X))
+	pieces := unionfind.New(len(ms.X))
 	var around []int
 	for t, tri := range ms.Triangle {
 		d := toTriangle(ms, tri, x, y)
@@ -106,14 +107,14 @@ func (m *Model) without(sheet int, x, y, r float64) (gone []map[int]bool, severe
 		case d <= r:
 			gone[sheet][t] = true
 		case d <= r+cutAround && !gone[sheet][t]:
-			pieces.join(int(tri[0]), int(tri[1]))
-			pieces.join(int(tri[0]), int(tri[2]))
+			pieces.Join(int(tri[0]), int(tri[1]))
+			pieces.Join(int(tri[0]), int(tri[2]))
 			around = append(around, int(tri[0]))
 		}
 	}
 	first := -1
 	for _, v := range around {
-		if p := pieces.find(v); first < 0 {
+		if p := pieces.Find(v); first < 0 {
 			first = p
 		} else if p != first {
 			return gone, true

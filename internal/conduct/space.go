@@ -5,7 +5,9 @@ import (
 	"fmt"
 
 	"ohmward/internal/mesh"
+	"ohmward/internal/parallel"
 	"ohmward/internal/sparse"
+	"ohmward/internal/unionfind"
 )
 
 // space is one discretisation of a group: which unknown each local degree of
@@ -35,7 +37,7 @@ func (m *Model) solveSpaces(ctx context.Context, both bool) error {
 		m.edge = m.layOut(true, m.nodal)
 		spaces = append(spaces, m.edge)
 	}
-	return eachOnCores(ctx, len(spaces), func(i int) error { return spaces[i].factorise(m) })
+	return parallel.Try(ctx, len(spaces), func(i int) error { return spaces[i].factorise(m) })
 }
 
 // layOut numbers the unknowns. Corners of triangles that meet around a vertex
@@ -48,7 +50,7 @@ func (m *Model) layOut(onEdges bool, nodal *space) *space {
 		first[i+1] = first[i] + 3*len(ms.Triangle)
 	}
 	rims, rimFirst := m.rimElements(first[len(m.meshes)])
-	sets := newUnion(rims)
+	sets := unionfind.New(rims)
 	for i, ms := range m.meshes {
 		m.joinSheet(sets, i, ms, first[i], rimFirst, onEdges)
 	}
@@ -71,7 +73,7 @@ func (m *Model) rimElements(n int) (total int, first []int) {
 
 // joinSheet unites the local degrees of one sheet's triangles that are one
 // unknown.
-func (m *Model) joinSheet(sets *union, sheet int, ms *mesh.Mesh, first int, rimFirst []int, onEdges bool) {
+func (m *Model) joinSheet(sets unionfind.Sets, sheet int, ms *mesh.Mesh, first int, rimFirst []int, onEdges bool) {
 	layer := m.Group.Sheets[sheet].Layer
 	for t, nb := range ms.Neighbour {
 		for k := range 3 {
@@ -79,11 +81,11 @@ func (m *Model) joinSheet(sets *union, sheet int, ms *mesh.Mesh, first int, rimF
 			if n := int(nb[k]); n >= 0 {
 				back := backEdge(ms.Neighbour[n], t, ms.Triangle[n], ms.Triangle[t][a])
 				if onEdges {
-					sets.join(first+3*t+k, first+3*n+back)
+					sets.Join(first+3*t+k, first+3*n+back)
 				} else {
 					// Across the edge the corners are in the opposite order.
-					sets.join(first+3*t+a, first+3*n+(back+2)%3)
-					sets.join(first+3*t+b, first+3*n+(back+1)%3)
+					sets.Join(first+3*t+a, first+3*n+(back+2)%3)
+					sets.Join(first+3*t+b, first+3*n+(back+1)%3)
 				}
 				continue
 			}
@@ -94,10 +96,10 @@ func (m *Model) joinSheet(sets *union, sheet int, ms *mesh.Mesh, first int, rimF
 			}
 			rim := rimFirst[hole] + layer - m.Group.Barrels[hole].From
 			if onEdges {
-				sets.join(rim, first+3*t+k)
+				sets.Join(rim, first+3*t+k)
 			} else {
-				sets.join(rim, first+3*t+a)
-				sets.join(rim, first+3*t+b)
+				sets.Join(rim, first+3*t+a)
+				sets.Join(rim, first+3*t+b)
 			}
 		}
 	}
@@ -114,13 +116,13 @@ func backEdge(nb [3]int32, t int, tri [3]int32, a int32) int {
 	panic(fmt.Sprintf("conduct: triangle %d is no neighbour of its neighbour", t))
 }
 
-func joinLikeNodal(sets *union, nodal *space, rimFirst []int) {
+func joinLikeNodal(sets unionfind.Sets, nodal *space, rimFirst []int) {
 	seen := map[int32]int{}
 	for b, rims := range nodal.rim {
 		for l, u := range rims {
 			e := rimFirst[b] + l
 			if other, ok := seen[u]; ok {
-				sets.join(other, e)
+				sets.Join(other, e)
 			} else {
 				seen[u] = e
 			}
@@ -129,14 +131,14 @@ func joinLikeNodal(sets *union, nodal *space, rimFirst []int) {
 }
 
 // number gives every class of local degrees its unknown and its place.
-func (m *Model) number(sets *union, onEdges bool, first, rimFirst []int) *space {
+func (m *Model) number(sets unionfind.Sets, onEdges bool, first, rimFirst []int) *space {
 	s := &space{onEdges: onEdges}
-	number := make([]int32, sets.len())
+	number := make([]int32, len(sets))
 	for i := range number {
 		number[i] = -1
 	}
 	give := func(element int, x, y float64) int32 {
-		root := sets.find(element)
+		root := sets.Find(element)
 		if number[root] < 0 {
 			number[root] = int32(len(s.x))
 			s.x, s.y = append(s.x, x), append(s.y, y)
@@ -166,34 +168,4 @@ func (m *Model) number(sets *union, onEdges bool, first, rimFirst []int) *space 
 		s.dof = append(s.dof, dof)
 	}
 	return s
-}
-
-// union is a disjoint-set forest.
-type union struct{ parent []int32 }
-
-func newUnion(n int) *union {
-	u := &union{make([]int32, n)}
-	for i := range u.parent {
-		u.parent[i] = int32(i)
-	}
-	return u
-}
-
-func (u *union) len() int { return len(u.parent) }
-
-func (u *union) find(i int) int {
-	for int(u.parent[i]) != i {
-		u.parent[i] = u.parent[u.parent[i]]
-		i = int(u.parent[i])
-	}
-	return i
-}
-
-func (u *union) join(a, b int) {
-	ra, rb := u.find(a), u.find(b)
-	if ra < rb {
-		u.parent[rb] = int32(ra)
-	} else {
-		u.parent[ra] = int32(rb)
-	}
 }

@@ -3,6 +3,8 @@ package conduct
 import (
 	"context"
 	"slices"
+
+	"ohmward/internal/parallel"
 )
 
 // Vary gives the same copper on the same mesh with the thickness of some
@@ -43,7 +45,7 @@ func (b *Bridge) Layers(ctx context.Context, sets [][]int) (*Layers, error) {
 	out := &Layers{base: b, varied: make([]*Bridge, len(sets))}
 	for i, set := range sets {
 		var models [2]*Model
-		err := eachOnCores(ctx, len(models), func(g int) (err error) {
+		err := parallel.Try(ctx, len(models), func(g int) (err error) {
 			models[g], err = b.Models[g].Vary(set, thinFactor)
 			return err
 		})

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"ohmward/internal/sparse"
+	"ohmward/internal/unionfind"
 )
 
 // View is what contacts and sites of one group see of each other: everything
@@ -102,11 +103,11 @@ func (v *View) Impedance(contacts []int, site int) ([][]float64, error) {
 // clusters is that of the contacts with the site as the last.
 func (v *View) clusters(contacts []int, site int) (cluster []int, n int) {
 	cluster, _ = v.contacts.clusters(contacts)
-	sets := newUnion(len(contacts) + 1)
+	sets := unionfind.New(len(contacts) + 1)
 	for k, i := range contacts {
-		sets.join(k, slices.Index(cluster, cluster[k]))
+		sets.Join(k, slices.Index(cluster, cluster[k]))
 		if v.contacts.overlap(i, v.sites, site) {
-			sets.join(k, len(contacts))
+			sets.Join(k, len(contacts))
 		}
 	}
 	return numbered(sets)

@@ -7,6 +7,7 @@ import (
 	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/parallel"
+	"ohmward/internal/unionfind"
 )
 
 // Extract drills the board's copper and sorts it into nets.
@@ -79,19 +80,19 @@ func (n *Nets) join() {
 		first[i+1] = first[i] + len(r)
 	}
 	holes := first[len(n.Layers)]
-	s := newSets(holes + len(n.Board.Holes))
+	s := unionfind.New(holes + len(n.Board.Holes))
 	for _, r := range n.rims {
-		s.join(first[r.piece.Layer]+r.piece.Polygon, holes+r.hole)
+		s.Join(first[r.piece.Layer]+r.piece.Polygon, holes+r.hole)
 	}
 	for _, p := range overlapping(n.Board.Holes, n.holes) {
-		s.join(holes+p[0], holes+p[1])
+		s.Join(holes+p[0], holes+p[1])
 	}
 	number := map[int]int{}
 	n.pieceNet = make([][]int, len(n.Layers))
 	for l, region := range n.Layers {
 		n.pieceNet[l] = make([]int, len(region))
 		for k, poly := range region {
-			root := s.root(first[l] + k)
+			root := s.Find(first[l] + k)
 			id, ok := number[root]
 			if !ok {
 				id = len(n.Nets)
@@ -107,7 +108,7 @@ func (n *Nets) join() {
 	n.holeNet = make([]int, len(n.Board.Holes))
 	for h := range n.Board.Holes {
 		n.holeNet[h] = -1
-		if id, ok := number[s.root(holes+h)]; ok && n.Board.Holes[h].Plated {
+		if id, ok := number[s.Find(holes+h)]; ok && n.Board.Holes[h].Plated {
 			n.holeNet[h] = id
 			n.Nets[id].Holes = append(n.Nets[id].Holes, h)
 		}

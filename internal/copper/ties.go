@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"ohmward/internal/board"
+	"ohmward/internal/unionfind"
 	"ohmward/unit"
 )
 
@@ -235,16 +236,16 @@ func (t Tie) Factor() float64 { return math.Exp(t.Sigma) }
 // groups and their nets are in the order of net numbers. Open ties join
 // nothing.
 func (n *Nets) Groups(ties []Tie) [][]int {
-	s := newSets(len(n.Nets))
+	s := unionfind.New(len(n.Nets))
 	for _, t := range ties {
 		if !t.Open {
-			s.join(t.NetA, t.NetB)
+			s.Join(t.NetA, t.NetB)
 		}
 	}
 	var out [][]int
 	at := make([]int, len(n.Nets))
 	for i := range n.Nets {
-		if r := s.root(i); r != i {
+		if r := s.Find(i); r != i {
 			at[i] = at[r]
 			out[at[i]] = append(out[at[i]], i)
 			continue

@@ -105,7 +105,8 @@ func TestOrderOfSites(t *testing.T) {
 	f := n.draw(rng, c, hand)
 	cs := Case{Sites: n.sites, Elsewhere: 0.03, Meter: hand, Copper: c}
 	for range 4 {
-		cs.Readings = append(cs.Readings, n.read(rng, f, hand, n.placesA[rng.IntN(len(n.placesA))], n.placesB[rng.IntN(len(n.placesB))]))
+		cs.Readings = append(cs.Readings, n.read(rng, f, hand, n.placesA[rng.IntN(len(n.placesA))],
+			n.placesB[rng.IntN(len(n.placesB))]))
 	}
 	p, err := Solve(cs)
 	if err != nil {

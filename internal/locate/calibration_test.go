@@ -26,7 +26,8 @@ func calibration(t *testing.T, name string, faults, readings int, m Meter, c Cop
 			cs.Readings = append(cs.Readings, n.read(rng, f, m, a, b))
 		}
 		for range four {
-			i, u, v := n.placesA[rng.IntN(len(n.placesA))], n.placesA[rng.IntN(len(n.placesA))], n.placesA[rng.IntN(len(n.placesA))]
+			i, u, v := n.placesA[rng.IntN(len(n.placesA))], n.placesA[rng.IntN(len(n.placesA))],
+				n.placesA[rng.IntN(len(n.placesA))]
 			r := n.sense(i, u, v)
 			r.Ohms = m.Draw(rng, f.factor[0]*n.transfer(i, u, v, f.at), true)
 			cs.Readings = append(cs.Readings, r)
@@ -60,13 +61,16 @@ func calibration(t *testing.T, name string, faults, readings int, m Meter, c Cop
 	sort.Float64s(errs)
 	sort.Float64s(radii)
 	k := len(errs)
-	t.Logf("%s: hits %.0f claimed %.1f ± %.1f; error median %.2f p90 %.2f mm; radius median %.2f p90 %.2f mm; bad fits %d; sure and wrong %.0f (allowed %.2f)",
-		name, hits, claimed, math.Sqrt(spread), errs[k/2], errs[k*9/10], radii[k/2], radii[k*9/10], bad, sure, allowed)
+	t.Logf("%s: hits %.0f claimed %.1f ± %.1f; error median %.2f p90 %.2f mm; radius median %.2f p90 %.2f mm; "+
+		"bad fits %d; sure and wrong %.0f (allowed %.2f)",
+		name, hits, claimed, math.Sqrt(spread), errs[k/2], errs[k*9/10], radii[k/2], radii[k*9/10], bad, sure,
+		allowed)
 	if math.Abs(hits-claimed) > 2.5*math.Sqrt(spread) {
 		t.Errorf("%s: %0.f hits, claimed %.1f, allowed ±%.1f", name, hits, claimed, 2.5*math.Sqrt(spread))
 	}
 	if sure > allowed+3*math.Sqrt(allowedVar) {
-		t.Errorf("%s: %.0f wrong answers given above 0.99, %.2f allowed", name, sure, allowed+3*math.Sqrt(allowedVar))
+		t.Errorf("%s: %.0f wrong answers given above 0.99, %.2f allowed", name, sure,
+			allowed+3*math.Sqrt(allowedVar))
 	}
 	if float64(bad) > 0.01*float64(faults)+3 {
 		t.Errorf("%s: %d of %d sound cases called bad", name, bad, faults)
@@ -78,13 +82,13 @@ func TestCalibration(t *testing.T) {
 	hand, _ := Profile("bench-6.5-digit-hand")
 	one := Copper{Scale: 0.09}
 	own := Copper{Scale: 0.05, Own: []float64{0.1, 0.1}}
-	calibration(t, "steady", 600, 5, steady, one, 0)
-	calibration(t, "steady, two readings", 500, 2, steady, one, 0)
-	calibration(t, "steady, layers apart", 400, 5, steady, own, 0)
-	calibration(t, "with four-wire", 400, 3, steady, one, 3)
-	faults := 100
+	less := 1
 	if testing.Short() {
-		faults = 30
+		less = 5
 	}
-	calibration(t, "hand", faults, 6, hand, own, 0)
+	calibration(t, "steady", 600/less, 5, steady, one, 0)
+	calibration(t, "steady, two readings", 500/less, 2, steady, one, 0)
+	calibration(t, "steady, layers apart", 400/less, 5, steady, own, 0)
+	calibration(t, "with four-wire", 400/less, 3, steady, one, 3)
+	calibration(t, "hand", 100/less, 6, hand, own, 0)
 }

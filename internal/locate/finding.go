@@ -53,7 +53,8 @@ func (c Case) checkFindings() error {
 		case f.AfterReading < 0 || f.AfterReading > len(c.Readings):
 			return fmt.Errorf("finding %d: after reading %d of %d", i+1, f.AfterReading, len(c.Readings))
 		case f.Far != nil && len(f.Far) != len(c.Sites):
-			return fmt.Errorf("finding %d: says of %d sites what was cut off; there are %d", i+1, len(f.Far), len(c.Sites))
+			return fmt.Errorf("finding %d: says of %d sites what was cut off; there are %d", i+1, len(f.Far),
+				len(c.Sites))
 		}
 	}
 	return nil

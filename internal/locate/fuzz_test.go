@@ -44,7 +44,8 @@ func oddCase(rng *rand.Rand) Case {
 	for i := range n {
 		p := geom.FromMM(float64(i)*0.2, 3*rng.Float64())
 		c.Sites = append(c.Sites, suspect.Site{
-			Kind: suspect.Kind(rng.IntN(4)), A: p, B: p, Length: 0.2e-3 * float64(rng.IntN(2)), Prior: float64(rng.IntN(3)), Part: []string{"", "C7"}[rng.IntN(2)],
+			Kind: suspect.Kind(rng.IntN(4)), A: p, B: p, Length: 0.2e-3 * float64(rng.IntN(2)),
+			Prior: float64(rng.IntN(3)), Part: []string{"", "C7"}[rng.IntN(2)],
 		})
 	}
 	m, _ := Profile(ProfileNames()[rng.IntN(2)])
@@ -54,7 +55,8 @@ func oddCase(rng *rand.Rand) Case {
 	c.Meter = m
 	c.Copper = Copper{Scale: 0.09 * float64(rng.IntN(2)), Own: []float64{0, 0.1}}
 	for range rng.IntN(7) {
-		r := Reading{Ohms: sane(rng), FourWire: rng.IntN(3) == 0, Null: rng.IntN(2), Doubtful: rng.IntN(5) == 0, D: float64(rng.IntN(2))}
+		r := Reading{Ohms: sane(rng), FourWire: rng.IntN(3) == 0, Null: rng.IntN(2), Doubtful: rng.IntN(5) == 0,
+			D: float64(rng.IntN(2))}
 		if rng.IntN(4) == 0 {
 			r.U = sane(rng)
 		}
@@ -71,7 +73,8 @@ func oddCase(rng *rand.Rand) Case {
 		c.Readings = append(c.Readings, r)
 	}
 	if rng.IntN(2) == 0 {
-		c.Findings = []Finding{{Part: "C7", Done: Deeds[rng.IntN(len(Deeds))], Short: []string{"remains", "cleared"}[rng.IntN(2)]}}
+		c.Findings = []Finding{{Part: "C7", Done: Deeds[rng.IntN(len(Deeds))],
+			Short: []string{"remains", "cleared"}[rng.IntN(2)]}}
 	}
 	return c
 }

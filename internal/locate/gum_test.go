@@ -139,7 +139,8 @@ func TestHandTouches(t *testing.T) {
 	rows := [][]float64{{0.010, 0.016}}
 	other := Reading{Ohms: 0.022, D: 1, C: [][]float64{{0.015, 0.014}}}
 	touches := []float64{0.0205, 0.0162, 0.0171}
-	one := Case{Sites: sites, Meter: m, Readings: []Reading{other, {Ohms: 0.0162, D: 1, C: rows, Touches: touches}}}
+	one := Case{Sites: sites, Meter: m, Readings: []Reading{other,
+		{Ohms: 0.0162, D: 1, C: rows, Touches: touches}}}
 	apart := Case{Sites: sites, Meter: m, Readings: []Reading{other}}
 	for _, v := range touches {
 		apart.Readings = append(apart.Readings, Reading{Ohms: v, D: 1, C: rows})
@@ -173,7 +174,8 @@ func TestGUMImpedance(t *testing.T) {
 		touches         []float64
 		mean, u, within float64
 	}{
-		{"V", volts, 4.9990, 0.0032, 5e-5}, {"I", amps, 19.6610e-3, 0.0095e-3, 5e-8}, {"phi", phase, 1.04446, 0.00075, 5e-6},
+		{"V", volts, 4.9990, 0.0032, 5e-5}, {"I", amps, 19.6610e-3, 0.0095e-3, 5e-8},
+		{"phi", phase, 1.04446, 0.00075, 5e-6},
 		{"R", r, 127.732, 0.071, 5e-4}, {"X", x, 219.847, 0.2956, 5e-4}, {"Z", z, 254.260, 0.236, 5e-4},
 	} {
 		mean, square := 0.0, 0.0

@@ -56,7 +56,8 @@ func (m Meter) check() error {
 	}{
 		{"noise_ohms", m.NoiseOhms}, {"noise_four_wire_ohms", m.NoiseFourWireOhms},
 		{"reading_fraction", m.ReadingFraction}, {"null_ohms", m.NullOhms}, {"placement", m.PlacementM},
-		{"the specification's share of the reading", m.Spec.OfReading}, {"its share of the range", m.Spec.OfRangeOhms},
+		{"the specification's share of the reading", m.Spec.OfReading},
+		{"its share of the range", m.Spec.OfRangeOhms},
 		{"resolution", m.Spec.ResolutionOhms}, {"thermal EMF over the current", m.Spec.EMFOhms},
 		{"the offset over the current", m.Spec.OffsetOhms},
 	} {
@@ -76,8 +77,8 @@ func (m Meter) sigma(r Reading) float64 {
 }
 
 const (
-	doubt    = 5    // a doubtful reading counts with this many times its uncertainty
-	minSigma = 1e-7 // ohms; below any meter
+	doubtfulFactor = 5    // a doubtful reading counts with this many times its uncertainty
+	minSigma       = 1e-7 // ohms; below any meter
 )
 
 // skewed tells whether a reading's noise is skewed upward: only contact

@@ -12,14 +12,14 @@ import (
 // column of loadings belongs to which unknown factor. All factors θ are
 // standard normal; U holds what one unit of each does to each reading.
 type model struct {
-	sites  []suspect.Site
-	links  []link
-	meter  Meter
-	copper Copper
-	read   []Reading
-	index  []int       // of each reading in the case
-	total  [][]float64 // of each, its prediction by site, or one for all
-	above  [][]float64 // of each reading's touches, what they lie above Ohms; nil: one
+	sites    []suspect.Site
+	links    []link
+	meter    Meter
+	copper   Copper
+	readings []Reading
+	index    []int       // of each reading in the case
+	total    [][]float64 // of each, its prediction by site, or one for all
+	above    [][]float64 // of each reading's touches, what they lie above Ohms; nil: one
 
 	own    []int       // components with a factor of their own, in column order
 	column map[int]int // of each null
@@ -28,12 +28,12 @@ type model struct {
 	dims   int // of θ that the readings see: cols, or their number where that is less
 	null   int // the newest null
 
-	alone []float64 // of each reading, its own deviation without placement and solver
-	apart []float64 // of each reading, the deviation of its prediction over the places
-	large []float64 // of each four-wire reading, how large its predictions are, ohms
+	meterSD        []float64 // of each reading, its own deviation without placement and solver
+	predictionSD   []float64 // of each reading, the deviation of its prediction over the places
+	potentialScale []float64 // of each four-wire reading, how large its predictions are, ohms
 
-	split   bool // some reading cannot see some site
-	typical int  // a site that all readings see, where there is one
+	partlyReached bool // some reading cannot see some site
+	typical       int  // a site that all readings see, where there is one
 }
 
 // Columns of U: 0 the common scale, then own factors, then one per null, then
@@ -47,7 +47,7 @@ func newModel(c Case, lay *Lay, keep func(int, Reading) bool) *model {
 			continue
 		}
 		r, above := c.Meter.touched(r)
-		m.read, m.index, m.above = append(m.read, r), append(m.index, i), append(m.above, above)
+		m.readings, m.index, m.above = append(m.readings, r), append(m.index, i), append(m.above, above)
 		m.total = append(m.total, r.total(len(c.Sites)))
 		parts = max(parts, len(r.C))
 		if !r.FourWire {
@@ -66,8 +66,8 @@ func newModel(c Case, lay *Lay, keep func(int, Reading) bool) *model {
 	}
 	m.column, m.setup = m.columns(nulls), m.columns(setups)
 	m.cols++
-	m.dims = min(m.cols, len(m.read))
-	m.lookForSplits()
+	m.dims = min(m.cols, len(m.readings))
+	m.findPartlyReached()
 	m.prepare()
 	return m
 }
@@ -82,7 +82,7 @@ func (m *model) matters(l int) bool {
 	if own == 0 {
 		return false
 	}
-	for _, r := range m.read {
+	for _, r := range m.readings {
 		if l >= len(r.C) {
 			continue
 		}
@@ -106,51 +106,54 @@ func (m *model) columns(set map[int]bool) map[int]int {
 	return out
 }
 
-// work is the room for one site's sums; one per goroutine.
-type work struct {
-	c, sd   []float64 // prediction and own standard deviation per reading
-	full    []float64 // loadings of θ, reading by reading
-	q       []float64 // the directions of θ that readings see, row by row
-	u       []float64 // loadings along those; what is called θ below is θ there
-	h       []float64 // information matrix of θ, then its factor
-	a, b    []float64 // θ-vectors
-	theta   []float64
-	f1, f2  []float64 // of each reading, its log density's derivatives
-	ahead   ahead
-	acc     accumulator
-	rs, wt  []float64 // nodes of Rs and their weights
-	ll      []float64
-	chance  []float64 // of each node, once integrated; they sum to 1
-	joint   []float64
-	scratch []float64
-	touches []touch // per reading; base 0: Gaussian
-	warm    bool    // the last site's top is known: a start for the next one's
-	top     float64 // its Rs
-	peak    []float64
-	above   [][]float64
+// workspace holds one site's intermediate results; one per goroutine.
+type workspace struct {
+	c, sd      []float64 // prediction and own standard deviation per reading
+	full       []float64 // loadings of θ, reading by reading
+	q          []float64 // the directions of θ that readings see, row by row
+	u          []float64 // loadings along those; what is called θ below is θ there
+	h          []float64 // information matrix of θ, then its factor
+	a, b       []float64 // θ-vectors
+	theta      []float64
+	f1, f2     []float64 // of each reading, its log density's derivatives
+	predictive predictive
+	acc        accumulator
+	rs, wt     []float64 // nodes of Rs and their weights
+	ll         []float64
+	chance     []float64 // of each node, once integrated; they sum to 1
+	joint      []float64
+	scratch    []float64
+	touches    []touch // per reading; base 0: Gaussian
+	warm       bool    // the last site's top is known: a start for the next one's
+	startRs    float64 // its Rs
+	startTheta []float64
+	above      [][]float64
 }
 
-func (m *model) room() *work {
-	k, n := len(m.read), m.dims
-	return &work{
-		c: make([]float64, k), sd: make([]float64, k), full: make([]float64, k*m.cols), q: make([]float64, k*m.cols), u: make([]float64, k*n),
+func (m *model) newWorkspace() *workspace {
+	k, n := len(m.readings), m.dims
+	return &workspace{
+		c: make([]float64, k), sd: make([]float64, k), full: make([]float64, k*m.cols),
+		q: make([]float64, k*m.cols), u: make([]float64, k*n),
 		h: make([]float64, n*n), a: make([]float64, n), b: make([]float64, n),
-		theta: make([]float64, n), peak: make([]float64, n), joint: make([]float64, (n+1)*(n+1)), f1: make([]float64, k), f2: make([]float64, k),
-		ahead:   ahead{full: make([]float64, m.cols), copper: make([]float64, n), lead: make([]float64, n), by: make([]float64, 2*n)},
+		theta: make([]float64, n), startTheta: make([]float64, n), joint: make([]float64, (n+1)*(n+1)),
+		f1: make([]float64, k), f2: make([]float64, k),
+		predictive: predictive{full: make([]float64, m.cols), copper: make([]float64, n),
+			lead: make([]float64, n), solved: make([]float64, 2*n)},
 		scratch: make([]float64, 2*(n+1)), touches: make([]touch, k), above: m.above,
 	}
 }
 
 // load fills c, sd and the loadings for a site.
-func (m *model) load(s int, w *work) {
+func (m *model) load(s int, w *workspace) {
 	n := m.cols
-	for k := range m.read {
-		r := &m.read[k]
+	for k := range m.readings {
+		r := &m.readings[k]
 		row := w.full[k*n : (k+1)*n]
 		clear(row)
 		c := at(m.total[k], s)
 		if c >= Unreached {
-			w.c[k], w.sd[k], w.touches[k] = r.Ohms, unseen, touch{}
+			w.c[k], w.sd[k], w.touches[k] = r.Ohms, unreachedSD, touch{}
 			continue
 		}
 		w.c[k] = c
@@ -177,14 +180,14 @@ func (m *model) load(s int, w *work) {
 
 // deviation is reading k's own standard deviation: meter, placement, solver.
 func (m *model) deviation(k, s int, c float64) float64 {
-	r := &m.read[k]
-	v := m.alone[k] * m.alone[k]
+	r := &m.readings[k]
+	v := m.meterSD[k] * m.meterSD[k]
 	if len(r.Slope) > 0 {
 		u := m.meter.PlacementM * at(r.Slope, s)
 		v += u * u
 	}
 	model := m.copper.model(*r)
-	return math.Sqrt(v + (model*model+r.Spread*r.Spread)*(c*c+m.large[k]*m.large[k]))
+	return math.Sqrt(v + (model*model+r.Spread*r.Spread)*(c*c+m.potentialScale[k]*m.potentialScale[k]))
 }
 
 // prepare works out what a reading's deviation has in common for all sites:
@@ -197,9 +200,9 @@ func (m *model) prepare() {
 		weight[s] = site.Prior
 	}
 	_, cov := m.spread(weight)
-	for k, r := range m.read {
-		m.apart = append(m.apart, math.Sqrt(cov[k*len(m.read)+k]))
-		m.alone = append(m.alone, m.meter.averaged(r))
+	for k, r := range m.readings {
+		m.predictionSD = append(m.predictionSD, math.Sqrt(cov[k*len(m.readings)+k]))
+		m.meterSD = append(m.meterSD, m.meter.averaged(r))
 		large, total := 0.0, 0.0
 		for s := range m.sites {
 			if !r.FourWire || r.SameNet || r.Spread > 0 {
@@ -213,7 +216,7 @@ func (m *model) prepare() {
 		if total > 0 {
 			large = math.Sqrt(large / total)
 		}
-		m.large = append(m.large, large)
+		m.potentialScale = append(m.potentialScale, large)
 	}
 }
 
@@ -229,16 +232,16 @@ func (m *model) slope(k, s int) float64 {
 	if l.span == 0 {
 		return 0
 	}
-	fore, aft := at(m.total[k], int(l.fore)), at(m.total[k], int(l.aft))
+	fore, aft := at(m.total[k], int(l.next)), at(m.total[k], int(l.prev))
 	if fore >= Unreached || aft >= Unreached {
 		return 0
 	}
 	return (fore - aft) / l.span
 }
 
-// hand tells whether any reading is skewed.
-func (m *model) hand() bool {
-	for _, r := range m.read {
+// anySkewed tells whether any reading is skewed.
+func (m *model) anySkewed() bool {
+	for _, r := range m.readings {
 		if m.meter.skewed(r) {
 			return true
 		}

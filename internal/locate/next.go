@@ -6,15 +6,17 @@ import (
 	"slices"
 	"sort"
 	"sync"
+
+	"ohmward/internal/parallel"
 )
 
 const (
-	shortlist = 160 // pairs whose information is worked out in full
-	kept      = 12  // moves given back
-	leastBits = 1e-3
-	slack     = 1.25 // by which the information may exceed its first estimate
-	maxFour   = 48   // places considered for held volt tips
-	maxClips  = 4    // places considered for the current clips
+	shortlist     = 160 // pairs whose information is worked out in full
+	kept          = 12  // moves given back
+	minBits       = 1e-3
+	pruningFactor = 1.25 // by which the information may exceed its first estimate
+	maxFour       = 48   // places considered for held volt tips
+	maxClips      = 4    // places considered for the current clips
 )
 
 // Next ranks readings by the information about the place that they are
@@ -48,7 +50,7 @@ func (p *Posterior) First(a, b Table, h Hands, fourWire bool) (m Move, ok bool, 
 		moves = pl.fourWires
 	}
 	for _, c := range moves(a, b) {
-		if c.Bits >= leastBits && (!ok || c.Bits*m.Seconds > m.Bits*c.Seconds) {
+		if c.Bits >= minBits && (!ok || c.Bits*m.Seconds > m.Bits*c.Seconds) {
 			m, ok = c, true
 		}
 	}
@@ -89,7 +91,7 @@ func pick(moves []Move) []Move {
 			four++
 		}
 		switch {
-		case m.Bits < leastBits:
+		case m.Bits < minBits:
 		case len(out) < kept-2, len(out) < kept && m.FourWire && four <= 2:
 			out = append(out, m)
 		}
@@ -126,7 +128,7 @@ func (pl *planner) rows(table [][]float64, probes []Probe) rows {
 		mean: make([][]float64, len(table)), extra: make([][]float64, len(table)),
 		centred: make([][]float64, len(table)), square: make([]float64, len(table)),
 	}
-	onCores(len(table), 8, func() func(int) {
+	parallel.Workers(len(table), 8, func() func(int) {
 		return func(i int) {
 			if !probes[i].Reach {
 				return
@@ -167,7 +169,7 @@ func (pl *planner) twoWire(a, b Table) []Move {
 	for i := range all {
 		all[i].rate = -1
 	}
-	onCores(len(a.Probes), 8, func() func(int) {
+	parallel.Workers(len(a.Probes), 8, func() func(int) {
 		return func(i int) {
 			if ra.mean[i] == nil {
 				return
@@ -188,39 +190,41 @@ func (pl *planner) twoWire(a, b Table) []Move {
 		full = shortlist / 2 // broad outcomes are dear, and none stands out
 	}
 	list = best(list, full)
-	return pl.inFull(len(list), func(k int) float64 { return list[k].rate }, func(k int, room []outcome) (Move, []outcome) {
-		c := list[k]
-		return Move{From: c.i, To: c.j, Seconds: c.seconds}, pl.across(ra, rb, c.i, c.j, room)
-	})
+	return pl.evaluate(len(list), func(k int) float64 { return list[k].rate },
+		func(k int, room []outcome) (Move, []outcome) {
+			c := list[k]
+			return Move{From: c.i, To: c.j, Seconds: c.seconds}, pl.across(ra, rb, c.i, c.j, room)
+		})
 }
 
-// manyAtOnce is how many candidates are worked out at a time.
-const manyAtOnce = 16
+// evaluationBatch is how many candidates are worked out at a time.
+const evaluationBatch = 16
 
-// fullRoom is the room for one candidate.
-type fullRoom struct {
+// moveWorkspace is what the evaluation of one candidate takes.
+type moveWorkspace struct {
 	bins
 	list []outcome
 }
 
-// inFull works out the information of candidates whose first estimates of bits
+// evaluate works out the information of candidates whose first estimates of bits
 // per second fall, until no further one is likely to be kept: what a reading
 // tells seldom exceeds its estimate. give fills in a move and its outcomes.
-func (pl *planner) inFull(n int, rate func(k int) float64, give func(k int, room []outcome) (Move, []outcome)) []Move {
+func (pl *planner) evaluate(n int, rate func(k int) float64,
+	give func(k int, room []outcome) (Move, []outcome)) []Move {
 	var moves []Move
-	least := newLeast(pl.keep)
-	hopeless := func(k int) bool { return slack*rate(k)/(2*math.Ln2) < least.rate() }
-	lot := manyAtOnce
+	least := newRateThreshold(pl.keep)
+	hopeless := func(k int) bool { return pruningFactor*rate(k)/(2*math.Ln2) < least.rate() }
+	lot := evaluationBatch
 	if pl.keep == 1 {
 		lot = 1 // the first few will do
 	}
 	some := make([]Move, lot)
-	rooms := sync.Pool{New: func() any { return new(fullRoom) }}
+	rooms := sync.Pool{New: func() any { return new(moveWorkspace) }}
 	for from := 0; from < n && !hopeless(from); from += lot {
 		til := min(from+lot, n)
-		onCores(til-from, 2, func() func(k int) {
+		parallel.Workers(til-from, 2, func() func(k int) {
 			return func(k int) {
-				r := rooms.Get().(*fullRoom)
+				r := rooms.Get().(*moveWorkspace)
 				some[k], r.list = give(from+k, r.list[:0])
 				some[k].Bits = r.information(r.list)
 				some[k].Low, some[k].High = span90(r.list)
@@ -235,16 +239,16 @@ func (pl *planner) inFull(n int, rate func(k int) float64, give func(k int, room
 	return moves
 }
 
-// least remembers the rates of the moves that will be kept.
-type least struct {
+// rateThreshold remembers the rates of the moves that will be kept.
+type rateThreshold struct {
 	keep  int
 	rates []float64
 }
 
-func newLeast(keep int) *least { return &least{keep: keep} }
+func newRateThreshold(keep int) *rateThreshold { return &rateThreshold{keep: keep} }
 
 // rate is what a further move must exceed to be kept, in bits per second.
-func (l *least) rate() float64 {
+func (l *rateThreshold) rate() float64 {
 	if len(l.rates) < l.keep {
 		return 0
 	}
@@ -252,7 +256,7 @@ func (l *least) rate() float64 {
 }
 
 // see adds a move's rate; the rates fall.
-func (l *least) see(rate float64) {
+func (l *rateThreshold) see(rate float64) {
 	at := sort.Search(len(l.rates), func(i int) bool { return l.rates[i] < rate })
 	l.rates = slices.Insert(l.rates, at, rate)
 	l.rates = l.rates[:min(len(l.rates), l.keep)]
@@ -331,7 +335,7 @@ func (pl *planner) across(ra, rb rows, i, j int, out []outcome) []outcome {
 		v += noise*noise + m.ReadingFraction*m.ReadingFraction*mean*mean
 		o := outcome{weight: g.weight, mean: mean, sd: math.Sqrt(v)}
 		if !g.mo.sees {
-			o.broad = lawOf(g.prior, o.sd)
+			o.broad = broadDistributionOf(g.prior, o.sd)
 		}
 		out = append(out, o)
 	}

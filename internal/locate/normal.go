@@ -160,3 +160,17 @@ func dot(a, b []float64) float64 {
 	}
 	return s
 }
+
+// dotLong is dot for long vectors: four sums side by side.
+func dotLong(a, b []float64) float64 {
+	var s0, s1, s2, s3 float64
+	b = b[:len(a)]
+	for len(a) >= 4 {
+		s0 += a[0] * b[0]
+		s1 += a[1] * b[1]
+		s2 += a[2] * b[2]
+		s3 += a[3] * b[3]
+		a, b = a[4:], b[4:]
+	}
+	return s0 + s1 + s2 + s3 + dot(a, b)
+}

@@ -20,7 +20,7 @@ func TestNormalTails(t *testing.T) {
 	near(t, "mills at the seam", ha, hb, 1e-6)
 	for u := -15.0; u < 9; u += 0.0137 {
 		l, h := logPhi(u)
-		lq, hq := quickPhi(u)
+		lq, hq := tabulatedLogPhi(u)
 		near(t, "table log", lq, l, 2e-9)
 		near(t, "table mills", hq, h, 2e-9)
 		if u < 7 {

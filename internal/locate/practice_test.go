@@ -76,9 +76,11 @@ func TestSupplyTrack(t *testing.T) {
 	}
 	moved, _ := r.Case.Sites[r.Best.Site].Mid()
 	if d := math.Abs(moved - best); d > math.Min(r.Best.RadiusMM, p.Best.RadiusMM) {
-		t.Errorf("lead residue moved the answer by %.2f mm, radius %.2f and %.2f", d, p.Best.RadiusMM, r.Best.RadiusMM)
+		t.Errorf("lead residue moved the answer by %.2f mm, radius %.2f and %.2f", d, p.Best.RadiusMM,
+			r.Best.RadiusMM)
 	}
-	t.Logf("at %.2f mm radius %.2f; with the leads in %.2f radius %.2f", best, p.Best.RadiusMM, moved, r.Best.RadiusMM)
+	t.Logf("at %.2f mm radius %.2f; with the leads in %.2f radius %.2f", best, p.Best.RadiusMM, moved,
+		r.Best.RadiusMM)
 }
 
 func TestVerdicts(t *testing.T) {
@@ -104,7 +106,8 @@ func TestVerdicts(t *testing.T) {
 	}
 	p = with(func(c *Case) { c.Readings[2].Ohms += 0.012 })
 	if p.Fit.Verdict != Disagree || p.Fit.Worst != 2 {
-		t.Errorf("slipped tip: %q, worst %d, p %.2g, mended %.2g", p.Fit.Verdict, p.Fit.Worst, p.Fit.P, p.Fit.MendsP)
+		t.Errorf("slipped tip: %q, worst %d, p %.2g, mended %.2g", p.Fit.Verdict, p.Fit.Worst, p.Fit.P,
+			p.Fit.MendsP)
 	}
 	p = with(func(c *Case) {
 		r := c.Readings[2]
@@ -185,7 +188,8 @@ func TestNoiseFive(t *testing.T) {
 		f.rs = math.Min(f.rs, 0.03)
 		c := Case{Sites: n.sites, Elsewhere: 0.03, Meter: m, Copper: Copper{Scale: 0.09}}
 		for range 8 {
-			c.Readings = append(c.Readings, n.read(rng, f, loud, n.placesA[rng.IntN(len(n.placesA))], n.placesB[rng.IntN(len(n.placesB))]))
+			c.Readings = append(c.Readings, n.read(rng, f, loud, n.placesA[rng.IntN(len(n.placesA))],
+				n.placesB[rng.IntN(len(n.placesB))]))
 		}
 		p, err := Solve(c)
 		if err != nil {
@@ -206,7 +210,8 @@ func TestFindings(t *testing.T) {
 	c := Case{Elsewhere: 0.04, Meter: m}
 	c.Sites = []suspect.Site{
 		{Kind: suspect.Part, Part: "C7", Prior: 0.4},
-		{Kind: suspect.Gap, Near: []string{"C7.1", "C7.2"}, Prior: 0.16, A: geom.FromMM(1, 0), B: geom.FromMM(1, 0)},
+		{Kind: suspect.Gap, Near: []string{"C7.1", "C7.2"}, Prior: 0.16, A: geom.FromMM(1, 0),
+			B: geom.FromMM(1, 0)},
 		{Kind: suspect.Part, Part: "U3", Prior: 0.2, A: geom.FromMM(20, 0), B: geom.FromMM(20, 0)},
 		{Kind: suspect.Gap, Near: []string{"U3.5"}, Prior: 0.2, A: geom.FromMM(22, 0), B: geom.FromMM(22, 0)},
 	}
@@ -247,12 +252,19 @@ func TestBadInput(t *testing.T) {
 		{"no sites", "no place is listed", func(c *Case) { c.Sites = nil }},
 		{"NaN", "not a number", func(c *Case) { c.Readings[1].Ohms = math.NaN() }},
 		{"infinite", "not a number", func(c *Case) { c.Readings[1].Ohms = math.Inf(1) }},
-		{"negative", "reading 2: two-wire value -10.0 mΩ is negative", func(c *Case) { c.Readings[1].Ohms = -0.01 }},
+		{"negative", "reading 2: two-wire value -10.0 mΩ is negative",
+			func(c *Case) { c.Readings[1].Ohms = -0.01 }},
 		{"short row", "coefficients for", func(c *Case) { c.Readings[0].C[0] = make([]float64, 3) }},
 		{"meter", "noise_ohms", func(c *Case) { c.Meter.NoiseOhms = -1 }},
 		{"copper", "fraction", func(c *Case) { c.Copper.Scale = 9 }},
-		{"deed", "not known", func(c *Case) { c.Findings = []Finding{{Part: "C7", Done: "kicked", Short: "remains"}} }},
-		{"finding of nothing", "neither", func(c *Case) { c.Findings = []Finding{{Done: "removed", Short: "remains"}} }},
+		{"deed", "not known", func(c *Case) {
+			c.Findings = []Finding{{Part: "C7", Done: "kicked",
+				Short: "remains"}}
+		}},
+		{"finding of nothing", "neither", func(c *Case) {
+			c.Findings = []Finding{{Done: "removed",
+				Short: "remains"}}
+		}},
 		{"priors", "prior zero", func(c *Case) {
 			for i := range c.Sites {
 				c.Sites[i].Prior = 0

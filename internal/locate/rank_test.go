@@ -18,7 +18,7 @@ func TestRanks(t *testing.T) {
 	copper := Copper{Scale: 0.05, Own: []float64{0.1, 0.1}}
 	faults := 500
 	if testing.Short() {
-		faults = 200
+		faults = 80
 	}
 	ranks(t, "steady", 0.1, steady, copper, faults)
 	ranks(t, "hand", 0.4, hand, copper, faults/4)
@@ -51,7 +51,8 @@ func ranks(t *testing.T, name string, step float64, m Meter, c Copper, faults in
 		}
 		t.Logf("%s, %s: ranks %v, chi-square %.1f", name, what, count, chi2)
 		if chi2 > limit {
-			t.Errorf("%s: the ranks of the %s are not uniform: %v, chi-square %.1f for %d", name, what, count, chi2, bins-1)
+			t.Errorf("%s: the ranks of the %s are not uniform: %v, chi-square %.1f for %d", name, what, count, chi2,
+				bins-1)
 		}
 	}
 }
@@ -78,12 +79,12 @@ func (n *synth) below(p *Posterior, at spot) float64 {
 // rsBelow is the posterior chance of Rs being less than r ohms.
 func (p *Posterior) rsBelow(r float64) float64 {
 	sum := 0.0
-	w := p.model.room()
+	w := p.model.newWorkspace()
 	for s, q := range p.P {
 		if q < 1e-6 {
 			continue
 		}
-		p.model.fit(s, w, p.model.hand(), whole)
+		p.model.fit(s, w, p.model.anySkewed(), gridFit)
 		for i, x := range w.rs {
 			if x < r {
 				sum += q * w.chance[i]

@@ -204,30 +204,30 @@ func (c Copper) check() error {
 
 // Beyond these a number is no reading of copper; they keep all sums finite.
 const (
-	mostOhms  = 1e6 // of a coefficient or an uncertainty
-	mostSlope = 1e6 // ohms per metre
+	maxOhms  = 1e6 // of a coefficient or an uncertainty
+	maxSlope = 1e6 // ohms per metre
 )
 
 func (c Case) checkReading(r Reading) error {
 	if math.IsNaN(r.Ohms) || math.IsInf(r.Ohms, 0) {
 		return fmt.Errorf("value %g is not a number of ohms", r.Ohms)
 	}
-	if math.Abs(r.Ohms) > mostOhms && !r.open() {
+	if math.Abs(r.Ohms) > maxOhms && !r.open() {
 		return fmt.Errorf("value %.4g ohm cannot come from copper; is the meter in overload, or a tip off?", r.Ohms)
 	}
-	if !(r.U >= 0 && r.U <= mostOhms) {
+	if !(r.U >= 0 && r.U <= maxOhms) {
 		return fmt.Errorf("uncertainty %g ohm; it must be zero or more", r.U)
 	}
 	if !(math.Abs(r.D) <= 1e3) {
 		return fmt.Errorf("factor of the short's resistance is %g", r.D)
 	}
 	for l, row := range r.C {
-		if err := checkRow(row, len(c.Sites), mostOhms); err != nil {
+		if err := checkRow(row, len(c.Sites), maxOhms); err != nil {
 			return fmt.Errorf("component %d: %w", l, err)
 		}
 	}
 	if r.Slope != nil {
-		if err := checkRow(r.Slope, len(c.Sites), mostSlope); err != nil {
+		if err := checkRow(r.Slope, len(c.Sites), maxSlope); err != nil {
 			return fmt.Errorf("slope: %w", err)
 		}
 	}
@@ -236,7 +236,8 @@ func (c Case) checkReading(r Reading) error {
 	}
 	u := math.Hypot(c.Meter.sigma(r), c.Meter.NullOhms)
 	if r.Ohms < -4*u {
-		return fmt.Errorf("two-wire value %v is negative beyond four times its uncertainty of %v: null the leads again, or swap them", unit.Resistance(r.Ohms), unit.Resistance(u))
+		return fmt.Errorf("two-wire value %v is negative beyond four times its uncertainty of %v: null the leads "+
+			"again, or swap them", unit.Resistance(r.Ohms), unit.Resistance(u))
 	}
 	return nil
 }

@@ -2,9 +2,9 @@ package locate
 
 import (
 	"math"
-	"runtime"
 	"slices"
-	"sync"
+
+	"ohmward/internal/parallel"
 )
 
 // Posterior is what is believed after all readings and findings.
@@ -76,8 +76,8 @@ func (p *Posterior) weigh() {
 		return
 	}
 	share := math.Exp(list - total)
-	if share < leastListed {
-		share = leastListed // keeps their order when none of them fits
+	if share < minListed {
+		share = minListed // keeps their order when none of them fits
 	}
 	for s := range n {
 		p.P[s] = share * math.Exp(log[s]-list)
@@ -85,9 +85,9 @@ func (p *Posterior) weigh() {
 	p.Elsewhere = 1 - share
 }
 
-// leastListed is the least that all listed places hold together: no model is
+// minListed is the least that all listed places hold together: no model is
 // surer of its own broad alternative than that.
-const leastListed = 1e-12
+const minListed = 1e-12
 
 // prior is the log chance of each site, elsewhere last, with the findings.
 func (p *Posterior) prior() []float64 {
@@ -125,12 +125,12 @@ const (
 // fitSites works out the likelihoods: roughly first, and on the grid only
 // where a site is still in the running.
 func (p *Posterior) fitSites(log []float64) {
-	hand := p.model.hand()
+	hand := p.model.anySkewed()
 	value := make([]float64, len(p.fits))
-	each(len(p.fits), p.model, func(i int, w *work) {
+	each(len(p.fits), p.model, func(i int, w *workspace) {
 		s := p.lay.along[i]
 		w.warm = i%block != 0 && w.warm // the same on any number of cores
-		p.fits[s] = p.model.fit(s, w, hand, rough)
+		p.fits[s] = p.model.fit(s, w, hand, roughFit)
 		value[s] = log[s] + p.fits[s].log
 	})
 	best := slices.Max(value)
@@ -141,12 +141,12 @@ func (p *Posterior) fitSites(log []float64) {
 		fine = max(fine, sorted[len(sorted)-handFine])
 		planned = max(planned, fine)
 	}
-	each(len(p.fits), p.model, func(s int, w *work) {
+	each(len(p.fits), p.model, func(s int, w *workspace) {
 		switch {
 		case value[s] > planned:
 			p.detail(s, w, hand)
 		case value[s] > fine:
-			p.fits[s] = p.model.fit(s, w, hand, whole)
+			p.fits[s] = p.model.fit(s, w, hand, gridFit)
 		}
 	})
 	if few {
@@ -170,7 +170,7 @@ func (p *Posterior) level(log, value []float64, fine float64) {
 	for s, v := range value {
 		if v <= fine {
 			p.fits[s].log += above[len(above)/2]
-			p.plan[s] = p.fits[s].usual
+			p.plan[s] = p.fits[s].moments
 		}
 	}
 }
@@ -178,12 +178,12 @@ func (p *Posterior) level(log, value []float64, fine float64) {
 // details works out Rs and the moments for planning where it matters and has
 // not been done.
 func (p *Posterior) details() {
-	hand := p.model.hand()
+	hand := p.model.anySkewed()
 	top := 0.0
 	for _, q := range p.P {
 		top = math.Max(top, q)
 	}
-	each(len(p.P), p.model, func(s int, w *work) {
+	each(len(p.P), p.model, func(s int, w *workspace) {
 		switch q := p.P[s]; {
 		case q == 0 || q < spare*top:
 			p.plan[s], p.Ohms[s] = moments{}, Range{}
@@ -198,9 +198,9 @@ func (p *Posterior) details() {
 }
 
 // detail fits a site with all that planning needs, and the range of its Rs.
-func (p *Posterior) detail(s int, w *work, hand bool) {
-	f := p.model.fit(s, w, hand, plan)
-	p.fits[s], p.plan[s] = f, f.usual
+func (p *Posterior) detail(s int, w *workspace, hand bool) {
+	f := p.model.fit(s, w, hand, planFit)
+	p.fits[s], p.plan[s] = f, f.moments
 	prior := priorOf(p.Case.Sites[s].Kind)
 	if !f.sees {
 		p.Ohms[s] = Range{prior.quantile(0.05), prior.quantile(0.5), prior.quantile(0.95)}
@@ -210,7 +210,7 @@ func (p *Posterior) detail(s int, w *work, hand bool) {
 }
 
 // ranges gives the quantiles of Rs over the nodes of the last fit.
-func (w *work) ranges() Range {
+func (w *workspace) ranges() Range {
 	q := [3]float64{0.05, 0.5, 0.95}
 	var out [3]float64
 	sum, j := 0.0, 0
@@ -234,27 +234,11 @@ const block = 64
 
 // each runs f over 0..n-1 on all cores; results must go to separate places,
 // so that they do not depend on the order.
-func each(n int, m *model, f func(i int, w *work)) {
-	workers := min(runtime.GOMAXPROCS(0), (n+block-1)/block)
-	if workers <= 1 {
-		w := m.room()
-		for i := range n {
-			f(i, w)
-		}
-		return
-	}
-	var wg sync.WaitGroup
-	for k := range workers {
-		wg.Go(func() {
-			w := m.room()
-			for from := k * block; from < n; from += workers * block {
-				for i := from; i < min(from+block, n); i++ {
-					f(i, w)
-				}
-			}
-		})
-	}
-	wg.Wait()
+func each(n int, m *model, f func(i int, w *workspace)) {
+	parallel.Workers(n, block, func() func(int) {
+		w := m.newWorkspace()
+		return func(i int) { f(i, w) }
+	})
 }
 
 // counts tells whether a reading says where the short is.

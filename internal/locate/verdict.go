@@ -5,10 +5,10 @@ import (
 	"math"
 )
 
-// opens looks at readings that no metallic short can give. All of them so:
+// openedReadings looks at readings that no metallic short can give. All of them so:
 // not a short. The last ones so, after something was done: the short is gone.
 // Mixed without a cause: it comes and goes.
-func (p *Posterior) opens() (verdict, why string) {
+func (p *Posterior) openedReadings() (verdict, why string) {
 	var across, open int
 	last, lastShort := -1, -1
 	for i, r := range p.Case.Readings {
@@ -27,11 +27,13 @@ func (p *Posterior) opens() (verdict, why string) {
 	case open == 0:
 		return "", ""
 	case open == across:
-		return NotShort, fmt.Sprintf("every reading across is above %d Ω; a metallic short reads under about 1 Ω%s", OpenOhms, p.Case.perhapsMilli())
+		return NotShort, fmt.Sprintf("every reading across is above %d Ω; a metallic short reads under about 1 "+
+			"Ω%s", OpenOhms, p.Case.perhapsMilli())
 	case last > lastShort && p.doneBetween(lastShort, last):
 		return NotShort, fmt.Sprintf("since the last repair the nets read above %d Ω", OpenOhms)
 	}
-	return Intermittent, fmt.Sprintf("some readings are of a short, others above %d Ω, and nothing was done in between", OpenOhms)
+	return Intermittent, fmt.Sprintf("some readings are of a short, others above %d Ω, and nothing was done in "+
+		"between", OpenOhms)
 }
 
 // unsteady looks for findings that only a dry contact makes: a resistance that
@@ -40,7 +42,8 @@ func (p *Posterior) opens() (verdict, why string) {
 func (p *Posterior) unsteady() (bool, string) {
 	for i, f := range p.Case.Findings {
 		if f.Done == "flexed" && f.Short == "changed" {
-			return true, fmt.Sprintf("finding %d: its resistance changed on flexing, as only a dry contact's does", i+1)
+			return true, fmt.Sprintf("finding %d: its resistance changed on flexing, as only a dry contact's does",
+				i+1)
 		}
 		if f.Short != "cleared" || f.Far != nil || p.putBack(i) {
 			continue
@@ -88,9 +91,9 @@ func (p *Posterior) doneBetween(i, j int) bool {
 // do that; only a short whose own resistance changes, or a bad touch.
 func (p *Posterior) repeats() (bool, string) {
 	m := p.model
-	for i, a := range m.read {
+	for i, a := range m.readings {
 		for j := range i {
-			b := m.read[j]
+			b := m.readings[j]
 			if !a.across() || !b.across() || !m.sameCopper(a, b) || p.doneBetween(m.index[j], m.index[i]) {
 				continue
 			}
@@ -100,7 +103,8 @@ func (p *Posterior) repeats() (bool, string) {
 			}
 			d := math.Abs(a.Ohms - b.Ohms)
 			if d > 5*u && d > 0.05*math.Max(math.Abs(a.Ohms), math.Abs(b.Ohms)) {
-				return true, fmt.Sprintf("readings %d and %d touch the same places and differ by %s", m.index[j]+1, m.index[i]+1, milliohms(d))
+				return true, fmt.Sprintf("readings %d and %d touch the same places and differ by %s", m.index[j]+1,
+					m.index[i]+1, milliohms(d))
 			}
 		}
 	}
@@ -129,7 +133,7 @@ func (m *model) sameCopper(a, b Reading) bool {
 // place by themselves while at least two that see Rs spoil it.
 func (p *Posterior) steadyPart() bool {
 	free, sees := 0, 0
-	for _, r := range p.model.read {
+	for _, r := range p.model.readings {
 		if r.D == 0 && !r.SameNet {
 			free++
 		} else if r.D != 0 {
@@ -140,12 +144,12 @@ func (p *Posterior) steadyPart() bool {
 		return false
 	}
 	sub := newModel(p.Case, p.lay, func(_ int, r Reading) bool { return !r.Skip && r.D == 0 })
-	w := sub.room()
+	w := sub.newWorkspace()
 	best := math.Inf(1)
 	for s := range p.Case.listed() {
 		if p.allowed(s) && p.Case.Sites[s].Prior > 0 {
 			sub.load(s, w)
-			best = math.Min(best, sub.gauss(w, true).a)
+			best = math.Min(best, sub.gaussianFit(w, true).a)
 		}
 	}
 	return chiSquareTail(best, sub.freedom(-1)) > 0.05

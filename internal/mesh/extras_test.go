@@ -19,21 +19,30 @@ func TestCurves(t *testing.T) {
 		curves [][]geom.Point
 		inside float64 // length of all curves inside the region, mm; negative: not known
 	}{
-		{"disc inside", square, [][]geom.Point{closedChain(circle(2*mm, 2*mm, 150*um, 48))}, polygonLength(48, 0.15)},
-		{"disc over an edge", square, [][]geom.Point{closedChain(circle(2*mm, 4*mm, 150*um, 48))}, polygonLength(48, 0.15) / 2},
-		{"disc over a corner", square, [][]geom.Point{closedChain(circle(0, 0, 150*um, 48))}, polygonLength(48, 0.15) / 4},
-		{"two discs crossing", square, [][]geom.Point{closedChain(circle(2*mm, 2*mm, 150*um, 48)), closedChain(circle(2*mm+100*um, 2*mm+30*um, 150*um, 48))}, 2 * polygonLength(48, 0.15)},
+		{"disc inside", square, [][]geom.Point{closedChain(circle(2*mm, 2*mm, 150*um, 48))},
+			polygonLength(48, 0.15)},
+		{"disc over an edge", square, [][]geom.Point{closedChain(circle(2*mm, 4*mm, 150*um, 48))},
+			polygonLength(48, 0.15) / 2},
+		{"disc over a corner", square, [][]geom.Point{closedChain(circle(0, 0, 150*um, 48))},
+			polygonLength(48, 0.15) / 4},
+		{"two discs crossing", square, [][]geom.Point{closedChain(circle(2*mm, 2*mm, 150*um, 48)),
+			closedChain(circle(2*mm+100*um, 2*mm+30*um, 150*um, 48))}, 2 * polygonLength(48, 0.15)},
 		{"disc outside", square, [][]geom.Point{closedChain(circle(9*mm, 9*mm, 150*um, 48))}, 0},
-		{"twice the same", square, [][]geom.Point{closedChain(circle(2*mm, 2*mm, 150*um, 48)), closedChain(circle(2*mm, 2*mm, 150*um, 48))}, 2 * polygonLength(48, 0.15)},
-		{"along a hole", one(rect(0, 0, 4*mm, 4*mm), reversed(circle(2*mm, 2*mm, 500*um, 60))), [][]geom.Point{closedChain(circle(2*mm, 2*mm, 500*um, 60))}, polygonLength(60, 0.5)},
+		{"twice the same", square, [][]geom.Point{closedChain(circle(2*mm, 2*mm, 150*um, 48)),
+			closedChain(circle(2*mm, 2*mm, 150*um, 48))}, 2 * polygonLength(48, 0.15)},
+		{"along a hole", one(rect(0, 0, 4*mm, 4*mm), reversed(circle(2*mm, 2*mm, 500*um, 60))),
+			[][]geom.Point{closedChain(circle(2*mm, 2*mm, 500*um, 60))}, polygonLength(60, 0.5)},
 		{"open line", square, [][]geom.Point{{{X: -mm, Y: mm}, {X: 5 * mm, Y: 3 * mm}}}, math.Hypot(4, 4.0/3)},
 		{"line along the edge", square, [][]geom.Point{{{X: mm, Y: 0}, {X: 3 * mm, Y: 0}}}, 2},
 		{"line over the edge's end", square, [][]geom.Point{{{X: 3 * mm, Y: 0}, {X: 6 * mm, Y: 0}}}, 1},
 		{"one point", square, [][]geom.Point{{{X: mm, Y: mm}}}, 0},
 		{"thin angle with the edge", square, [][]geom.Point{{{X: mm, Y: -1}, {X: 3 * mm, Y: 1}}}, 1},
-		{"across a slit", shapes[5].region, [][]geom.Point{closedChain(circle(5*mm, 2*mm, 300*um, 64))}, polygonLength(64, 0.3) - 2e-6},
-		{"across a slant slit", shapes[6].region, [][]geom.Point{closedChain(circle(5*mm, 2333*um, 300*um, 64))}, -1},
-		{"across a hairline bridge", shapes[7].region, [][]geom.Point{closedChain(circle(20*mm, mm, 150*um, 48))}, 2e-6 / math.Cos(math.Pi/48)},
+		{"across a slit", shapes[5].region, [][]geom.Point{closedChain(circle(5*mm, 2*mm, 300*um, 64))},
+			polygonLength(64, 0.3) - 2e-6},
+		{"across a slant slit", shapes[6].region, [][]geom.Point{closedChain(circle(5*mm, 2333*um, 300*um, 64))},
+			-1},
+		{"across a hairline bridge", shapes[7].region, [][]geom.Point{closedChain(circle(20*mm, mm, 150*um,
+			48))}, 2e-6 / math.Cos(math.Pi/48)},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			in := Input{Region: c.region, Curves: c.curves}
@@ -281,7 +290,8 @@ func TestTouching(t *testing.T) {
 
 // TestTouchingAlong checks touching that is more than corner to corner.
 func TestTouchingAlong(t *testing.T) {
-	corner := geom.Region{{Outer: rect(0, 0, 4*mm, mm)}, {Outer: geom.Ring{{X: 2 * mm, Y: mm}, {X: 3 * mm, Y: 2 * mm}, {X: mm, Y: 2 * mm}}}}
+	corner := geom.Region{{Outer: rect(0, 0, 4*mm, mm)}, {Outer: geom.Ring{{X: 2 * mm, Y: mm},
+		{X: 3 * mm, Y: 2 * mm}, {X: mm, Y: 2 * mm}}}}
 	in := Input{Region: corner}
 	m := mustMesh(t, in)
 	checkMesh(t, in, m)

@@ -34,7 +34,8 @@ func (m *Mesh) FindWithin(x, y, slack float64) (tri int, bary [3]float64, ok boo
 	if f == nil {
 		f = m.buildFinder()
 	}
-	if x < f.x0-slack || y < f.y0-slack || x > f.x0+f.cell*float64(f.nx)+slack || y > f.y0+f.cell*float64(f.ny)+slack {
+	if x < f.x0-slack || y < f.y0-slack || x > f.x0+f.cell*float64(f.nx)+slack ||
+		y > f.y0+f.cell*float64(f.ny)+slack {
 		return 0, bary, false
 	}
 	k := f.column(x)*f.ny + f.row(y)

@@ -108,7 +108,8 @@ func (m *tin) mark(t, i, s int32) error {
 	if old != 0 && seg.poly >= 0 && m.segs[segIndex(old)].poly >= 0 { // two outline edges on one another
 		back := m.t[g>>2].s[g&3]
 		if old > 0 || back < 0 {
-			return fmt.Errorf("mesh: near %s: the outline runs twice along the same edge; unite the shapes first", m.where(f.v[next3[i]]))
+			return fmt.Errorf("mesh: near %s: the outline runs twice along the same edge; unite the shapes first",
+				m.where(f.v[next3[i]]))
 		}
 		f.s[i] = s // run once each way: copper on both sides
 		return nil
@@ -263,7 +264,8 @@ func (m *tin) cross(a, b, s, h int32, depth int) (int32, error) {
 		return none, fmt.Errorf("mesh: near %s: the outline crosses itself; unite the shapes first", m.where(u))
 	}
 	if depth > 40 {
-		return none, fmt.Errorf("mesh: near %s: curves and outline cannot be told apart; move the curve by some nanometres", m.where(u))
+		return none, fmt.Errorf("mesh: near %s: curves and outline cannot be told apart; move the curve by some "+
+			"nanometres", m.where(u))
 	}
 	x := meet(m.p[a], m.p[b], m.p[u], m.p[w])
 	if depth < snapDepth {
@@ -302,7 +304,8 @@ func (m *tin) cross(a, b, s, h int32, depth int) (int32, error) {
 		}
 		return v, m.force(a, v, s, depth+1)
 	}
-	return none, fmt.Errorf("mesh: near %s: curve and outline meet at too flat an angle; move the curve by some nanometres", m.where(u))
+	return none, fmt.Errorf("mesh: near %s: curve and outline meet at too flat an angle; move the curve by "+
+		"some nanometres", m.where(u))
 }
 
 // snapDepth is how deep a line may be led through vertices beside it before
@@ -314,7 +317,8 @@ const snapDepth = 8
 // tick's height lies on one side, the bend must go to the other.
 var crossingTries = [...][2]float64{
 	{0, 0}, {0, 2}, {0, -2}, {4, 0}, {-4, 0}, {0, 16}, {0, -16},
-	{64, 0}, {-64, 0}, {64, 4}, {64, -4}, {-64, 4}, {-64, -4}, {1024, 16}, {1024, -16}, {-1024, 16}, {-1024, -16},
+	{64, 0}, {-64, 0}, {64, 4}, {64, -4}, {-64, 4}, {-64, -4}, {1024, 16}, {1024, -16}, {-1024, 16},
+	{-1024, -16},
 }
 
 // meet gives where the lines a-b and u-w cross, to float64 accuracy.

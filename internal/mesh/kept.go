@@ -69,7 +69,8 @@ func read(r *cache.Reader, in Input) *Mesh {
 		m.CurveEdges = append(m.CurveEdges, CurveEdge{e[0], e[1], e[2]})
 	}
 	m.Area, m.AreaLost, m.WorstAngle = r.Float(), r.Float(), r.Float()
-	if len(m.Y) != n || len(m.Outline) != n || len(m.Triangle) != t || len(m.Neighbour) != t || len(m.BoundaryRing) != len(m.Boundary) {
+	if len(m.Y) != n || len(m.Outline) != n || len(m.Triangle) != t || len(m.Neighbour) != t ||
+		len(m.BoundaryRing) != len(m.Boundary) {
 		r.Fail()
 	}
 	for i := range m.Y {

@@ -10,10 +10,13 @@ import (
 
 func keptInput() Input {
 	square := geom.Ring{{X: 0, Y: 0}, {X: 4_000_000, Y: 0}, {X: 4_000_000, Y: 3_000_000}, {X: 0, Y: 3_000_000}}
-	hole := geom.Ring{{X: 1_000_000, Y: 1_000_000}, {X: 1_000_000, Y: 2_000_000}, {X: 2_000_000, Y: 2_000_000}, {X: 2_000_000, Y: 1_000_000}}
-	rim := []geom.Point{{X: 3_000_000, Y: 1_500_000}, {X: 3_300_000, Y: 1_500_000}, {X: 3_000_000, Y: 1_800_000}, {X: 3_000_000, Y: 1_500_000}}
+	hole := geom.Ring{{X: 1_000_000, Y: 1_000_000}, {X: 1_000_000, Y: 2_000_000},
+		{X: 2_000_000, Y: 2_000_000}, {X: 2_000_000, Y: 1_000_000}}
+	rim := []geom.Point{{X: 3_000_000, Y: 1_500_000}, {X: 3_300_000, Y: 1_500_000},
+		{X: 3_000_000, Y: 1_800_000}, {X: 3_000_000, Y: 1_500_000}}
 	return Input{Region: geom.Region{{Outer: square, Holes: []geom.Ring{hole}}}, Curves: [][]geom.Point{rim},
-		Sizes: []Size{{At: geom.Point{X: 500_000, Y: 500_000}, Radius: 200_000, Edge: 100_000}}, MaxEdge: 700_000, Simplify: 1000}
+		Sizes:   []Size{{At: geom.Point{X: 500_000, Y: 500_000}, Radius: 200_000, Edge: 100_000}},
+		MaxEdge: 700_000, Simplify: 1000}
 }
 
 // TestKept compares a mesh read back with the one made, field by field.

@@ -16,9 +16,11 @@ func TestNick(t *testing.T) {
 	var rim geom.Ring
 	for i := range 24 {
 		a := 2 * math.Pi * float64(i) / 24
-		rim = append(rim, geom.Point{X: centre.X + int64(math.Round(150_862*math.Cos(a))), Y: centre.Y + int64(math.Round(150_862*math.Sin(a)))})
+		rim = append(rim, geom.Point{X: centre.X + int64(math.Round(150_862*math.Cos(a))),
+			Y: centre.Y + int64(math.Round(150_862*math.Sin(a)))})
 	}
-	m := mustMesh(t, Input{Region: one(rect(0, 0, 2*mm, 2*mm)), Curves: [][]geom.Point{closedChain(rim)}, Simplify: 1000})
+	m := mustMesh(t, Input{Region: one(rect(0, 0, 2*mm, 2*mm)), Curves: [][]geom.Point{closedChain(rim)},
+		Simplify: 1000})
 	for _, tri := range m.Triangle {
 		var long, area float64
 		for k := range 3 {
@@ -27,7 +29,8 @@ func TestNick(t *testing.T) {
 			area += (m.X[p]*m.Y[q] - m.X[q]*m.Y[p]) / 2
 		}
 		if height := 2 * area / long; long > 100*height {
-			t.Errorf("a face at %.5f,%.5f mm is %.4g mm long and %.3g mm high", m.X[tri[0]]*1e3, m.Y[tri[0]]*1e3, long*1e3, height*1e3)
+			t.Errorf("a face at %.5f,%.5f mm is %.4g mm long and %.3g mm high", m.X[tri[0]]*1e3, m.Y[tri[0]]*1e3,
+				long*1e3, height*1e3)
 		}
 	}
 }

@@ -39,7 +39,8 @@ func (r *refiner) run() error {
 	}
 	for {
 		if len(r.p) > r.maxVertex {
-			return fmt.Errorf("mesh: more than %d vertices needed; ask for coarser sizes or a larger least edge", r.maxVertex)
+			return fmt.Errorf("mesh: more than %d vertices needed; ask for coarser sizes or a larger least edge",
+				r.maxVertex)
 		}
 		if n := len(r.edges); n > 0 {
 			e := r.edges[n-1]

@@ -25,7 +25,8 @@ func circle(x, y, r int64, n int) geom.Ring {
 	out := make(geom.Ring, n)
 	for i := range out {
 		a := 2 * math.Pi * float64(i) / float64(n)
-		out[i] = geom.Point{X: x + int64(math.Round(float64(r)*math.Cos(a))), Y: y + int64(math.Round(float64(r)*math.Sin(a)))}
+		out[i] = geom.Point{X: x + int64(math.Round(float64(r)*math.Cos(a))),
+			Y: y + int64(math.Round(float64(r)*math.Sin(a)))}
 	}
 	return out
 }
@@ -48,11 +49,13 @@ func track(x0, y0, x1, y1, w float64) geom.Ring {
 	const n = 12
 	for i := 0; i <= n; i++ {
 		t := a - math.Pi/2 + math.Pi*float64(i)/n
-		out = append(out, geom.Point{X: int64(math.Round(x1 + w/2*math.Cos(t))), Y: int64(math.Round(y1 + w/2*math.Sin(t)))})
+		out = append(out, geom.Point{X: int64(math.Round(x1 + w/2*math.Cos(t))),
+			Y: int64(math.Round(y1 + w/2*math.Sin(t)))})
 	}
 	for i := 0; i <= n; i++ {
 		t := a + math.Pi/2 + math.Pi*float64(i)/n
-		out = append(out, geom.Point{X: int64(math.Round(x0 + w/2*math.Cos(t))), Y: int64(math.Round(y0 + w/2*math.Sin(t)))})
+		out = append(out, geom.Point{X: int64(math.Round(x0 + w/2*math.Cos(t))),
+			Y: int64(math.Round(y0 + w/2*math.Sin(t)))})
 	}
 	return out
 }
@@ -91,22 +94,34 @@ var shapes = []struct {
 	tame   bool
 }{
 	{"square", one(rect(0, 0, mm, mm)), true},
-	{"L", one(geom.Ring{{X: 0, Y: 0}, {X: 3 * mm, Y: 0}, {X: 3 * mm, Y: mm}, {X: mm, Y: mm}, {X: mm, Y: 3 * mm}, {X: 0, Y: 3 * mm}}), true},
+	{"L", one(geom.Ring{{X: 0, Y: 0}, {X: 3 * mm, Y: 0}, {X: 3 * mm, Y: mm}, {X: mm, Y: mm},
+		{X: mm, Y: 3 * mm}, {X: 0, Y: 3 * mm}}), true},
 	{"annulus", one(circle(0, 0, 2*mm, 180), reversed(circle(0, 0, mm, 120))), true},
 	{"comb", one(comb(20, 100*um, 50*um, 5*mm)), true},
 	{"strip", one(rect(0, 0, 100*mm, 100*um)), true},
-	{"slit", one(geom.Ring{{X: 0, Y: 0}, {X: 10 * mm, Y: 0}, {X: 10 * mm, Y: 5 * mm}, {X: 5*mm + 1, Y: 5 * mm}, {X: 5*mm + 1, Y: mm}, {X: 5 * mm, Y: mm}, {X: 5 * mm, Y: 5 * mm}, {X: 0, Y: 5 * mm}}), false},
-	{"slant slit", one(geom.Ring{{X: 0, Y: 0}, {X: 10 * mm, Y: 0}, {X: 10 * mm, Y: 5 * mm}, {X: 7*mm + 1, Y: 5 * mm}, {X: 4*mm + 1, Y: mm}, {X: 4 * mm, Y: mm}, {X: 7 * mm, Y: 5 * mm}, {X: 0, Y: 5 * mm}}), false},
-	{"hairline bridge", one(geom.Ring{{X: 0, Y: 0}, {X: mm, Y: 0}, {X: mm, Y: mm}, {X: 50 * mm, Y: mm}, {X: 50 * mm, Y: 0}, {X: 51 * mm, Y: 0}, {X: 51 * mm, Y: 2 * mm}, {X: 50 * mm, Y: 2 * mm}, {X: 50 * mm, Y: mm + 1}, {X: mm, Y: mm + 1}, {X: mm, Y: 2 * mm}, {X: 0, Y: 2 * mm}}), false},
+	{"slit", one(geom.Ring{{X: 0, Y: 0}, {X: 10 * mm, Y: 0}, {X: 10 * mm, Y: 5 * mm},
+		{X: 5*mm + 1, Y: 5 * mm}, {X: 5*mm + 1, Y: mm}, {X: 5 * mm, Y: mm}, {X: 5 * mm, Y: 5 * mm},
+		{X: 0, Y: 5 * mm}}), false},
+	{"slant slit", one(geom.Ring{{X: 0, Y: 0}, {X: 10 * mm, Y: 0}, {X: 10 * mm, Y: 5 * mm},
+		{X: 7*mm + 1, Y: 5 * mm}, {X: 4*mm + 1, Y: mm}, {X: 4 * mm, Y: mm}, {X: 7 * mm, Y: 5 * mm},
+		{X: 0, Y: 5 * mm}}), false},
+	{"hairline bridge", one(geom.Ring{{X: 0, Y: 0}, {X: mm, Y: 0}, {X: mm, Y: mm}, {X: 50 * mm, Y: mm},
+		{X: 50 * mm, Y: 0}, {X: 51 * mm, Y: 0}, {X: 51 * mm, Y: 2 * mm}, {X: 50 * mm, Y: 2 * mm},
+		{X: 50 * mm, Y: mm + 1}, {X: mm, Y: mm + 1}, {X: mm, Y: 2 * mm}, {X: 0, Y: 2 * mm}}), false},
 	{"acute wedge", one(geom.Ring{{X: 0, Y: 0}, {X: 10 * mm, Y: 0}, {X: 10 * mm, Y: 300 * um}}), false},
 	{"needle", one(geom.Ring{{X: 0, Y: 0}, {X: 100 * mm, Y: 1}, {X: 100 * mm, Y: 3}}), false},
-	{"star", one(geom.Ring{{X: 0, Y: 10 * mm}, {X: -mm, Y: mm}, {X: -10 * mm, Y: 0}, {X: -mm, Y: -mm}, {X: 0, Y: -10 * mm}, {X: mm, Y: -mm}, {X: 10 * mm, Y: 0}, {X: mm, Y: mm}}), false},
+	{"star", one(geom.Ring{{X: 0, Y: 10 * mm}, {X: -mm, Y: mm}, {X: -10 * mm, Y: 0}, {X: -mm, Y: -mm},
+		{X: 0, Y: -10 * mm}, {X: mm, Y: -mm}, {X: 10 * mm, Y: 0}, {X: mm, Y: mm}}), false},
 	{"touching polygons", geom.Region{{Outer: rect(0, 0, mm, mm)}, {Outer: rect(mm, mm, 2*mm, 2*mm)}}, true},
-	{"touching holes", one(rect(0, 0, 4*mm, 4*mm), reversed(rect(mm, mm, 2*mm, 2*mm)), reversed(rect(2*mm, 2*mm, 3*mm, 3*mm))), true},
-	{"island in a hole", geom.Region{{Outer: rect(0, 0, 4*mm, 4*mm), Holes: []geom.Ring{reversed(rect(mm, mm, 3*mm, 3*mm))}}, {Outer: rect(mm+100*um, mm+100*um, 2*mm, 2*mm)}}, true},
+	{"touching holes", one(rect(0, 0, 4*mm, 4*mm), reversed(rect(mm, mm, 2*mm, 2*mm)),
+		reversed(rect(2*mm, 2*mm, 3*mm, 3*mm))), true},
+	{"island in a hole", geom.Region{{Outer: rect(0, 0, 4*mm, 4*mm),
+		Holes: []geom.Ring{reversed(rect(mm, mm, 3*mm, 3*mm))}},
+		{Outer: rect(mm+100*um, mm+100*um, 2*mm, 2*mm)}}, true},
 	{"track at 0.3 rad", one(track(0, 0, 9.553e6, 2.955e6, 2e5)), true},
 	{"track at 1.1 rad", one(track(0, 0, 4.536e6, 8.912e6, 2e5)), true},
 	{"antipads", antipads(12, 54), true},
 	{"smallest", one(geom.Ring{{X: 0, Y: 0}, {X: 1, Y: 0}, {X: 0, Y: 1}}), false},
-	{"far away", one(geom.Ring{{X: geom.MaxCoord, Y: geom.MaxCoord}, {X: -geom.MaxCoord, Y: geom.MaxCoord - 7}, {X: -geom.MaxCoord + 3, Y: -geom.MaxCoord}}), true},
+	{"far away", one(geom.Ring{{X: geom.MaxCoord, Y: geom.MaxCoord},
+		{X: -geom.MaxCoord, Y: geom.MaxCoord - 7}, {X: -geom.MaxCoord + 3, Y: -geom.MaxCoord}}), true},
 }

@@ -26,7 +26,8 @@ func TestSimplifyCrowded(t *testing.T) {
 			{Outer: turned(mm-um, 160)}}},
 		{"round neck of 1 um", one(circle(0, 0, mm, 160), reversed(turned(mm-um, 160)))},
 		{"small holes along a circle", one(circle(0, 0, mm, 100),
-			reversed(circle(999*um+200, 0, 100, 8)), reversed(circle(0, 999*um+100, 200, 8)), reversed(circle(-998*um, 2*um, 300, 8)))},
+			reversed(circle(999*um+200, 0, 100, 8)), reversed(circle(0, 999*um+100, 200, 8)),
+			reversed(circle(-998*um, 2*um, 300, 8)))},
 		{"small islands outside", geom.Region{{Outer: circle(0, 0, mm, 100)},
 			{Outer: circle(mm+um, 31*um, 300, 8)}, {Outer: circle(0, mm+um, 200, 8)}}},
 	} {

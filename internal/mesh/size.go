@@ -47,7 +47,8 @@ func newSizeField(sizes []Size, grading float64, least float64) *sizeField {
 
 func (f *sizeField) build(n, lo, hi int32) {
 	inf := math.Inf(1)
-	node := sizeNode{min: point{inf, inf}, max: point{-inf, -inf}, edge: inf, base: inf, lo: lo, hi: hi, left: none}
+	node := sizeNode{min: point{inf, inf}, max: point{-inf, -inf}, edge: inf, base: inf, lo: lo, hi: hi,
+		left: none}
 	for _, s := range f.sites[lo:hi] {
 		node.min = point{min(node.min.x, s.at.x), min(node.min.y, s.at.y)}
 		node.max = point{max(node.max.x, s.at.x), max(node.max.y, s.at.y)}

@@ -113,8 +113,10 @@ func (m *tin) legalize(h int32) {
 			continue
 		}
 		bp, pa, aq, qb := next3[i], prev3[i], next3[j], prev3[j]
-		m.t[t] = triangle{v: [3]int32{p, a, q}, n: [3]int32{o.n[aq], 4*u + 2, f.n[pa]}, s: [3]int32{o.s[aq], 0, f.s[pa]}}
-		m.t[u] = triangle{v: [3]int32{p, q, b}, n: [3]int32{o.n[qb], f.n[bp], 4*t + 1}, s: [3]int32{o.s[qb], f.s[bp], 0}}
+		m.t[t] = triangle{v: [3]int32{p, a, q}, n: [3]int32{o.n[aq], 4*u + 2, f.n[pa]},
+			s: [3]int32{o.s[aq], 0, f.s[pa]}}
+		m.t[u] = triangle{v: [3]int32{p, q, b}, n: [3]int32{o.n[qb], f.n[bp], 4*t + 1},
+			s: [3]int32{o.s[qb], f.s[bp], 0}}
 		for _, e := range [4]int32{4 * t, 4*t + 2, 4 * u, 4*u + 1} {
 			if n := m.t[e>>2].n[e&3]; n >= 0 {
 				m.t[n>>2].n[n&3] = e

@@ -61,7 +61,11 @@ func TestNearMiss(t *testing.T) {
 // TestRimsOnBoard lays contact rims over the copper of a real board, half of
 // them centred on points of its outline.
 func TestRimsOnBoard(t *testing.T) {
-	b, err := boardread.Open(context.Background(), filepath.Join(check.Shared(t), "checks", "boards", "fomu-dvt1a"), boardread.Options{}, nil)
+	if testing.Short() {
+		t.Skip("a whole board: full runs only")
+	}
+	b, err := boardread.Open(context.Background(), filepath.Join(check.Shared(t), "checks", "boards",
+		"fomu-dvt1a"), boardread.Options{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -87,7 +91,8 @@ func TestRimsOnBoard(t *testing.T) {
 		in.Simplify = 1000
 		m = mustMesh(t, in)
 		checkMesh(t, in, m)
-		t.Logf("L%d: %d triangles, least angle %.3g degrees, least height %.3g m", layer+1, len(m.Triangle), m.WorstAngle, leastHeight(m))
+		t.Logf("L%d: %d triangles, least angle %.3g degrees, least height %.3g m", layer+1, len(m.Triangle),
+			m.WorstAngle, leastHeight(m))
 	}
 }
 

@@ -25,6 +25,9 @@ var quick = []string{"fomu-dvt1a", "ts-usbvil"}
 // are drawn. Nothing may fail or get lost, and the area must be the copper's to
 // one part in a million, polygon by polygon.
 func TestSweepDemo(t *testing.T) {
+	if testing.Short() {
+		t.Skip("every net of the demo board: full runs only")
+	}
 	b, err := boardread.Read(demo.Board(), "demo", boardread.Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -58,7 +61,8 @@ func sweepBoard(t *testing.T, b *board.Board) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	solved, drawn := sweep{t: t, in: Input{MaxEdge: 2_500_000, Grading: 0.5, Simplify: 1000}}, sweep{t: t, in: Input{MaxEdge: 2_500_000, Grading: 0.5}}
+	solved, drawn := sweep{t: t, in: Input{MaxEdge: 2_500_000, Grading: 0.5, Simplify: 1000}},
+		sweep{t: t, in: Input{MaxEdge: 2_500_000, Grading: 0.5}}
 	for n := range nets.Nets {
 		layers := nets.Nets[n].Layers()
 		slices.Sort(layers)
@@ -73,7 +77,8 @@ func sweepBoard(t *testing.T, b *board.Board) {
 	// Simplified outlines have few features below the least edge; one board has
 	// slivers of a nanometre where arcs of its thermal reliefs meet.
 	if solved.small*100 > solved.triangles {
-		t.Errorf("as solved, %d of %d triangles are below 24.9 degrees, more than one in 100", solved.small, solved.triangles)
+		t.Errorf("as solved, %d of %d triangles are below 24.9 degrees, more than one in 100", solved.small,
+			solved.triangles)
 	}
 }
 
@@ -107,7 +112,8 @@ func (s *sweep) region(where string, r geom.Region) {
 	if off, polygon := worstArea(r, m); off > s.off {
 		s.off, s.offAt = off, where
 		if off > 1e-6 {
-			s.t.Errorf("%s, simplified by %d nm: the mesh of polygon %d is off by %.3g of its area", where, s.in.Simplify, polygon, off)
+			s.t.Errorf("%s, simplified by %d nm: the mesh of polygon %d is off by %.3g of its area", where,
+				s.in.Simplify, polygon, off)
 		}
 	}
 	for _, v := range m.Triangle {
@@ -123,7 +129,8 @@ func (s *sweep) region(where string, r geom.Region) {
 
 func (s *sweep) report(how string) {
 	s.t.Helper()
-	s.t.Logf("%s: %d meshes of %d polygons, %d triangles, %d below 24.9 degrees, least %.2g degrees (%s); area off by %.2g at most (%s)",
+	s.t.Logf("%s: %d meshes of %d polygons, %d triangles, %d below 24.9 degrees, least %.2g degrees (%s); area "+
+		"off by %.2g at most (%s)",
 		how, s.meshes, s.polygons, s.triangles, s.small, s.worst, s.worstAt, s.off, s.offAt)
 }
 

@@ -37,7 +37,6 @@ type tin struct {
 	// Scratch of dig and fill.
 	stack, cavity, fresh []int32
 	rim                  []rimEdge
-	dup                  []int32
 	stampOf              []int32
 	stamp                int32
 }

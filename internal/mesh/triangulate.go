@@ -141,7 +141,8 @@ func construct(region geom.Region, curves [][]geom.Point, most int, snap float64
 		b.curve(c, int32(i))
 	}
 	if len(b.points) > most {
-		return nil, fmt.Errorf("mesh: the input has %d points, more than the limit of %d vertices", len(b.points), most)
+		return nil, fmt.Errorf("mesh: the input has %d points, more than the limit of %d vertices",
+			len(b.points), most)
 	}
 	lo, hi := b.points[0], b.points[0]
 	for _, p := range b.points {

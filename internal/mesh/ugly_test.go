@@ -3,6 +3,7 @@ package mesh
 import (
 	"math"
 	"math/rand/v2"
+	"testing"
 
 	"ohmward/geom"
 )
@@ -104,7 +105,8 @@ func keyhole(h hand) []geom.Ring {
 		}
 		ring = append(ring, in, geom.Point{X: x})
 	}
-	return []geom.Ring{append(ring, geom.Point{X: 2 * n * mm}, geom.Point{X: 2 * n * mm, Y: 2 * mm}, geom.Point{Y: 2 * mm})}
+	return []geom.Ring{append(ring, geom.Point{X: 2 * n * mm}, geom.Point{X: 2 * n * mm, Y: 2 * mm},
+		geom.Point{Y: 2 * mm})}
 }
 
 // nanoGaps are bars side by side, one to a few nanometres apart.
@@ -144,10 +146,13 @@ func nearCoincident(h hand) []geom.Ring {
 	return out
 }
 
-// manyHoles is a plane with thousands of antipads, some of them overlapping
+// manyHoles is a plane with thousands of antipads (hundreds in short runs), some of them overlapping
 // and some a hair apart.
 func manyHoles(h hand) []geom.Ring {
 	side, pitch := h.many(45, 60), int64(500_000)
+	if testing.Short() {
+		side = min(side, 15)
+	}
 	out := []geom.Ring{rect(0, 0, (side+1)*pitch, (side+1)*pitch)}
 	for i := int64(1); i <= side; i++ {
 		for k := int64(1); k <= side; k++ {
@@ -181,7 +186,8 @@ func crossHatch(h hand) []geom.Ring {
 		lo, hi := max(0, v), min(size, size+v)
 		out = append(out, stroke(lo, lo-v, hi, hi-v, pen), stroke(lo, size-lo+v, hi, size-hi+v, pen))
 	}
-	for _, e := range [][4]float64{{0, 0, size, 0}, {size, 0, size, size}, {size, size, 0, size}, {0, size, 0, 0}} {
+	for _, e := range [][4]float64{{0, 0, size, 0}, {size, 0, size, size}, {size, size, 0, size},
+		{0, size, 0, 0}} {
 		out = append(out, stroke(e[0], e[1], e[2], e[3], pen))
 	}
 	return turned(out, h.Float64())

@@ -1,26 +1,71 @@
-// Package parallel runs independent jobs on all cores.
+// Package parallel runs independent jobs on all cores. Jobs start in ascending
+// order but may end in any: results go to places of their own. At no time run
+// more jobs than there are cores (GOMAXPROCS), since each may need much memory.
+// Every function returns when all its jobs are done.
 package parallel
 
 import (
+	"context"
 	"runtime"
 	"sync"
+	"sync/atomic"
 )
 
-// Each runs jobs 0 to n-1, at any time no more of them than there are cores,
-// since each may need much memory. It returns when all are done.
+// Each runs job(0) .. job(n-1).
 func Each(n int, job func(i int)) {
-	work := make(chan int)
-	var wait sync.WaitGroup
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		wait.Go(func() {
-			for i := range work {
+	Workers(n, 1, func() func(int) { return job })
+}
+
+// Ranges runs job(lo, hi) for stretches of up to size numbers that make up
+// 0 .. n-1.
+func Ranges(n, size int, job func(lo, hi int)) {
+	Each((n+size-1)/size, func(i int) { job(i*size, min((i+1)*size, n)) })
+}
+
+// Workers runs 0 .. n-1 by jobs that have state of their own: start is called
+// once by each worker. A worker takes block numbers at a time, which begin at a
+// multiple of block and which it goes through in ascending order.
+func Workers(n, block int, start func() (job func(i int))) {
+	var next atomic.Int64
+	work := func() {
+		job := start()
+		for {
+			hi := int(next.Add(int64(block)))
+			lo := hi - block
+			if lo >= n {
+				return
+			}
+			for i := lo; i < min(hi, n); i++ {
 				job(i)
 			}
-		})
+		}
 	}
-	for i := range n {
-		work <- i
+	var wait sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), (n+block-1)/block) - 1 {
+		wait.Go(work)
 	}
-	close(work)
+	if n > 0 {
+		work()
+	}
 	wait.Wait()
+}
+
+// Try runs job(0) .. job(n-1) and gives the error of the first that has one.
+// Once the context ends it starts no further job and gives the context's error.
+func Try(ctx context.Context, n int, job func(i int) error) error {
+	errs := make([]error, n)
+	Each(n, func(i int) {
+		if ctx.Err() == nil {
+			errs[i] = job(i)
+		}
+	})
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }

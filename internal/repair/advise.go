@@ -40,7 +40,8 @@ type Action struct {
 
 // Deeds, by What, as findings name them.
 var done = map[string]string{
-	"clean and look": "cleaned", "wick": "wicked", "reflow": "reflowed", "remove": "removed", "scrape": "scraped",
+	"clean and look": "cleaned", "wick": "wicked", "reflow": "reflowed", "remove": "removed",
+	"scrape": "scraped",
 }
 
 // Done gives the word by which a finding records the action.
@@ -116,7 +117,8 @@ func looks(p *locate.Posterior) []Action {
 		}
 		out = append(out, Action{
 			What: "clean and look", Part: s.Part, Site: pl.site, Probability: chance, Minutes: 3,
-			Why: fmt.Sprintf("%s that the short is at %s, where this shows or clears it %s; no heat, nothing can break%s",
+			Why: fmt.Sprintf("%s that the short is at %s, where this shows or clears it %s; no heat, nothing can "+
+				"break%s",
 				Sure(pl.mass), locate.Name(s), often(chance/pl.mass), hint(s)),
 		})
 	}

@@ -34,7 +34,8 @@ func at(x float64, s suspect.Site) suspect.Site {
 // at a mean cost of 8.4; every other order costs more.
 func TestCheapestOrder(t *testing.T) {
 	list := []Action{
-		{Part: "1", Probability: 0.5, Minutes: 10}, {Part: "2", Probability: 0.3, Minutes: 3}, {Part: "3", Probability: 0.2, Minutes: 1},
+		{Part: "1", Probability: 0.5, Minutes: 10}, {Part: "2", Probability: 0.3, Minutes: 3},
+		{Part: "3", Probability: 0.2, Minutes: 1},
 	}
 	mean := func(order []int) float64 {
 		spent, sum := 0.0, 0.0
@@ -74,7 +75,8 @@ func shelf() []suspect.Site {
 }
 
 var parts = []Part{
-	{Ref: "C7", Pins: 2, Ceramic: true}, {Ref: "J2", Pins: 12, BigTabs: true}, {Ref: "U3", Pins: 48, PitchMM: 0.5},
+	{Ref: "C7", Pins: 2, Ceramic: true}, {Ref: "J2", Pins: 12, BigTabs: true},
+	{Ref: "U3", Pins: 48, PitchMM: 0.5},
 }
 
 func TestLookBeforeHeat(t *testing.T) {

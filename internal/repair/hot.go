@@ -134,7 +134,8 @@ func scrapes(p *locate.Posterior, sp spot, part Part) []Action {
 	}
 	return []Action{{
 		What: "scrape", Site: sp.site, Probability: chance, Minutes: c.minutes, DamageRisk: c.damage,
-		Why:   fmt.Sprintf("%s: %s that the short is here, under the mask where solder does not get", locate.Name(s), Sure(sp.mass)),
+		Why: fmt.Sprintf("%s: %s that the short is here, under the mask where solder does not get",
+			locate.Name(s), Sure(sp.mass)),
 		stage: 1,
 	}}
 }
@@ -171,7 +172,8 @@ func removals(p *locate.Posterior, known map[string]Part) []Action {
 		c := part.removal()
 		out = append(out, Action{
 			What: "remove", Part: ref, Site: -1, Probability: chance[ref], Minutes: c.minutes, DamageRisk: c.damage,
-			Why: fmt.Sprintf("%s that the short is in, under or beside %s%s", Sure(there[ref]), ref, warn(part)), stage: 1,
+			Why:   fmt.Sprintf("%s that the short is in, under or beside %s%s", Sure(there[ref]), ref, warn(part)),
+			stage: 1,
 		})
 	}
 	return out

@@ -6,6 +6,8 @@ import (
 	"runtime"
 	"slices"
 	"sync"
+
+	"ohmward/internal/parallel"
 )
 
 // leafSize is the number of unknowns below which a piece is ordered by
@@ -29,7 +31,7 @@ func Dissect(m *Matrix, x, y []float64) Order {
 	}
 	checkLength("Dissect", m.N, len(x), len(y))
 	d := newDissection(m, x, y)
-	if m.N <= worthSharingCut {
+	if m.N <= minParallelCut {
 		d.sheet = d.findSheets()
 	}
 	var wait sync.WaitGroup
@@ -47,20 +49,20 @@ func Dissect(m *Matrix, x, y []float64) Order {
 // vertex and never have an edge between them, so that several goroutines may
 // work on the arrays at once.
 type dissection struct {
-	old   []int32 // caller's number of each vertex
-	start []int32 // neighbours of v: next[start[v]:start[v+1]]
-	next  []int32
-	x, y  []float64
-	u, v  []float64  // coordinates along the slanting axes
-	level []float64  // distance along the graph, where it serves
-	sheet []float64  // number of the sheet in a stack, nil if all is one
-	piece []int32    // the vertices, piece by piece; in the end, the order
-	spare []int32    // beside piece: room to rearrange it
-	class []uint8    // of each vertex: see below
-	trial [5][]uint8 // the same while the best line in a direction is sought
-	ahead []int32    // on the flow's path: the vertex after this one
-	back  []int32    // and the one before
-	flags []uint8    // of the search for a flow
+	old     []int32 // caller's number of each vertex
+	start   []int32 // neighbours of v: next[start[v]:start[v+1]]
+	next    []int32
+	x, y    []float64
+	u, v    []float64  // coordinates along the slanting axes
+	level   []float64  // distance along the graph, where it serves
+	sheet   []float64  // number of the sheet in a stack, nil if all is one
+	piece   []int32    // the vertices, piece by piece; in the end, the order
+	scratch []int32    // beside piece, to rearrange it
+	class   []uint8    // of each vertex: see below
+	trial   [5][]uint8 // the same while the best line in a direction is sought
+	succ    []int32    // on the flow's path: the successor
+	pred    []int32    // and the predecessor
+	flags   []uint8    // of the search for a flow
 }
 
 // While a line is sought, the class of a vertex is the bin, 0 to 63, that its
@@ -85,16 +87,16 @@ func newDissection(m *Matrix, x, y []float64) *dissection {
 	d := &dissection{
 		x: make([]float64, n), y: make([]float64, n),
 		u: make([]float64, n), v: make([]float64, n), level: make([]float64, n),
-		piece: make([]int32, n), spare: make([]int32, n),
+		piece: make([]int32, n), scratch: make([]int32, n),
 		class: make([]uint8, n), flags: make([]uint8, n),
-		ahead: make([]int32, n), back: make([]int32, n),
+		succ: make([]int32, n), pred: make([]int32, n),
 	}
 	for k := range d.trial {
 		d.trial[k] = make([]uint8, n)
 	}
 	d.old = alongPlan(x, y)
 	number := make([]int32, n)
-	inRuns(n, func(lo, hi int) {
+	parallel.Ranges(n, rangeSize, func(lo, hi int) {
 		for v := lo; v < hi; v++ {
 			old := d.old[v]
 			number[old] = int32(v)
@@ -102,7 +104,7 @@ func newDissection(m *Matrix, x, y []float64) *dissection {
 			d.u[v] = slantCos*d.x[v] + slantSin*d.y[v]
 			d.v[v] = slantCos*d.y[v] - slantSin*d.x[v]
 			d.piece[v] = int32(v)
-			d.ahead[v], d.back[v] = none, none
+			d.succ[v], d.pred[v] = none, none
 		}
 	})
 	d.start, d.next = neighbours(m, number)
@@ -120,12 +122,12 @@ func finite(v float64) float64 {
 // order in which the matrix has them. Each core takes some of its columns.
 func neighbours(m *Matrix, number []int32) (start, next []int32) {
 	chunks := 1
-	if m.N > worthSharingCut {
-		chunks = min(runtime.GOMAXPROCS(0), mostChunks)
+	if m.N > minParallelCut {
+		chunks = min(runtime.GOMAXPROCS(0), maxChunks)
 	}
 	at := make([][]int32, chunks) // how many each core finds, then where it puts them
 	columns := func(c int) (lo, hi int) { return c * m.N / chunks, (c + 1) * m.N / chunks }
-	each(chunks, func(c int) {
+	parallel.Each(chunks, func(c int) {
 		count := make([]int32, m.N)
 		for j, hi := columns(c); j < hi; j++ {
 			rows := m.Row[m.Start[j]+1 : m.Start[j+1]]
@@ -146,7 +148,7 @@ func neighbours(m *Matrix, number []int32) (start, next []int32) {
 	}
 	start[m.N] = total
 	next = make([]int32, total)
-	each(chunks, func(c int) {
+	parallel.Each(chunks, func(c int) {
 		at := at[c]
 		for j, hi := columns(c); j < hi; j++ {
 			a := number[j]
@@ -161,8 +163,12 @@ func neighbours(m *Matrix, number []int32) (start, next []int32) {
 	return start, next
 }
 
-// mostChunks bounds the memory that neighbours takes.
-const mostChunks = 4
+// maxChunks bounds the memory that neighbours takes.
+const maxChunks = 4
+
+// rangeSize is how many unknowns one core takes at a time where there is little
+// to do for each.
+const rangeSize = 1 << 16
 
 // alongPlan lists the vertices cell by cell of a 256 by 256 grid, the cells
 // in the order of their interleaved bits.
@@ -195,8 +201,8 @@ func cells(x []float64) []int32 {
 	return out
 }
 
-// around returns v's neighbours.
-func (d *dissection) around(v int32) []int32 { return d.next[d.start[v]:d.start[v+1]] }
+// neighbours returns v's neighbours.
+func (d *dissection) neighbours(v int32) []int32 { return d.next[d.start[v]:d.start[v+1]] }
 
 // split orders piece[lo:hi].
 func (d *dissection) split(lo, hi int, wait *sync.WaitGroup) {
@@ -221,11 +227,11 @@ func (d *dissection) split(lo, hi int, wait *sync.WaitGroup) {
 // false if the piece cannot be cut to any use.
 func (d *dissection) cut(lo, hi int) (left, right int, ok bool) {
 	piece := d.piece[lo:hi]
-	best := d.bestOf(piece)
+	best := d.bestDirection(piece)
 	if !best.useful(len(piece)) {
 		return 0, 0, false
 	}
-	counts := d.separate(piece, d.spare[lo:hi], best)
+	counts := d.separate(piece, d.scratch[lo:hi], best)
 	if counts[0] == 0 || counts[1] == 0 || counts[2] > len(piece)/2 {
 		return 0, 0, false
 	}
@@ -235,34 +241,38 @@ func (d *dissection) cut(lo, hi int) (left, right int, ok bool) {
 	return left, right, true
 }
 
-// bestOf finds the best line of all directions; the classes of its bins are
+// bestDirection finds the best line of all directions; the classes of its bins are
 // then in class. In large pieces a sample tells which directions are worth a
 // closer look, all at the same time, the sheets first, since at the very first
 // they are still to be found.
-func (d *dissection) bestOf(piece []int32) line {
-	whole := len(piece) == len(d.piece) && len(piece) > worthSharingCut
-	try := d.worthTrying(piece, whole || d.sheet != nil)
-	run := alone
-	if len(piece) > worthSharingCut {
-		run = each
+func (d *dissection) bestDirection(piece []int32) cutLine {
+	whole := len(piece) == len(d.piece) && len(piece) > minParallelCut
+	try := d.candidates(piece, whole || d.sheet != nil)
+	run := parallel.Each
+	if len(piece) <= minParallelCut {
+		run = func(n int, job func(i int)) {
+			for i := range n {
+				job(i)
+			}
+		}
 	}
-	if len(piece) >= worthSampling {
-		guess := make([]float64, len(try))
+	if len(piece) >= minSampledPiece {
+		estimate := make([]float64, len(try))
 		run(len(try), func(i int) {
 			i = len(try) - 1 - i
 			if whole && try[i] == bySheet {
 				if d.sheet = d.findSheets(); d.sheet == nil {
-					guess[i] = math.Inf(1)
+					estimate[i] = math.Inf(1)
 					return
 				}
 			}
-			guess[i] = d.guessLine(piece, try[i])
+			estimate[i] = d.estimateCut(piece, try[i])
 		})
-		try = promising(try, guess)
+		try = promising(try, estimate)
 	}
-	lines := make([]line, len(try))
-	run(len(try), func(i int) { lines[i] = d.bestLine(piece, try[i], d.trial[i]) })
-	best, at := line{cost: math.Inf(1)}, -1
+	lines := make([]cutLine, len(try))
+	run(len(try), func(i int) { lines[i] = d.bestCut(piece, try[i], d.trial[i]) })
+	best, at := cutLine{cost: math.Inf(1)}, -1
 	for i, l := range lines {
 		if l.cost < best.cost {
 			best, at = l, i
@@ -270,7 +280,7 @@ func (d *dissection) bestOf(piece []int32) line {
 	}
 	if !best.useful(len(piece)) {
 		d.measureLevels(piece)
-		if l := d.bestLine(piece, byLevel, d.trial[0]); l.cost < best.cost {
+		if l := d.bestCut(piece, byLevel, d.trial[0]); l.cost < best.cost {
 			best, at = l, 0
 		}
 	}
@@ -282,35 +292,36 @@ func (d *dissection) bestOf(piece []int32) line {
 	return best
 }
 
-// worthSampling is the size of a piece from which it pays to ask a sample
-// first. A direction by which the cost seems to be up to near times the least
-// is looked at closely.
+// minSampledPiece is the size of a piece from which it pays to ask a sample
+// first. A direction whose estimated cost is up to maxCostRatio times the
+// least is looked at closely.
 const (
-	worthSampling = 10000
-	near          = 1.15
+	minSampledPiece = 10000
+	maxCostRatio    = 1.15
 )
 
 // promising keeps the directions of about the least cost, none if no line cuts
 // in any.
-func promising(try []direction, guess []float64) []direction {
-	least := slices.Min(guess)
+func promising(try []direction, estimate []float64) []direction {
+	least := slices.Min(estimate)
 	out := try[:0]
 	for i, along := range try {
-		if guess[i] <= least*near && guess[i] < math.Inf(1) {
+		if estimate[i] <= least*maxCostRatio && estimate[i] < math.Inf(1) {
 			out = append(out, along)
 		}
 	}
 	return out
 }
 
-// worthSharingCut is the size of a piece from which one core alone is slower
+// minParallelCut is the size of a piece from which one core alone is slower
 // at finding where to cut it.
-const worthSharingCut = 10000
+const minParallelCut = 10000
 
 // alignSeparator sorts the separator along its line: rows that are neighbours
 // in space are then neighbours in the factor too.
 func (d *dissection) alignSeparator(sep []int32, along direction) {
-	across := d.coordinates([...]direction{byU: byV, byV: byU, byX: byY, byY: byX, byLevel: byU, bySheet: byU}[along])
+	across := d.coordinates([...]direction{byU: byV, byV: byU, byX: byY, byY: byX, byLevel: byU,
+		bySheet: byU}[along])
 	slices.SortFunc(sep, func(a, b int32) int {
 		return cmp.Or(cmp.Compare(across[a], across[b]), int(a-b))
 	})

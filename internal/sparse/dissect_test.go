@@ -23,6 +23,9 @@ func TestFillIsThatOfNestedDissection(t *testing.T) {
 		{"edge elements", edges(120, source()), 960_000},
 		{"layers and hubs", layered(3, 100, 60, 5, source()), 1_750_000},
 	} {
+		if testing.Short() && c.name != "grid" && c.name != "star" {
+			continue
+		}
 		m := c.l.matrix(1)
 		s, err := Analyse(m, Dissect(m, c.l.x, c.l.y))
 		if err != nil {
@@ -38,7 +41,11 @@ func TestFillIsThatOfNestedDissection(t *testing.T) {
 func TestDissectOnAnyGraph(t *testing.T) {
 	rng := source()
 	odd := []float64{math.NaN(), math.Inf(1), math.Inf(-1), math.MaxFloat64, -math.MaxFloat64, 0, 1e-320}
-	for trial := range 60 {
+	trials := 60
+	if testing.Short() {
+		trials = 15
+	}
+	for trial := range trials {
 		n := 1 + rng.IntN(1500)
 		l := &laplacian{}
 		for range n {

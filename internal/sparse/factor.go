@@ -7,6 +7,8 @@ import (
 	"runtime/debug"
 	"slices"
 	"sync"
+
+	"ohmward/internal/parallel"
 )
 
 // Factor is L of P A P' = L L'. It keeps the matrix, by which it checks its
@@ -16,7 +18,7 @@ type Factor struct {
 	m      *Matrix
 	norm   func() float64 // of m
 	value  []float64
-	work   sync.Pool // of *workspace
+	work   sync.Pool // of *solveWorkspace
 	failed failure
 	iter   *iterative // instead of values; nil: factored
 }
@@ -33,13 +35,13 @@ func (e *NotPositiveError) Error() string {
 	return fmt.Sprintf("sparse: matrix is not positive definite at unknown %d", e.Unknown)
 }
 
-// vanishing is the share of an unknown's diagonal entry below which its pivot
-// is nothing but rounding. Rounding makes each unknown of a Laplacian without
+// pivotTolerance is the share of an unknown's diagonal entry below which its
+// pivot is nothing but rounding. Rounding makes each unknown of a Laplacian without
 // ground leak a little, and the last pivot is the sum of n such leaks: up to
 // some ten times sqrt(n) units where conductances are alike (measured to n =
-// 90,000), more where they range over many powers of ten. The least pivot of
+// 90,000), more where they range over many powers of ten. The smallest pivot of
 // properly grounded ones is a million times that.
-func vanishing(n int) float64 { return 30 * math.Sqrt(float64(n)) * 0x1p-52 }
+func pivotTolerance(n int) float64 { return 30 * math.Sqrt(float64(n)) * 0x1p-52 }
 
 // Factorise orders, analyses and factors a matrix whose unknowns lie at the
 // plan coordinates (x, y), in any unit.
@@ -60,46 +62,48 @@ func (f *Factor) Symbolic() *Symbolic { return f.s }
 // Factor factors a matrix with the analysed pattern. If it is not positive
 // definite the error is a *NotPositiveError.
 //
-// An analysis that found no room for the factor gives one that solves by
+// An analysis whose factor exceeds its memory limit gives one that solves by
 // iteration: see AnalyseWithin.
 func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
-	if m.N != s.n || len(m.Value) != len(s.row) || !slices.Equal(m.Start, s.start) || !slices.Equal(m.Row, s.row) {
+	if m.N != s.n || len(m.Value) != len(s.row) || !slices.Equal(m.Start, s.start) ||
+		!slices.Equal(m.Row, s.row) {
 		return nil, fmt.Errorf("sparse: matrix of size %d differs in pattern from the one analysed", m.N)
 	}
-	if s.within > 0 {
-		it, err := newIterative(m, s.x, s.y, s.within)
+	if s.memoryLimit > 0 {
+		it, err := newIterative(m, s.x, s.y, s.memoryLimit)
 		return &Factor{s: s, iter: it}, err
 	}
 	if s.storage > largeStorage {
-		debug.FreeOSMemory() // the factor takes the room of what the ordering left
+		debug.FreeOSMemory() // the factor takes the memory that the ordering left
 	}
-	w := &factoring{s: s, m: m, vanishing: vanishing(m.N), value: make([]float64, s.storage+overread), pool: newPool(s)}
-	w.enter()
+	w := &factorisation{s: s, m: m, pivotTolerance: pivotTolerance(m.N),
+		value: make([]float64, s.storage+overread), pool: newUpdatePool(s)}
+	w.loadValues()
 	q := newSchedule(s)
-	each(max(1, min(runtime.GOMAXPROCS(0), q.left)), func(int) { w.labour(q) })
+	parallel.Each(max(1, min(runtime.GOMAXPROCS(0), q.remaining)), func(int) { w.worker(q) })
 	if q.column >= 0 {
 		return nil, &NotPositiveError{Unknown: int(s.order[q.column])}
 	}
 	f := &Factor{s: s, m: m, norm: sync.OnceValue(m.norm), value: w.value}
-	f.work.New = func() any { return newWorkspace(s) }
+	f.work.New = func() any { return newSolveWorkspace(s) }
 	return f, nil
 }
 
-// factoring is a factorisation in progress.
-type factoring struct {
-	s         *Symbolic
-	m         *Matrix
-	value     []float64
-	vanishing float64
+// factorisation is a factorisation in progress.
+type factorisation struct {
+	s              *Symbolic
+	m              *Matrix
+	value          []float64
+	pivotTolerance float64
 
-	pool *pool
+	pool *updatePool
 }
 
-// enter puts the matrix's entries into their places.
-func (w *factoring) enter() {
-	inRuns(len(w.s.place), func(lo, hi int) {
+// loadValues puts the matrix's entries into their positions.
+func (w *factorisation) loadValues() {
+	parallel.Ranges(len(w.s.position), rangeSize, func(lo, hi int) {
 		values := w.m.Value[lo:hi]
-		for k, at := range w.s.place[lo:hi] {
+		for k, at := range w.s.position[lo:hi] {
 			w.value[at] = values[k]
 		}
 	})
@@ -109,80 +113,79 @@ func (w *factoring) enter() {
 // collect garbage first.
 const largeStorage = 1 << 20
 
-// labour does tasks and nodes until none is left.
-func (w *factoring) labour(q *schedule) {
-	r := newRoom(w.s)
+// worker does tasks and nodes until none is left.
+func (w *factorisation) worker(q *schedule) {
+	r := newFactorWorkspace(w.s)
 	for {
 		t, k, ok := q.take()
 		if !ok {
 			return
 		}
 		if t >= 0 {
-			q.done(t, k, w.run(w.s.tasks[t].lo, w.s.tasks[t].hi, r, nil))
+			q.done(t, k, w.factorNodes(w.s.tasks[t].lo, w.s.tasks[t].hi, r, false))
 		} else {
-			q.done(t, k, w.run(int(k), int(k)+1, r, each))
+			q.done(t, k, w.factorNodes(int(k), int(k)+1, r, true))
 		}
 	}
 }
 
-// run factors nodes lo .. hi-1 and returns the column that failed, or -1.
-func (w *factoring) run(lo, hi int, r *room, cores crew) int32 {
-	r.used = 0
+// factorNodes factors nodes lo .. hi-1, each alone or shared with the other
+// cores, and returns the column that failed, or -1.
+func (w *factorisation) factorNodes(lo, hi int, r *factorWorkspace, shared bool) int32 {
+	r.top = 0
 	for k := lo; k < hi; k++ {
-		if bad := w.eliminate(k, r, cores); bad >= 0 {
+		if bad := w.eliminate(k, r, shared); bad >= 0 {
 			return w.s.nodes[k].first + int32(bad)
 		}
 	}
 	return -1
 }
 
-// worthSharing is the work (flops) below which one core alone is quicker.
-const worthSharing = 2e6
+// minParallelFlops is the work (flops) below which one core alone is quicker.
+const minParallelFlops = 2e6
 
 // eliminate assembles and factors node k.
-func (w *factoring) eliminate(k int, r *room, cores crew) int {
+func (w *factorisation) eliminate(k int, r *factorWorkspace, shared bool) int {
 	s := w.s
 	nd, p := &s.nodes[k], s.panelOf(k)
-	if eliminationFlops(p.w, p.u) < worthSharing {
-		cores = nil
-	}
-	stored := w.value[nd.panel:][:p.stored()]
+	shared = shared && eliminationFlops(p.w, p.u) >= minParallelFlops
+	stored := w.value[nd.panel:][:p.storedSize()]
 	l := stored
-	if p.narrow() {
-		l = r.panel[:p.size()]
-		p.open(l, stored)
+	if p.packed() {
+		l = r.unpacked[:p.size()]
+		p.unpack(l, stored)
 	}
-	for j := p.w; j < p.wide(); j++ {
+	for j := p.w; j < p.paddedWidth(); j++ {
 		l[p.diagonal(j)] = 1
 	}
-	least := r.least(p.wide())
+	minPivot := r.minPivots(p.paddedWidth())
 	for j := range p.w {
-		least[j] = max(0, l[p.diagonal(j)]*w.vanishing)
+		minPivot[j] = max(0, l[p.diagonal(j)]*w.pivotTolerance)
 	}
-	c := r.whole[:updateSize(p.u)]
+	c := r.update[:updateSize(p.u)]
 	clearUpdate(p.u, c)
-	r.used -= s.taken(k)
-	waiting := r.waiting[r.used:]
+	r.top -= s.stackPop(k)
+	updates := r.stack[r.top:]
 	for _, child := range s.children(k) {
-		r.places = s.placeRows(int(child), k, r.places[:0])
-		if s.waits(int(child)) {
-			extendAdd(p, l, c, r.places, w.pool.of(child))
+		r.relative = s.relativeIndices(int(child), k, r.relative[:0])
+		if s.pooled(int(child)) {
+			extendAdd(p, l, c, r.relative, w.pool.values(child))
 			w.pool.put(child)
 			continue
 		}
-		size := packedSize(len(r.places))
-		extendAdd(p, l, c, r.places, waiting[:size])
-		waiting = waiting[size:]
+		size := triangleSize(len(r.relative))
+		extendAdd(p, l, c, r.relative, updates[:size])
+		updates = updates[size:]
 	}
-	if bad := factorPanel(p, l, least, cores); bad >= 0 {
+	if bad := factorPanel(p, l, minPivot, shared); bad >= 0 {
 		return bad
 	}
-	updateMatrix(p, l, c, cores)
-	if p.narrow() {
-		p.shut(stored, l)
+	updateMatrix(p, l, c, shared)
+	if p.packed() {
+		p.pack(stored, l)
 	}
-	size := packedSize(p.u)
-	if s.waits(k) {
+	size := triangleSize(p.u)
+	if s.pooled(k) {
 		packUpdate(p.u, w.pool.get(int32(k), size), c)
 	} else {
 		packUpdate(p.u, r.push(size), c)

@@ -3,29 +3,36 @@ package sparse
 import (
 	"math"
 	"math/rand/v2"
+	"testing"
 )
 
 const seed = 20
 
 func source() *rand.Rand { return rand.New(rand.NewPCG(seed, 1)) }
 
-// families are graphs of the kinds the package is for.
+// families are graphs of the kinds the package is for, smaller in short runs.
 func families() map[string]*laplacian {
 	rng := source()
-	return map[string]*laplacian{
+	side := 60
+	if testing.Short() {
+		side = 36
+	}
+	all := map[string]*laplacian{
 		"one node":        grid(1, 1),
 		"two nodes":       grid(2, 1),
 		"line":            grid(500, 1),
 		"grid":            grid(40, 60),
-		"large grid":      grid(180, 170),
-		"mesh":            jittered(90, rng),
-		"large mesh":      jittered(160, rng),
-		"edge elements":   edges(60, rng),
-		"layers and hubs": layered(3, 50, 25, 6, rng),
+		"mesh":            jittered(side*3/2, rng),
+		"edge elements":   edges(side, rng),
+		"layers and hubs": layered(3, side*5/6, side*5/12, 6, rng),
 		"star":            star(3000),
 		"complete":        complete(150),
 		"one place":       onePlace(grid(60, 60)),
 	}
+	if !testing.Short() {
+		all["large grid"], all["large mesh"] = grid(180, 170), jittered(160, rng)
+	}
+	return all
 }
 
 func star(n int) *laplacian {

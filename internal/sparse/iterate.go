@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+
+	"ohmward/internal/parallel"
 )
 
 // iterative stands in for a factor that would not fit into memory: conjugate
@@ -12,13 +14,13 @@ import (
 // strongly coupled ones; their matrix, much smaller, is factored. Both parts
 // are positive definite, so their sum is.
 type iterative struct {
-	m      *Matrix
-	near   *Matrix // incomplete factor L, by columns
-	group  []int32 // of each unknown; nil: no coarse part
-	coarse *Factor
-	norm   float64 // of m
-	limit  int64   // bytes
-	turn   chan struct{}
+	m          *Matrix
+	incomplete *Matrix // incomplete factor L, by columns
+	group      []int32 // of each unknown; nil: no coarse part
+	coarse     *Factor
+	norm       float64 // of m
+	limit      int64   // bytes
+	slots      chan struct{}
 
 	failure
 }
@@ -34,49 +36,49 @@ func (it *iterative) vectorBytes() int64 {
 
 // fixedBytes is what both parts of the preconditioner take.
 func (it *iterative) fixedBytes() int64 {
-	bytes := 8*int64(len(it.near.Value)) + 4*int64(len(it.group))
+	bytes := 8*int64(len(it.incomplete.Value)) + 4*int64(len(it.group))
 	if it.coarse != nil {
 		bytes += it.coarse.s.MemoryBytes()
 	}
 	return bytes
 }
 
-// leastShare is the part of the limit that the coarse part may take in any
+// minCoarseShare is the part of the limit that the coarse part may take in any
 // case: without it the iteration does not end in reasonable time.
-const leastShare = 4
+const minCoarseShare = 4
 
-// setTurns lets as many solve at once as fit into the limit, one at least.
-func (it *iterative) setTurns() {
+// setSlots lets as many solve at once as fit into the limit, one at least.
+func (it *iterative) setSlots() {
 	fit := (it.limit - it.fixedBytes()) / it.vectorBytes()
-	it.turn = make(chan struct{}, max(1, min(fit, int64(runtime.GOMAXPROCS(0)))))
+	it.slots = make(chan struct{}, max(1, min(fit, int64(runtime.GOMAXPROCS(0)))))
 }
 
-// tolerance is the residual, relative to the right-hand side in the Euclidean
+// residualTolerance is the residual, relative to the right-hand side in the Euclidean
 // norm, that an iterative solution must reach; the iteration aims at a tenth.
 // Resistances are energies, whose error is that of the product of two
 // residuals.
-const tolerance = 1e-11
+const residualTolerance = 1e-11
 
-// rounding is the residual, relative to |A| |x|, that a factor leaves as well:
+// roundingResidual is the residual, relative to |A| |x|, that a factor leaves as well:
 // where that is more than the tolerance it is enough.
-const rounding = 1e-14
+const roundingResidual = 1e-14
 
-// mostIterations is where the iteration gives up.
-const mostIterations = 10_000
+// maxIterations is where the iteration gives up.
+const maxIterations = 10_000
 
 // newIterative prepares the solution of m within about limit bytes, the
 // preconditioner and the vectors of one solve at least included.
 func newIterative(m *Matrix, x, y []float64, limit int64) (*iterative, error) {
-	near, err := incomplete(m)
+	near, err := incompleteCholesky(m)
 	if err != nil {
 		return nil, err
 	}
-	it := &iterative{m: m, near: near, norm: m.norm(), limit: limit}
-	left := max(limit-it.fixedBytes()-it.vectorBytes(), limit/leastShare)
-	defer it.setTurns()
+	it := &iterative{m: m, incomplete: near, norm: m.norm(), limit: limit}
+	left := max(limit-it.fixedBytes()-it.vectorBytes(), limit/minCoarseShare)
+	defer it.setSlots()
 	c := coarsening{m: m, x: x, y: y}
-	for c.halve() {
-		if c.passes < leastPasses {
+	for c.pairUp() {
+		if c.passes < minPasses {
 			continue
 		}
 		s, err := Analyse(c.m, Dissect(c.m, c.x, c.y))
@@ -95,14 +97,14 @@ func newIterative(m *Matrix, x, y []float64, limit int64) (*iterative, error) {
 
 // solve replaces b by A⁻¹ b.
 func (it *iterative) solve(b []float64) {
-	it.turn <- struct{}{}
-	defer func() { <-it.turn }()
+	it.slots <- struct{}{}
+	defer func() { <-it.slots }()
 	n := len(b)
 	x, r := make([]float64, n), append([]float64(nil), b...)
 	z, p, q := make([]float64, n), make([]float64, n), make([]float64, n)
-	goal := tolerance * math.Sqrt(product(b, b))
+	goal := residualTolerance * math.Sqrt(product(b, b))
 	var rz float64
-	for k := 0; k < mostIterations; k++ {
+	for k := 0; k < maxIterations; k++ {
 		size := math.Sqrt(product(r, r))
 		if size <= goal/10 {
 			// The residual that the recursion carries drifts: take the true one.
@@ -110,7 +112,7 @@ func (it *iterative) solve(b []float64) {
 			for i := range r {
 				r[i] = b[i] - q[i]
 			}
-			if math.Sqrt(product(r, r)) <= max(goal, rounding*it.norm*math.Sqrt(product(x, x))) {
+			if math.Sqrt(product(r, r)) <= max(goal, roundingResidual*it.norm*math.Sqrt(product(x, x))) {
 				copy(b, x)
 				return
 			}
@@ -136,13 +138,14 @@ func (it *iterative) solve(b []float64) {
 			r[i] -= alpha * q[i]
 		}
 	}
-	it.fail(fmt.Errorf("sparse: %d unknowns: conjugate gradients did not reach a residual of %.0e: allow more memory, so that the matrix can be factored", n, tolerance))
+	it.fail(fmt.Errorf("sparse: %d unknowns: conjugate gradients did not reach a residual of %.0e: allow more "+
+		"memory, so that the matrix can be factored", n, residualTolerance))
 	copy(b, x)
 }
 
 // precondition sets z = (L L')⁻¹ r + P Ac⁻¹ P' r.
 func (it *iterative) precondition(z, r []float64) {
-	l := it.near
+	l := it.incomplete
 	copy(z, r)
 	for j := range l.N {
 		k, end := l.Start[j], l.Start[j+1]
@@ -171,19 +174,20 @@ func (it *iterative) precondition(z, r []float64) {
 	}
 }
 
-// leastWhole is how many bytes of whole solutions are held whatever the limit:
+// minSolutionBytes is how many bytes of whole solutions are held whatever the limit:
 // no answer does without a few.
-const leastWhole = 64 << 20
+const minSolutionBytes = 64 << 20
 
 // wholePaths solves for every vector: each "path" is the vector and its whole
 // solution. More at once than the limit holds are a failure, and all zero.
 func (f *Factor) wholePaths(vs []Vector) []Path {
 	out := make([]Path, len(vs))
-	if bytes := 8 * int64(f.s.n) * int64(len(vs)); bytes > max(f.iter.limit, leastWhole) {
-		f.iter.fail(fmt.Errorf("sparse: solutions at %d places of %d unknowns take %d MB, more than the limit of %d MB: allow more memory, or ask for fewer places at once", len(vs), f.s.n, bytes>>20, f.iter.limit>>20))
+	if bytes := 8 * int64(f.s.n) * int64(len(vs)); bytes > max(f.iter.limit, minSolutionBytes) {
+		f.iter.fail(fmt.Errorf("sparse: solutions at %d places of %d unknowns take %d MB, more than the limit of "+
+			"%d MB: allow more memory, or ask for fewer places at once", len(vs), f.s.n, bytes>>20, f.iter.limit>>20))
 		return out
 	}
-	each(len(vs), func(i int) {
+	parallel.Each(len(vs), func(i int) {
 		v := vs[i]
 		f.checkVector(v)
 		u := make([]float64, f.s.n)

@@ -149,7 +149,7 @@ func TestIterationKeepsToItsLimit(t *testing.T) {
 	if err != nil || it.iter == nil {
 		t.Fatal("does not iterate", err)
 	}
-	vs := make([]Vector, 1+leastWhole/(8*m.N))
+	vs := make([]Vector, 1+minSolutionBytes/(8*m.N))
 	for i := range vs {
 		vs[i] = Vector{Index: []int32{int32(i)}, Value: []float64{1}}
 	}

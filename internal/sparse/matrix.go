@@ -82,12 +82,12 @@ func (b *Builder) Build() *Matrix {
 	return m
 }
 
-// fewRows is up to how many rows are sorted by putting each into its place.
-const fewRows = 24
+// maxInsertionSort is up to how many rows are sorted by putting each into its place.
+const maxInsertionSort = 24
 
 // sortRows sorts a column by its rows, which differ.
 func sortRows(row []int32, value []float64) {
-	if len(row) > fewRows {
+	if len(row) > maxInsertionSort {
 		by := make([]int32, len(row)) // where each came from
 		for k := range by {
 			by[k] = int32(k)
@@ -149,7 +149,8 @@ func (m *Matrix) Mul(dst, x []float64) {
 
 // check tells what is wrong with the form of a matrix, if anything.
 func (m *Matrix) check() error {
-	if m.N < 0 || len(m.Start) != m.N+1 || m.Start[0] != 0 || m.Start[m.N] != len(m.Row) || len(m.Row) != len(m.Value) {
+	if m.N < 0 || len(m.Start) != m.N+1 || m.Start[0] != 0 || m.Start[m.N] != len(m.Row) ||
+		len(m.Row) != len(m.Value) {
 		return fmt.Errorf("sparse: matrix of size %d: lengths of its slices disagree", m.N)
 	}
 	if len(m.Row) > math.MaxInt32 {

@@ -7,7 +7,7 @@ type Vector struct {
 	Value []float64
 }
 
-// Path is L⁻¹ P v, which is zero outside the supernodes on the ways from v's
+// Path is L⁻¹ P v, which is zero outside the supernodes on the paths from v's
 // unknowns up the elimination tree: those, ascending, each with the values of
 // all its columns. The zero Path is that of the zero vector.
 type Path struct {

@@ -126,7 +126,8 @@ func TestKnownGraphs(t *testing.T) {
 // that falls as 1/n²: two sizes show the rate, and give the limit.
 func TestInfiniteLattice(t *testing.T) {
 	steps := [][2]int{{1, 0}, {1, 1}, {2, 0}, {2, 1}, {2, 2}, {3, 0}, {3, 3}, {4, 0}}
-	want := []float64{0.5, 2 / math.Pi, 2 - 4/math.Pi, 4/math.Pi - 0.5, 8 / (3 * math.Pi), 17./2 - 24/math.Pi, 46 / (15 * math.Pi), 0.953987}
+	want := []float64{0.5, 2 / math.Pi, 2 - 4/math.Pi, 4/math.Pi - 0.5, 8 / (3 * math.Pi), 17./2 - 24/math.Pi,
+		46 / (15 * math.Pi), 0.953987}
 	around := func(n int) []float64 {
 		pairs := make([][2]int, len(steps))
 		centre := n/2*n + n/2

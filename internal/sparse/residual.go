@@ -6,9 +6,9 @@ import (
 	"sync"
 )
 
-// worst is the scaled residual from which on a factor's solution is taken to be
+// maxResidual is the scaled residual from which on a factor's solution is taken to be
 // wrong. Rounding leaves less than a ten-thousandth of it.
-const worst = 1e-10
+const maxResidual = 1e-10
 
 // failure is the first error that solves, on any core, have met.
 type failure struct {
@@ -44,8 +44,10 @@ func (f *Factor) check(b, x []float64) {
 	size := maxNorm(b)
 	f.m.subtract(b, x)
 	scale := f.norm()*maxNorm(x) + size
-	if r := maxNorm(b); !(r <= worst*scale) {
-		f.failed.fail(fmt.Errorf("sparse: a solution for %d unknowns leaves a scaled residual of %.0e, more than %.0e: look for values that are not finite; without any, the processor or this program is at fault", f.s.n, r/scale, worst))
+	if r := maxNorm(b); !(r <= maxResidual*scale) {
+		f.failed.fail(fmt.Errorf("sparse: a solution for %d unknowns leaves a scaled residual of %.0e, more than "+
+			"%.0e: look for values that are not finite; without any, the processor or this program is at fault",
+			f.s.n, r/scale, maxResidual))
 	}
 }
 

@@ -58,7 +58,7 @@ func TestUnequalColumnsCountAlike(t *testing.T) {
 	for i, v := range first {
 		y[8*i] = v
 	}
-	fetch(cols, y, 8, w, b, x)
+	deinterleave(cols, y, 8, w, b, x)
 	if f.check(b, x); f.Err() == nil {
 		t.Error("not found")
 	}

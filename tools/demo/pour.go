@@ -3,6 +3,8 @@ package main
 import (
 	"fmt"
 	"strings"
+
+	"ohmward/internal/unionfind"
 )
 
 // How the ground pour is made (micrometres). The samples hold the distance
@@ -26,7 +28,7 @@ type pourer struct {
 	room   [2]raster // distance to foreign copper, less the clearance
 	label  [2][]int  // piece of the core at each sample, 0: none
 	pieces int
-	group  []int // union-find over pieces of both layers
+	group  unionfind.Sets // of pieces of both layers
 }
 
 // pourGround fills both layers with ground, stitches them, and drops what
@@ -80,13 +82,13 @@ func (p *pourer) measure(layer uint8) raster {
 // findPieces labels the connected pieces of the core and forgets those too
 // small to be worth a via.
 func (p *pourer) findPieces() {
-	p.group = []int{0}
+	p.group = unionfind.New(1)
 	for l := range 2 {
 		p.label[l] = make([]int, len(p.room[l]))
 		for i := range p.room[l] {
 			if p.room[l][i] >= pourWaist && p.label[l][i] == 0 {
 				p.pieces++
-				p.group = append(p.group, p.pieces)
+				p.group = append(p.group, int32(p.pieces))
 				if area := p.flood(l, i, p.pieces); area < pourLeast {
 					p.forget(l, i)
 				}
@@ -124,13 +126,6 @@ func (p *pourer) flood(l, start, id int) int {
 	return area
 }
 
-func (p *pourer) find(i int) int {
-	for p.group[i] != i {
-		i = p.group[i]
-	}
-	return i
-}
-
 // joinPieces joins the pieces that ground vias and tracks connect.
 func (p *pourer) joinPieces() {
 	for _, v := range p.b.vias {
@@ -147,11 +142,9 @@ func (p *pourer) joinPieces() {
 }
 
 func (p *pourer) join(i, j int) {
-	if i == 0 || j == 0 {
-		return
+	if i != 0 && j != 0 {
+		p.group.Join(i, j)
 	}
-	i, j = p.find(i), p.find(j)
-	p.group[max(i, j)] = min(i, j)
 }
 
 // largest is the group with the most samples.
@@ -161,7 +154,7 @@ func (p *pourer) largest() int {
 	for l := range 2 {
 		for _, id := range p.label[l] {
 			if id != 0 {
-				count[p.find(id)]++
+				count[p.group.Find(id)]++
 			}
 		}
 	}
@@ -180,7 +173,7 @@ func (p *pourer) outline(l, main int) []piece {
 		if id == 0 {
 			continue
 		}
-		if p.find(id) != main {
+		if p.group.Find(id) != main {
 			core[i] = -farAway
 		}
 	}

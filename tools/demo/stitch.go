@@ -18,7 +18,7 @@ func (p *pourer) stitch() {
 	main := p.firstGroup()
 	for l := range 2 {
 		for i, id := range p.label[l] {
-			if id != 0 && p.find(id) != p.find(main) {
+			if id != 0 && p.group.Find(id) != p.group.Find(main) {
 				p.stitchNear(samplePoint(i), 0)
 			}
 		}
@@ -30,7 +30,7 @@ func (p *pourer) firstGroup() int {
 	for _, v := range p.b.vias {
 		if v.net == p.ground {
 			if id := p.label[1][sampleAt(v.at)]; id != 0 {
-				return p.find(id)
+				return p.group.Find(id)
 			}
 		}
 	}

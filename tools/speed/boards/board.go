@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+
+	"ohmward/internal/unionfind"
 )
 
 // Lengths of a tile, in nanometres.
@@ -70,7 +72,7 @@ type Board struct {
 	roles  []role
 	links  []map[int]bool // by layer: the vias from which a track leads on
 	jogs   [][][]int64    // by layer and tile: heights of the zigzags on the way to the next tile
-	net    []int          // by via: the least via of its net
+	net    unionfind.Sets // by via: the least via of its net
 }
 
 // LayersFor is the number of copper layers that a board of so many edges has.
@@ -134,16 +136,13 @@ func (b *Board) next(tile int, r role) int {
 
 // route chooses which vias are joined, and how each track winds.
 func (b *Board) route(rng *rand.Rand) {
-	b.net = make([]int, b.tiles()*vias)
-	for v := range b.net {
-		b.net[v] = v
-	}
+	b.net = unionfind.New(b.tiles() * vias)
 	b.links = make([]map[int]bool, b.Layers)
 	b.jogs = make([][][]int64, b.Layers)
 	for l, r := range b.roles {
 		if r == power {
 			for t := range b.tiles() {
-				b.join(0, t*vias)
+				b.net.Join(0, t*vias)
 			}
 		}
 		if r != across && r != along {
@@ -157,7 +156,7 @@ func (b *Board) route(rng *rand.Rand) {
 			for k := 1; to >= 0 && k < vias; k++ {
 				if rng.IntN(10) < 6 {
 					b.links[l][t*vias+k] = true
-					b.join(t*vias+k, to*vias+k)
+					b.net.Join(t*vias+k, to*vias+k)
 				}
 			}
 		}
@@ -173,22 +172,9 @@ func jogs(rng *rand.Rand) []int64 {
 	return out
 }
 
-func (b *Board) root(v int) int {
-	for b.net[v] != v {
-		b.net[v] = b.net[b.net[v]]
-		v = b.net[v]
-	}
-	return v
-}
-
-func (b *Board) join(v, w int) {
-	v, w = b.root(v), b.root(w)
-	b.net[max(v, w)] = min(v, w)
-}
-
 // netName is the name of a signal via's net.
 func (b *Board) netName(v int) string {
-	if r := b.root(v); r != 0 || b.Layers == 4 {
+	if r := b.net.Find(v); r != 0 || b.Layers == 4 {
 		return fmt.Sprintf("N%d", r)
 	}
 	return "+3V3"
@@ -198,7 +184,7 @@ func (b *Board) netName(v int) string {
 func (b *Board) Nets() int {
 	n := 1
 	for v := range b.net {
-		if b.root(v) == v {
+		if b.net.Find(v) == v {
 			n++
 		}
 	}

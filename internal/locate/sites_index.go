@@ -1,0 +1,71 @@
+package locate
+
+import (
+	"cmp"
+	"slices"
+
+	"ohmward/internal/suspect"
+)
+
+// Lay is what a list of sites says by itself, without readings: who lies next
+// to whom. Every Solve needs it; it is worth keeping where many are to come.
+type Lay struct {
+	links []link
+	x, y  []float64 // midpoints, mm
+	id    []int32   // of the suspect that a sample belongs to
+	keys  []suspectKey
+	along []int // the samples suspect by suspect, neighbours mostly side by side
+}
+
+// NewLay works out the lay of sites.
+func NewLay(sites []suspect.Site) *Lay {
+	l := &Lay{links: chains(sites), id: make([]int32, len(sites))}
+	l.x, l.y = midpoints(sites)
+	known := map[suspectKey]int32{}
+	for s, site := range sites {
+		k := keyOf(site)
+		id, is := known[k]
+		if !is {
+			id = int32(len(l.keys))
+			known[k] = id
+			l.keys = append(l.keys, k)
+		}
+		l.id[s] = id
+		l.along = append(l.along, s)
+	}
+	slices.SortFunc(l.along, func(a, b int) int {
+		return cmp.Or(cmp.Compare(l.id[a], l.id[b]), cmp.Compare(l.x[a], l.x[b]), cmp.Compare(l.y[a], l.y[b]),
+			cmp.Compare(a, b))
+	})
+	return l
+}
+
+// lay gives the case's own, or works it out.
+func (c Case) lay() *Lay {
+	if c.Lay != nil && len(c.Lay.id) == len(c.Sites) {
+		return c.Lay
+	}
+	return NewLay(c.Sites)
+}
+
+// suspectKey tells suspects apart that are shown apart.
+type suspectKey struct {
+	kind, a, b, cluster int
+	part                string
+}
+
+func keyOf(q suspect.Site) suspectKey {
+	if q.Part != "" {
+		q.Cluster = 0 // several pairs of pins, one part
+	}
+	return suspectKey{int(q.Kind), q.LayerA, q.LayerB, q.Cluster, q.Part}
+}
+
+// midpoints gives the midpoints of the sites in millimetres.
+func midpoints(sites []suspect.Site) (x, y []float64) {
+	x, y = make([]float64, len(sites)), make([]float64, len(sites))
+	for i, s := range sites {
+		x[i], y[i] = s.Mid()
+	}
+	return x, y
+}
