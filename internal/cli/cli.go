@@ -1,5 +1,6 @@
-// Package cli is the command line: a table of commands, their flags, and how
-// answers and errors are shown. Its manners:
+// Package cli is the command line: the commands, their flags, and how answers
+// and errors are shown. The library cobra reads the line; its words are ours.
+// The manners:
 //
 //   - standard output is the answer and nothing else; advice, progress and
 //     errors go to standard error;
@@ -89,32 +90,6 @@ func await(ctx context.Context, done <-chan error, w io.Writer, patience time.Du
 	case <-time.After(patience):
 	}
 	return report(w, context.Canceled)
-}
-
-// dispatch finds the command and runs it.
-func dispatch(ctx context.Context, args []string, env Env) error {
-	if len(args) == 0 {
-		return show(env.Out, welcome())
-	}
-	name, rest := args[0], args[1:]
-	switch name {
-	case "help", "-h", "--help":
-		return help(rest, env.Out)
-	case "version", "--version":
-		return show(env.Out, "ohmward "+version()+"\n")
-	}
-	c := find(name)
-	if c == nil {
-		return unknownCommand(name)
-	}
-	call, err := c.parse(rest, env)
-	if err != nil {
-		return err
-	}
-	if call.help {
-		return show(env.Out, c.help())
-	}
-	return c.run(ctx, call)
 }
 
 func show(w io.Writer, text string) error {

@@ -45,14 +45,14 @@ func located() *bench.LocateAnswer {
 	return a
 }
 
-func printed(colour bool, words func(*page)) string {
+func shown(colour bool, words func(*page)) string {
 	var out bytes.Buffer
 	words(&page{out: &out, colour: colour})
 	return out.String()
 }
 
 func TestLocateText(t *testing.T) {
-	text := printed(false, func(p *page) { locateText(p, located(), false) })
+	text := shown(false, func(p *page) { locateText(p, located(), false) })
 	check.Golden(t, filepath.Join("testdata", "locate.txt"), []byte(text))
 	for _, line := range strings.Split(text, "\n") {
 		if n := utf8.RuneCountInString(line); n > columns {
@@ -94,7 +94,7 @@ func TestChance(t *testing.T) {
 }
 
 func TestTable(t *testing.T) {
-	text := printed(false, func(p *page) {
+	text := shown(false, func(p *page) {
 		p.Table([]string{"net", ">pads"}, [][]string{{"GND", "120"}, {"a\x1b[31mb", "3"}, {strings.Repeat("x", 100), "1"}})
 	})
 	for _, line := range strings.Split(text, "\n") {
@@ -108,8 +108,8 @@ func TestTable(t *testing.T) {
 }
 
 func TestColour(t *testing.T) {
-	plain := printed(false, func(p *page) { p.Headline("here") })
-	bold := printed(true, func(p *page) { p.Headline("here") })
+	plain := shown(false, func(p *page) { p.Headline("here") })
+	bold := shown(true, func(p *page) { p.Headline("here") })
 	if plain != "here\n" || bold != "\x1b[1mhere\x1b[0m\n" {
 		t.Errorf("plain %q, bold %q", plain, bold)
 	}

@@ -2,20 +2,9 @@ package cli
 
 import (
 	"fmt"
-
 	"ohmward/internal/bench"
 	"ohmward/unit"
 )
-
-func addWarm(s *settings, v string) error {
-	if v == "" {
-		return misuse("", "is empty")
-	}
-	s.Warm = append(s.Warm, v)
-	return nil
-}
-
-var setWarmRadius = upTo(100*unit.Millimetre, length(func(s *settings) (*unit.Length, *bool) { return &s.WarmRadius, &s.givenRadius }, unit.ParseLength))
 
 // sensitivityText prints what a resistance is made of, where that was asked.
 func sensitivityText(p *page, s *bench.Sensitivity, ohms float64) {

@@ -1,0 +1,96 @@
+package cli
+
+import (
+	"fmt"
+	"ohmward/internal/bench"
+	"strings"
+)
+
+func suspectsText(p *page, a *bench.SuspectsAnswer) {
+	between := "any two nets"
+	if len(a.Nets) == 2 {
+		between = a.Nets[0] + " and " + a.Nets[1]
+	}
+	p.Headline("%s where %s could touch", many(len(a.Sites), "place"), between)
+	siteTable(p, a.Sites, 20)
+	if len(a.Nets) == 2 {
+		p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
+		if a.Good != "" {
+			p.Line("%s", a.Good)
+		}
+	}
+	cautionLines(p, a.Cautions)
+	doubtLines(p, a.Doubts)
+}
+
+// siteTable shows the first few sites.
+func siteTable(p *page, sites []bench.Site, most int) {
+	shown := sites[:min(most, len(sites))]
+	if len(shown) == 0 {
+		return
+	}
+	p.Heading("Places, most likely first")
+	rows := make([][]string, len(shown))
+	for i, s := range shown {
+		near := strings.Join(s.Near[:min(2, len(s.Near))], " ")
+		if s.Nets != nil {
+			near = s.Nets[0] + " – " + s.Nets[1] + "  " + near
+		}
+		rows[i] = []string{fmt.Sprint(s.Rank), chance(s.Probability), kindWords(s), siteAt(s), near}
+	}
+	p.Table([]string{">rank", ">chance", "what", "where", "near"}, rows)
+	if len(shown) < len(sites) {
+		p.Line("and %d more; --json lists all", len(sites)-len(shown))
+	}
+}
+
+// siteAt is the middle between the two nets' copper.
+func siteAt(s bench.Site) string { return where(s.Layer, (s.X+s.X2)/2, (s.Y+s.Y2)/2) }
+
+// kindWords says in a few words what kind of place it is.
+func kindWords(s bench.Site) string {
+	switch s.Kind {
+	case "gap":
+		return "gap " + gap(s.Gap)
+	case "part":
+		if s.Part == "" {
+			return "inside a part"
+		}
+		return "inside " + s.Part
+	case "layers":
+		return "between layers"
+	case "metal":
+		if s.Part == "" {
+			return "metal body"
+		}
+		return "metal of " + s.Part
+	}
+	return s.Kind
+}
+
+// gap prints a distance to a hundredth of a millimetre, which is as fine as
+// anything about it is known.
+func gap(mm float64) string { return fmt.Sprintf("%.2f mm", mm) }
+
+// chance prints a probability without claiming certainty.
+func chance(p float64) string {
+	switch {
+	case p >= 0.995:
+		return ">99 %"
+	case p >= 0.095:
+		return fmt.Sprintf("%.0f %%", p*100)
+	case p >= 0.001:
+		return fmt.Sprintf("%.1f %%", p*100)
+	}
+	return "<0.1 %"
+}
+
+func cautionLines(p *page, cautions []string) {
+	if len(cautions) == 0 {
+		return
+	}
+	p.Heading("Before the first reading")
+	for _, c := range cautions {
+		p.Line("- %s", c)
+	}
+}

@@ -1,0 +1,87 @@
+package cli
+
+import (
+	"fmt"
+	"maps"
+	"ohmward/internal/bench"
+	"slices"
+	"strings"
+)
+
+func trialText(p *page, a *bench.TrialAnswer) {
+	p.Headline("Half of %d shorts between %s and %s are found within %s, nine in ten within %s, by %.0f %s readings in the median.",
+		a.Faults, a.Nets[0], a.Nets[1], mm(a.Error.Median), mm(a.Error.P90), a.Readings.Median, a.Kind)
+	p.Heading("%s", trialTitle(a))
+	p.Table([]string{"", ">median", ">9 in 10"}, [][]string{
+		{"readings", fmt.Sprintf("%.0f", a.Readings.Median), fmt.Sprintf("%.0f", a.Readings.P90)},
+		{"error", mm(a.Error.Median), mm(a.Error.P90)},
+		{"lowest-reading method", mm(a.Lowest.Error.Median), mm(a.Lowest.Error.P90)},
+		{fmt.Sprintf("error, the %d faults in rows", a.Bound.Faults), mm(a.Bound.There.Median), mm(a.Bound.There.P90)},
+		{"the bound on those", mm(a.Bound.Error.Median), mm(a.Bound.Error.P90)},
+	})
+	p.Heading("How far it can be believed")
+	p.Facts(
+		"true place first", fmt.Sprintf("%.1f %% of the faults; among the first three %.1f %%", 100*a.Rank1, 100*a.Rank3),
+		"inside the radius", fmt.Sprintf("%d, claimed %.1f, allowed ±%.1f: %s", a.Coverage.Hits, a.Coverage.Claimed, a.Coverage.Allowed, fair(a.Coverage.Fair)),
+		"above 99 %", fmt.Sprintf("%d answers, %d wrong, allowed %.1f: %s", a.Surest.Answers, a.Surest.Wrong, a.Surest.Allowed, fair(a.Surest.Fair)),
+		"wrong above 90 %", fmt.Sprintf("%d (%.1f %%)", a.Wrong.Count, 100*a.Wrong.Fraction),
+		"at no listed place", fmt.Sprintf("%d of the faults", a.Unlisted),
+		"verdicts", verdictCounts(a.Verdicts),
+		"least readings", fmt.Sprintf("%.1f, by information", a.Bound.Readings),
+	)
+	if note := reachNote(a.Reach); note != "" {
+		p.Heading("What this meter can do here")
+		p.Line("%s", note)
+	}
+	if len(a.Each) > 0 {
+		eachTable(p, a.Each)
+	}
+	doubtLines(p, a.Doubts)
+	if a.Picture != "" {
+		p.Heading("Drawn in %s", a.Picture)
+	}
+}
+
+func trialTitle(a *bench.TrialAnswer) string {
+	title := fmt.Sprintf("%s, %s, %d suspect samples, seed %d", a.Meter, a.Kind, a.Suspects, a.Seed)
+	if a.OffModel != "" {
+		title += ", off the model: " + a.OffModel
+	}
+	return title
+}
+
+// mm prints a distance as fine as it means anything.
+func mm(v float64) string { return fmt.Sprintf("%.2f mm", v) }
+
+func fair(ok bool) string {
+	if ok {
+		return "calibrated"
+	}
+	return "NOT calibrated"
+}
+
+func verdictCounts(counts map[string]int) string {
+	var out []string
+	for _, v := range slices.Sorted(maps.Keys(counts)) {
+		out = append(out, fmt.Sprintf("%s %d", v, counts[v]))
+	}
+	return strings.Join(out, ", ")
+}
+
+func eachTable(p *page, list []bench.TrialFault) {
+	p.Heading("Every fault")
+	var rows [][]string
+	for _, f := range list {
+		bound := "-"
+		if f.BoundMM != nil {
+			bound = mm(*f.BoundMM)
+		}
+		inside := "outside"
+		if f.InsideRadius {
+			inside = "inside"
+		}
+		rows = append(rows, []string{fmt.Sprint(f.N), kindWords(f.Truth), siteAt(f.Truth), mm(f.ErrorMM), inside,
+			fmt.Sprint(f.Rank), fmt.Sprint(f.Readings), bound, f.Verdict})
+	}
+	p.Table([]string{">n", "what", "where", ">error", "radius", ">rank", ">read", ">bound", "verdict"}, rows)
+}
