@@ -14,6 +14,7 @@
 package cli
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -35,6 +36,9 @@ const (
 	exitMeter       = 4
 	exitInterrupted = 130
 )
+
+// exitCodes are those of errors that are not plain failures.
+var exitCodes = map[bench.Kind]int{bench.Misuse: exitMisuse, bench.Doubtful: exitDoubtful, bench.Meter: exitMeter}
 
 // Env is what the program stands in.
 type Env struct {
@@ -114,19 +118,7 @@ func report(w io.Writer, err error) int {
 	if known.Hint != "" {
 		fmt.Fprintf(w, "ohmward: hint: %s\n", oneLine(known.Hint))
 	}
-	return exitCode(known.Kind)
-}
-
-func exitCode(k bench.Kind) int {
-	switch k {
-	case bench.Misuse:
-		return exitMisuse
-	case bench.Doubtful:
-		return exitDoubtful
-	case bench.Meter:
-		return exitMeter
-	}
-	return exitFailed
+	return cmp.Or(exitCodes[known.Kind], exitFailed)
 }
 
 // oneLine keeps text from outside from breaking the line or the terminal.

@@ -79,7 +79,7 @@ func TestManPages(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, f := range flagsOf(c) {
-			if !strings.Contains(string(page), "\n.B "+roff(written(f))+"\n") {
+			if !strings.Contains(string(page), roff("  "+written(f)+"  ")) {
 				t.Errorf("%s: no --%s", file, f.Name)
 			}
 		}

@@ -30,7 +30,7 @@ type boardFlags struct {
 
 func (f *boardFlags) define(c *cobra.Command) {
 	define(c, "copper", "35um", "copper thickness on every layer (default: the\n"+
-		"data's own, else 35um); also in ounces: 1oz", given(&f.copper, foil(unit.Metre)))
+		"data's own, else 35um); also in ounces: 1oz", given(&f.copper, upTo(unit.Metre, unit.ParseFoil)))
 	define(c, "plating", "25um", "plating thickness in holes (default: the data's\n"+
 		"own, else 25um)", given(&f.plating, length(unit.Metre)))
 	define(c, "thickness", "1.6mm", "board thickness, layers then equally spaced\n"+

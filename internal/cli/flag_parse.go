@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"math"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -11,70 +12,69 @@ import (
 	"ohmward/unit"
 )
 
+// within parses and then wants ok of the value, else it is wrong.
+func within[T any](parse func(string) (T, error), ok func(T) bool, wrong string) func(string) (T, error) {
+	return func(text string) (T, error) {
+		v, err := parse(text)
+		if err == nil && !ok(v) {
+			err = fmt.Errorf("%q is %s", text, wrong)
+		}
+		return v, err
+	}
+}
+
+// upTo reads a length above zero.
+func upTo(most unit.Length, parse func(string) (unit.Length, error)) func(string) (unit.Length, error) {
+	return within(parse, func(l unit.Length) bool { return l > 0 && l <= most*(1+1e-9) }, // 0.1mm is 100um
+		fmt.Sprintf("out of range: above zero and at most %v", most))
+}
+
 // length reads a length above zero.
-func length(most unit.Length) func(string) (unit.Length, error) {
-	return inRange(most, unit.ParseLength)
-}
+func length(most unit.Length) func(string) (unit.Length, error) { return upTo(most, unit.ParseLength) }
 
-// foil reads a copper thickness, also in ounces.
-func foil(most unit.Length) func(string) (unit.Length, error) {
-	return inRange(most, unit.ParseFoil)
-}
+// What flags take beside lengths.
+var (
+	temperature = within(unit.ParseTemperature, func(t unit.Temperature) bool {
+		return t >= unit.Celsius(-60) && t <= unit.Celsius(200)
+	}, "out of range: -60C to 200C")
+	current = within(bareCurrent, func(i unit.Current) bool { return i >= 1e-6 && i <= 1000 },
+		"out of range: 1uA to 1000A")
+	shortOhms = within(unit.ParseReading, func(r unit.Resistance) bool { return r > 0 && !r.IsOpen() },
+		"no short's resistance: above zero, as in 2m")
+	partOhms = within(unit.ParseReading, func(r unit.Resistance) bool { return r >= 0 && r <= 1000 },
+		"out of range: 0 to 1000 ohms, or open")
+	accuracy = within(ratio, func(a float64) bool { return a >= 0.0005 && a <= 0.1 }, "no accuracy from 0.05% to 10%")
+	count    = whole(1, math.MaxInt, "not a whole number of 1 or more")
+	port     = whole(0, 65535, "no port: a whole number from 0 to 65535")
+)
 
-func inRange(most unit.Length, parse func(string) (unit.Length, error)) func(string) (unit.Length, error) {
-	return func(text string) (unit.Length, error) {
-		l, err := parse(text)
-		if err == nil && (l <= 0 || l > most*(1+1e-9)) { // 0.1mm is 100um
-			err = fmt.Errorf("%q is out of range: above zero and at most %v", text, most)
-		}
-		return l, err
+// bareCurrent reads a current, in amperes where it has no unit.
+func bareCurrent(text string) (unit.Current, error) {
+	if amps, err := strconv.ParseFloat(text, 64); err == nil {
+		return unit.Current(amps), nil
 	}
+	return unit.ParseCurrent(text)
 }
 
-// temperature reads a temperature that a board can have.
-func temperature(text string) (unit.Temperature, error) {
-	t, err := unit.ParseTemperature(text)
-	if err == nil && (t < unit.Celsius(-60) || t > unit.Celsius(200)) {
-		err = fmt.Errorf("%q is out of range: -60C to 200C", text)
-	}
-	return t, err
-}
-
-// current reads a current, in amperes where it has no unit.
-func current(text string) (unit.Current, error) {
-	amps, err := strconv.ParseFloat(text, 64)
-	a := unit.Current(amps)
-	if err != nil {
-		if a, err = unit.ParseCurrent(text); err != nil {
-			return 0, err
-		}
-	}
-	if !(a >= 1e-6 && a <= 1000) {
-		return 0, fmt.Errorf("%q is out of range: 1uA to 1000A", text)
-	}
-	return a, nil
-}
-
-// shortOhms reads the resistance of a short.
-func shortOhms(text string) (unit.Resistance, error) {
-	r, err := unit.ParseReading(text)
-	if err == nil && (r <= 0 || r.IsOpen()) {
-		err = fmt.Errorf("%q is no short's resistance: above zero, as in 2m", text)
-	}
-	return r, err
-}
-
-// accuracy reads a relative accuracy such as "0.1%" or "0.001".
-func accuracy(text string) (float64, error) {
+// ratio reads "0.1%" or "0.001"; what is neither is not a number.
+func ratio(text string) (float64, error) {
 	number, percent := strings.CutSuffix(strings.TrimSpace(text), "%")
-	a, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
-	if percent {
-		a /= 100
+	r, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
+	if err != nil {
+		r = math.NaN()
 	}
-	if err != nil || !(a >= 0.0005 && a <= 0.1) {
-		return 0, fmt.Errorf("%q is no accuracy from 0.05%% to 10%%", text)
+	return r / either(percent, 100, 1.0), nil
+}
+
+// whole reads a whole number.
+func whole(least, most int, wrong string) func(string) (int, error) {
+	return func(text string) (int, error) {
+		n, err := strconv.Atoi(text)
+		if err != nil || n < least || n > most {
+			return 0, fmt.Errorf("%q is %s", text, wrong)
+		}
+		return n, nil
 	}
-	return a, nil
 }
 
 // seed reads what sets the draws of an invented fault.
@@ -82,24 +82,6 @@ func seed(text string) (uint64, error) {
 	n, err := strconv.ParseUint(text, 10, 64)
 	if err != nil {
 		return 0, fmt.Errorf("%q is not a whole number of 0 or more", text)
-	}
-	return n, nil
-}
-
-// count reads how many of something.
-func count(text string) (int, error) {
-	n, err := strconv.Atoi(text)
-	if err != nil || n < 1 {
-		return 0, fmt.Errorf("%q is not a whole number of 1 or more", text)
-	}
-	return n, nil
-}
-
-// port reads a TCP port.
-func port(text string) (int, error) {
-	n, err := strconv.Atoi(text)
-	if err != nil || n < 0 || n > 65535 {
-		return 0, fmt.Errorf("%q is no port: a whole number from 0 to 65535", text)
 	}
 	return n, nil
 }
@@ -112,15 +94,12 @@ func anyText(text string) (string, error) {
 	return text, nil
 }
 
-// pictureFile reads the name of a picture to be drawn.
-func pictureFile(text string) (string, error) {
-	if text == "" {
-		return anyText(text)
+// picture reads the name of a picture to be drawn.
+func picture(name string) (string, error) {
+	if end := strings.ToLower(filepath.Ext(name)); name != "" && end != ".png" && end != ".svg" {
+		return "", fmt.Errorf("%s ends in neither .png nor .svg", name)
 	}
-	if end := strings.ToLower(filepath.Ext(text)); end != ".png" && end != ".svg" {
-		return "", fmt.Errorf("%s ends in neither .png nor .svg", text)
-	}
-	return text, nil
+	return anyText(name)
 }
 
 // oneOf reads one of a few words.
@@ -170,8 +149,6 @@ func tie(text string) (bench.TieEdit, error) {
 		return e, nil
 	}
 	var err error
-	if e.Ohms, err = unit.ParseReading(ohms); err == nil && !(e.Ohms >= 0 && e.Ohms <= 1000) {
-		err = fmt.Errorf("%q is out of range: 0 to 1000 ohms, or open", ohms)
-	}
+	e.Ohms, err = partOhms(ohms)
 	return e, err
 }

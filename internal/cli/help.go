@@ -8,14 +8,12 @@ import (
 	"github.com/spf13/pflag"
 )
 
-const exits = `Exit codes
-  0    done
+const exits = `  0    done
   1    the input is bad or the work failed
   2    the command was used wrongly
   3    done, but not to be trusted
   4    the meter could not be reached
-  130  interrupted
-`
+  130  interrupted`
 
 func helpCommand(root *cobra.Command) *cobra.Command {
 	var names []string
@@ -38,7 +36,7 @@ func help(root *cobra.Command, args []string) error {
 	return c.Help()
 }
 
-// listed gives the commands that the short help lists: those with a help.
+// listed gives the commands that the short help lists: those with a long one.
 func listed(root *cobra.Command) (list []*cobra.Command) {
 	for _, c := range root.Commands() {
 		if c.Long != "" && !c.Hidden {
@@ -61,26 +59,40 @@ func welcome(root *cobra.Command) string {
 	return b.String()
 }
 
+// section is a part of a command's help, or of its manual page.
+type section struct{ title, text string }
+
+// sections are the help of a command after its purpose. The description has no
+// title.
+func sections(c *cobra.Command) []section {
+	example := strings.ReplaceAll("  "+c.Example, "\n", "\n  ")
+	return []section{{"Usage\n", "  " + c.UseLine()}, {"", c.Long}, {"Flags\n", flagTable(flagsOf(c))},
+		{"Exit codes\n", exits}, {"Example\n", strings.ReplaceAll(example, "\n  \n", "\n\n")}}
+}
+
 // commandHelp is the whole help of a command.
 func commandHelp(c *cobra.Command) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s\n\nUsage\n  %s\n\n%s\n", c.Short, c.UseLine(), strings.TrimSpace(c.Long))
-	if flags := flagsOf(c); len(flags) > 0 {
-		b.WriteString("\nFlags\n")
-		wide := 0
-		for _, f := range flags {
-			wide = max(wide, len(written(f)))
-		}
-		for _, f := range flags {
-			about := strings.ReplaceAll(f.Usage, "\n", "\n"+strings.Repeat(" ", wide+4))
-			fmt.Fprintf(&b, "  %-*s  %s\n", wide, written(f), about)
+	text := c.Short + "\n"
+	for _, s := range sections(c) {
+		if s.text != "" {
+			text += "\n" + s.title + s.text + "\n"
 		}
 	}
-	fmt.Fprintf(&b, "\n%s\nExample\n", exits)
-	for _, line := range strings.Split(strings.TrimSpace(c.Example), "\n") {
-		b.WriteString(strings.TrimRight("  "+line, " ") + "\n")
+	return text
+}
+
+// flagTable shows flags and what they are about in two columns.
+func flagTable(flags []*pflag.Flag) string {
+	wide := 0
+	for _, f := range flags {
+		wide = max(wide, len(written(f)))
 	}
-	return b.String()
+	var lines []string
+	for _, f := range flags {
+		about := strings.ReplaceAll(f.Usage, "\n", "\n"+strings.Repeat(" ", wide+4))
+		lines = append(lines, fmt.Sprintf("  %-*s  %s", wide, written(f), about))
+	}
+	return strings.Join(lines, "\n")
 }
 
 // flagsOf gives a command's flags but --help, which all have.
@@ -95,8 +107,5 @@ func flagsOf(c *cobra.Command) (list []*pflag.Flag) {
 
 // written is a flag with its placeholder, "--copper 35um".
 func written(f *pflag.Flag) string {
-	if f.NoOptDefVal != "" {
-		return "--" + f.Name
-	}
-	return "--" + f.Name + " " + f.Value.Type()
+	return "--" + f.Name + either(f.NoOptDefVal == "", " "+f.Value.Type(), "")
 }

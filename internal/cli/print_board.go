@@ -1,9 +1,10 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
 	"ohmward/internal/bench"
-	"sort"
+	"slices"
 	"strings"
 )
 
@@ -12,11 +13,9 @@ func boardText(p *page, a *bench.BoardAnswer) {
 		many(len(a.Layers), "copper layer"), many(len(a.Nets), "net"), many(len(a.Parts), "part"))
 	copyTable(p, a)
 	p.Heading("Layers")
-	rows := make([][]string, len(a.Layers))
-	for i, l := range a.Layers {
-		rows[i] = []string{l.Name, l.Side, fmt.Sprintf("%.4g µm", l.CopperUM), l.File}
-	}
-	p.Table([]string{"layer", "side", ">copper", "file"}, rows)
+	table(p, "layer|side|>copper|file", a.Layers, all, func(l bench.Layer) []string {
+		return []string{l.Name, l.Side, fmt.Sprintf("%.4g µm", l.CopperUM), l.File}
+	})
 	p.Heading("Holes: %d plated, %d unplated", a.Holes.Plated, a.Holes.Unplated)
 	netTable(p, a.Nets)
 	tieTable(p, a.Ties)
@@ -25,11 +24,9 @@ func boardText(p *page, a *bench.BoardAnswer) {
 		placedTable(p, a.At)
 	}
 	p.Heading("Files")
-	rows = make([][]string, len(a.Files))
-	for i, f := range a.Files {
-		rows[i] = []string{f.Role, f.Path, f.Why}
-	}
-	p.Table([]string{"taken for", "file", "because"}, rows)
+	table(p, "taken for|file|because", a.Files, all, func(f bench.File) []string {
+		return []string{f.Role, f.Path, f.Why}
+	})
 	doubtLines(p, a.Doubts)
 }
 
@@ -44,26 +41,26 @@ func copyTable(p *page, a *bench.BoardAnswer) {
 	}
 	p.Heading("A panel of %d copies: %s", len(a.Copies), read)
 	const most = 24
-	var rows [][]string
-	for i, c := range a.Copies {
-		if i == most {
-			rows = append(rows, []string{"…"})
-			break
+	copies := a.Copies[:min(most+1, len(a.Copies))]
+	table(p, ">copy|lower left at|size", copies, all, func(c bench.Copy) []string {
+		if c.Number > most {
+			return []string{"…"}
 		}
-		rows = append(rows, []string{fmt.Sprint(c.Number), fmt.Sprintf("%.2f,%.2f", c.X, c.Y), fmt.Sprintf("%.1f × %.1f mm", c.Width, c.Height)})
-	}
-	p.Table([]string{">copy", "lower left at", "size"}, rows)
+		return []string{fmt.Sprint(c.Number), fmt.Sprintf("%.2f,%.2f", c.X, c.Y),
+			fmt.Sprintf("%.1f × %.1f mm", c.Width, c.Height)}
+	})
 }
 
 // netTable shows the nets that the user named, then the largest by copper.
 func netTable(p *page, nets []bench.Net) {
 	const most = 12
-	byCopper := append([]bench.Net(nil), nets...)
-	sort.SliceStable(byCopper, func(i, j int) bool {
-		if a, b := byCopper[i].Was != "", byCopper[j].Was != ""; a != b {
-			return a
+	byCopper := slices.SortedStableFunc(slices.Values(nets), func(a, b bench.Net) int {
+		if named := a.Was != ""; named == (b.Was != "") {
+			return cmp.Compare(b.Copper, a.Copper)
+		} else if named {
+			return -1
 		}
-		return byCopper[i].Copper > byCopper[j].Copper
+		return 1
 	})
 	if len(byCopper) > most {
 		byCopper = byCopper[:most]
@@ -71,30 +68,23 @@ func netTable(p *page, nets []bench.Net) {
 	} else {
 		p.Heading("Nets")
 	}
-	rows := make([][]string, len(byCopper))
-	for i, n := range byCopper {
+	table(p, "net|>pads|>copper|layers", byCopper, all, func(n bench.Net) []string {
 		if n.Was != "" {
 			n.Name += " (was " + n.Was + ")"
 		}
-		rows[i] = []string{n.Name, fmt.Sprint(n.Pads), fmt.Sprintf("%.1f mm²", n.Copper), strings.Join(n.Layers, " ")}
-	}
-	p.Table([]string{"net", ">pads", ">copper", "layers"}, rows)
+		return []string{n.Name, fmt.Sprint(n.Pads), fmt.Sprintf("%.1f mm²", n.Copper), strings.Join(n.Layers, " ")}
+	})
 }
 
 func placedTable(p *page, at []bench.PlacedNet) {
 	p.Heading("Places")
-	rows := make([][]string, len(at))
-	for i, a := range at {
-		net := "(bare laminate)"
-		switch {
-		case a.Error != "":
-			net = a.Error
-		case a.Net != nil:
+	table(p, "place|pin|net", at, all, func(a bench.PlacedNet) []string {
+		net := cmp.Or(a.Error, "(bare laminate)")
+		if a.Net != nil {
 			net = *a.Net
 		}
-		rows[i] = []string{where(a.Layer, a.X, a.Y), a.Pin, net}
-	}
-	p.Table([]string{"place", "pin", "net"}, rows)
+		return []string{where(a.Layer, a.X, a.Y), a.Pin, net}
+	})
 }
 
 // doubtLines shows what a practitioner should look at.
@@ -104,24 +94,24 @@ func doubtLines(p *page, doubts []bench.Doubt) {
 	}
 	const most = 20
 	p.Heading("Doubts")
-	for i, d := range doubts {
-		if i == most {
-			p.Line("and %d more; --json lists all", len(doubts)-most)
-			return
+	for _, d := range doubts[:min(most, len(doubts))] {
+		at := ""
+		if d.File != "" {
+			at = d.File + ": "
+			if d.Line > 0 {
+				at = fmt.Sprintf("%s:%d: ", d.File, d.Line)
+			}
 		}
-		switch {
-		case d.File != "" && d.Line > 0:
-			p.Line("- %s:%d: %s", d.File, d.Line, d.What+ways[d.Code])
-		case d.File != "":
-			p.Line("- %s: %s", d.File, d.What+ways[d.Code])
-		default:
-			p.Line("- %s", d.What+ways[d.Code])
-		}
+		p.Line("- %s%s%s", at, d.What, ways[d.Code])
 	}
+	p.More(len(doubts) - most)
 }
 
 // ways says of the codes of doubts how the command line settles them.
-var ways = map[string]string{"panel": ": --copy 1 takes one alone, --copy all settles it", "hairline": "; --close 20um fills them"}
+var ways = map[string]string{
+	"panel":    ": --copy 1 takes one alone, --copy all settles it",
+	"hairline": "; --close 20um fills them",
+}
 
 // where prints a place as it may be typed again.
 func where(layer string, x, y float64) string { return fmt.Sprintf("%s@%.2f,%.2f", layer, x, y) }

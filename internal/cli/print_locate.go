@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
 	"ohmward/internal/bench"
 	"ohmward/unit"
@@ -13,9 +14,7 @@ func locateText(p *page, a *bench.LocateAnswer, budget bool) {
 		bestFacts(p, *a.Best)
 	}
 	fitLines(p, a)
-	if note := reachNote(a.Reach); note != "" {
-		p.Line("%s", note)
-	}
+	p.Notes(reachNote(a.Reach))
 	if budget {
 		budgetTable(p, a.Each)
 	}
@@ -90,19 +89,12 @@ func fitLines(p *page, a *bench.LocateAnswer) {
 		return
 	}
 	p.Heading("%s between %s", many(a.Readings, "reading"), strings.Join(a.Nets, " and "))
-	if a.Fit.DoF > 0 {
-		p.Line("fit: %s (chi-square %.1f for %d, p %.2g)", a.Fit.Verdict, a.Fit.Chi2, a.Fit.DoF, a.Fit.P)
-	} else {
-		p.Line("fit: %s", a.Fit.Verdict)
-	}
+	p.Line("fit: %s%s", a.Fit.Verdict, either(a.Fit.DoF > 0,
+		fmt.Sprintf(" (chi-square %.1f for %d, p %.2g)", a.Fit.Chi2, a.Fit.DoF, a.Fit.P), ""))
 	if a.Fit.WorstReading != nil {
 		p.Line("reading %d fits worst", *a.Fit.WorstReading+1)
 	}
-	for _, line := range []string{a.Fit.Note, a.Fit.Neighbour, a.Fit.Changed} {
-		if line != "" {
-			p.Line("%s", line)
-		}
-	}
+	p.Notes(a.Fit.Note, a.Fit.Neighbour, a.Fit.Changed)
 }
 
 // moveLines lists what to do next, readings and tests in one order.
@@ -128,10 +120,7 @@ func moveLines(p *page, moves []bench.Move, next []bench.Next, tests []bench.Tes
 // readingLine is a reading with what it is good for; what it tells apart is
 // mostly the same from reading to reading, so only the first says it.
 func readingLine(n bench.Next, first bool) string {
-	why := n.Why
-	if why == "" {
-		why = gain(n.Bits)
-	}
+	why := cmp.Or(n.Why, gain(n.Bits))
 	if !first {
 		why, _, _ = strings.Cut(why, ";")
 	}
@@ -145,10 +134,7 @@ func testLine(t bench.Test) string {
 
 // enough says whether another reading is worth its time.
 func enough(a *bench.LocateAnswer) string {
-	if a.Enough {
-		return "Enough read: " + a.EnoughWhy + "."
-	}
-	return "Read on: " + a.EnoughWhy + "."
+	return either(a.Enough, "Enough read: ", "Read on: ") + a.EnoughWhy + "."
 }
 
 // reading names the places of a reading.
@@ -181,16 +167,13 @@ func repairTable(p *page, repairs []bench.Repair) {
 	const most = 5
 	p.Heading("Then try, in this order")
 	for i, r := range repairs[:min(most, len(repairs))] {
-		p.Line("%d. %s, %.0f min, %s that it works: %s", i+1, deed(r), r.Minutes, chance(r.Probability), r.Why)
+		p.Line("%d. %s, %.0f min, %s that it works: %s", i+1, action(r), r.Minutes, chance(r.Probability), r.Why)
 	}
 }
 
-// deed names an action with the part it is done to.
-func deed(r bench.Repair) string {
-	if r.Part != "" && r.What == "remove" {
-		return r.What + " " + r.Part
-	}
-	return r.What
+// action names what to do with the part it is done to.
+func action(r bench.Repair) string {
+	return r.What + either(r.Part != "" && r.What == "remove", " "+r.Part, "")
 }
 
 // budgetTable sets every reading against the best place, and lists what its

@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"strings"
 	"unicode/utf8"
 )
@@ -83,16 +84,51 @@ func (p *page) Table(head []string, rows [][]string) {
 	for _, row := range append([][]string{names}, rows...) {
 		var b strings.Builder
 		for i, cell := range row {
-			b.WriteString("  ")
-			if right[i] {
-				b.WriteString(strings.Repeat(" ", wide[i]-utf8.RuneCountInString(cell)))
-				b.WriteString(cell)
-			} else {
-				b.WriteString(pad(cell, wide[i]))
+			cell = pad(cell, wide[i])
+			if text := strings.TrimRight(cell, " "); right[i] {
+				cell = cell[len(text):] + text
 			}
+			b.WriteString("  " + cell)
 		}
 		fmt.Fprintf(p.out, "%s\n", cut(strings.TrimRight(b.String(), " "), columns))
 	}
+}
+
+// table shows the first most of some things, a row each, and how many more there are.
+func table[T any](p *page, head string, things []T, most int, row func(T) []string) {
+	var rows [][]string
+	for _, t := range things[:min(most, len(things))] {
+		rows = append(rows, row(t))
+	}
+	p.Table(strings.Split(head, "|"), rows)
+	p.More(len(things) - most)
+}
+
+// all is for table: no row is left out.
+const all = math.MaxInt
+
+// More tells how many of a list are not shown.
+func (p *page) More(n int) {
+	if n > 0 {
+		p.Line("and %d more; --json lists all", n)
+	}
+}
+
+// Notes prints each text that is not empty as a line.
+func (p *page) Notes(texts ...string) {
+	for _, text := range texts {
+		if text != "" {
+			p.Line("%s", text)
+		}
+	}
+}
+
+// either chooses between two values.
+func either[T any](first bool, value, other T) T {
+	if first {
+		return value
+	}
+	return other
 }
 
 func pad(s string, wide int) string {

@@ -8,10 +8,6 @@ import (
 
 func practiceText(p *page, a *bench.PracticeAnswer) {
 	p.Headline("%s", outcome(a))
-	inside := "outside"
-	if a.InsideRadius {
-		inside = "inside"
-	}
 	truth := bestPlace(bench.Best{Site: a.Truth})
 	if a.Best == nil {
 		p.Facts("the truth", truth, "seed", fmt.Sprint(a.Seed))
@@ -19,7 +15,8 @@ func practiceText(p *page, a *bench.PracticeAnswer) {
 	}
 	p.Facts(
 		"the truth", truth,
-		"error", fmt.Sprintf("%.2f mm, %s the radius of %.1f mm", a.ErrorMM, inside, a.Best.RadiusMM),
+		"error", fmt.Sprintf("%.2f mm, %s the radius of %.1f mm", a.ErrorMM,
+			either(a.InsideRadius, "inside", "outside"), a.Best.RadiusMM),
 		"the short", fmt.Sprintf("%v; found %v", unit.Resistance(a.Truth.Ohms.Median), unit.Resistance(a.Best.Ohms.Median)),
 		"verdict", a.Verdict,
 		"seed", fmt.Sprint(a.Seed),

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
 	"ohmward/internal/bench"
 	"ohmward/unit"
@@ -21,15 +22,9 @@ func resistanceText(p *page, a *bench.ResistanceAnswer) {
 }
 
 func resistanceTable(p *page, a *bench.ResistanceAnswers) {
-	rows := make([][]string, len(a.Results))
-	for i, r := range a.Results {
-		answer := ohms(r.Ohms)
-		if r.Error != "" {
-			answer = r.Error
-		}
-		rows[i] = []string{named(r.From), named(r.To), r.Net, answer}
-	}
-	p.Table([]string{"from", "to", "net", "resistance"}, rows)
+	table(p, "from|to|net|resistance", a.Results, all, func(r bench.Resistor) []string {
+		return []string{named(r.From), named(r.To), r.Net, cmp.Or(r.Error, ohms(r.Ohms))}
+	})
 	for _, r := range a.Results {
 		if r.Sensitivity != nil {
 			p.Heading("%s to %s: %s", named(r.From), named(r.To), ohms(r.Ohms))

@@ -1,23 +1,18 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
 	"ohmward/internal/bench"
 	"strings"
 )
 
 func suspectsText(p *page, a *bench.SuspectsAnswer) {
-	between := "any two nets"
-	if len(a.Nets) == 2 {
-		between = a.Nets[0] + " and " + a.Nets[1]
-	}
-	p.Headline("%s where %s could touch", many(len(a.Sites), "place"), between)
+	p.Headline("%s where %s could touch", many(len(a.Sites), "place"), cmp.Or(strings.Join(a.Nets, " and "), "any two nets"))
 	siteTable(p, a.Sites, 20)
 	if len(a.Nets) == 2 {
 		p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
-		if a.Good != "" {
-			p.Line("%s", a.Good)
-		}
+		p.Notes(a.Good)
 	}
 	cautionLines(p, a.Cautions)
 	doubtLines(p, a.Doubts)
@@ -25,23 +20,17 @@ func suspectsText(p *page, a *bench.SuspectsAnswer) {
 
 // siteTable shows the first few sites.
 func siteTable(p *page, sites []bench.Site, most int) {
-	shown := sites[:min(most, len(sites))]
-	if len(shown) == 0 {
+	if len(sites) == 0 {
 		return
 	}
 	p.Heading("Places, most likely first")
-	rows := make([][]string, len(shown))
-	for i, s := range shown {
+	table(p, ">rank|>chance|what|where|near", sites, most, func(s bench.Site) []string {
 		near := strings.Join(s.Near[:min(2, len(s.Near))], " ")
 		if s.Nets != nil {
 			near = s.Nets[0] + " – " + s.Nets[1] + "  " + near
 		}
-		rows[i] = []string{fmt.Sprint(s.Rank), chance(s.Probability), kindWords(s), siteAt(s), near}
-	}
-	p.Table([]string{">rank", ">chance", "what", "where", "near"}, rows)
-	if len(shown) < len(sites) {
-		p.Line("and %d more; --json lists all", len(sites)-len(shown))
-	}
+		return []string{fmt.Sprint(s.Rank), chance(s.Probability), kindWords(s), siteAt(s), near}
+	})
 }
 
 // siteAt is the middle between the two nets' copper.
@@ -53,17 +42,11 @@ func kindWords(s bench.Site) string {
 	case "gap":
 		return "gap " + gap(s.Gap)
 	case "part":
-		if s.Part == "" {
-			return "inside a part"
-		}
-		return "inside " + s.Part
+		return "inside " + cmp.Or(s.Part, "a part")
 	case "layers":
 		return "between layers"
 	case "metal":
-		if s.Part == "" {
-			return "metal body"
-		}
-		return "metal of " + s.Part
+		return either(s.Part == "", "metal body", "metal of "+s.Part)
 	}
 	return s.Kind
 }

@@ -53,12 +53,7 @@ func trialTitle(a *bench.TrialAnswer) string {
 // mm prints a distance as fine as it means anything.
 func mm(v float64) string { return fmt.Sprintf("%.2f mm", v) }
 
-func fair(ok bool) string {
-	if ok {
-		return "calibrated"
-	}
-	return "NOT calibrated"
-}
+func fair(ok bool) string { return either(ok, "calibrated", "NOT calibrated") }
 
 func verdictCounts(counts map[string]int) string {
 	var out []string
@@ -68,20 +63,14 @@ func verdictCounts(counts map[string]int) string {
 	return strings.Join(out, ", ")
 }
 
-func eachTable(p *page, list []bench.TrialFault) {
+func eachTable(p *page, faults []bench.TrialFault) {
 	p.Heading("Every fault")
-	var rows [][]string
-	for _, f := range list {
+	table(p, ">n|what|where|>error|radius|>rank|>read|>bound|verdict", faults, all, func(f bench.TrialFault) []string {
 		bound := "-"
 		if f.BoundMM != nil {
 			bound = mm(*f.BoundMM)
 		}
-		inside := "outside"
-		if f.InsideRadius {
-			inside = "inside"
-		}
-		rows = append(rows, []string{fmt.Sprint(f.N), kindWords(f.Truth), siteAt(f.Truth), mm(f.ErrorMM), inside,
-			fmt.Sprint(f.Rank), fmt.Sprint(f.Readings), bound, f.Verdict})
-	}
-	p.Table([]string{">n", "what", "where", ">error", "radius", ">rank", ">read", ">bound", "verdict"}, rows)
+		return []string{fmt.Sprint(f.N), kindWords(f.Truth), siteAt(f.Truth), mm(f.ErrorMM),
+			either(f.InsideRadius, "inside", "outside"), fmt.Sprint(f.Rank), fmt.Sprint(f.Readings), bound, f.Verdict}
+	})
 }

@@ -44,7 +44,7 @@ How far it can be believed
 	define(c, "kind", "two-wire|four-wire", "of the readings (default two-wire)", last(&f.kind, anyText))
 	define(c, "off-model", "NAME", "depart from the model: see above", last(&f.offModel, anyText))
 	define(c, "picture", "FILE", "draw how often answers were right against how\n"+
-		"sure they were, as a .png or .svg", last(&f.picture, pictureFile))
+		"sure they were, as a .png or .svg", last(&f.picture, picture))
 	c.Flags().BoolVar(&f.each, "each", false, "list every fault")
 	f.boardFlags.define(c)
 	return c
