@@ -58,7 +58,7 @@ var allowed = map[string][]string{
 	"tools/speed": {"geom", "internal/mesh", "internal/sparse"},
 
 	// What people see reaches the physics only through bench.
-	"internal/cli":    {"internal/bench", "internal/nearest", "unit", "internal/web", // the bench command starts the page
+	"internal/cli": {"internal/bench", "internal/nearest", "unit", "internal/web", // the bench command starts the page
 		"github.com/spf13/cobra", "github.com/spf13/pflag"},
 	"internal/web":    {"internal/bench", "unit"},
 	"internal/report": {"internal/bench", "unit"},

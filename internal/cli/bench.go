@@ -14,16 +14,13 @@ import (
 
 type benchFlags struct {
 	boardFlags
-	port   int
+	port   uint64
 	listen string
 	cases  string // folder
 }
 
-// benchPort is where the page is unless told otherwise.
-const benchPort = 8750
-
 func benchCommand(env Env) *cobra.Command {
-	f := benchFlags{port: benchPort}
+	f := benchFlags{port: 8750}
 	c := &cobra.Command{
 		Use:   "bench [BOARD]",
 		Short: "the page that leads the whole job at the bench",
@@ -39,7 +36,7 @@ The bench is at http://127.0.0.1:8750/#/case/board-…
 Cases are kept in …`,
 		RunE: func(c *cobra.Command, args []string) error { return f.run(c, env, args) },
 	}
-	define(c, "port", "N", fmt.Sprintf("of this machine; 0 takes a free one (default %d)", benchPort), last(&f.port, port))
+	define(c, "port", "N", "of this machine; 0 takes a free one (default 8750)", last(&f.port, port))
 	define(c, "listen", "ADDR:PORT", "let a tablet on the same network in, after it has\n"+
 		"typed a code (default: nobody)", last(&f.listen, anyText))
 	define(c, "cases", "FOLDER", "where cases and boards are kept\n"+
@@ -55,7 +52,7 @@ func (f *benchFlags) run(c *cobra.Command, env Env, board []string) error {
 		return err
 	}
 	defer shelf.Close()
-	s, err := web.New(shelf, web.Options{Port: f.port, Listen: f.listen,
+	s, err := web.New(shelf, web.Options{Port: int(f.port), Listen: f.listen,
 		Errors: func(what string) { fmt.Fprintf(env.Err, "ohmward: %s\n", oneLine(what)) }})
 	if err != nil {
 		return err
@@ -110,4 +107,12 @@ func casesFolder(named string) (string, error) {
 		return "", misuse("name the folder with --cases", "there is no home folder to keep cases in")
 	}
 	return filepath.Join(home, ".local", "share", "ohmward"), nil
+}
+
+func benchText(p *page, a *bench.PageAnswer) {
+	p.Line("The bench is at %s", a.URL)
+	p.Line("Cases are kept in %s", a.Cases)
+	if a.FarURL != "" {
+		p.Line("Another machine finds it at %s and types the code %s", a.FarURL, a.Code)
+	}
 }

@@ -38,7 +38,9 @@ const (
 )
 
 // exitCodes are those of errors that are not plain failures.
-var exitCodes = map[bench.Kind]int{bench.Misuse: exitMisuse, bench.Doubtful: exitDoubtful, bench.Meter: exitMeter}
+var exitCodes = map[bench.Kind]int{
+	bench.Misuse: exitMisuse, bench.Doubtful: exitDoubtful, bench.Meter: exitMeter,
+}
 
 // Env is what the program stands in.
 type Env struct {

@@ -26,10 +26,12 @@ func TestReport(t *testing.T) {
 	}{
 		{nil, 0, ""},
 		{errors.New("top.gbr:4: cut off"), 1, "ohmward: error: top.gbr:4: cut off\n"},
-		{&bench.Error{Kind: bench.Bad, What: "no net GDN", Hint: "did you mean GND?"}, 1, "ohmward: error: no net GDN\nohmward: hint: did you mean GND?\n"},
+		{&bench.Error{Kind: bench.Bad, What: "no net GDN", Hint: "did you mean GND?"}, 1,
+			"ohmward: error: no net GDN\nohmward: hint: did you mean GND?\n"},
 		{&bench.Error{Kind: bench.Misuse, What: "x"}, 2, "ohmward: error: x\n"},
 		{&bench.Error{Kind: bench.Doubtful, What: "two\nlines\x1b[31m"}, 3, "ohmward: error: two lines [31m\n"},
-		{fmt.Errorf("reading: %w", &bench.Error{Kind: bench.Meter, What: "no reply"}), 4, "ohmward: error: no reply\n"},
+		{fmt.Errorf("reading: %w", &bench.Error{Kind: bench.Meter, What: "no reply"}), 4,
+			"ohmward: error: no reply\n"},
 		{fmt.Errorf("solving: %w", context.Canceled), 130, "ohmward: interrupted\n"},
 	} {
 		var out bytes.Buffer
@@ -103,7 +105,8 @@ func TestNothingHalfWritten(t *testing.T) {
 // TestDoubtfulIsPrinted: an answer with a Doubtful error is printed, one with
 // any other error is not usable.
 func TestDoubtfulIsPrinted(t *testing.T) {
-	if !usable(&bench.Error{Kind: bench.Doubtful}) || usable(&bench.Error{Kind: bench.Bad}) || usable(errors.New("x")) || !usable(nil) {
+	if !usable(&bench.Error{Kind: bench.Doubtful}) || usable(&bench.Error{Kind: bench.Bad}) ||
+		usable(errors.New("x")) || !usable(nil) {
 		t.Error("usable is wrong")
 	}
 }
@@ -172,8 +175,8 @@ func TestParseAnyOrder(t *testing.T) {
 			t.Fatal(err)
 		}
 		o := f.options()
-		if strings.Join(got, " ") != c.operands || f.answerFlags != c.ask || !o.GivenCopper || !o.GivenTemp || o.GivenTip ||
-			o.Copper != unit.Ounces(1) || o.Temp != unit.Celsius(25) {
+		if strings.Join(got, " ") != c.operands || f.answerFlags != c.ask ||
+			!o.GivenCopper || !o.GivenTemp || o.GivenTip || o.Copper != unit.Ounces(1) || o.Temp != unit.Celsius(25) {
 			t.Errorf("%s: operands %q, options %+v", c.args, got, o)
 		}
 	}
@@ -188,17 +191,19 @@ func TestOptions(t *testing.T) {
 	if !reflect.DeepEqual(none, bench.Options{}) {
 		t.Errorf("no flags make %+v", none)
 	}
-	err := command.ParseFlags(strings.Fields("--copper 1um --plating 2um --thickness 3mm --temp 4C --tip 5mm --close 6um " +
-		"--etch 7um --filled pins --tie F1=open --tie F2=2ohm --copy 2 --role a=b --role c=d --ties none"))
+	err := command.ParseFlags(strings.Fields("--copper 1um --plating 2um --thickness 3mm --temp 4C --tip 5mm " +
+		"--close 6um --etch 7um --filled pins --tie F1=open --tie F2=2ohm --copy 2 " +
+		"--role a=b --role c=d --ties none"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	um := unit.Micrometre
-	want := bench.Options{Copper: 1 * um, Plating: 2 * um, Thickness: 3000 * um, Tip: 5000 * um, Close: 6 * um, Etch: 7 * um,
-		Temp: unit.Celsius(4), Filled: "pins", Ties: "none", Copy: "2", Roles: []string{"a=b", "c=d"},
+	want := bench.Options{Copper: 1 * um, Plating: 2 * um, Thickness: 3000 * um, Tip: 5000 * um,
+		Close: 6 * um, Etch: 7 * um, Temp: unit.Celsius(4), Filled: "pins", Ties: "none", Copy: "2",
+		Roles:       []string{"a=b", "c=d"},
 		TieEdits:    []bench.TieEdit{{Part: "F1", Open: true}, {Part: "F2", Ohms: 2}},
-		GivenCopper: true, GivenPlating: true, GivenThickness: true, GivenTip: true, GivenClose: true, GivenEtch: true,
-		GivenTemp: true, GivenTies: true}
+		GivenCopper: true, GivenPlating: true, GivenThickness: true, GivenTip: true,
+		GivenClose: true, GivenEtch: true, GivenTemp: true, GivenTies: true}
 	if got := f.options(); fmt.Sprintf("%+v", got) != fmt.Sprintf("%+v", want) {
 		t.Errorf("got %+v\nwant %+v", got, want)
 	}

@@ -1,9 +1,8 @@
 package cli
 
 import (
+	"io"
 	"strings"
-
-	"ohmward/internal/nearest"
 
 	"github.com/spf13/cobra"
 )
@@ -25,23 +24,22 @@ complete ohmward's commands, flags and files. To have it in every new shell:
 # bash completion V2 for ohmward …`,
 		ValidArgs: shells,
 		RunE: func(c *cobra.Command, args []string) error {
-			switch root := c.Root(); args[0] {
-			case "bash":
-				return root.GenBashCompletionV2(env.Out, true)
-			case "zsh":
-				return root.GenZshCompletion(env.Out)
-			case "fish":
-				return root.GenFishCompletion(env.Out, true)
-			case "powershell":
-				return root.GenPowerShellCompletionWithDesc(env.Out)
+			write, known := scripts[args[0]]
+			if !known {
+				return misuse(helpHint(c), "no completion for %q: there is one for %s",
+					args[0], strings.Join(shells, ", "))
 			}
-			hint := helpHint(c)
-			if n, near := nearest.Name(args[0], shells); near {
-				hint = "did you mean: ohmward completion " + n
-			}
-			return misuse(hint, "no completion for %q: there is one for %s", args[0], strings.Join(shells, ", "))
+			return write(c.Root(), env.Out)
 		},
 	}
+}
+
+// scripts writes the script of each shell.
+var scripts = map[string]func(*cobra.Command, io.Writer) error{
+	"bash":       func(root *cobra.Command, w io.Writer) error { return root.GenBashCompletionV2(w, true) },
+	"zsh":        (*cobra.Command).GenZshCompletion,
+	"fish":       func(root *cobra.Command, w io.Writer) error { return root.GenFishCompletion(w, true) },
+	"powershell": (*cobra.Command).GenPowerShellCompletionWithDesc,
 }
 
 // completeFlags tells the shell what may follow: files for as many operands as

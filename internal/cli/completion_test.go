@@ -86,7 +86,7 @@ func TestManPages(t *testing.T) {
 	}
 	if groff, err := exec.LookPath("groff"); err == nil {
 		files, _ := filepath.Glob(filepath.Join(dir, "*.1"))
-		args := append([]string{"-man", "-Tutf8", "-ww", "-z"}, files...)
+		args := append([]string{"-k", "-man", "-Tutf8", "-ww", "-z"}, files...)
 		if out, err := exec.Command(groff, args...).CombinedOutput(); err != nil || len(out) > 0 {
 			t.Errorf("groff: %v: %s", err, out)
 		}

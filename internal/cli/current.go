@@ -42,8 +42,10 @@ Safe test current
 	define(c, "from", "PLACE", "where the current goes in", last(&f.from, anyText))
 	define(c, "to", "PLACE", "where it comes out", last(&f.to, anyText))
 	define(c, "amps", "A", "the current, as 0.5 or 100mA", given(&f.amps, current))
-	define(c, "short", "PLACE/PLACE", "where the two nets touch,\nas L1@1.00,2.00/L1@1.20,2.00", last(&f.short, anyText))
-	define(c, "short-ohms", "OHMS", "the short's own resistance, for its heat\n(default 2m)", last(&f.shortOhms, shortOhms))
+	define(c, "short", "PLACE/PLACE", "where the two nets touch,\nas L1@1.00,2.00/L1@1.20,2.00",
+		last(&f.short, anyText))
+	define(c, "short-ohms", "OHMS", "the short's own resistance, for its heat\n(default 2m)",
+		last(&f.shortOhms, shortOhms))
 	define(c, "picture", "FILE", "draw the current's density as a .png or .svg", last(&f.picture, picture))
 	f.boardFlags.define(c)
 	return c

@@ -43,9 +43,11 @@ var (
 		"no short's resistance: above zero, as in 2m")
 	partOhms = within(unit.ParseReading, func(r unit.Resistance) bool { return r >= 0 && r <= 1000 },
 		"out of range: 0 to 1000 ohms, or open")
-	accuracy = within(ratio, func(a float64) bool { return a >= 0.0005 && a <= 0.1 }, "no accuracy from 0.05% to 10%")
-	count    = whole(1, math.MaxInt, "not a whole number of 1 or more")
-	port     = whole(0, 65535, "no port: a whole number from 0 to 65535")
+	accuracy = within(ratio, func(a float64) bool { return a >= 0.0005 && a <= 0.1 },
+		"no accuracy from 0.05% to 10%")
+	seed  = whole(0, math.MaxUint64, "not a whole number of 0 or more")
+	count = whole(1, math.MaxInt, "not a whole number of 1 or more")
+	port  = whole(0, 65535, "no port: a whole number from 0 to 65535")
 )
 
 // bareCurrent reads a current, in amperes where it has no unit.
@@ -67,23 +69,14 @@ func ratio(text string) (float64, error) {
 }
 
 // whole reads a whole number.
-func whole(least, most int, wrong string) func(string) (int, error) {
-	return func(text string) (int, error) {
-		n, err := strconv.Atoi(text)
+func whole(least, most uint64, wrong string) func(string) (uint64, error) {
+	return func(text string) (uint64, error) {
+		n, err := strconv.ParseUint(text, 10, 64)
 		if err != nil || n < least || n > most {
 			return 0, fmt.Errorf("%q is %s", text, wrong)
 		}
 		return n, nil
 	}
-}
-
-// seed reads what sets the draws of an invented fault.
-func seed(text string) (uint64, error) {
-	n, err := strconv.ParseUint(text, 10, 64)
-	if err != nil {
-		return 0, fmt.Errorf("%q is not a whole number of 0 or more", text)
-	}
-	return n, nil
 }
 
 // anyText reads a text that may not be empty.

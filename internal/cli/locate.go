@@ -43,7 +43,8 @@ Then try, in this order
 		},
 	}
 	c.Flags().BoolVar(&f.budget, "budget", false, "what every reading's uncertainty is made of")
-	define(c, "picture", "FILE", "draw the nets, the suspects and the next two\nplaces as a .png or .svg", last(&f.picture, picture))
+	define(c, "picture", "FILE", "draw the nets, the suspects and the next two\nplaces as a .png or .svg",
+		last(&f.picture, picture))
 	f.boardFlags.define(c)
 	return c
 }

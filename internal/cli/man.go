@@ -19,8 +19,8 @@ func manCommand() *cobra.Command {
 			if err := os.MkdirAll(args[0], 0o755); err != nil {
 				return plain(err)
 			}
-			pages := map[string]string{"ohmward": manPage("ohmward", "finds shorts between two nets of a circuit board",
-				[]section{{"", welcome(c.Root())}})}
+			pages := map[string]string{"ohmward": manPage("ohmward",
+				"finds shorts between two nets of a circuit board", []section{{"", welcome(c.Root())}})}
 			for _, l := range listed(c.Root()) {
 				pages["ohmward-"+l.Name()] = manPage("ohmward-"+l.Name(), l.Short, sections(l))
 			}
@@ -49,21 +49,5 @@ func manPage(name, purpose string, parts []section) string {
 
 // roff writes text so that the formatter takes none of it as a command.
 func roff(text string) string {
-	b := strings.Builder{}
-	b.WriteString(`\&`)
-	for _, r := range text {
-		switch {
-		case r == '\n':
-			b.WriteString("\n\\&")
-		case r == '\\':
-			b.WriteString(`\e`)
-		case r == '-':
-			b.WriteString(`\-`)
-		case r > '~':
-			fmt.Fprintf(&b, `\[u%04X]`, r)
-		default:
-			b.WriteRune(r)
-		}
-	}
-	return b.String()
+	return `\&` + strings.NewReplacer(`\`, `\e`, "-", `\-`, "\n", "\n\\&").Replace(text)
 }

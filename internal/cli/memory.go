@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"os"
 	"runtime"
 	"strconv"
@@ -26,12 +27,10 @@ func bytesOf(s string) (int64, error) {
 // where it tells, else what the Go run-time took from the system.
 func peakMB() float64 {
 	if status, err := os.ReadFile("/proc/self/status"); err == nil {
-		for _, line := range strings.Split(string(status), "\n") {
-			if kb, found := strings.CutPrefix(line, "VmHWM:"); found {
-				n, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(kb), "kB")), 64)
-				if err == nil {
-					return n / 1024
-				}
+		for line := range strings.Lines(string(status)) {
+			var kB float64
+			if _, err := fmt.Sscanf(line, "VmHWM: %f kB", &kB); err == nil {
+				return kB / 1024
 			}
 		}
 	}

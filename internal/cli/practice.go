@@ -52,7 +52,8 @@ func (f *practiceFlags) run(c *cobra.Command, env Env) error {
 	if !f.json {
 		talk = &dialogue{Env: env, auto: f.auto, in: bufio.NewScanner(env.In)}
 	}
-	return answer(&call{Env: env, answerFlags: f.answerFlags}, func(o bench.Options) (*bench.PracticeAnswer, error) {
+	k := &call{Env: env, answerFlags: f.answerFlags}
+	return answer(k, func(o bench.Options) (*bench.PracticeAnswer, error) {
 		return bench.Practice(c.Context(), bench.PracticeOptions{Options: o, Seed: f.seed, Fault: f.fault,
 			Auto: f.auto, Meter: f.meter, Talk: talk})
 	}, practiceText)

@@ -4,10 +4,11 @@ import (
 	"bufio"
 	"bytes"
 	"fmt"
-	"ohmward/internal/bench"
-	"ohmward/unit"
 	"strconv"
 	"strings"
+
+	"ohmward/internal/bench"
+	"ohmward/unit"
 )
 
 // dialogue is practice on a terminal or a pipe.
@@ -52,7 +53,8 @@ func (d *dialogue) Read(s bench.PracticeStep) {
 	d.tell(func(p *page) {
 		now := "no place yet"
 		if s.Best != nil {
-			now = fmt.Sprintf("%s within %.1f mm (%s)", siteAt(s.Best.Site), s.Best.RadiusMM, chance(s.Best.RadiusMass))
+			now = fmt.Sprintf("%s within %.1f mm (%s)",
+				siteAt(s.Best.Site), s.Best.RadiusMM, chance(s.Best.RadiusMass))
 		}
 		if d.auto {
 			p.Line("%d. %s: %v. Now: %s", s.N, reading(s.From, s.To, s.Current, s.Sense), unit.Resistance(s.Ohms), now)

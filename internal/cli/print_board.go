@@ -3,50 +3,45 @@ package cli
 import (
 	"cmp"
 	"fmt"
-	"ohmward/internal/bench"
 	"slices"
 	"strings"
+
+	"ohmward/internal/bench"
+	"ohmward/unit"
 )
 
 func boardText(p *page, a *bench.BoardAnswer) {
 	p.Headline("%s: %.1f × %.1f mm, %s, %s, %s", a.Name, a.Size[0], a.Size[1],
 		many(len(a.Layers), "copper layer"), many(len(a.Nets), "net"), many(len(a.Parts), "part"))
 	copyTable(p, a)
-	p.Heading("Layers")
-	table(p, "layer|side|>copper|file", a.Layers, all, func(l bench.Layer) []string {
-		return []string{l.Name, l.Side, fmt.Sprintf("%.4g µm", l.CopperUM), l.File}
+	table(p, "Layers", "layer|side|>copper|file", a.Layers, all, func(l bench.Layer) []any {
+		return []any{l.Name, l.Side, fmt.Sprintf("%.4g µm", l.CopperUM), l.File}
 	})
 	p.Heading("Holes: %d plated, %d unplated", a.Holes.Plated, a.Holes.Unplated)
 	netTable(p, a.Nets)
 	tieTable(p, a.Ties)
 	metalTable(p, a.Metal)
-	if len(a.At) > 0 {
-		placedTable(p, a.At)
-	}
-	p.Heading("Files")
-	table(p, "taken for|file|because", a.Files, all, func(f bench.File) []string {
-		return []string{f.Role, f.Path, f.Why}
+	placedTable(p, a.At)
+	table(p, "Files", "taken for|file|because", a.Files, all, func(f bench.File) []any {
+		return []any{f.Role, f.Path, f.Why}
 	})
 	doubtLines(p, a.Doubts)
 }
 
 // copyTable shows where the copies of a panel are.
 func copyTable(p *page, a *bench.BoardAnswer) {
-	if len(a.Copies) == 0 {
-		return
-	}
+	const most = 24
 	read := "all of them were read; --copy 1 takes one alone"
 	if a.Copy > 0 {
 		read = fmt.Sprintf("copy %d alone was read", a.Copy)
 	}
-	p.Heading("A panel of %d copies: %s", len(a.Copies), read)
-	const most = 24
-	copies := a.Copies[:min(most+1, len(a.Copies))]
-	table(p, ">copy|lower left at|size", copies, all, func(c bench.Copy) []string {
+	heading := fmt.Sprintf("A panel of %d copies: %s", len(a.Copies), read)
+	shown := a.Copies[:min(most+1, len(a.Copies))]
+	table(p, heading, ">copy|lower left at|size", shown, all, func(c bench.Copy) []any {
 		if c.Number > most {
-			return []string{"…"}
+			return []any{"…"}
 		}
-		return []string{fmt.Sprint(c.Number), fmt.Sprintf("%.2f,%.2f", c.X, c.Y),
+		return []any{c.Number, fmt.Sprintf("%.2f,%.2f", c.X, c.Y),
 			fmt.Sprintf("%.1f × %.1f mm", c.Width, c.Height)}
 	})
 }
@@ -55,55 +50,45 @@ func copyTable(p *page, a *bench.BoardAnswer) {
 func netTable(p *page, nets []bench.Net) {
 	const most = 12
 	byCopper := slices.SortedStableFunc(slices.Values(nets), func(a, b bench.Net) int {
-		if named := a.Was != ""; named == (b.Was != "") {
-			return cmp.Compare(b.Copper, a.Copper)
-		} else if named {
-			return -1
+		if named := a.Was != ""; named != (b.Was != "") {
+			return either(named, -1, 1)
 		}
-		return 1
+		return cmp.Compare(b.Copper, a.Copper)
 	})
-	if len(byCopper) > most {
+	heading := "Nets"
+	if len(nets) > most {
+		heading = fmt.Sprintf("Nets (the %d with most copper of %d; --json lists all)", most, len(nets))
 		byCopper = byCopper[:most]
-		p.Heading("Nets (the %d with most copper of %d; --json lists all)", most, len(nets))
-	} else {
-		p.Heading("Nets")
 	}
-	table(p, "net|>pads|>copper|layers", byCopper, all, func(n bench.Net) []string {
-		if n.Was != "" {
-			n.Name += " (was " + n.Was + ")"
-		}
-		return []string{n.Name, fmt.Sprint(n.Pads), fmt.Sprintf("%.1f mm²", n.Copper), strings.Join(n.Layers, " ")}
+	table(p, heading, "net|>pads|>copper|layers", byCopper, all, func(n bench.Net) []any {
+		was := either(n.Was != "", " (was "+n.Was+")", "")
+		return []any{n.Name + was, n.Pads, fmt.Sprintf("%.1f mm²", n.Copper), strings.Join(n.Layers, " ")}
 	})
 }
 
 func placedTable(p *page, at []bench.PlacedNet) {
-	p.Heading("Places")
-	table(p, "place|pin|net", at, all, func(a bench.PlacedNet) []string {
+	table(p, "Places", "place|pin|net", at, all, func(a bench.PlacedNet) []any {
 		net := cmp.Or(a.Error, "(bare laminate)")
 		if a.Net != nil {
 			net = *a.Net
 		}
-		return []string{where(a.Layer, a.X, a.Y), a.Pin, net}
+		return []any{where(a.Layer, a.X, a.Y), a.Pin, net}
 	})
 }
 
 // doubtLines shows what a practitioner should look at.
 func doubtLines(p *page, doubts []bench.Doubt) {
-	if len(doubts) == 0 {
-		return
-	}
 	const most = 20
-	p.Heading("Doubts")
-	for _, d := range doubts[:min(most, len(doubts))] {
+	lines(p, "Doubts", doubts[:min(most, len(doubts))], func(_ int, d bench.Doubt) string {
 		at := ""
-		if d.File != "" {
+		switch {
+		case d.File != "" && d.Line > 0:
+			at = fmt.Sprintf("%s:%d: ", d.File, d.Line)
+		case d.File != "":
 			at = d.File + ": "
-			if d.Line > 0 {
-				at = fmt.Sprintf("%s:%d: ", d.File, d.Line)
-			}
 		}
-		p.Line("- %s%s%s", at, d.What, ways[d.Code])
-	}
+		return "- " + at + d.What + ways[d.Code]
+	})
 	p.More(len(doubts) - most)
 }
 
@@ -122,4 +107,25 @@ func many(n int, thing string) string {
 		return "1 " + thing
 	}
 	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+const mostParts = 20 // in a table
+
+// tieTable shows what joins nets for direct current, and what might.
+func tieTable(p *page, ties []bench.Tie) {
+	if len(ties) == 0 {
+		return
+	}
+	table(p, "Parts of low resistance between two nets", "part|kind|nets|>ohms|because", ties, mostParts,
+		func(t bench.Tie) []any {
+			ohms := either(t.Joins, fmt.Sprintf("%v ×÷ %.1f", unit.Resistance(t.Ohms), t.Range), "open")
+			return []any{t.Part, t.Kind, t.Nets[0] + " – " + t.Nets[1], ohms, t.Why}
+		})
+	p.Line("--tie %s=0.2ohm or --tie %s=open, or [[tie]] in a case, corrects one", ties[0].Part, ties[0].Part)
+}
+
+// metalTable shows the parts that seem to have a metal body.
+func metalTable(p *page, metal []bench.Metal) {
+	table(p, "Perhaps metal bodies (a case marks one with [[metal]])", "part|net|tabs", metal, mostParts,
+		func(m bench.Metal) []any { return []any{m.Part, m.Net, strings.Join(m.Pins, " ")} })
 }

@@ -3,9 +3,10 @@ package cli
 import (
 	"cmp"
 	"fmt"
+	"strings"
+
 	"ohmward/internal/bench"
 	"ohmward/unit"
-	"strings"
 )
 
 func locateText(p *page, a *bench.LocateAnswer, budget bool) {
@@ -22,9 +23,9 @@ func locateText(p *page, a *bench.LocateAnswer, budget bool) {
 	p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
 	moveLines(p, a.Moves, a.Next, a.Tests)
 	if a.EnoughWhy != "" && a.Readings > 0 {
-		p.Line("%s", enough(a))
+		p.Line("%s%s.", either(a.Enough, "Enough read: ", "Read on: "), a.EnoughWhy)
 	}
-	repairTable(p, a.Repair)
+	repairLines(p, a.Repair)
 	cautionLines(p, a.Cautions)
 	doubtLines(p, a.Doubts)
 	if a.Picture != "" {
@@ -44,8 +45,7 @@ func finding(a *bench.LocateAnswer) string {
 		return "The readings point at no place: " + f.Verdict + "."
 	case f.Verdict != bench.OneShort:
 		return fmt.Sprintf("Not to be trusted (%s): the best guess is %s.", f.Verdict, bestPlace(*b))
-	}
-	if b.Probability < even {
+	case b.Probability < even:
 		return fmt.Sprintf("Not found yet: the likeliest place (%s) is %s.", chance(b.Probability), bestPlace(*b))
 	}
 	return fmt.Sprintf("The short is within %.1f mm of %s.", b.RadiusMM, bestPlace(*b))
@@ -69,18 +69,14 @@ func bestPlace(b bench.Best) string {
 }
 
 func bestFacts(p *page, b bench.Best) {
-	look := kindWords(b.Site)
-	if b.Hidden {
-		look += ", hidden under a part"
-	}
-	if b.Covered {
-		look += ", under solder mask"
-	}
+	look := kindWords(b.Site) + either(b.Hidden, ", hidden under a part", "") +
+		either(b.Covered, ", under solder mask", "")
 	p.Facts(
 		"this place", chance(b.Probability),
 		"radius", fmt.Sprintf("%.1f mm holds %s", b.RadiusMM, chance(b.RadiusMass)),
 		"look for", look,
-		"the short", fmt.Sprintf("%v (%v to %v)", unit.Resistance(b.Ohms.Median), unit.Resistance(b.Ohms.Low), unit.Resistance(b.Ohms.High)),
+		"the short", fmt.Sprintf("%v (%v to %v)", unit.Resistance(b.Ohms.Median),
+			unit.Resistance(b.Ohms.Low), unit.Resistance(b.Ohms.High)),
 	)
 }
 
@@ -128,19 +124,17 @@ func readingLine(n bench.Next, first bool) string {
 }
 
 func testLine(t bench.Test) string {
-	what := map[string]string{"split": "open " + t.Part, "look": "look at " + t.Place, "warm": "warm " + t.Place}[t.Kind]
+	what := map[string]string{
+		"split": "open " + t.Part, "look": "look at " + t.Place, "warm": "warm " + t.Place,
+	}[t.Kind]
 	return fmt.Sprintf("%s, about %.0f s: %s; %s", what, t.Seconds, gain(t.Bits), t.Why)
-}
-
-// enough says whether another reading is worth its time.
-func enough(a *bench.LocateAnswer) string {
-	return either(a.Enough, "Enough read: ", "Read on: ") + a.EnoughWhy + "."
 }
 
 // reading names the places of a reading.
 func reading(from, to string, current, sense []string) string {
 	if len(current) == 2 && len(sense) == 2 {
-		return fmt.Sprintf("four-wire, current %s to %s, volts %s to %s", current[0], current[1], sense[0], sense[1])
+		return fmt.Sprintf("four-wire, current %s to %s, volts %s to %s",
+			current[0], current[1], sense[0], sense[1])
 	}
 	return from + " to " + to
 }
@@ -160,40 +154,30 @@ func gain(bits float64) string {
 	return "tells hardly anything"
 }
 
-func repairTable(p *page, repairs []bench.Repair) {
-	if len(repairs) == 0 {
-		return
-	}
+func repairLines(p *page, repairs []bench.Repair) {
 	const most = 5
-	p.Heading("Then try, in this order")
-	for i, r := range repairs[:min(most, len(repairs))] {
-		p.Line("%d. %s, %.0f min, %s that it works: %s", i+1, action(r), r.Minutes, chance(r.Probability), r.Why)
-	}
-}
-
-// action names what to do with the part it is done to.
-func action(r bench.Repair) string {
-	return r.What + either(r.Part != "" && r.What == "remove", " "+r.Part, "")
+	lines(p, "Then try, in this order", repairs[:min(most, len(repairs))], func(i int, r bench.Repair) string {
+		what := r.What + either(r.Part != "" && r.What == "remove", " "+r.Part, "")
+		return fmt.Sprintf("%d. %s, %.0f min, %s that it works: %s",
+			i+1, what, r.Minutes, chance(r.Probability), r.Why)
+	})
 }
 
 // budgetTable sets every reading against the best place, and lists what its
 // standard uncertainty is made of.
 func budgetTable(p *page, each []bench.ReadingFit) {
-	if len(each) == 0 {
-		return
-	}
-	p.Heading("Readings and their standard uncertainty")
-	var rows [][]string
+	var rows [][]any
 	for _, r := range each {
 		predicted, off := "left out", ""
 		if r.Predicted != nil {
 			predicted = unit.Resistance(*r.Predicted).String()
 			off = fmt.Sprintf("%+.1f u", (r.Ohms-*r.Predicted)/r.U)
 		}
-		rows = append(rows, []string{fmt.Sprint(r.Reading + 1), unit.Resistance(r.Ohms).String(), predicted, off, unit.Resistance(r.U).String(), ""})
+		rows = append(rows, []any{r.Reading + 1, unit.Resistance(r.Ohms), predicted, off, unit.Resistance(r.U), ""})
 		for _, c := range r.Budget {
-			rows = append(rows, []string{"", "", "", "", unit.Resistance(c.Ohms).String(), c.Name})
+			rows = append(rows, []any{"", "", "", "", unit.Resistance(c.Ohms), c.Name})
 		}
 	}
-	p.Table([]string{">reading", ">measured", ">expected there", ">off by", ">u", "made of"}, rows)
+	head := ">reading|>measured|>expected there|>off by|>u|made of"
+	table(p, "Readings and their standard uncertainty", head, rows, all, asIs)
 }

@@ -34,13 +34,7 @@ func (p *page) Heading(format string, args ...any) {
 
 // Line prints an indented line, wrapped.
 func (p *page) Line(format string, args ...any) {
-	for i, line := range wrap(oneLine(fmt.Sprintf(format, args...)), columns-6) {
-		indent := "  "
-		if i > 0 {
-			indent = "    "
-		}
-		fmt.Fprintf(p.out, "%s%s\n", indent, line)
-	}
+	p.hang("  ", "    ", fmt.Sprintf(format, args...), columns-6)
 }
 
 // Facts prints names and values in two columns; empty values are left out.
@@ -52,16 +46,18 @@ func (p *page) Facts(pairs ...string) {
 		}
 	}
 	for i := 0; i < len(pairs); i += 2 {
-		if pairs[i+1] == "" {
-			continue
+		if pairs[i+1] != "" {
+			p.hang("  "+pad(pairs[i], wide)+"  ", strings.Repeat(" ", wide+4), pairs[i+1], columns-wide-4)
 		}
-		for j, line := range wrap(oneLine(pairs[i+1]), columns-wide-4) {
-			name := ""
-			if j == 0 {
-				name = pairs[i]
-			}
-			fmt.Fprintf(p.out, "  %s  %s\n", pad(name, wide), line)
-		}
+	}
+}
+
+// hang wraps text, with one indent before its first line and another before
+// the others.
+func (p *page) hang(first, others, text string, wide int) {
+	for _, line := range wrap(oneLine(text), wide) {
+		fmt.Fprintf(p.out, "%s%s\n", first, line)
+		first = others
 	}
 }
 
@@ -94,14 +90,38 @@ func (p *page) Table(head []string, rows [][]string) {
 	}
 }
 
-// table shows the first most of some things, a row each, and how many more there are.
-func table[T any](p *page, head string, things []T, most int, row func(T) []string) {
+// table shows the first most of some things under a heading, a row each, and
+// how many more there are; of no things, nothing.
+func table[T any](p *page, heading, head string, things []T, most int, row func(T) []any) {
+	if len(things) == 0 {
+		return
+	}
+	if heading != "" {
+		p.Heading("%s", heading)
+	}
 	var rows [][]string
 	for _, t := range things[:min(most, len(things))] {
-		rows = append(rows, row(t))
+		var cells []string
+		for _, cell := range row(t) {
+			cells = append(cells, fmt.Sprint(cell))
+		}
+		rows = append(rows, cells)
 	}
 	p.Table(strings.Split(head, "|"), rows)
 	p.More(len(things) - most)
+}
+
+// asIs is for table: the things are rows already.
+func asIs(row []any) []any { return row }
+
+// lines shows things under a heading, a line each; of no things, nothing.
+func lines[T any](p *page, heading string, things []T, line func(i int, t T) string) {
+	if len(things) > 0 {
+		p.Heading("%s", heading)
+	}
+	for i, t := range things {
+		p.Line("%s", line(i, t))
+	}
 }
 
 // all is for table: no row is left out.

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+
 	"ohmward/internal/bench"
 	"ohmward/unit"
 )
@@ -17,7 +18,8 @@ func practiceText(p *page, a *bench.PracticeAnswer) {
 		"the truth", truth,
 		"error", fmt.Sprintf("%.2f mm, %s the radius of %.1f mm", a.ErrorMM,
 			either(a.InsideRadius, "inside", "outside"), a.Best.RadiusMM),
-		"the short", fmt.Sprintf("%v; found %v", unit.Resistance(a.Truth.Ohms.Median), unit.Resistance(a.Best.Ohms.Median)),
+		"the short", fmt.Sprintf("%v; found %v", unit.Resistance(a.Truth.Ohms.Median),
+			unit.Resistance(a.Best.Ohms.Median)),
 		"verdict", a.Verdict,
 		"seed", fmt.Sprint(a.Seed),
 	)
@@ -34,9 +36,11 @@ func outcome(a *bench.PracticeAnswer) string {
 	case a.Verdict != bench.OneShort:
 		return fmt.Sprintf("Not to be trusted %s (%s): the best guess is %s.", after, a.Verdict, bestPlace(*a.Best))
 	case a.Best.Probability < even && a.Best.RadiusMass >= 0.9:
-		return fmt.Sprintf("Narrowed down %s: nine chances in ten lie within %.1f mm of %s.", after, a.Best.RadiusMM, bestPlace(*a.Best))
+		return fmt.Sprintf("Narrowed down %s: nine chances in ten lie within %.1f mm of %s.",
+			after, a.Best.RadiusMM, bestPlace(*a.Best))
 	case a.Best.Probability < even:
-		return fmt.Sprintf("Not found %s: the likeliest place (%s) is %s.", after, chance(a.Best.Probability), bestPlace(*a.Best))
+		return fmt.Sprintf("Not found %s: the likeliest place (%s) is %s.",
+			after, chance(a.Best.Probability), bestPlace(*a.Best))
 	}
 	return fmt.Sprintf("Found %s: %s.", after, bestPlace(*a.Best))
 }

@@ -3,12 +3,14 @@ package cli
 import (
 	"cmp"
 	"fmt"
-	"ohmward/internal/bench"
 	"strings"
+
+	"ohmward/internal/bench"
 )
 
 func suspectsText(p *page, a *bench.SuspectsAnswer) {
-	p.Headline("%s where %s could touch", many(len(a.Sites), "place"), cmp.Or(strings.Join(a.Nets, " and "), "any two nets"))
+	p.Headline("%s where %s could touch",
+		many(len(a.Sites), "place"), cmp.Or(strings.Join(a.Nets, " and "), "any two nets"))
 	siteTable(p, a.Sites, 20)
 	if len(a.Nets) == 2 {
 		p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
@@ -20,16 +22,13 @@ func suspectsText(p *page, a *bench.SuspectsAnswer) {
 
 // siteTable shows the first few sites.
 func siteTable(p *page, sites []bench.Site, most int) {
-	if len(sites) == 0 {
-		return
-	}
-	p.Heading("Places, most likely first")
-	table(p, ">rank|>chance|what|where|near", sites, most, func(s bench.Site) []string {
+	head := ">rank|>chance|what|where|near"
+	table(p, "Places, most likely first", head, sites, most, func(s bench.Site) []any {
 		near := strings.Join(s.Near[:min(2, len(s.Near))], " ")
 		if s.Nets != nil {
 			near = s.Nets[0] + " – " + s.Nets[1] + "  " + near
 		}
-		return []string{fmt.Sprint(s.Rank), chance(s.Probability), kindWords(s), siteAt(s), near}
+		return []any{s.Rank, chance(s.Probability), kindWords(s), siteAt(s), near}
 	})
 }
 
@@ -69,11 +68,5 @@ func chance(p float64) string {
 }
 
 func cautionLines(p *page, cautions []string) {
-	if len(cautions) == 0 {
-		return
-	}
-	p.Heading("Before the first reading")
-	for _, c := range cautions {
-		p.Line("- %s", c)
-	}
+	lines(p, "Before the first reading", cautions, func(_ int, c string) string { return "- " + c })
 }

@@ -3,27 +3,32 @@ package cli
 import (
 	"fmt"
 	"maps"
-	"ohmward/internal/bench"
 	"slices"
 	"strings"
+
+	"ohmward/internal/bench"
 )
 
 func trialText(p *page, a *bench.TrialAnswer) {
-	p.Headline("Half of %d shorts between %s and %s are found within %s, nine in ten within %s, by %.0f %s readings in the median.",
+	p.Headline("Half of %d shorts between %s and %s are found within %s, nine in ten within %s, "+
+		"by %.0f %s readings in the median.",
 		a.Faults, a.Nets[0], a.Nets[1], mm(a.Error.Median), mm(a.Error.P90), a.Readings.Median, a.Kind)
-	p.Heading("%s", trialTitle(a))
-	p.Table([]string{"", ">median", ">9 in 10"}, [][]string{
+	spread := func(what string, s bench.Spread) []any { return []any{what, mm(s.Median), mm(s.P90)} }
+	table(p, trialTitle(a), "|>median|>9 in 10", [][]any{
 		{"readings", fmt.Sprintf("%.0f", a.Readings.Median), fmt.Sprintf("%.0f", a.Readings.P90)},
-		{"error", mm(a.Error.Median), mm(a.Error.P90)},
-		{"lowest-reading method", mm(a.Lowest.Error.Median), mm(a.Lowest.Error.P90)},
-		{fmt.Sprintf("error, the %d faults in rows", a.Bound.Faults), mm(a.Bound.There.Median), mm(a.Bound.There.P90)},
-		{"the bound on those", mm(a.Bound.Error.Median), mm(a.Bound.Error.P90)},
-	})
+		spread("error", a.Error),
+		spread("lowest-reading method", a.Lowest.Error),
+		spread(fmt.Sprintf("error, the %d faults in rows", a.Bound.Faults), a.Bound.There),
+		spread("the bound on those", a.Bound.Error),
+	}, all, asIs)
 	p.Heading("How far it can be believed")
 	p.Facts(
-		"true place first", fmt.Sprintf("%.1f %% of the faults; among the first three %.1f %%", 100*a.Rank1, 100*a.Rank3),
-		"inside the radius", fmt.Sprintf("%d, claimed %.1f, allowed ±%.1f: %s", a.Coverage.Hits, a.Coverage.Claimed, a.Coverage.Allowed, fair(a.Coverage.Fair)),
-		"above 99 %", fmt.Sprintf("%d answers, %d wrong, allowed %.1f: %s", a.Surest.Answers, a.Surest.Wrong, a.Surest.Allowed, fair(a.Surest.Fair)),
+		"true place first", fmt.Sprintf("%.1f %% of the faults; among the first three %.1f %%",
+			100*a.Rank1, 100*a.Rank3),
+		"inside the radius", fmt.Sprintf("%d, claimed %.1f, allowed ±%.1f: %s",
+			a.Coverage.Hits, a.Coverage.Claimed, a.Coverage.Allowed, fair(a.Coverage.Fair)),
+		"above 99 %", fmt.Sprintf("%d answers, %d wrong, allowed %.1f: %s",
+			a.Surest.Answers, a.Surest.Wrong, a.Surest.Allowed, fair(a.Surest.Fair)),
 		"wrong above 90 %", fmt.Sprintf("%d (%.1f %%)", a.Wrong.Count, 100*a.Wrong.Fraction),
 		"at no listed place", fmt.Sprintf("%d of the faults", a.Unlisted),
 		"verdicts", verdictCounts(a.Verdicts),
@@ -33,9 +38,7 @@ func trialText(p *page, a *bench.TrialAnswer) {
 		p.Heading("What this meter can do here")
 		p.Line("%s", note)
 	}
-	if len(a.Each) > 0 {
-		eachTable(p, a.Each)
-	}
+	eachTable(p, a.Each)
 	doubtLines(p, a.Doubts)
 	if a.Picture != "" {
 		p.Heading("Drawn in %s", a.Picture)
@@ -43,11 +46,8 @@ func trialText(p *page, a *bench.TrialAnswer) {
 }
 
 func trialTitle(a *bench.TrialAnswer) string {
-	title := fmt.Sprintf("%s, %s, %d suspect samples, seed %d", a.Meter, a.Kind, a.Suspects, a.Seed)
-	if a.OffModel != "" {
-		title += ", off the model: " + a.OffModel
-	}
-	return title
+	return fmt.Sprintf("%s, %s, %d suspect samples, seed %d%s", a.Meter, a.Kind, a.Suspects, a.Seed,
+		either(a.OffModel != "", ", off the model: "+a.OffModel, ""))
 }
 
 // mm prints a distance as fine as it means anything.
@@ -64,13 +64,13 @@ func verdictCounts(counts map[string]int) string {
 }
 
 func eachTable(p *page, faults []bench.TrialFault) {
-	p.Heading("Every fault")
-	table(p, ">n|what|where|>error|radius|>rank|>read|>bound|verdict", faults, all, func(f bench.TrialFault) []string {
+	head := ">n|what|where|>error|radius|>rank|>read|>bound|verdict"
+	table(p, "Every fault", head, faults, all, func(f bench.TrialFault) []any {
 		bound := "-"
 		if f.BoundMM != nil {
 			bound = mm(*f.BoundMM)
 		}
-		return []string{fmt.Sprint(f.N), kindWords(f.Truth), siteAt(f.Truth), mm(f.ErrorMM),
-			either(f.InsideRadius, "inside", "outside"), fmt.Sprint(f.Rank), fmt.Sprint(f.Readings), bound, f.Verdict}
+		return []any{f.N, kindWords(f.Truth), siteAt(f.Truth), mm(f.ErrorMM),
+			either(f.InsideRadius, "inside", "outside"), f.Rank, f.Readings, bound, f.Verdict}
 	})
 }

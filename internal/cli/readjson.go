@@ -15,11 +15,7 @@ func readJSON(flag, path string, into any) error {
 		return nil
 	}
 	const most = 64 << 20
-	info, err := os.Stat(path)
-	if err != nil {
-		return fmt.Errorf("--%s: %w", flag, plain(err))
-	}
-	if info.IsDir() || info.Size() > most {
+	if info, err := os.Stat(path); err == nil && (info.IsDir() || info.Size() > most) {
 		return fmt.Errorf("--%s: %s is not a JSON file of at most 64 MB", flag, path)
 	}
 	data, err := os.ReadFile(path)
@@ -39,7 +35,8 @@ func jsonFault(data []byte, err error) string {
 	var broken *json.SyntaxError
 	switch {
 	case errors.As(err, &wrong):
-		return fmt.Sprintf("%d: a JSON %s stands where it does not belong: --help shows the form", lineAt(data, wrong.Offset), wrong.Value)
+		return fmt.Sprintf("%d: a JSON %s stands where it does not belong: --help shows the form",
+			lineAt(data, wrong.Offset), wrong.Value)
 	case errors.As(err, &broken):
 		return fmt.Sprintf("%d: %s", lineAt(data, broken.Offset), broken)
 	}

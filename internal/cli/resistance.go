@@ -37,12 +37,13 @@ that parts of a few ohms join, the parts are taken along and named.`,
 	}
 	define(c, "from", "PLACE", "one place", last(&f.from, anyText))
 	define(c, "to", "PLACE", "the other", last(&f.to, anyText))
-	define(c, "accuracy", "0.3%", "refine until the bracket is within this\n(default 0.3%; smaller takes longer)",
-		given(&f.accuracy, accuracy))
+	define(c, "accuracy", "0.3%", "refine until the bracket is within this\n"+
+		"(default 0.3%; smaller takes longer)", given(&f.accuracy, accuracy))
 	define(c, "pairs", "FILE", "a JSON array of {\"from\": PLACE, \"to\": PLACE}", last(&f.pairs, anyText))
 	c.Flags().BoolVar(&f.sensitivity, "sensitivity", false,
 		"what it is made of: each layer, the holes, each\nlow-ohm part, and what a kelvin adds")
-	define(c, "warm", "PLACE", "what a kelvin in a spot there adds (with\n--sensitivity); repeatable", each(&f.warm, anyText))
+	define(c, "warm", "PLACE", "what a kelvin in a spot there adds (with\n--sensitivity); repeatable",
+		each(&f.warm, anyText))
 	define(c, "warm-radius", "2.5mm", "of that spot, through all layers (default 2.5mm)",
 		given(&f.warmRadius, length(100*unit.Millimetre)))
 	f.boardFlags.define(c)
@@ -62,9 +63,17 @@ func (f *resistanceFlags) run(c *cobra.Command, env Env, board string) error {
 		return err
 	}
 	if f.pairs == "" {
-		return printOne(k, a.Single(), err)
+		one := a.Single()
+		if one.Error != "" {
+			return &bench.Error{Kind: bench.Bad, What: one.Error}
+		}
+		return printed(k, one, err, resistanceText)
 	}
-	if unanswered := countErrors(a.Results); err == nil && unanswered > 0 {
+	unanswered := 0
+	for _, r := range a.Results {
+		unanswered += either(r.Error != "", 1, 0)
+	}
+	if err == nil && unanswered > 0 {
 		err = &bench.Error{Kind: bench.Doubtful,
 			What: many(unanswered, "pair") + " could not be answered: see \"error\" in the results"}
 	}
@@ -83,20 +92,4 @@ func (f *resistanceFlags) places(c *cobra.Command) (pairs []bench.Pair, err erro
 		return nil, misuse(helpHint(c), "name two places: --from PLACE and --to PLACE")
 	}
 	return []bench.Pair{{From: f.from, To: f.to}}, nil
-}
-
-func printOne(k *call, a *bench.ResistanceAnswer, err error) error {
-	if a.Error != "" {
-		return &bench.Error{Kind: bench.Bad, What: a.Error}
-	}
-	return printed(k, a, err, resistanceText)
-}
-
-func countErrors(results []bench.Resistor) (n int) {
-	for _, r := range results {
-		if r.Error != "" {
-			n++
-		}
-	}
-	return n
 }

@@ -9,8 +9,7 @@ import (
 type trialFlags struct {
 	boardFlags
 	nets                  []string
-	faults                int
-	seed                  uint64
+	faults, seed          uint64
 	meter, kind, offModel string
 	picture               string // file
 	each                  bool
@@ -54,8 +53,10 @@ func (f *trialFlags) run(c *cobra.Command, env Env, board string) error {
 	if f.nets == nil {
 		return misuse("as --nets +3V3,GND", "trial needs --nets: the two nets to hide shorts between")
 	}
-	return answer(&call{env, f.answerFlags, f.options()}, func(o bench.Options) (*bench.TrialAnswer, error) {
-		return bench.Trial(c.Context(), board, bench.TrialOptions{Options: o, Nets: f.nets, Faults: f.faults, Seed: f.seed,
-			Meter: f.meter, Kind: f.kind, OffModel: f.offModel, Each: f.each, Picture: f.picture})
+	k := &call{env, f.answerFlags, f.options()}
+	return answer(k, func(o bench.Options) (*bench.TrialAnswer, error) {
+		return bench.Trial(c.Context(), board, bench.TrialOptions{Options: o, Nets: f.nets,
+			Faults: int(f.faults), Seed: f.seed, Meter: f.meter, Kind: f.kind, OffModel: f.offModel,
+			Each: f.each, Picture: f.picture})
 	}, trialText)
 }
