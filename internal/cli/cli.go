@@ -44,13 +44,14 @@ var exitCodes = map[bench.Kind]int{
 
 // Env is what the program stands in.
 type Env struct {
-	In       io.Reader
-	Out, Err io.Writer
-	OutTTY   bool // Out is a terminal
-	ErrTTY   bool // Err is a terminal
-	Colour   bool
-	Keep     bool   // what is costly to compute is kept on the user's disk
-	Memory   string // OHMWARD_MEMORY: what factoring one matrix may take, as "500MB"
+	In     io.Reader // what a person types
+	Out    io.Writer // the answer and nothing else
+	Err    io.Writer // advice, progress and errors
+	OutTTY bool      // Out is a terminal
+	ErrTTY bool      // Err is a terminal
+	Colour bool      // Out may be coloured
+	Keep   bool      // what is costly to compute is kept on the user's disk
+	Memory string    // OHMWARD_MEMORY: what factoring one matrix may take, as "500MB"
 }
 
 // System gives the process's own surroundings.
