@@ -1,109 +1,94 @@
 package cli
 
 import (
-	"context"
 	"fmt"
 	"os"
 	"path/filepath"
 	"runtime"
-	"strconv"
 
 	"ohmward/internal/answer"
 	"ohmward/internal/bench"
 	"ohmward/internal/session"
 	"ohmward/internal/web"
+
+	"github.com/spf13/cobra"
 )
 
-// benchFlags are the flags of the bench page.
 type benchFlags struct {
-	port          int
-	portGiven     bool
-	listen, cases string
+	boardFlags
+	port   uint64
+	listen string
+	cases  string // folder
 }
 
-// benchPort is where the page is unless told otherwise.
-const benchPort = 8750
-
-func benchCommand() *command {
-	own := []*option{
-		{"port", "N", fmt.Sprintf("of this machine; 0 takes a free one (default %d)", benchPort), setPort},
-		{"listen", "ADDR:PORT", "let a tablet on the same network in, after it has\ntyped a code (default: nobody)", text(func(s *settings) *string { return &s.bench.listen })},
-		{"cases", "FOLDER", "where cases and boards are kept\n(default: ohmward in your data folder)", text(func(s *settings) *string { return &s.bench.cases })},
-	}
-	return &command{
-		name: "bench", operands: []string{"[BOARD]"},
-		purpose: "the page that leads the whole job at the bench",
-		about: `Serves a page on this machine: open the address it prints in a browser. It
+func benchCommand(env Env) *cobra.Command {
+	f := benchFlags{port: 8750}
+	c := &cobra.Command{
+		Use:   "bench [BOARD]",
+		Short: "the page that leads the whole job at the bench",
+		Long: `Serves a page on this machine: open the address it prints in a browser. It
 leads from the two nets to the short proved gone, with typed values or a
 simulated bench, by mouse, touch, keyboard or a foot-switch. Every answer is
 written to a case file before it counts; ohmward locate reads the same file.
 Interrupt ends it.
 
 ` + boardOperand,
-		flags: append(own, withCommon()...),
-		example: `ohmward bench demo/board
+		Example: `ohmward bench demo/board
 The bench is at http://127.0.0.1:8750/#/case/board-…
 Cases are kept in …`,
-		run: runBench,
+		RunE: func(c *cobra.Command, args []string) error { return f.run(c, env, args) },
 	}
+	define(c, "port", "N", "of this machine; 0 takes a free one (default 8750)", last(&f.port, port))
+	define(c, "listen", "ADDR:PORT", "let a tablet on the same network in, after it has\n"+
+		"typed a code (default: nobody)", last(&f.listen, anyText))
+	define(c, "cases", "FOLDER", "where cases and boards are kept\n"+
+		"(default: ohmward in your data folder)", last(&f.cases, anyText))
+	f.boardFlags.define(c)
+	return c
 }
 
-func setPort(s *settings, v string) error {
-	n, err := strconv.Atoi(v)
-	if err != nil || n < 0 || n > 65535 {
-		return misuse("", "%q is no port: a whole number from 0 to 65535", v)
-	}
-	s.bench.port, s.bench.portGiven = n, true
-	return nil
-}
-
-func runBench(ctx context.Context, k *call) error {
-	f := k.set.bench
-	if !f.portGiven {
-		f.port = benchPort
-	}
-	dir, err := casesFolder(f.cases)
-	if err != nil {
-		return err
-	}
-	if k.Keep {
-		k.set.Cache = bench.UserCache()
-	}
-	shelf, err := session.OpenFolder(dir, session.FolderOptions{Options: k.set.Options})
+func (f *benchFlags) run(c *cobra.Command, env Env, board []string) error {
+	k := &call{env, f.answerFlags, f.options()}
+	shelf, at, err := f.open(k, board)
 	if err != nil {
 		return err
 	}
 	defer shelf.Close()
-	at := ""
-	if len(k.operands) > 0 {
-		id, err := shelf.BeginOn(k.operands[0])
-		if err != nil {
-			return err
-		}
-		at = "#/case/" + id
-	}
-	s, err := web.New(shelf, web.Options{Port: f.port, Listen: f.listen, Errors: func(what string) { fmt.Fprintf(k.Err, "ohmward: %s\n", oneLine(what)) }})
+	s, err := web.New(shelf, web.Options{Port: int(f.port), Listen: f.listen,
+		Errors: func(what string) { fmt.Fprintf(env.Err, "ohmward: %s\n", oneLine(what)) }})
 	if err != nil {
 		return err
 	}
-	a, err := work(k, func(bench.Options) (*answer.Page, error) {
-		return &answer.Page{Header: answer.NewHeader(), URL: s.URL() + at, Cases: shelf.Dir(), FarURL: s.FarURL(), Code: s.Code()}, nil
-	})
+	err = respond(k, func(bench.Options) (*answer.Page, error) {
+		return &answer.Page{Header: answer.NewHeader(), URL: s.URL() + at, Cases: shelf.Dir(),
+			FarURL: s.FarURL(), Code: s.Code()}, nil
+	}, benchText)
 	if err != nil {
 		return err
 	}
-	if err := k.print(a, func(p *page) { benchText(p, a) }); err != nil {
-		return err
-	}
-	return s.Serve(ctx)
+	return s.Serve(c.Context())
 }
 
-func benchText(p *page, a *answer.Page) {
-	p.Line("The bench is at %s", a.URL)
-	p.Line("Cases are kept in %s", a.Cases)
-	if a.FarURL != "" {
-		p.Line("Another machine finds it at %s and types the code %s", a.FarURL, a.Code)
+// open opens the folder of cases, and tells where on the page a case with the
+// board is, where one is named.
+func (f *benchFlags) open(k *call, board []string) (shelf *session.CaseFolder, at string, err error) {
+	dir, err := casesFolder(f.cases)
+	if err != nil {
+		return nil, "", err
 	}
+	if err := k.provide(); err != nil {
+		return nil, "", err
+	}
+	shelf, err = session.OpenFolder(dir, session.FolderOptions{Options: k.options})
+	if err != nil || len(board) == 0 {
+		return shelf, "", err
+	}
+	id, err := shelf.BeginOn(board[0])
+	if err != nil {
+		shelf.Close()
+		return nil, "", err
+	}
+	return shelf, "#/case/" + id, nil
 }
 
 // casesFolder gives the folder for cases: the one named, or one in the user's
@@ -124,4 +109,12 @@ func casesFolder(named string) (string, error) {
 		return "", misuse("name the folder with --cases", "there is no home folder to keep cases in")
 	}
 	return filepath.Join(home, ".local", "share", "ohmward"), nil
+}
+
+func benchText(p *page, a *answer.Page) {
+	p.Line("The bench is at %s", a.URL)
+	p.Line("Cases are kept in %s", a.Cases)
+	if a.FarURL != "" {
+		p.Line("Another machine finds it at %s and types the code %s", a.FarURL, a.Code)
+	}
 }

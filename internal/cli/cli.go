@@ -1,5 +1,6 @@
-// Package cli is the command line: a table of commands, their flags, and how
-// answers and errors are shown. Its manners:
+// Package cli is the command line: the commands, their flags, and how answers
+// and errors are shown. The library cobra reads the line; its words are ours.
+// The manners:
 //
 //   - standard output is the answer and nothing else; advice, progress and
 //     errors go to standard error;
@@ -13,16 +14,16 @@
 package cli
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"io"
+	"ohmward/internal/answer"
 	"os"
 	"os/signal"
 	"strings"
 	"time"
-
-	"ohmward/internal/answer"
 )
 
 // Exit codes, as the contract has them.
@@ -35,15 +36,21 @@ const (
 	exitInterrupted = 130
 )
 
+// exitCodes are those of errors that are not plain failures.
+var exitCodes = map[answer.Kind]int{
+	answer.Misuse: exitMisuse, answer.Doubtful: exitDoubtful, answer.Meter: exitMeter,
+}
+
 // Env is what the program stands in.
 type Env struct {
-	In       io.Reader
-	Out, Err io.Writer
-	OutTTY   bool // Out is a terminal
-	ErrTTY   bool // Err is a terminal
-	Colour   bool
-	Keep     bool   // what is costly to compute is kept on the user's disk
-	Memory   string // OHMWARD_MEMORY: what factoring one matrix may take, as "500MB"
+	In     io.Reader // what a person types
+	Out    io.Writer // the answer and nothing else
+	Err    io.Writer // advice, progress and errors
+	OutTTY bool      // Out is a terminal
+	ErrTTY bool      // Err is a terminal
+	Colour bool      // Out may be coloured
+	Keep   bool      // what is costly to compute is kept on the user's disk
+	Memory string    // OHMWARD_MEMORY: what factoring one matrix may take, as "500MB"
 }
 
 // System gives the process's own surroundings.
@@ -91,32 +98,6 @@ func await(ctx context.Context, done <-chan error, w io.Writer, patience time.Du
 	return report(w, context.Canceled)
 }
 
-// dispatch finds the command and runs it.
-func dispatch(ctx context.Context, args []string, env Env) error {
-	if len(args) == 0 {
-		return show(env.Out, welcome())
-	}
-	name, rest := args[0], args[1:]
-	switch name {
-	case "help", "-h", "--help":
-		return help(rest, env.Out)
-	case "version", "--version":
-		return show(env.Out, "ohmward "+version()+"\n")
-	}
-	c := find(name)
-	if c == nil {
-		return unknownCommand(name)
-	}
-	call, err := c.parse(rest, env)
-	if err != nil {
-		return err
-	}
-	if call.help {
-		return show(env.Out, c.help())
-	}
-	return c.run(ctx, call)
-}
-
 func show(w io.Writer, text string) error {
 	_, err := io.WriteString(w, text)
 	return err
@@ -131,27 +112,14 @@ func report(w io.Writer, err error) int {
 	case errors.Is(err, context.Canceled):
 		fmt.Fprintln(w, "ohmward: interrupted")
 		return exitInterrupted
-	case errors.As(err, &known):
-	default:
+	case !errors.As(answer.AsError(err), &known):
 		known = &answer.Error{Kind: answer.Bad, What: err.Error()}
 	}
 	fmt.Fprintf(w, "ohmward: error: %s\n", oneLine(known.What))
 	if known.Hint != "" {
 		fmt.Fprintf(w, "ohmward: hint: %s\n", oneLine(known.Hint))
 	}
-	return exitCode(known.Kind)
-}
-
-func exitCode(k answer.Kind) int {
-	switch k {
-	case answer.Misuse:
-		return exitMisuse
-	case answer.Doubtful:
-		return exitDoubtful
-	case answer.Meter:
-		return exitMeter
-	}
-	return exitFailed
+	return cmp.Or(exitCodes[known.Kind], exitFailed)
 }
 
 // oneLine keeps text from outside from breaking the line or the terminal.

@@ -7,12 +7,16 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 	"time"
 
 	"ohmward/internal/answer"
 	"ohmward/internal/bench"
+	"ohmward/unit"
+
+	"github.com/spf13/cobra"
 )
 
 func TestReport(t *testing.T) {
@@ -23,10 +27,12 @@ func TestReport(t *testing.T) {
 	}{
 		{nil, 0, ""},
 		{errors.New("top.gbr:4: cut off"), 1, "ohmward: error: top.gbr:4: cut off\n"},
-		{&answer.Error{Kind: answer.Bad, What: "no net GDN", Hint: "did you mean GND?"}, 1, "ohmward: error: no net GDN\nohmward: hint: did you mean GND?\n"},
+		{&answer.Error{Kind: answer.Bad, What: "no net GDN", Hint: "did you mean GND?"}, 1,
+			"ohmward: error: no net GDN\nohmward: hint: did you mean GND?\n"},
 		{&answer.Error{Kind: answer.Misuse, What: "x"}, 2, "ohmward: error: x\n"},
 		{&answer.Error{Kind: answer.Doubtful, What: "two\nlines\x1b[31m"}, 3, "ohmward: error: two lines [31m\n"},
-		{fmt.Errorf("reading: %w", &answer.Error{Kind: answer.Meter, What: "no reply"}), 4, "ohmward: error: no reply\n"},
+		{fmt.Errorf("reading: %w", &answer.Error{Kind: answer.Meter, What: "no reply"}), 4,
+			"ohmward: error: no reply\n"},
 		{fmt.Errorf("solving: %w", context.Canceled), 130, "ohmward: interrupted\n"},
 	} {
 		var out bytes.Buffer
@@ -54,7 +60,7 @@ func TestInterrupted(t *testing.T) {
 
 func testCall(json, timing bool) (*call, *bytes.Buffer) {
 	var out bytes.Buffer
-	return &call{Env: Env{Out: &out, Err: &bytes.Buffer{}}, set: settings{json: json, timing: timing}}, &out
+	return &call{Env: Env{Out: &out, Err: &bytes.Buffer{}}, answerFlags: answerFlags{json, timing}}, &out
 }
 
 // TestCost: timing stands in the JSON when asked for, and only then.
@@ -100,7 +106,8 @@ func TestNothingHalfWritten(t *testing.T) {
 // TestDoubtfulIsPrinted: an answer with a Doubtful error is printed, one with
 // any other error is not usable.
 func TestDoubtfulIsPrinted(t *testing.T) {
-	if !usable(&answer.Error{Kind: answer.Doubtful}) || usable(&answer.Error{Kind: answer.Bad}) || usable(errors.New("x")) || !usable(nil) {
+	if !usable(&answer.Error{Kind: answer.Doubtful}) || usable(&answer.Error{Kind: answer.Bad}) ||
+		usable(errors.New("x")) || !usable(nil) {
 		t.Error("usable is wrong")
 	}
 }
@@ -124,37 +131,81 @@ func TestProgress(t *testing.T) {
 	}
 }
 
-// TestCommandTable: every row has what its help needs, and flags are told
-// apart.
+// TestCommandTable: every command has what its help needs, and flags that say
+// what they are about.
 func TestCommandTable(t *testing.T) {
-	for _, c := range commands() {
-		if c.purpose == "" || c.about == "" || c.run == nil || !strings.HasPrefix(c.example, "ohmward "+c.name) {
-			t.Errorf("%s lacks something", c.name)
+	for _, c := range commands(Env{}) {
+		if c.Short == "" || c.Long == "" || c.RunE == nil || !strings.HasPrefix(c.Example, "ohmward "+c.Name()) {
+			t.Errorf("%s lacks something", c.Name())
 		}
-		seen := map[string]bool{}
-		for _, o := range c.flags {
-			if seen[o.name] || o.about == "" || o.set == nil {
-				t.Errorf("%s --%s is twice or lacks something", c.name, o.name)
+		for _, f := range flagsOf(c) {
+			if f.Usage == "" || f.Shorthand != "" || f.NoOptDefVal == "" && f.Value.Type() == "" {
+				t.Errorf("%s --%s lacks something", c.Name(), f.Name)
 			}
-			seen[o.name] = true
 		}
-		if !seen["json"] || !seen["timing"] {
-			t.Errorf("%s has no --json or --timing", c.name)
+		if c.Name() == "completion" {
+			continue // its answer is a script
+		}
+		if c.Flag("json") == nil || c.Flag("timing") == nil {
+			t.Errorf("%s has no --json or --timing", c.Name())
 		}
 	}
 }
 
+// TestParseAnyOrder: flags stand before, after and between operands, with the
+// value joined or apart; after -- all are operands.
 func TestParseAnyOrder(t *testing.T) {
-	c := find("board")
-	k, err := c.parse([]string{"--copper=1oz", "x", "--json", "--temp", "25C"}, Env{})
+	for _, c := range []struct {
+		args     string
+		operands string
+		ask      answerFlags
+	}{
+		{"--copper=1oz x --json --temp 25C", "x", answerFlags{json: true}},
+		{"x --timing --copper 2oz --temp=25C --copper 1oz", "x", answerFlags{timing: true}},
+		{"--temp 25C --copper 1oz -- --odd-name", "--odd-name", answerFlags{}},
+	} {
+		var f boardFlags
+		var got []string
+		command := &cobra.Command{Use: "test FILE", RunE: func(_ *cobra.Command, args []string) error {
+			got = args
+			return nil
+		}}
+		f.define(command)
+		command.SetArgs(strings.Fields(c.args))
+		if err := command.Execute(); err != nil {
+			t.Fatal(err)
+		}
+		o := f.options()
+		if strings.Join(got, " ") != c.operands || f.answerFlags != c.ask ||
+			!o.GivenCopper || !o.GivenTemp || o.GivenTip || o.Copper != unit.Ounces(1) || o.Temp != unit.Celsius(25) {
+			t.Errorf("%s: operands %q, options %+v", c.args, got, o)
+		}
+	}
+}
+
+// TestOptions: every flag of a board reaches the options it is for.
+func TestOptions(t *testing.T) {
+	var f boardFlags
+	command := &cobra.Command{Use: "test"}
+	f.define(command)
+	none := f.options()
+	if !reflect.DeepEqual(none, bench.Options{}) {
+		t.Errorf("no flags make %+v", none)
+	}
+	err := command.ParseFlags(strings.Fields("--copper 1um --plating 2um --thickness 3mm --temp 4C --tip 5mm " +
+		"--close 6um --etch 7um --filled pins --tie F1=open --tie F2=2ohm --copy 2 " +
+		"--role a=b --role c=d --ties none"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(k.operands) != 1 || k.operands[0] != "x" || !k.set.json || !k.set.GivenCopper || !k.set.GivenTemp || k.set.GivenTip {
-		t.Errorf("%+v", k)
-	}
-	k, err = c.parse([]string{"--", "--odd-name"}, Env{})
-	if err != nil || k.operands[0] != "--odd-name" {
-		t.Errorf("%+v, %v", k, err)
+	um := unit.Micrometre
+	want := bench.Options{Copper: 1 * um, Plating: 2 * um, Thickness: 3000 * um, Tip: 5000 * um,
+		Close: 6 * um, Etch: 7 * um, Temp: unit.Celsius(4), Filled: "pins", Ties: "none", Copy: "2",
+		Roles:       []string{"a=b", "c=d"},
+		TieEdits:    []bench.TieEdit{{Part: "F1", Open: true}, {Part: "F2", Ohms: 2}},
+		GivenCopper: true, GivenPlating: true, GivenThickness: true, GivenTip: true,
+		GivenClose: true, GivenEtch: true, GivenTemp: true, GivenTies: true}
+	if got := f.options(); fmt.Sprintf("%+v", got) != fmt.Sprintf("%+v", want) {
+		t.Errorf("got %+v\nwant %+v", got, want)
 	}
 }

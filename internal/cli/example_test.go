@@ -21,12 +21,12 @@ func TestExamples(t *testing.T) {
 		t.Skip("runs every command on the demo: some seconds")
 	}
 	t.Chdir(check.Root(t))
-	for _, c := range commands() {
-		lines := strings.Split(c.example, "\n")
+	for _, c := range commands(Env{}) {
+		lines := strings.Split(c.Example, "\n")
 		var out, errs bytes.Buffer
 		args := strings.Fields(strings.TrimPrefix(lines[0], "ohmward "))
 		ctx, want, env := context.Background(), exitDone, Env{In: strings.NewReader(""), Out: &out, Err: &errs}
-		if c.name == "bench" { // serves until it is interrupted
+		if c.Name() == "bench" { // serves until it is interrupted
 			t.Setenv("XDG_DATA_HOME", t.TempDir())
 			args, want = append(args, "--port", "0"), exitInterrupted
 			soon, stop := context.WithTimeout(ctx, time.Minute)

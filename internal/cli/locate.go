@@ -1,20 +1,24 @@
 package cli
 
 import (
-	"context"
-	"fmt"
-	"strings"
-
 	"ohmward/internal/answer"
 	"ohmward/internal/bench"
-	"ohmward/unit"
+
+	"github.com/spf13/cobra"
 )
 
-func locateCommand() *command {
-	return &command{
-		name: "locate", operands: []string{"CASE"},
-		purpose: "where the short is, the next reading and the next repair",
-		about: `CASE is a case file (.toml or .json): the board, the two nets, the meter, and
+type locateFlags struct {
+	boardFlags
+	budget  bool
+	picture string // file
+}
+
+func locateCommand(env Env) *cobra.Command {
+	var f locateFlags
+	c := &cobra.Command{
+		Use:   "locate CASE",
+		Short: "where the short is, the next reading and the next repair",
+		Long: `CASE is a case file (.toml or .json): the board, the two nets, the meter, and
 the readings and findings so far. The least that one holds, and a reading:
 
   board = "../board"          # relative to the case file
@@ -25,251 +29,23 @@ the readings and findings so far. The least that one holds, and a reading:
   ohms = 0.0187               # or as the meter shows it: "18.7m", "OL"
 
 Without a reading it says where to touch first.`,
-		flags: withCommon(
-			&option{"budget", "", "what every reading's uncertainty is made of",
-				func(s *settings, _ string) error { s.budget = true; return nil }},
-			&option{"picture", "FILE", "draw the nets, the suspects and the next two\nplaces as a .png or .svg",
-				text(func(s *settings) *string { return &s.picture })}),
-		example: `ohmward locate demo/cases/shell.toml
+		Example: `ohmward locate demo/cases/shell.toml
 The short is within 1.9 mm of L1@42.67,12.41, between J3.4 and J3.S5.
 …
 Next, what tells most in its time first
 …
 Then try, in this order
 …`,
-		run: runLocate,
+		RunE: func(c *cobra.Command, args []string) error {
+			k := &call{env, f.answerFlags, f.options()}
+			return respond(k, func(o bench.Options) (*answer.Location, error) {
+				return bench.Locate(c.Context(), args[0], f.picture, o)
+			}, func(p *page, a *answer.Location) { locateText(p, a, f.budget) })
+		},
 	}
-}
-
-func runLocate(ctx context.Context, k *call) error {
-	if err := pictureName(k.set.picture); err != nil {
-		return err
-	}
-	a, err := work(k, func(o bench.Options) (*answer.Location, error) {
-		return bench.Locate(ctx, k.operands[0], k.set.picture, o)
-	})
-	if !usable(err) {
-		return err
-	}
-	if failed := k.print(a, func(p *page) { locateText(p, a, k.set.budget) }); failed != nil {
-		return failed
-	}
-	return err
-}
-
-// pictureName turns away a file that is no picture before any work.
-func pictureName(file string) error {
-	f := strings.ToLower(file)
-	if f == "" || strings.HasSuffix(f, ".png") || strings.HasSuffix(f, ".svg") {
-		return nil
-	}
-	return misuse("", "--picture: %s ends in neither .png nor .svg", file)
-}
-
-func locateText(p *page, a *answer.Location, budget bool) {
-	p.Headline("%s", finding(a))
-	if a.Best != nil && a.Readings > 0 && a.Fit.Verdict != answer.NotAShort {
-		bestFacts(p, *a.Best)
-	}
-	fitLines(p, a)
-	if note := reachNote(a.Reach); note != "" {
-		p.Line("%s", note)
-	}
-	if budget {
-		budgetTable(p, a.Each)
-	}
-	siteTable(p, a.Sites, 6)
-	p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
-	moveLines(p, a.Moves, a.Next, a.Tests)
-	if a.EnoughWhy != "" && a.Readings > 0 {
-		p.Line("%s", enough(a))
-	}
-	repairTable(p, a.Repair)
-	cautionLines(p, a.Cautions)
-	doubtLines(p, a.Doubts)
-	if a.Picture != "" {
-		p.Heading("Drawn in %s", a.Picture)
-	}
-}
-
-// finding is the answer in one line.
-func finding(a *answer.Location) string {
-	b, f := a.Best, a.Fit
-	switch {
-	case a.Readings == 0:
-		return fmt.Sprintf("No reading yet: the short could be in any of %s.", many(len(a.Sites), "place"))
-	case f.Verdict == answer.NotAShort:
-		return "These readings are not a short."
-	case b == nil:
-		return "The readings point at no place: " + f.Verdict + "."
-	case f.Verdict != answer.OneShort:
-		return fmt.Sprintf("Not to be trusted (%s): the best guess is %s.", f.Verdict, bestPlace(*b))
-	}
-	if b.Probability < even {
-		return fmt.Sprintf("Not found yet: the likeliest place (%s) is %s.", chance(b.Probability), bestPlace(*b))
-	}
-	return fmt.Sprintf("The short is within %.1f mm of %s.", b.RadiusMM, bestPlace(*b))
-}
-
-// even is the probability below which a place is not given as the answer.
-const even = 0.5
-
-// bestPlace names a site by the pins it lies between and where it is.
-func bestPlace(b answer.Best) string {
-	at := siteAt(b.Site)
-	switch {
-	case b.Kind == "part" && b.Part != "":
-		return fmt.Sprintf("%s, inside %s", at, b.Part)
-	case len(b.Near) >= 2:
-		return fmt.Sprintf("%s, between %s and %s", at, b.Near[0], b.Near[1])
-	case len(b.Near) == 1:
-		return fmt.Sprintf("%s, near %s", at, b.Near[0])
-	}
-	return at
-}
-
-func bestFacts(p *page, b answer.Best) {
-	look := kindWords(b.Site)
-	if b.Hidden {
-		look += ", hidden under a part"
-	}
-	if b.Covered {
-		look += ", under solder mask"
-	}
-	p.Facts(
-		"this place", chance(b.Probability),
-		"radius", fmt.Sprintf("%.1f mm holds %s", b.RadiusMM, chance(b.RadiusMass)),
-		"look for", look,
-		"the short", fmt.Sprintf("%v (%v to %v)", unit.Resistance(b.Ohms.Median), unit.Resistance(b.Ohms.Low), unit.Resistance(b.Ohms.High)),
-	)
-}
-
-func fitLines(p *page, a *answer.Location) {
-	if a.Readings == 0 {
-		return
-	}
-	p.Heading("%s between %s", many(a.Readings, "reading"), strings.Join(a.Nets, " and "))
-	if a.Fit.DoF > 0 {
-		p.Line("fit: %s (chi-square %.1f for %d, p %.2g)", a.Fit.Verdict, a.Fit.Chi2, a.Fit.DoF, a.Fit.P)
-	} else {
-		p.Line("fit: %s", a.Fit.Verdict)
-	}
-	if a.Fit.WorstReading != nil {
-		p.Line("reading %d fits worst", *a.Fit.WorstReading+1)
-	}
-	for _, line := range []string{a.Fit.Note, a.Fit.Neighbour, a.Fit.Changed} {
-		if line != "" {
-			p.Line("%s", line)
-		}
-	}
-}
-
-// moveLines lists what to do next, readings and tests in one order.
-func moveLines(p *page, moves []answer.Move, next []answer.Next, tests []answer.Test) {
-	const most = 3 // of readings, and of tests
-	if len(moves) == 0 {
-		return
-	}
-	p.Heading("Next, what tells most in its time first")
-	reads, others := 0, 0
-	for _, m := range moves {
-		switch {
-		case m.Reads() && reads < most:
-			reads++
-			p.Line("%d. touch %s", reads+others, readingLine(next[m.Index], reads == 1))
-		case !m.Reads() && others < most:
-			others++
-			p.Line("%d. %s", reads+others, testLine(tests[m.Index]))
-		}
-	}
-}
-
-// readingLine is a reading with what it is good for; what it tells apart is
-// mostly the same from reading to reading, so only the first says it.
-func readingLine(n answer.Next, first bool) string {
-	why := n.Why
-	if why == "" {
-		why = gain(n.Bits)
-	}
-	if !first {
-		why, _, _ = strings.Cut(why, ";")
-	}
-	return fmt.Sprintf("%s, about %.0f s: %s", reading(n.From, n.To, n.Current, n.Sense), n.Seconds, why)
-}
-
-func testLine(t answer.Test) string {
-	what := map[string]string{"split": "open " + t.Part, "look": "look at " + t.Place, "warm": "warm " + t.Place}[t.Kind]
-	return fmt.Sprintf("%s, about %.0f s: %s; %s", what, t.Seconds, gain(t.Bits), t.Why)
-}
-
-// enough says whether another reading is worth its time.
-func enough(a *answer.Location) string {
-	if a.Enough {
-		return "Enough read: " + a.EnoughWhy + "."
-	}
-	return "Read on: " + a.EnoughWhy + "."
-}
-
-// reading names the places of a reading.
-func reading(from, to string, current, sense []string) string {
-	if len(current) == 2 && len(sense) == 2 {
-		return fmt.Sprintf("four-wire, current %s to %s, volts %s to %s", current[0], current[1], sense[0], sense[1])
-	}
-	return from + " to " + to
-}
-
-// gain puts expected information into words.
-func gain(bits float64) string {
-	switch {
-	case bits >= 1.8:
-		return "leaves a quarter of the list or less"
-	case bits >= 0.8:
-		return "halves the list"
-	case bits >= 0.4:
-		return "drops a third of the list"
-	case bits >= 0.1:
-		return "helps a little"
-	}
-	return "tells hardly anything"
-}
-
-func repairTable(p *page, repairs []answer.Repair) {
-	if len(repairs) == 0 {
-		return
-	}
-	const most = 5
-	p.Heading("Then try, in this order")
-	for i, r := range repairs[:min(most, len(repairs))] {
-		p.Line("%d. %s, %.0f min, %s that it works: %s", i+1, deed(r), r.Minutes, chance(r.Probability), r.Why)
-	}
-}
-
-// deed names an action with the part it is done to.
-func deed(r answer.Repair) string {
-	if r.Part != "" && r.What == "remove" {
-		return r.What + " " + r.Part
-	}
-	return r.What
-}
-
-// budgetTable sets every reading against the best place, and lists what its
-// standard uncertainty is made of.
-func budgetTable(p *page, each []answer.ReadingFit) {
-	if len(each) == 0 {
-		return
-	}
-	p.Heading("Readings and their standard uncertainty")
-	var rows [][]string
-	for _, r := range each {
-		predicted, off := "left out", ""
-		if r.Predicted != nil {
-			predicted = unit.Resistance(*r.Predicted).String()
-			off = fmt.Sprintf("%+.1f u", (r.Ohms-*r.Predicted)/r.U)
-		}
-		rows = append(rows, []string{fmt.Sprint(r.Reading + 1), unit.Resistance(r.Ohms).String(), predicted, off, unit.Resistance(r.U).String(), ""})
-		for _, c := range r.Budget {
-			rows = append(rows, []string{"", "", "", "", unit.Resistance(c.Ohms).String(), c.Name})
-		}
-	}
-	p.Table([]string{">reading", ">measured", ">expected there", ">off by", ">u", "made of"}, rows)
+	c.Flags().BoolVar(&f.budget, "budget", false, "what every reading's uncertainty is made of")
+	define(c, "picture", "FILE", "draw the nets, the suspects and the next two\nplaces as a .png or .svg",
+		last(&f.picture, picture))
+	f.boardFlags.define(c)
+	return c
 }

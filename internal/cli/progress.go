@@ -6,21 +6,18 @@ import (
 	"time"
 )
 
-// progress notes when each stage starts, and on a terminal shows the present
+// progress sums the time of each stage, and on a terminal shows the present
 // one once the work has gone on for over a second.
 type progress struct {
-	mu     sync.Mutex
-	env    Env
-	start  time.Time
-	stages []stage
-	shown  bool
-	quit   chan struct{}
-	gone   chan struct{}
-}
-
-type stage struct {
-	name  string
-	start time.Time
+	mu       sync.Mutex
+	env      Env
+	start    time.Time
+	stage    string             // the present one
+	since    time.Time          // when it began
+	seconds  map[string]float64 // of each stage that is over
+	shown    bool
+	quit     chan struct{}
+	watching sync.WaitGroup
 }
 
 // patience is how long work may go on before progress is shown.
@@ -30,12 +27,10 @@ const patience = time.Second
 const clearLine = "\r\x1b[K"
 
 func newProgress(env Env) *progress {
-	p := &progress{env: env, start: time.Now(), quit: make(chan struct{}), gone: make(chan struct{})}
-	if !env.ErrTTY {
-		close(p.gone)
-		return p
+	p := &progress{env: env, start: time.Now(), seconds: map[string]float64{}, quit: make(chan struct{})}
+	if env.ErrTTY {
+		p.watching.Go(p.watch)
 	}
-	go p.watch()
 	return p
 }
 
@@ -43,12 +38,15 @@ func newProgress(env Env) *progress {
 func (p *progress) Stage(name string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	p.stages = append(p.stages, stage{name, time.Now()})
+	now := time.Now()
+	if p.stage != "" {
+		p.seconds[p.stage] += now.Sub(p.since).Seconds()
+	}
+	p.stage, p.since = name, now
 }
 
 // watch redraws the line a few times a second until told to end.
 func (p *progress) watch() {
-	defer close(p.gone)
 	tick := time.NewTicker(patience / 4)
 	defer tick.Stop()
 	for {
@@ -64,32 +62,21 @@ func (p *progress) watch() {
 func (p *progress) draw(now time.Time) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if now.Sub(p.start) < patience || len(p.stages) == 0 {
-		return
+	if passed := now.Sub(p.start); passed >= patience && p.stage != "" {
+		fmt.Fprintf(p.env.Err, clearLine+"%s … %.0f s", oneLine(p.stage), passed.Seconds())
+		p.shown = true
 	}
-	name := p.stages[len(p.stages)-1].name
-	fmt.Fprintf(p.env.Err, clearLine+"%s … %.0f s", oneLine(name), now.Sub(p.start).Seconds())
-	p.shown = true
 }
 
 // End clears the line and gives the seconds by stage with their total. A
 // stage entered twice has the sum.
 func (p *progress) End() map[string]float64 {
 	close(p.quit)
-	<-p.gone
-	p.mu.Lock()
-	defer p.mu.Unlock()
+	p.watching.Wait()
+	p.Stage("")
 	if p.shown {
 		fmt.Fprint(p.env.Err, clearLine)
 	}
-	now := time.Now()
-	times := map[string]float64{"total": now.Sub(p.start).Seconds()}
-	for i, s := range p.stages {
-		end := now
-		if i+1 < len(p.stages) {
-			end = p.stages[i+1].start
-		}
-		times[s.name] += end.Sub(s.start).Seconds()
-	}
-	return times
+	p.seconds["total"] = time.Since(p.start).Seconds()
+	return p.seconds
 }

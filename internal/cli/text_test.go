@@ -14,8 +14,9 @@ import (
 // located is an answer with everything in it.
 func located() *answer.Location {
 	worst := 2
-	best := answer.Site{Rank: 1, Probability: 0.92, Kind: "gap", Layer: "L1", X: 36.2, Y: 24.1, X2: 36.2, Y2: 24.22,
-		Gap: 0.12, Extent: 1.4, Near: []string{"C7.1", "C7.2", "U3.5"}, Hidden: true, Covered: true,
+	best := answer.Site{Rank: 1, Probability: 0.92, Kind: "gap", Layer: "L1",
+		X: 36.2, Y: 24.1, X2: 36.2, Y2: 24.22, Gap: 0.12, Extent: 1.4, Near: []string{"C7.1", "C7.2", "U3.5"},
+		Hidden: true, Covered: true,
 		Ohms: answer.Range{Low: 0.0041, Median: 0.0187, High: 0.033}}
 	second := answer.Site{Rank: 2, Probability: 0.0041, Kind: "part", Layer: "L1", X: 30, Y: 20, X2: 31, Y2: 20,
 		Near: []string{"C9.1", "C9.2"}, Part: "C9", Ohms: answer.Range{Low: 0.01, Median: 0.02, High: 0.03}}
@@ -26,14 +27,17 @@ func located() *answer.Location {
 		Fit:  answer.Fit{Verdict: answer.OneShort, Chi2: 3.12, DoF: 4, P: 0.54, WorstReading: &worst},
 		Next: []answer.Next{
 			{Kind: "two-wire", From: "C9.1", To: "C10.2", Bits: 1.02, Seconds: 15, Why: "halves the list"},
-			{Kind: "four-wire", Current: []string{"U3.5", "J1.1"}, Sense: []string{"C9.1", "C12.1"}, Bits: 0.5, Seconds: 120, Why: ""},
+			{Kind: "four-wire", Current: []string{"U3.5", "J1.1"}, Sense: []string{"C9.1", "C12.1"},
+				Bits: 0.5, Seconds: 120},
 		},
 		Tests: []answer.Test{
 			{Kind: "look", Place: "L1@36.200,24.100", Bits: 0.31, Seconds: 60, Why: "C7.1 and C7.2 holds 92 %"},
-			{Kind: "split", Part: "FB2", Bits: 0.3, Seconds: 240, Why: "lift one end of FB2: 40 % of the probability lies beyond it"},
+			{Kind: "split", Part: "FB2", Bits: 0.3, Seconds: 240,
+				Why: "lift one end of FB2: 40 % of the probability lies beyond it"},
 		},
-		Repair: []answer.Repair{{What: "clean and look at C7 with a loupe, light from the side", Probability: 0.92, Minutes: 2, Why: "Cheap and harmless."}},
-		Reach:  &answer.Reach{TwoWireMM: 2, Note: "Two-wire readings with this meter come within 2 mm here."},
+		Repair: []answer.Repair{{What: "clean and look at C7 with a loupe, light from the side",
+			Probability: 0.92, Minutes: 2, Why: "Cheap and harmless."}},
+		Reach: &answer.Reach{TwoWireMM: 2, Note: "Two-wire readings with this meter come within 2 mm here."},
 		Cautions: []string{
 			"Unplug everything and unscrew the board.",
 			"Read d.c. volts on both nets first: a millivolt left there fakes an ohm at 1 mA.",
@@ -45,14 +49,14 @@ func located() *answer.Location {
 	return a
 }
 
-func printed(colour bool, words func(*page)) string {
+func shown(colour bool, words func(*page)) string {
 	var out bytes.Buffer
 	words(&page{out: &out, colour: colour})
 	return out.String()
 }
 
 func TestLocateText(t *testing.T) {
-	text := printed(false, func(p *page) { locateText(p, located(), false) })
+	text := shown(false, func(p *page) { locateText(p, located(), false) })
 	check.Golden(t, filepath.Join("testdata", "locate.txt"), []byte(text))
 	for _, line := range strings.Split(text, "\n") {
 		if n := utf8.RuneCountInString(line); n > columns {
@@ -64,11 +68,12 @@ func TestLocateText(t *testing.T) {
 // TestFinding: what is not to be trusted is not said as if it were.
 func TestFinding(t *testing.T) {
 	a := located()
+	const place = "L1@36.20,24.16, between C7.1 and C7.2."
 	for verdict, want := range map[string]string{
-		answer.OneShort:    "The short is within 0.8 mm of L1@36.20,24.16, between C7.1 and C7.2.",
-		answer.Disagree:    "Not to be trusted (readings disagree): the best guess is L1@36.20,24.16, between C7.1 and C7.2.",
+		answer.OneShort:    "The short is within 0.8 mm of " + place,
+		answer.Disagree:    "Not to be trusted (readings disagree): the best guess is " + place,
 		answer.NotAShort:   "These readings are not a short.",
-		answer.MoreThanOne: "Not to be trusted (more than one): the best guess is L1@36.20,24.16, between C7.1 and C7.2.",
+		answer.MoreThanOne: "Not to be trusted (more than one): the best guess is " + place,
 	} {
 		a.Fit.Verdict = verdict
 		if got := finding(a); got != want {
@@ -86,7 +91,8 @@ func TestFinding(t *testing.T) {
 }
 
 func TestChance(t *testing.T) {
-	for p, want := range map[float64]string{1: ">99 %", 0.994: "99 %", 0.5: "50 %", 0.031: "3.1 %", 0.0001: "<0.1 %", 0: "<0.1 %"} {
+	for p, want := range map[float64]string{1: ">99 %", 0.994: "99 %", 0.5: "50 %", 0.031: "3.1 %",
+		0.0001: "<0.1 %", 0: "<0.1 %"} {
 		if got := chance(p); got != want {
 			t.Errorf("chance(%g) = %s, want %s", p, got, want)
 		}
@@ -94,8 +100,9 @@ func TestChance(t *testing.T) {
 }
 
 func TestTable(t *testing.T) {
-	text := printed(false, func(p *page) {
-		p.Table([]string{"net", ">pads"}, [][]string{{"GND", "120"}, {"a\x1b[31mb", "3"}, {strings.Repeat("x", 100), "1"}})
+	text := shown(false, func(p *page) {
+		p.Table([]string{"net", ">pads"}, [][]string{{"GND", "120"}, {"a\x1b[31mb", "3"},
+			{strings.Repeat("x", 100), "1"}})
 	})
 	for _, line := range strings.Split(text, "\n") {
 		if utf8.RuneCountInString(line) > columns {
@@ -108,8 +115,8 @@ func TestTable(t *testing.T) {
 }
 
 func TestColour(t *testing.T) {
-	plain := printed(false, func(p *page) { p.Headline("here") })
-	bold := printed(true, func(p *page) { p.Headline("here") })
+	plain := shown(false, func(p *page) { p.Headline("here") })
+	bold := shown(true, func(p *page) { p.Headline("here") })
 	if plain != "here\n" || bold != "\x1b[1mhere\x1b[0m\n" {
 		t.Errorf("plain %q, bold %q", plain, bold)
 	}
@@ -125,8 +132,9 @@ func TestChosen(t *testing.T) {
 		"done":      {Stop: true},
 	} {
 		got, err := chosen(strings.Fields(typed), advice)
-		if err != nil || reading(got.From, got.To, got.Current, got.Sense) != reading(want.From, want.To, want.Current, want.Sense) ||
-			got.Kind != want.Kind || got.Stop != want.Stop {
+		same := reading(got.From, got.To, got.Current, got.Sense) ==
+			reading(want.From, want.To, want.Current, want.Sense)
+		if err != nil || !same || got.Kind != want.Kind || got.Stop != want.Stop {
 			t.Errorf("%q: got %+v, %v; want %+v", typed, got, err, want)
 		}
 	}

@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"strings"
 	"unicode/utf8"
 )
@@ -33,13 +34,7 @@ func (p *page) Heading(format string, args ...any) {
 
 // Line prints an indented line, wrapped.
 func (p *page) Line(format string, args ...any) {
-	for i, line := range wrap(oneLine(fmt.Sprintf(format, args...)), columns-6) {
-		indent := "  "
-		if i > 0 {
-			indent = "    "
-		}
-		fmt.Fprintf(p.out, "%s%s\n", indent, line)
-	}
+	p.hang("  ", "    ", fmt.Sprintf(format, args...), columns-6)
 }
 
 // Facts prints names and values in two columns; empty values are left out.
@@ -51,16 +46,18 @@ func (p *page) Facts(pairs ...string) {
 		}
 	}
 	for i := 0; i < len(pairs); i += 2 {
-		if pairs[i+1] == "" {
-			continue
+		if pairs[i+1] != "" {
+			p.hang("  "+pad(pairs[i], wide)+"  ", strings.Repeat(" ", wide+4), pairs[i+1], columns-wide-4)
 		}
-		for j, line := range wrap(oneLine(pairs[i+1]), columns-wide-4) {
-			name := ""
-			if j == 0 {
-				name = pairs[i]
-			}
-			fmt.Fprintf(p.out, "  %s  %s\n", pad(name, wide), line)
-		}
+	}
+}
+
+// hang wraps text, with one indent before its first line and another before
+// the others.
+func (p *page) hang(first, others, text string, wide int) {
+	for _, line := range wrap(oneLine(text), wide) {
+		fmt.Fprintf(p.out, "%s%s\n", first, line)
+		first = others
 	}
 }
 
@@ -83,16 +80,75 @@ func (p *page) Table(head []string, rows [][]string) {
 	for _, row := range append([][]string{names}, rows...) {
 		var b strings.Builder
 		for i, cell := range row {
-			b.WriteString("  ")
-			if right[i] {
-				b.WriteString(strings.Repeat(" ", wide[i]-utf8.RuneCountInString(cell)))
-				b.WriteString(cell)
-			} else {
-				b.WriteString(pad(cell, wide[i]))
+			cell = pad(cell, wide[i])
+			if text := strings.TrimRight(cell, " "); right[i] {
+				cell = cell[len(text):] + text
 			}
+			b.WriteString("  " + cell)
 		}
 		fmt.Fprintf(p.out, "%s\n", cut(strings.TrimRight(b.String(), " "), columns))
 	}
+}
+
+// table shows the first most of some things under a heading, a row each, and
+// how many more there are; of no things, nothing.
+func table[T any](p *page, heading, head string, things []T, most int, row func(T) []any) {
+	if len(things) == 0 {
+		return
+	}
+	if heading != "" {
+		p.Heading("%s", heading)
+	}
+	var rows [][]string
+	for _, t := range things[:min(most, len(things))] {
+		var cells []string
+		for _, cell := range row(t) {
+			cells = append(cells, fmt.Sprint(cell))
+		}
+		rows = append(rows, cells)
+	}
+	p.Table(strings.Split(head, "|"), rows)
+	p.More(len(things) - most)
+}
+
+// asIs is for table: the things are rows already.
+func asIs(row []any) []any { return row }
+
+// lines shows things under a heading, a line each; of no things, nothing.
+func lines[T any](p *page, heading string, things []T, line func(i int, t T) string) {
+	if len(things) > 0 {
+		p.Heading("%s", heading)
+	}
+	for i, t := range things {
+		p.Line("%s", line(i, t))
+	}
+}
+
+// all is for table: no row is left out.
+const all = math.MaxInt
+
+// More tells how many of a list are not shown.
+func (p *page) More(n int) {
+	if n > 0 {
+		p.Line("and %d more; --json lists all", n)
+	}
+}
+
+// Notes prints each text that is not empty as a line.
+func (p *page) Notes(texts ...string) {
+	for _, text := range texts {
+		if text != "" {
+			p.Line("%s", text)
+		}
+	}
+}
+
+// either chooses between two values.
+func either[T any](first bool, value, other T) T {
+	if first {
+		return value
+	}
+	return other
 }
 
 func pad(s string, wide int) string {

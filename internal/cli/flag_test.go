@@ -25,10 +25,9 @@ func TestTwoNets(t *testing.T) {
 		"A,":                                     nil,
 		"":                                       nil,
 	} {
-		s := &settings{}
-		err := setNets(s, text)
-		if (err == nil) != (want != nil) || !slices.Equal(s.nets, want) {
-			t.Errorf("%q: %q, %v", text, s.nets, err)
+		nets, err := twoNets(text)
+		if (err == nil) != (want != nil) || !slices.Equal(nets, want) {
+			t.Errorf("%q: %q, %v", text, nets, err)
 		}
 	}
 }

@@ -1,0 +1,46 @@
+package cli
+
+import (
+	"fmt"
+
+	"ohmward/internal/answer"
+	"ohmward/unit"
+)
+
+func practiceText(p *page, a *answer.Practice) {
+	p.Headline("%s", outcome(a))
+	truth := bestPlace(answer.Best{Site: a.Truth})
+	if a.Best == nil {
+		p.Facts("the truth", truth, "seed", fmt.Sprint(a.Seed))
+		return
+	}
+	p.Facts(
+		"the truth", truth,
+		"error", fmt.Sprintf("%.2f mm, %s the radius of %.1f mm", a.ErrorMM,
+			either(a.InsideRadius, "inside", "outside"), a.Best.RadiusMM),
+		"the short", fmt.Sprintf("%v; found %v", unit.Resistance(a.Truth.Ohms.Median),
+			unit.Resistance(a.Best.Ohms.Median)),
+		"verdict", a.Verdict,
+		"seed", fmt.Sprint(a.Seed),
+	)
+}
+
+// outcome is the end of practice in one line.
+func outcome(a *answer.Practice) string {
+	after := "after " + many(a.Readings, "reading")
+	switch {
+	case a.Best == nil:
+		return fmt.Sprintf("No place found %s: %s.", after, a.Verdict)
+	case a.Readings == 0:
+		return "No reading taken: the short could be anywhere on the list."
+	case a.Verdict != answer.OneShort:
+		return fmt.Sprintf("Not to be trusted %s (%s): the best guess is %s.", after, a.Verdict, bestPlace(*a.Best))
+	case a.Best.Probability < even && a.Best.RadiusMass >= 0.9:
+		return fmt.Sprintf("Narrowed down %s: nine chances in ten lie within %.1f mm of %s.",
+			after, a.Best.RadiusMM, bestPlace(*a.Best))
+	case a.Best.Probability < even:
+		return fmt.Sprintf("Not found %s: the likeliest place (%s) is %s.",
+			after, chance(a.Best.Probability), bestPlace(*a.Best))
+	}
+	return fmt.Sprintf("Found %s: %s.", after, bestPlace(*a.Best))
+}
