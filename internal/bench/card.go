@@ -14,7 +14,7 @@ func (j *Job) card(v *View) Card {
 	case v.Board == nil && j.busy == "" && j.trouble != nil:
 		c = Card{Head: "This board cannot be read", Text: []string{j.trouble.What, j.trouble.Hint, j.bringAgain()}, Tone: "care"}
 	case j.busy != "":
-		c = Card{Head: "One moment", Text: []string{upper(j.busy) + " …"}}
+		c = Card{Kind: "wait", Head: "One moment", Text: []string{upper(j.busy) + " …"}}
 	case j.answer == nil && j.c.Nets[0] != "" && v.Step != stepMetal:
 		c = j.unsolved()
 	default:

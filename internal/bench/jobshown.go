@@ -23,7 +23,7 @@ import (
 // what it holds.
 const (
 	shownFile   = "shown.json"
-	shownSchema = 1
+	shownSchema = 2
 	mostShown   = 8 << 20 // bytes
 )
 

@@ -259,7 +259,7 @@ func (j *Job) where() *Where {
 	if a == nil {
 		return nil
 	}
-	w := &Where{Verdict: a.Fit.Verdict, Note: a.Fit.Note, Changed: a.Fit.Changed, Touch: a.Fit.Neighbour, Best: a.Best, Places: []PlaceView{}, Density: j.density()}
+	w := &Where{Verdict: a.Fit.Verdict, OneShort: a.Fit.Verdict == OneShort, Note: a.Fit.Note, Changed: a.Fit.Changed, Touch: a.Fit.Neighbour, Best: a.Best, Places: []PlaceView{}, Density: j.density()}
 	if j.canReach != nil {
 		w.Reach = j.canReach.Note
 	}
