@@ -59,6 +59,7 @@ type Milestone struct {
 
 // Card is the one thing to do now.
 type Card struct {
+	Kind   string   `json:"kind,omitempty"` // "wait": nothing to do until the work under way is done
 	Head   string   `json:"head"`
 	Text   []string `json:"text"`  // one sentence or two each
 	Speak  string   `json:"speak"` // what is said aloud
@@ -130,21 +131,22 @@ type Taken struct {
 
 // Where is what is known of the place.
 type Where struct {
-	Words   string       `json:"words"` // the answer in a sentence
-	Radius  string       `json:"radius"`
-	Chance  string       `json:"chance"`
-	Hides   string       `json:"hides,omitempty"`
-	Gap     string       `json:"gap,omitempty"`
-	Short   string       `json:"short,omitempty"`
-	Verdict string       `json:"verdict"`
-	Note    string       `json:"note,omitempty"`
-	Changed string       `json:"changed,omitempty"`
-	Touch   string       `json:"touch_again,omitempty"`
-	Reach   string       `json:"reach,omitempty"` // what this meter can resolve here
-	Worth   string       `json:"worth,omitempty"` // what another reading would bring
-	Best    *Best        `json:"best"`
-	Places  []PlaceView  `json:"places"`
-	Density [][3]float64 `json:"density"` // x, y (mm), share of the largest
+	Words    string       `json:"words"` // the answer in a sentence
+	Radius   string       `json:"radius"`
+	Chance   string       `json:"chance"`
+	Hides    string       `json:"hides,omitempty"`
+	Gap      string       `json:"gap,omitempty"`
+	Short    string       `json:"short,omitempty"`
+	Verdict  string       `json:"verdict"`
+	OneShort bool         `json:"one_short"` // one short explains all readings
+	Note     string       `json:"note,omitempty"`
+	Changed  string       `json:"changed,omitempty"`
+	Touch    string       `json:"touch_again,omitempty"`
+	Reach    string       `json:"reach,omitempty"` // what this meter can resolve here
+	Worth    string       `json:"worth,omitempty"` // what another reading would bring
+	Best     *Best        `json:"best"`
+	Places   []PlaceView  `json:"places"`
+	Density  [][3]float64 `json:"density"` // x, y (mm), share of the largest
 }
 
 // PlaceView is one place of the list.

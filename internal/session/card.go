@@ -15,7 +15,7 @@ func (j *Session) card(v *answer.View) answer.Card {
 	case v.Board == nil && j.busy == "" && j.trouble != nil:
 		c = answer.Card{Head: "This board cannot be read", Text: []string{j.trouble.What, j.trouble.Hint, j.bringAgain()}, Tone: "care"}
 	case j.busy != "":
-		c = answer.Card{Head: "One moment", Text: []string{upper(j.busy) + " …"}}
+		c = answer.Card{Kind: "wait", Head: "One moment", Text: []string{upper(j.busy) + " …"}}
 	case j.answer == nil && j.c.Nets[0] != "" && v.Step != stepMetal:
 		c = j.unsolved()
 	default:

@@ -24,7 +24,7 @@ import (
 // what it holds.
 const (
 	snapshotFile   = "shown.json"
-	snapshotSchema = 1
+	snapshotSchema = 2
 	mostSnapshot   = 8 << 20 // bytes
 )
 

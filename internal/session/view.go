@@ -261,7 +261,7 @@ func (j *Session) where() *answer.Where {
 	if a == nil {
 		return nil
 	}
-	w := &answer.Where{Verdict: a.Fit.Verdict, Note: a.Fit.Note, Changed: a.Fit.Changed, Touch: a.Fit.Neighbour, Best: a.Best, Places: []answer.PlaceView{}, Density: j.density()}
+	w := &answer.Where{Verdict: a.Fit.Verdict, OneShort: a.Fit.Verdict == answer.OneShort, Note: a.Fit.Note, Changed: a.Fit.Changed, Touch: a.Fit.Neighbour, Best: a.Best, Places: []answer.PlaceView{}, Density: j.density()}
 	if j.canReach != nil {
 		w.Reach = j.canReach.Note
 	}

@@ -8,13 +8,11 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 
 	"ohmward/demo"
 	"ohmward/internal/answer"
-	"ohmward/internal/session"
 )
 
 // demoFiles are the demo board's files, to be spoilt.
@@ -61,10 +59,7 @@ func tell(t *testing.T, s *Server, id string, a answer.Act) answer.View {
 // anew gives a server on the same shelf, as after a restart.
 func anew(t *testing.T, s *Server) *Server {
 	t.Helper()
-	shelf, err := session.OpenFolder(s.shelf.Dir(), session.FolderOptions{Pace: time.Millisecond})
-	if err != nil {
-		t.Fatal(err)
-	}
+	shelf := openShelf(t, s.shelf.Dir())
 	next, err := New(shelf, Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -106,7 +101,8 @@ func TestDoubtSettled(t *testing.T) {
 	if left := open(tell(t, s2, id, answer.Act{Do: "settle", Text: key})); len(left) != n {
 		t.Errorf("raised again: %+v", left)
 	}
-	w := s2.do(s2.request("POST", "/api/cases/"+id+"/act", encoded(t, answer.Act{Revision: ready(t, s2, id).Revision, Do: "settle", Text: "made up"})))
+	w := s2.do(s2.request("POST", "/api/cases/"+id+"/act",
+		encoded(t, answer.Act{Revision: ready(t, s2, id).Revision, Do: "settle", Text: "made up"})))
 	if w.Code != http.StatusBadRequest {
 		t.Errorf("a made-up doubt: %d %s", w.Code, w.Body)
 	}
@@ -119,24 +115,30 @@ func TestRoleChosen(t *testing.T) {
 	id := brought(t, s, demoFiles(t))
 	was := ready(t, s, id)
 	v := tell(t, s, id, answer.Act{Do: "role", Place: "RL-40-parts.csv", Text: "ignore"})
-	if v.Board == nil || v.Board.Parts == 0 || !slices.Contains(v.Board.Said, "RL-40-parts.csv as ignore") || v.Board.Read == was.Board.Read {
+	if v.Board == nil || v.Board.Parts == 0 || !slices.Contains(v.Board.Said, "RL-40-parts.csv as ignore") ||
+		v.Board.Read == was.Board.Read {
 		t.Errorf("read anew: %+v", v.Board)
 	}
-	for _, bad := range []answer.Act{{Do: "role", Place: "../case.toml", Text: "ignore"}, {Do: "role", Place: "RL-40-parts.csv", Text: "a pie"}, {Do: "copy", Text: "-1"}} {
+	for _, bad := range []answer.Act{{Do: "role", Place: "../case.toml", Text: "ignore"},
+		{Do: "role", Place: "RL-40-parts.csv", Text: "a pie"}, {Do: "copy", Text: "-1"}} {
 		bad.Revision = v.Revision
 		if w := s.do(s.request("POST", "/api/cases/"+id+"/act", encoded(t, bad))); w.Code != http.StatusBadRequest {
 			t.Errorf("%+v: %d %s", bad, w.Code, w.Body)
 		}
 	}
 	// A role with a span is none of those offered, but --role takes it.
-	if v = tell(t, s, id, answer.Act{Do: "role", Place: "RL-40-plated.drl", Text: "drill plated L1-L2"}); v.Board == nil || len(v.Board.Said) != 2 {
+	if v = tell(t, s, id,
+		answer.Act{Do: "role", Place: "RL-40-plated.drl", Text: "drill plated L1-L2"}); v.Board == nil ||
+		len(v.Board.Said) != 2 {
 		t.Fatalf("a role with a span: %+v", v.Trouble)
 	}
 	v = tell(t, s, id, answer.Act{Do: "role", Place: "RL-40-copper-top.gbr", Text: "drill"})
-	if v.Board != nil || v.Trouble == nil || v.Mend == nil || !slices.Contains(v.Mend.Files, "RL-40-copper-top.gbr") || len(v.Mend.Ways) != 1 {
+	if v.Board != nil || v.Trouble == nil || v.Mend == nil ||
+		!slices.Contains(v.Mend.Files, "RL-40-copper-top.gbr") || len(v.Mend.Ways) != 1 {
 		t.Fatalf("copper as drill: %+v, %+v", v.Trouble, v.Mend)
 	}
-	w := s.do(s.request("POST", "/api/cases/"+id+"/act", encoded(t, answer.Act{Revision: v.Revision, Do: "pick", Text: "GND"})))
+	w := s.do(s.request("POST", "/api/cases/"+id+"/act",
+		encoded(t, answer.Act{Revision: v.Revision, Do: "pick", Text: "GND"})))
 	if w.Code != http.StatusBadRequest {
 		t.Errorf("a net of no board: %d %s", w.Code, w.Body)
 	}
@@ -144,7 +146,8 @@ func TestRoleChosen(t *testing.T) {
 	if v = ready(t, s2, id); v.Mend == nil {
 		t.Fatalf("after a restart: %+v", v.Trouble)
 	}
-	if v = tell(t, s2, id, v.Mend.Ways[len(v.Mend.Ways)-1].Act); v.Board == nil || len(v.Board.Said) != 0 || v.Board.Nets != was.Board.Nets {
+	if v = tell(t, s2, id, v.Mend.Ways[len(v.Mend.Ways)-1].Act); v.Board == nil || len(v.Board.Said) != 0 ||
+		v.Board.Nets != was.Board.Nets {
 		t.Errorf("as the files say: %+v, %+v", v.Board, v.Trouble)
 	}
 }
@@ -170,7 +173,8 @@ func TestDrillFitted(t *testing.T) {
 	files["RL-40-plated.drl"] = inInches(files["RL-40-plated.drl"])
 	id := brought(t, s, files)
 	v := ready(t, s, id)
-	if v.Mend == nil || len(v.Mend.Ways) != 1 || v.Mend.Ways[0].Act.Text != "drill fitted" || v.Mend.File != "RL-40-plated.drl" {
+	if v.Mend == nil || len(v.Mend.Ways) != 1 || v.Mend.Ways[0].Act.Text != "drill fitted" ||
+		v.Mend.File != "RL-40-plated.drl" {
 		t.Fatalf("%+v, %+v", v.Trouble, v.Mend)
 	}
 	if v = tell(t, s, id, v.Mend.Ways[0].Act); v.Board == nil || v.Step != "nets" {
@@ -182,7 +186,7 @@ func TestDrillFitted(t *testing.T) {
 // so when the page is reloaded.
 func TestSettleInPage(t *testing.T) {
 	w := openBrowser(t)
-	s := serve(t, t.TempDir(), 0, 20*time.Millisecond)
+	s := serve(t)
 	files := demoFiles(t)
 	delete(files, "RL-40-mask-bottom.gbr")
 	id := brought(t, s.Server, files)
@@ -190,17 +194,18 @@ func TestSettleInPage(t *testing.T) {
 	w.step()
 	w.painted()
 	w.picture("doubts-light")
-	w.until(`document.querySelectorAll("section.doubts > details > ul > li").length === 2`)
+	const open = `document.querySelectorAll("section.doubts > details > ul > li").length`
+	w.until(open + ` === 2`)
 	w.size(320, 640, 2)
-	eval[bool](w, `(document.querySelector("section.doubts").scrollIntoView(), true)`)
+	w.script(`document.querySelector("section.doubts").scrollIntoView()`)
 	w.picture("doubts-320")
 	if wide := eval[int](w, `document.documentElement.scrollWidth`); wide > 320 {
 		t.Errorf("%d px wide at 320", wide)
 	}
 	w.size(1280, 800, 1)
-	eval[bool](w, `(document.querySelector("[data-key=settle0]").click(), true)`)
-	w.until(`document.querySelectorAll("section.doubts > details > ul > li").length === 1`)
+	w.script(`document.querySelector("[data-key=settle0]").click()`)
+	w.until(open + ` === 1`)
 	w.do(chromedp.Reload())
 	w.step()
-	w.until(`document.querySelectorAll("section.doubts > details > ul > li").length === 1 && document.querySelector('[data-key="settled"]').textContent === "1 doubt settled"`)
+	w.until(open + ` === 1 && document.querySelector('[data-key="settled"]').textContent === "1 doubt settled"`)
 }

@@ -25,7 +25,8 @@ func figure(t *testing.T, v answer.View, key string) answer.Assumed {
 // between asks what two places should read.
 func between(t *testing.T, s *Server, id, from, to string) (ohms unit.Resistance, told answer.Reply) {
 	t.Helper()
-	told = call[answer.Reply](t, s, "GET", "/api/cases/"+id+"/between?from="+url.QueryEscape(from)+"&to="+url.QueryEscape(to), nil)
+	told = call[answer.Reply](t, s, "GET",
+		"/api/cases/"+id+"/between?from="+url.QueryEscape(from)+"&to="+url.QueryEscape(to), nil)
 	ohms, err := unit.ParseReading(told.Facts[0].Value)
 	if err != nil {
 		t.Fatal(err)
@@ -38,11 +39,15 @@ func between(t *testing.T, s *Server, id, from, to string) (ohms unit.Resistance
 // open no longer joins its nets, a metal body is marked; wrong ones are refused
 // in words; all of it is kept over a restart and taken back by nothing.
 func TestFigures(t *testing.T) {
+	if testing.Short() {
+		t.Skip("works the copper out anew for each figure: some seconds")
+	}
 	s := newTest(t, "")
 	id := call[begun](t, s, "POST", "/api/cases", map[string]bool{"demo": true}).ID
 	ready(t, s, id)
 	from, to := "C9.1", "FB1.1"
-	if f := call[[]answer.Found](t, s, "GET", "/api/cases/"+id+"/find?q="+to, nil); f[0].Net != call[[]answer.Found](t, s, "GET", "/api/cases/"+id+"/find?q="+from, nil)[0].Net {
+	if f := call[[]answer.Found](t, s, "GET", "/api/cases/"+id+"/find?q="+to,
+		nil); f[0].Net != call[[]answer.Found](t, s, "GET", "/api/cases/"+id+"/find?q="+from, nil)[0].Net {
 		to = "FB1.2"
 	}
 	thin, told := between(t, s, id, from, to)
@@ -64,15 +69,20 @@ func TestFigures(t *testing.T) {
 	}
 	say("metal J5", "GND")
 	v := say("temp", "35C")
-	for key, text := range map[string]string{"copper": "0.1um", "plating": "12V", "temp": "900C", "ties": "perhaps", "meter": "a good one", "noise": "-1", "tie R99": "0.1", "metal J77": "GND", "tip": "1m", "weight": "3"} {
-		w := s.do(s.request("POST", "/api/cases/"+id+"/act", encoded(t, answer.Act{Revision: v.Revision, Do: "assume", Place: key, Text: text})))
-		if w.Code != http.StatusBadRequest && w.Code != http.StatusUnprocessableEntity || len(w.Body.String()) < 40 {
+	for key, text := range map[string]string{"copper": "0.1um", "plating": "12V", "temp": "900C",
+		"ties": "perhaps", "meter": "a good one", "noise": "-1", "tie R99": "0.1", "metal J77": "GND",
+		"tip": "1m", "weight": "3"} {
+		w := s.do(s.request("POST", "/api/cases/"+id+"/act",
+			encoded(t, answer.Act{Revision: v.Revision, Do: "assume", Place: key, Text: text})))
+		if w.Code != http.StatusBadRequest && w.Code != http.StatusUnprocessableEntity ||
+			len(w.Body.String()) < 40 {
 			t.Errorf("%s = %s: %d %s", key, text, w.Code, w.Body)
 		}
 	}
 	s = anew(t, s)
 	v = ready(t, s, id)
-	if figure(t, v, "temp").Value != "35 °C" || figure(t, v, "metal J5").Said != "GND" || figure(t, v, "plating").Said != "50 µm" {
+	if figure(t, v, "temp").Value != "35 °C" || figure(t, v, "metal J5").Said != "GND" ||
+		figure(t, v, "plating").Said != "50 µm" {
 		t.Errorf("after a restart: %+v", v.Board.Figures)
 	}
 	for _, key := range []string{"copper", "plating", "tie FB1", "metal J5", "temp"} {
@@ -101,7 +111,9 @@ func TestTrialAsked(t *testing.T) {
 	}
 	id = call[begun](t, s, "POST", "/api/cases", map[string]bool{"demo": true}).ID
 	ready(t, s, id)
-	if w := s.do(s.request("POST", "/api/cases/"+id+"/trial", strings.NewReader(`{"faults":4}`))); w.Code != http.StatusBadRequest || !strings.Contains(w.Body.String(), "two nets first") {
+	if w := s.do(s.request("POST", "/api/cases/"+id+"/trial",
+		strings.NewReader(`{"faults":4}`))); w.Code != http.StatusBadRequest ||
+		!strings.Contains(w.Body.String(), "two nets first") {
 		t.Errorf("without nets: %d %s", w.Code, w.Body)
 	}
 }

@@ -12,8 +12,7 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
-
-	"ohmward/internal/check"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // onSmallDisk starts the program with its cases on a disk of 3 MB that it
@@ -50,18 +49,6 @@ func onSmallDisk(t *testing.T) (url, disk string) {
 	return url, filepath.Join("/proc", fmt.Sprint(c.Process.Pid), "root", dir)
 }
 
-// built builds the program.
-func built(t *testing.T) string {
-	t.Helper()
-	program := filepath.Join(t.TempDir(), "ohmward")
-	build := exec.Command("go", "build", "-o", program, "./cmd/ohmward")
-	build.Dir = check.Root(t)
-	if out, err := build.CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
-	}
-	return program
-}
-
 // fill writes a file until the disk takes no more.
 func fill(t *testing.T, name string) {
 	t.Helper()
@@ -89,25 +76,24 @@ func TestFullDiskInPage(t *testing.T) {
 	url, disk := onSmallDisk(t)
 	w.do(chromedp.Navigate(url), chromedp.WaitVisible(".drop"))
 	w.until(`document.activeElement?.textContent.startsWith("Practice unit")`)
-	eval[bool](w, `(document.activeElement.click(), true)`)
+	w.script(`document.activeElement.click()`)
 	w.until(`location.hash.startsWith("#/case/")`)
 	w.option("All done")
 	w.option("Pass over")
-	for w.step() == "null" {
-		w.option("Press the tips")
-		w.until(`document.getElementById("job").dataset.step === "read"`)
-	}
+	w.option("Press the tips")
+	w.until(onPage + `.dataset.step === "read"`)
 	w.typeValue("21.3m")
 	count := `document.querySelectorAll(".readings li").length`
 	filler := filepath.Join(disk, "filler")
 	fill(t, filler)
-	w.until(`document.getElementById("job").dataset.step`)
+	w.step()
 	rev := w.revision()
 	w.emptyValue()
-	w.do(chromedp.KeyEvent("22.4m"), chromedp.KeyEvent("\r"))
+	w.keys("22.4m" + kb.Enter)
 	w.until(`document.querySelector(".wrong")?.innerText.includes("does not count yet")`)
 	w.picture("disk-full")
-	if said := eval[string](w, `document.querySelector(".wrong").innerText`); !strings.Contains(said, "no space left") || !strings.Contains(said, "make room on the disk") {
+	if said := eval[string](w, `document.querySelector(".wrong").innerText`); !strings.Contains(said,
+		"no space left") || !strings.Contains(said, "make room on the disk") {
 		t.Errorf("it says %q", said)
 	}
 	if n := eval[int](w, count); n != 1 || w.revision() != rev {
@@ -131,14 +117,15 @@ func TestFullDiskInPage(t *testing.T) {
 			t.Errorf("the file holds:\n%s", text)
 		}
 	}
-	w.do(chromedp.Navigate(url+"#"), chromedp.WaitVisible(".drop"), chromedp.SetUploadFiles(`input[type=file]:not([webkitdirectory])`, []string{demoZip(t)}))
+	w.do(chromedp.Navigate(url+"#"), chromedp.WaitVisible(".drop"),
+		chromedp.SetUploadFiles(`input[type=file]:not([webkitdirectory])`, []string{demoZip(t)}))
 	w.until(`document.querySelector(".trouble")?.innerText.includes("make room on the disk")`)
 	w.picture("disk-full-start")
 	if err := os.Remove(filler); err != nil {
 		t.Fatal(err)
 	}
 	w.do(chromedp.Navigate(url), chromedp.WaitVisible(".recent a"))
-	eval[bool](w, `(document.querySelector(".recent a").click(), true)`)
+	w.script(`document.querySelector(".recent a").click()`)
 	w.typeValue("22.4m")
 	if n := eval[int](w, count); n != 2 {
 		t.Errorf("%d readings after room was made", n)

@@ -15,6 +15,9 @@ import (
 // are brought a second time; beside other pairs, and for other files, nothing
 // but what a resistor across them tells: R24 of 100 kohm, from GND to VEXC_M.
 func TestGoodUnit(t *testing.T) {
+	if testing.Short() {
+		t.Skip("looks over a whole board three times: some seconds")
+	}
 	s := newTest(t, "")
 	files := demoFiles(t)
 	first := brought(t, s, files)
@@ -90,7 +93,8 @@ cautions = true` + steps
 		}
 		return out
 	}
-	if g := good(files); len(g) != 2 || g[proven] != "a good unit read 23.0 kΩ" || g[marked] != "a good unit read 4.70 kΩ" {
+	if g := good(files); len(g) != 2 || g[proven] != "a good unit read 23.0 kΩ" ||
+		g[marked] != "a good unit read 4.70 kΩ" {
 		t.Errorf("the same board: %v", g)
 	}
 	files["RL-40-parts.csv"] = strings.Replace(files["RL-40-parts.csv"], "R4", "R5", 1)

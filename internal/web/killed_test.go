@@ -21,7 +21,7 @@ func TestKilled(t *testing.T) {
 	program := built(t)
 	dir, port := t.TempDir(), freePort(t)
 	url, kill := start(t, program, dir, port)
-	id := readTwice(t, serve(t, dir, 0, 0)) // a case with two readings, made beside
+	id := readTwice(t, serveShelf(t, openShelf(t, dir))) // a case with two readings, made beside
 	w.do(chromedp.Navigate(url + "#/case/" + id))
 	w.step()
 	w.painted()
@@ -34,12 +34,13 @@ func TestKilled(t *testing.T) {
 	start(t, program, dir, port)
 	w.until(`document.getElementById("lost").hidden`)
 	w.step()
-	if is := eval[string](w, said); is != was || eval[int](w, `document.querySelectorAll(".readings li").length`) != 3 {
+	if is := eval[string](w, said); is != was ||
+		eval[int](w, `document.querySelectorAll(".readings li").length`) != 3 {
 		t.Errorf("was %q\nis  %q", was, is)
 	}
 	rev := w.revision()
-	w.do(chromedp.KeyEvent(kb.Enter)) // and it goes on
-	w.until(`Number(document.getElementById("job").dataset.rev) > ` + rev)
+	w.keys(kb.Enter) // and it goes on
+	w.until(`Number(` + onPage + `.dataset.rev) > ` + rev)
 }
 
 func freePort(t *testing.T) int {

@@ -36,10 +36,13 @@ func paired(t *testing.T, w *httptest.ResponseRecorder) *http.Cookie {
 // code pairs one machine.
 func TestPairing(t *testing.T) {
 	s := newTest(t, "127.0.0.1:0")
+	clock := time.Unix(1e9, 0)
+	s.gate.pairing.nowFunc = func() time.Time { return clock }
 	if w := s.do(s.fromAfar("GET", "/api/start", "")); w.Code != http.StatusForbidden {
 		t.Errorf("unpaired: %d", w.Code)
 	}
-	if w := s.do(s.fromAfar("GET", "/", "")); w.Code != http.StatusSeeOther || w.Header().Get("Location") != "/pair" {
+	if w := s.do(s.fromAfar("GET", "/", "")); w.Code != http.StatusSeeOther ||
+		w.Header().Get("Location") != "/pair" {
 		t.Errorf("unpaired page: %d", w.Code)
 	}
 	code := s.Code()
@@ -50,7 +53,7 @@ func TestPairing(t *testing.T) {
 	if w.Code != http.StatusOK || strings.Contains(w.Body.String(), s.Code()) {
 		t.Errorf("paired: %d %s", w.Code, w.Body)
 	}
-	time.Sleep(guessPause)
+	clock = clock.Add(guessPause)
 	if w := s.do(s.fromAfar("POST", "/pair", fmt.Sprintf(`{"code":%q}`, code))); w.Code != http.StatusForbidden {
 		t.Errorf("the same code again: %d", w.Code)
 	}
@@ -77,6 +80,10 @@ func TestGuessing(t *testing.T) {
 	clock = clock.Add(guessPause)
 	if token, _ := p.guess(first); token != "" {
 		t.Error("the first code still pairs after five wrong ones")
+	}
+	clock = clock.Add(guessPause)
+	if token, why := p.guess(p.shown); token == "" {
+		t.Errorf("the code that is shown then does not pair: %s", why)
 	}
 }
 

@@ -42,6 +42,9 @@ func twoUp(t *testing.T) map[string]string {
 // chosen settles it, and is taken back by what the files say. A copy that is
 // not there fails the board and can be left out.
 func TestPanelChosen(t *testing.T) {
+	if testing.Short() {
+		t.Skip("reads a panel over and over: some seconds")
+	}
 	s := newTest(t, "")
 	id := brought(t, s, twoUp(t))
 	v := ready(t, s, id)
@@ -58,7 +61,8 @@ func TestPanelChosen(t *testing.T) {
 	}
 	size := v.Board.Size
 	for _, n := range []string{"1", "2"} {
-		if v = tell(t, s, id, take(n)); 2*v.Board.Parts != both || v.Board.Copy != n || len(v.Board.Copies) != 2 || v.Board.Size == size {
+		if v = tell(t, s, id, take(n)); 2*v.Board.Parts != both || v.Board.Copy != n ||
+			len(v.Board.Copies) != 2 || v.Board.Size == size {
 			t.Errorf("copy %s: %d parts of %d, %s, copy %q", n, v.Board.Parts, both, v.Board.Size, v.Board.Copy)
 		}
 	}
@@ -76,13 +80,14 @@ func TestPanelChosen(t *testing.T) {
 // TestPanelInPage: the second copy of a panel is chosen in a browser.
 func TestPanelInPage(t *testing.T) {
 	w := openBrowser(t)
-	s := serve(t, t.TempDir(), 0, 0)
+	s := serve(t)
 	w.do(chromedp.Navigate(s.URL() + "#/case/" + brought(t, s.Server, twoUp(t))))
 	w.step()
 	w.painted()
 	w.picture("panel")
-	eval[bool](w, `(document.querySelector("section.doubts select").value = "2", document.querySelector("[data-key=copy0-go]").click(), true)`)
-	w.until(`document.getElementById("job").job.view.board?.copy === "2"`)
+	w.script(`document.querySelector("section.doubts select").value = "2";
+		document.querySelector("[data-key=copy0-go]").click()`)
+	w.until(onPage + `.job.view.board?.copy === "2"`)
 	w.step()
 	w.painted()
 	w.picture("panel-copy")

@@ -45,10 +45,15 @@ func colours(img image.Image) int {
 // TestPictures: what the page shows of a place, and of a current, can be kept
 // as a file, as the commands' --picture does.
 func TestPictures(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws pictures: some seconds")
+	}
 	s := newTest(t, "")
 	bare := call[begun](t, s, "POST", "/api/cases", map[string]bool{"demo": true}).ID
 	ready(t, s, bare)
-	if w := s.do(s.request("GET", "/api/cases/"+bare+"/picture", nil)); w.Code != http.StatusServiceUnavailable || !strings.Contains(w.Body.String(), "choose the two nets") {
+	if w := s.do(s.request("GET", "/api/cases/"+bare+"/picture",
+		nil)); w.Code != http.StatusServiceUnavailable ||
+		!strings.Contains(w.Body.String(), "choose the two nets") {
 		t.Errorf("without nets: %d %s", w.Code, w.Body)
 	}
 	id := call[begun](t, s, "POST", "/api/practice", map[string]int{"unit": 3}).ID
@@ -61,14 +66,16 @@ func TestPictures(t *testing.T) {
 		t.Fatalf("practice unit 3 is about %v", v.Nets)
 	}
 	ends := url.Values{"from": {"R5.1"}, "to": {"R5.2"}}.Encode()
-	if told := call[answer.Reply](t, s, "GET", "/api/cases/"+id+"/between?"+ends, nil); !strings.Contains(strings.Join(told.Words, " "), "likeliest place") {
+	if told := call[answer.Reply](t, s, "GET", "/api/cases/"+id+"/between?"+ends,
+		nil); !strings.Contains(strings.Join(told.Words, " "), "likeliest place") {
 		t.Errorf("across the nets: %v", told.Words)
 	}
 	flow := kept(t, s, "/api/cases/"+id+"/between/picture?"+ends, "current-"+id)
 	if b := flow.Bounds(); b.Dx() != 1600 || b.Dy() < 400 || colours(flow) < 20 {
 		t.Errorf("the current: %v, %d colours", b, colours(flow))
 	}
-	if w := s.do(s.request("GET", "/api/cases/"+id+"/between/picture?from=C9.1&to=C9.2", nil)); w.Code != http.StatusUnprocessableEntity {
+	if w := s.do(s.request("GET", "/api/cases/"+id+"/between/picture?from=C9.1&to=C9.2",
+		nil)); w.Code != http.StatusUnprocessableEntity {
 		t.Errorf("to a net that the case is not about: %d %s", w.Code, w.Body)
 	}
 }

@@ -3,9 +3,7 @@ package web
 import (
 	"os"
 	"testing"
-	"time"
 
-	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
 
@@ -17,7 +15,7 @@ func TestReadmePictures(t *testing.T) {
 	}
 	w := openBrowser(t)
 	w.size(1120, 700, 1)
-	r := serve(t, t.TempDir(), 0, 20*time.Millisecond)
+	r := serve(t)
 	r.at(w, readTwice(t, r))
 	w.picture("readme-reading")
 	for want := map[string]string{"mend": "repair", "proven": "cleared"}; len(want) > 0; {
@@ -32,11 +30,8 @@ func TestReadmePictures(t *testing.T) {
 			continue
 		}
 		if step == "rework" {
-			time.Sleep(time.Second)
+			w.reworked(r)
 		}
-		time.Sleep(300 * time.Millisecond) // sooner counts as a bounce of the same press
-		rev := w.revision()
-		w.do(chromedp.KeyEvent(kb.Enter))
-		w.until(`document.getElementById("job").dataset.rev !== "` + rev + `"`)
+		w.moves(func() { w.keys(kb.Enter) })
 	}
 }

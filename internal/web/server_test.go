@@ -12,19 +12,14 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"ohmward/internal/answer"
-	"ohmward/internal/session"
 )
 
 // newTest gives a server on a shelf of its own. Requests go to its handler.
 func newTest(t *testing.T, listen string) *Server {
 	t.Helper()
-	shelf, err := session.OpenFolder(t.TempDir(), session.FolderOptions{Pace: time.Millisecond})
-	if err != nil {
-		t.Fatal(err)
-	}
+	shelf := openShelf(t, t.TempDir())
 	s, err := New(shelf, Options{Listen: listen})
 	if err != nil {
 		t.Fatal(err)
@@ -83,19 +78,6 @@ func encoded(t *testing.T, body any) io.Reader {
 	return bytes.NewReader(data)
 }
 
-// ready waits until a case is at rest.
-func ready(t *testing.T, s *Server, id string) answer.View {
-	t.Helper()
-	for range 600 {
-		if v := call[answer.View](t, s, "GET", "/api/cases/"+id+"/view", nil); v.Busy == "" {
-			return v
-		}
-		time.Sleep(50 * time.Millisecond)
-	}
-	t.Fatal("still at work")
-	return answer.View{}
-}
-
 // TestTypedRun: a case on the demo's board by HTTP alone: nets, metal,
 // cautions, values as people type them, and the drawing, search and pairs.
 func TestTypedRun(t *testing.T) {
@@ -115,11 +97,16 @@ func TestTypedRun(t *testing.T) {
 	if p := call[[]answer.PronePair](t, s, "GET", at+"/pairs", nil); len(p) < 5 || p[0].Touch[0] == "" {
 		t.Errorf("%d pairs, the first %+v", len(p), p[0])
 	}
-	if w := s.do(s.request("GET", at+"/drawing", nil)); w.Code != 200 || !strings.HasPrefix(w.Body.String(), "OHMWART1") {
+	if w := s.do(s.request("GET", at+"/drawing", nil)); w.Code != 200 ||
+		!strings.HasPrefix(w.Body.String(), "OHMWART1") {
 		t.Errorf("drawing: %d, %d bytes", w.Code, w.Body.Len())
 	}
+	other := "GND"
+	if testing.Short() {
+		other = "NRST" // no plane to solve
+	}
 	act(answer.Act{Do: "pick", Text: "+3V3"})
-	act(answer.Act{Do: "pick", Text: "GND"})
+	act(answer.Act{Do: "pick", Text: other})
 	for act(answer.Act{Do: "nets"}); v.Step == "metal"; {
 		act(answer.Act{Do: "metal", Text: "yes"})
 	}
@@ -141,7 +128,8 @@ func TestTypedRun(t *testing.T) {
 // site that points its name at 127.0.0.1, nothing is answered.
 func TestRebinding(t *testing.T) {
 	s := newTest(t, "")
-	for _, host := range []string{"evil.example", "evil.example:" + portOf(s.listen[0].Addr()), "127.0.0.1:1", "", "127.0.0.1.evil.example:80"} {
+	for _, host := range []string{"evil.example", "evil.example:" + portOf(s.listen[0].Addr()),
+		"127.0.0.1:1", "", "127.0.0.1.evil.example:80"} {
 		for _, path := range []string{"/", "/api/start", "/page/app.js"} {
 			r := s.request("GET", path, nil)
 			r.Host = host
@@ -160,11 +148,27 @@ func TestRebinding(t *testing.T) {
 func TestCrossSite(t *testing.T) {
 	s := newTest(t, "")
 	for name, change := range map[string]func(*http.Request){
-		"origin":      func(r *http.Request) { r.Header.Set("Origin", "https://evil.example"); r.Header.Del("Sec-Fetch-Site") },
-		"other port":  func(r *http.Request) { r.Header.Set("Origin", "http://127.0.0.1:9"); r.Header.Del("Sec-Fetch-Site") },
+		"origin": func(r *http.Request) {
+			r.Header.Set("Origin",
+				"https://evil.example")
+			r.Header.Del("Sec-Fetch-Site")
+		},
+		"other port": func(r *http.Request) {
+			r.Header.Set("Origin",
+				"http://127.0.0.1:9")
+			r.Header.Del("Sec-Fetch-Site")
+		},
 		"null origin": func(r *http.Request) { r.Header.Set("Origin", "null"); r.Header.Del("Sec-Fetch-Site") },
-		"site":        func(r *http.Request) { r.Header.Del("Origin"); r.Header.Set("Sec-Fetch-Site", "cross-site") },
-		"same site":   func(r *http.Request) { r.Header.Del("Origin"); r.Header.Set("Sec-Fetch-Site", "same-site") },
+		"site": func(r *http.Request) {
+			r.Header.Del("Origin")
+			r.Header.Set("Sec-Fetch-Site",
+				"cross-site")
+		},
+		"same site": func(r *http.Request) {
+			r.Header.Del("Origin")
+			r.Header.Set("Sec-Fetch-Site",
+				"same-site")
+		},
 	} {
 		post := s.request("POST", "/api/practice", strings.NewReader("{}"))
 		change(post)
@@ -185,7 +189,9 @@ func TestCrossSite(t *testing.T) {
 // TestGetChangesNothing: no address does anything on GET that POST does.
 func TestGetChangesNothing(t *testing.T) {
 	s := newTest(t, "")
-	for _, path := range []string{"/api/practice", "/api/cases", "/api/boards"} {
+	id := call[begun](t, s, "POST", "/api/cases", map[string]bool{"demo": true}).ID
+	at := "/api/cases/" + id
+	for _, path := range []string{"/api/practice", "/api/cases", "/api/boards", at + "/act", at + "/trial"} {
 		if w := s.do(s.request("GET", path, nil)); w.Code != http.StatusMethodNotAllowed {
 			t.Errorf("GET %s: %d", path, w.Code)
 		}
@@ -195,13 +201,17 @@ func TestGetChangesNothing(t *testing.T) {
 // TestTraversal: no name from the page reaches a file outside.
 func TestTraversal(t *testing.T) {
 	s := newTest(t, "")
+	if w := s.do(s.request("GET", "/page/board/geometry.js", nil)); w.Code != http.StatusOK {
+		t.Errorf("a file of the page: %d", w.Code)
+	}
 	for _, id := range []string{"..%2f..%2fetc", "..", "%2e%2e", "a%2f..%2f..", "A", ".case", "x%00"} {
 		w := s.do(s.request("GET", "/api/cases/"+id+"/view", nil))
 		if w.Code == http.StatusOK {
 			t.Errorf("case %s: %d %s", id, w.Code, w.Body)
 		}
 	}
-	for _, file := range []string{"..%2fserver.go", "../server.go", "%2fetc%2fpasswd", "board/../../doc.go", "index.html%00", "board"} {
+	for _, file := range []string{"..%2fserver.go", "../server.go", "%2fetc%2fpasswd", "board/../../doc.go",
+		"index.html%00", "board"} {
 		if w := s.do(s.request("GET", "/page/"+file, nil)); w.Code == http.StatusOK {
 			t.Errorf("page %s: %d", file, w.Code)
 		}
@@ -217,7 +227,8 @@ func form(t *testing.T, name string, files map[string]string) (*bytes.Buffer, st
 		t.Fatal(err)
 	}
 	for path, text := range files {
-		part, err := f.CreatePart(map[string][]string{"Content-Disposition": {fmt.Sprintf(`form-data; name="file"; filename=%q`, path)}})
+		head := fmt.Sprintf(`form-data; name="file"; filename=%q`, path)
+		part, err := f.CreatePart(map[string][]string{"Content-Disposition": {head}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -245,17 +256,19 @@ func TestUploadStays(t *testing.T) {
 		t.Error("a file left the folder")
 	}
 	kept := 0
-	filepath.Walk(filepath.Join(s.shelf.Dir(), "boards"), func(_ string, i os.FileInfo, err error) error {
+	err := filepath.Walk(filepath.Join(s.shelf.Dir(), "boards"), func(_ string, i os.FileInfo, err error) error {
 		if err == nil && !i.IsDir() {
 			kept++
 		}
 		return err
 	})
-	if kept != 4 {
-		t.Errorf("%d files kept", kept)
+	if err != nil || kept != 4 {
+		t.Errorf("%d files kept, %v", kept, err)
 	}
 	var b begun
-	json.Unmarshal(w.Body.Bytes(), &b)
+	if err := json.Unmarshal(w.Body.Bytes(), &b); err != nil {
+		t.Fatal(err)
+	}
 	if v := ready(t, s, b.ID); v.Trouble == nil || v.Trouble.What == "" || v.Board != nil {
 		t.Errorf("rubbish is no trouble: %+v", v.Card)
 	}
@@ -294,10 +307,12 @@ func TestPolicy(t *testing.T) {
 	s := newTest(t, "")
 	w := s.do(s.request("GET", "/", nil))
 	p := w.Header().Get("Content-Security-Policy")
-	if !strings.Contains(p, "default-src 'none'") || strings.Contains(p, "unsafe") || !strings.Contains(p, "frame-ancestors 'none'") {
+	if !strings.Contains(p, "default-src 'none'") || strings.Contains(p, "unsafe") ||
+		!strings.Contains(p, "frame-ancestors 'none'") {
 		t.Errorf("policy %q", p)
 	}
-	for _, inline := range []string{"<script>", "<style", " onclick=", " style=", "http://", "https://", "javascript:"} {
+	for _, inline := range []string{"<script>", "<style", " onclick=", " style=", "http://", "https://",
+		"javascript:"} {
 		if strings.Contains(w.Body.String(), inline) {
 			t.Errorf("the page has %s", inline)
 		}

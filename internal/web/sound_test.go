@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	cdp "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
@@ -33,7 +32,8 @@ window.AudioContext = class {
 	}
 };
 window.SpeechSynthesisUtterance = class { constructor(text) { this.text = text; } };
-Object.defineProperty(window, "speechSynthesis", { value: { getVoices: () => [{}], cancel() {}, speak: (u) => heard.said.push(u.text) } });`
+const speechSynthesis = { getVoices: () => [{}], cancel() {}, speak: (u) => heard.said.push(u.text) };
+Object.defineProperty(window, "speechSynthesis", { value: speechSynthesis });`
 
 // What the page plays, in hertz.
 var (
@@ -46,34 +46,38 @@ func (w *window) heardNotes() []int { return eval[[]int](w, `heard.notes.splice(
 
 func (w *window) heardWords() string { return eval[string](w, `heard.said.splice(0).join(" / ")`) }
 
+// listen has the page play to listening.
+func (w *window) listen() {
+	w.t.Helper()
+	script := cdp.AddScriptToEvaluateOnNewDocumentParams{Source: listening}
+	if _, err := chromedp.Call(w.ctx, cdp.AddScriptToEvaluateOnNewDocument, script); err != nil {
+		w.t.Fatal(err)
+	}
+}
+
 // toggle presses a switch of the settings.
 func (w *window) toggle(words string) {
 	w.t.Helper()
-	w.until(fmt.Sprintf(`(() => { const b = document.querySelector('[role=switch][data-key=%q]'); b?.click(); return Boolean(b); })()`, words))
+	toggle := fmt.Sprintf(`document.querySelector('[role=switch][data-key=%q]')`, words)
+	w.until(toggle)
+	was := eval[string](w, toggle+`.ariaChecked`)
+	w.script(toggle + `.click()`)
+	w.until(toggle + `.ariaChecked !== "` + was + `"`)
 }
 
 // goOn does the main thing and waits for what comes of it.
 func (w *window) goOn() string {
 	w.t.Helper()
-	time.Sleep(bounceTime)
-	rev := w.revision()
-	w.do(chromedp.KeyEvent(kb.Enter))
-	w.until(`document.getElementById("job").dataset.rev !== "` + rev + `"`)
+	w.moves(func() { w.keys(kb.Enter) })
 	return w.step()
 }
 
-// bounceTime is how long a second press counts as a bounce of the first.
-const bounceTime = 300 * time.Millisecond
-
-// TestHeard: a reading that is taken sounds, the tone follows the bar while
-// reworking, the opening sounds once, the next places are said when speech is
-// wanted; and nothing sounds or speaks when it is off.
+// TestHeard: a reading that is taken sounds, and the next places are said when
+// speech is wanted.
 func TestHeard(t *testing.T) {
 	w := openBrowser(t)
-	if _, err := chromedp.Call(w.ctx, cdp.AddScriptToEvaluateOnNewDocument, cdp.AddScriptToEvaluateOnNewDocumentParams{Source: listening}); err != nil {
-		t.Fatal(err)
-	}
-	r := serve(t, t.TempDir(), 0, 20*time.Millisecond)
+	w.listen()
+	r := serve(t)
 	r.at(w, readTwice(t, r))
 	if n, said := w.heardNotes(), w.heardWords(); len(n) > 0 || said != "" {
 		t.Errorf("opened, it plays %v and says %q", n, said)
@@ -93,62 +97,76 @@ func TestHeard(t *testing.T) {
 	w.heardNotes()
 	said := w.heardWords()
 	if said == "" { // it was there already: say it again
-		w.do(chromedp.KeyEvent("s"))
+		w.keys("s")
 		said = w.heardWords()
 	}
-	spoken := eval[string](w, `document.querySelector(".target .red b").innerText`)
-	if !strings.Contains(said, "Red on ") || !strings.Contains(said, "Black on ") || !strings.Contains(strings.ReplaceAll(said, " ", ""), strings.ReplaceAll(spoken, " ", "")) {
-		t.Errorf("the next places are %q, but it says %q", spoken, said)
+	plain := func(s string) string { return strings.ReplaceAll(s, " ", "") }
+	for _, lead := range []string{"Red", "Black"} {
+		place := eval[string](w, `document.querySelector(".target .`+strings.ToLower(lead)+` b").innerText`)
+		if !strings.Contains(plain(said), plain(lead+" on "+place)) {
+			t.Errorf("%s goes on %q, but it says %q", lead, place, said)
+		}
 	}
 	w.goOn()
 	if n, said := w.heardNotes(), w.heardWords(); !slices.Equal(n, noteTaken) || said == "" {
 		t.Errorf("a reading is taken with speech: it plays %v and says %q", n, said)
 	}
-	w.opens(t)
 }
 
-// opens goes on until the short has opened, listening.
-func (w *window) opens(t *testing.T) {
+// TestOpeningHeard: the tone follows the bar while reworking, the opening
+// sounds once, and only where it opened; when all is over nothing goes on
+// sounding, and nothing sounds or speaks when it is switched off.
+func TestOpeningHeard(t *testing.T) {
+	w := openBrowser(t)
+	w.listen()
+	r := serve(t)
+	r.at(w, readTwice(t, r))
+	w.toggle("Speak")
 	opened := 0
 	for range 30 {
 		step := w.step()
 		if step == "cool" {
 			break
 		}
-		if step == "rework" {
-			eval[bool](w, `(heard.tone.splice(0), true)`)
-			time.Sleep(900 * time.Millisecond) // the simulated rework
-			tone := eval[[]float64](w, `heard.tone`)
-			isOpen := eval[bool](w, `document.querySelector(".live").classList.contains("open")`)
-			notes := w.heardNotes()
-			if len(tone) < 10 {
-				t.Errorf("the tone changed %d times while reworking", len(tone))
-			}
-			if isOpen {
-				opened++
-				if low, high := tone[0], tone[len(tone)-1]; high < 2*low {
-					t.Errorf("it opened, and the tone went from %.0f to %.0f Hz", low, high)
-				}
-			}
-			if isOpen != slices.Equal(notes, noteOpened) {
-				t.Errorf("open: %v, and it plays %v", isOpen, notes)
-			}
+		if step == "rework" && w.heardRework(t, r) {
+			opened++
+		} else if step != "rework" {
+			w.goOn()
 		}
-		w.goOn()
-		w.heardNotes()
 	}
-	if opened == 0 {
-		t.Fatal("the short never opened")
+	if opened != 1 {
+		t.Fatalf("the short opened %d times", opened)
 	}
-	if n := eval[int](w, `heard.running`); n > 4 {
-		t.Errorf("%d sounds go on after the rework", n)
-	}
-	w.heardWords()
+	w.until(`heard.running === 0`)
 	w.toggle("Sounds")
 	w.toggle("Speak")
+	w.heardNotes()
+	w.heardWords()
 	w.goOn()
 	w.goOn()
 	if n, said := w.heardNotes(), w.heardWords(); len(n) > 0 || said != "" {
 		t.Errorf("switched off, it plays %v and says %q", n, said)
 	}
+}
+
+// heardRework lets a rework tell, goes on, and gives whether the short has
+// opened: what was heard meanwhile must agree.
+func (w *window) heardRework(t *testing.T, r *running) bool {
+	t.Helper()
+	opened := w.reworked(r)
+	w.until(fmt.Sprintf(`document.querySelector(".live").classList.contains("open") === %v`, opened))
+	w.until(`heard.tone.length >= 10`)
+	w.goOn()
+	tone := eval[[]float64](w, `heard.tone.splice(0)`)
+	if lowest, last := slices.Min(tone), tone[len(tone)-1]; opened != (last > 2*lowest) {
+		t.Errorf("open: %v, and the tone went from %.0f to %.0f Hz", opened, lowest, last)
+	}
+	want, notes := 0, w.heardNotes()
+	if opened {
+		want = 1
+	}
+	if n := strings.Count(fmt.Sprint(notes), strings.Trim(fmt.Sprint(noteOpened), "[]")); n != want {
+		t.Errorf("open: %v, and it plays %v", opened, notes)
+	}
+	return opened
 }

@@ -1,22 +1,95 @@
 package web
 
 import (
-	"fmt"
+	"os"
 	"path/filepath"
-	"slices"
 	"testing"
 	"time"
 
+	cdp "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
 	"ohmward/internal/answer"
 	"ohmward/internal/check"
 )
 
+// figures skips a test that asserts nothing but prints how long things take:
+// that depends on the machine and on what else it does.
+func figures(t *testing.T) (board string) {
+	t.Helper()
+	if os.Getenv("OHMWARD_FIGURES") == "" {
+		t.Skip("prints how long things take where OHMWARD_FIGURES is set")
+	}
+	return filepath.Join(check.Shared(t), "checks", "boards", "orangecrab")
+}
+
+// countingPaints counts the pictures that the page asks its painter for, and
+// the frames that it puts on the screen from them.
+const countingPaints = `window.paints = { whole: 0, sharp: 0 };
+	const post = Worker.prototype.postMessage;
+	Worker.prototype.postMessage = function (job, ...more) {
+		if (job.channel in paints) paints[job.channel]++;
+		return post.call(this, job, ...more);
+	}`
+
+// gesture pans and zooms with the mouse down for 60 frames, three moves a
+// frame, and gives what was painted before its end and after it, and how often
+// the screen was drawn.
+const gesture = `(async () => {
+	const v = document.querySelector(".board").canvas, canvas = document.querySelector(".board-canvas");
+	await v.settled();
+	const frame = () => new Promise(requestAnimationFrame);
+	const finger = { pointerId: 1, pointerType: "touch", clientX: 300, clientY: 300 };
+	const pointer = (type) => canvas.dispatchEvent(new PointerEvent(type, finger));
+	canvas.setPointerCapture = () => {};
+	await frame();
+	Object.assign(paints, { whole: 0, sharp: 0 });
+	let drawn = 0;
+	const transform = CanvasRenderingContext2D.prototype.setTransform;
+	CanvasRenderingContext2D.prototype.setTransform = function (...m) {
+		if (this.canvas === canvas && m[0] === 1 && devicePixelRatio !== 1) drawn++;
+		return transform.apply(this, m);
+	};
+	pointer("pointerdown");
+	for (let n = 0; n < 60; n++) {
+		for (let k = 0; k < 3; k++) v.pan(6 * Math.cos(n / 7), 6 * Math.sin(n / 7));
+		v.zoom(1 + 0.02 * Math.sin(n / 10));
+		await frame();
+	}
+	const during = paints.whole + paints.sharp;
+	pointer("pointerup");
+	await v.settled();
+	return [during, paints.whole, paints.sharp, drawn];
+})()`
+
+// TestGesturePaintsOnce: while the board is moved no copper is painted, the
+// screen is drawn once a frame however many moves there were, and at rest one
+// sharp picture is asked for.
+func TestGesturePaintsOnce(t *testing.T) {
+	w := openBrowser(t)
+	w.size(1280, 800, 2)
+	script := cdp.AddScriptToEvaluateOnNewDocumentParams{Source: countingPaints}
+	if _, err := chromedp.Call(w.ctx, cdp.AddScriptToEvaluateOnNewDocument, script); err != nil {
+		t.Fatal(err)
+	}
+	r := serve(t)
+	id, err := r.shelf.BeginOn("demo")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.at(w, id)
+	n := eval[[]int](w, gesture)
+	if during, whole, sharp, drawn := n[0], n[1], n[2], n[3]; during != 0 || whole != 0 || sharp != 1 ||
+		drawn < 55 || drawn > 63 {
+		t.Errorf("painted %d times on the way, %d whole and %d sharp pictures in all; drawn %d times in 60 frames",
+			during, whole, sharp, drawn)
+	}
+}
+
 // frames pans and zooms for two seconds and gives the frames' 95th percentile
 // and the time until the picture is sharp again, in milliseconds.
 const frames = `(async () => {
-	const v = document.querySelector(".board").view, times = [];
+	const v = document.querySelector(".board").canvas, times = [];
 	let last = performance.now();
 	const t0 = last;
 	await new Promise((done) => {
@@ -37,12 +110,10 @@ const frames = `(async () => {
 })()`
 
 // TestSpeed prints how quick the page is on the largest of the shared boards.
-// Times depend on the machine and what else it does: only a page that cannot
-// be used fails.
 func TestSpeed(t *testing.T) {
-	dir := filepath.Join(check.Shared(t), "checks", "boards", "orangecrab")
+	dir := figures(t)
 	w := openBrowser(t)
-	r := serve(t, t.TempDir(), 0, 0)
+	r := serveShelf(t, openUncached(t, t.TempDir()))
 	id, err := r.shelf.BeginOn(dir)
 	if err != nil {
 		t.Fatal(err)
@@ -57,16 +128,11 @@ func TestSpeed(t *testing.T) {
 	w.do(chromedp.Navigate(r.URL() + "#/case/" + id))
 	w.until(`document.querySelector(".board")?.dataset.ready === "yes"`)
 	first := time.Since(began)
-	ms, err := chromedp.Run(w.ctx, chromedp.Evaluate[[]float64](frames, chromedp.EvalAwaitPromise))
-	if err != nil {
-		t.Fatal(err)
-	}
+	ms := eval[[]float64](w, frames)
 	w.picture("speed")
-	t.Log(fmt.Sprintf("board read in %.1f s; first picture after %.2f s; frames: 95th percentile %.1f ms; sharp again %.0f ms after coming to rest",
-		read.Seconds(), first.Seconds(), ms[0], ms[1]))
-	if ms[0] > 250 || ms[1] > 5000 {
-		t.Errorf("a frame takes %.0f ms, and sharp again %.0f ms: nobody can work so", ms[0], ms[1])
-	}
+	t.Logf("board read in %.1f s; first picture after %.2f s; "+
+		"frames: 95th percentile %.1f ms; sharp again %.0f ms after coming to rest",
+		read.Seconds(), first.Seconds(), ms[0], ms[1])
 }
 
 // answers types three values and gives how long each took until its new answer
@@ -76,9 +142,10 @@ const answers = `(async () => {
 	for (const text of ["61.3m", "58.8m", "63.1m"]) {
 		await new Promise((r) => setTimeout(r, 6000)); // the tips are on their way
 		const n = job.view.readings.length, t0 = performance.now();
-		const shown = new Promise((done) => {
+		const answered = new Promise((done) => {
 			const see = new MutationObserver(() => {
-				if (document.querySelectorAll(".readings li").length <= n || !document.querySelector(".where .answer")) return;
+				if (document.querySelectorAll(".readings li").length <= n) return;
+				if (!document.querySelector(".where .answer")) return;
 				see.disconnect();
 				done();
 			});
@@ -86,20 +153,20 @@ const answers = `(async () => {
 		});
 		if (job.view.step === "mend") await job.act({ do: "read" });
 		await job.act({ do: "value", text });
-		await shown;
+		await answered;
 		out.push(performance.now() - t0);
 	}
 	return out;
 })()`
 
 // TestSpeedOfAnswers prints, for a plane of the largest of the shared boards,
-// how long a reading takes until its answer is shown, and a stored case until
-// it is.
+// how long a reading takes until its answer is on the page, and a stored case
+// until it is.
 func TestSpeedOfAnswers(t *testing.T) {
-	board := filepath.Join(check.Shared(t), "checks", "boards", "orangecrab")
+	board := figures(t)
 	w := openBrowser(t)
 	dir := t.TempDir()
-	r := serve(t, dir, 0, 0)
+	r := serveShelf(t, openUncached(t, dir))
 	id, err := r.shelf.BeginOn(board)
 	if err != nil {
 		t.Fatal(err)
@@ -107,19 +174,13 @@ func TestSpeedOfAnswers(t *testing.T) {
 	for v := tell(t, r.Server, id, answer.Act{Do: "nets", Nets: []string{"GND", "P1.1V"}}); v.Step == "metal"; {
 		v = tell(t, r.Server, id, answer.Act{Do: "metal", Text: "no"})
 	}
-	for _, a := range []answer.Act{{Do: "cautions"}, {Do: "pass-swap"}, {Do: "nulled"}} {
-		tell(t, r.Server, id, a)
+	for _, do := range []string{"cautions", "pass-swap", "nulled"} {
+		tell(t, r.Server, id, answer.Act{Do: do})
 	}
 	r.at(w, id)
-	ms, err := chromedp.Run(w.ctx, chromedp.Evaluate[[]float64](answers, chromedp.EvalAwaitPromise))
-	if err != nil {
-		t.Fatal(err)
-	}
+	ms := eval[[]float64](w, answers)
 	r.stop()
-	again := serve(t, dir, 0, 0)
-	stored := w.shownAfter(again)
-	t.Logf("a reading's answer after %.0f, %.0f and %.0f ms; the stored case after %.0f ms", ms[0], ms[1], ms[2], stored)
-	if slices.Max(ms) > 10_000 || stored > 10_000 {
-		t.Error("nobody can work so")
-	}
+	stored := w.openLast(serveShelf(t, openUncached(t, dir)))
+	t.Logf("a reading's answer after %.0f, %.0f and %.0f ms; the stored case after %.0f ms", ms[0], ms[1],
+		ms[2], stored)
 }

@@ -4,68 +4,70 @@ import (
 	"context"
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"testing"
 	"time"
 
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
-
-	"ohmward/internal/session"
 )
 
-// window is one tab of a headless browser.
+// window is one tab of the shared browser, in a profile of its own.
 type window struct {
-	t   *testing.T
-	ctx context.Context
+	t     *testing.T
+	ctx   context.Context
+	clock time.Time // of the last key or tap, as the page sees it
 }
 
-// browser finds Chromium; without one the test is skipped.
-func browser(t *testing.T) string {
+// openBrowser gives a window with nothing stored; without a browser the test is
+// skipped.
+func openBrowser(t *testing.T) *window {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("drives a browser: some seconds")
 	}
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
-		if path, err := exec.LookPath(name); err == nil {
-			return path
-		}
+	if _, err := chromium(); err != nil {
+		t.Skip(err)
 	}
-	t.Skip("no chromium on this machine (scripts/test installs it)")
-	return ""
-}
-
-// openBrowser starts a browser and gives its first window.
-func openBrowser(t *testing.T) *window {
-	t.Helper()
-	path := browser(t)
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.DisableGPU)
-	if os.Geteuid() == 0 {
-		options = append(options, chromedp.NoSandbox)
+	browser, err := sharedBrowser()
+	if err != nil {
+		t.Fatal(err)
 	}
-	all, end := chromedp.NewExecAllocator(context.Background(), options...)
-	late, stop := context.WithTimeout(all, 4*time.Minute)
-	ctx, closeTab := chromedp.NewContext(late)
-	t.Cleanup(func() { closeTab(); stop(); end() })
-	w := &window{t, ctx}
+	w := newWindow(t, browser, chromedp.WithNewBrowserContext())
 	w.size(1280, 800, 1)
 	w.look("light")
 	return w
 }
 
-// another opens a second window of the same browser.
-func (w *window) another() *window {
-	ctx, closeTab := chromedp.NewContext(w.ctx)
-	w.t.Cleanup(closeTab)
-	return &window{w.t, ctx}
+// another opens a second window with the same profile.
+func (w *window) another() *window { return newWindow(w.t, w.ctx) }
+
+func newWindow(t *testing.T, from context.Context, options ...chromedp.ContextOption) *window {
+	t.Helper()
+	ctx, closeTab := chromedp.NewContext(from, options...)
+	t.Cleanup(closeTab)
+	// The tab lives as long as the context that it is first used with.
+	if err := chromedp.Do(ctx); err != nil {
+		t.Fatal(err)
+	}
+	return &window{t: t, ctx: ctx}
 }
 
 func (w *window) do(steps ...chromedp.Action[chromedp.Void]) {
 	w.t.Helper()
-	if err := chromedp.Do(w.ctx, steps...); err != nil {
-		w.t.Fatal(err)
+	for i, step := range steps {
+		if _, err := run(w, step); err != nil {
+			w.t.Fatalf("step %d of %d: %v", i+1, len(steps), err)
+		}
 	}
+}
+
+// run does one thing in a window, and gives up when nothing comes of it.
+func run[A any](w *window, step chromedp.Action[A]) (A, error) {
+	ctx, cancel := context.WithTimeout(w.ctx, patience)
+	defer cancel()
+	return chromedp.Run(ctx, step)
 }
 
 // size sets the view in CSS pixels, and how many device pixels one has.
@@ -77,56 +79,125 @@ func (w *window) size(width, height int64, dense float64) {
 // look sets light or dark, with less motion, as a steady picture needs.
 func (w *window) look(scheme string) {
 	w.t.Helper()
-	_, err := chromedp.Call(w.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{
-		{Name: "prefers-color-scheme", Value: scheme}, {Name: "prefers-reduced-motion", Value: "reduce"},
-	}})
+	_, err := chromedp.Call(w.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+		Features: []*emulation.MediaFeature{
+			{Name: "prefers-color-scheme", Value: scheme}, {Name: "prefers-reduced-motion", Value: "reduce"},
+		}})
 	if err != nil {
 		w.t.Fatal(err)
 	}
 }
 
-// eval gives the value of an expression in the page.
+// eval gives the value of an expression in the page; of a promise, what it is
+// kept with.
 func eval[A any](w *window, expression string) A {
 	w.t.Helper()
-	v, err := chromedp.Run(w.ctx, chromedp.Evaluate[A](expression))
+	v, err := run(w, chromedp.Evaluate[A](expression, chromedp.EvalAwaitPromise))
 	if err != nil {
 		w.t.Fatalf("%s: %v", expression, err)
 	}
 	return v
 }
 
-// until waits for an expression to hold.
+// script does something in the page.
+func (w *window) script(statements string) {
+	w.t.Helper()
+	eval[bool](w, "(() => { "+statements+"; return true; })()")
+}
+
+// holds is a promise that is kept once an expression holds in the page.
+const holds = `new Promise((yes) => {
+	const look = () => {
+		let is = false;
+		try { is = Boolean(%s); } catch {}
+		is ? yes(true) : setTimeout(look, 20);
+	};
+	look();
+})`
+
+// until waits for an expression to hold. One that cannot be evaluated yet does
+// not hold.
 func (w *window) until(expression string) {
 	w.t.Helper()
-	for range 900 {
-		if v, err := chromedp.Run(w.ctx, chromedp.Evaluate[bool]("Boolean("+expression+")")); err == nil && v {
+	ctx, cancel := context.WithTimeout(w.ctx, patience)
+	defer cancel()
+	look := chromedp.Evaluate[bool](fmt.Sprintf(holds, expression), chromedp.EvalAwaitPromise)
+	var err error
+	for ctx.Err() == nil {
+		if _, err = chromedp.Run(ctx, look); err == nil {
 			return
 		}
-		time.Sleep(50 * time.Millisecond)
+		time.Sleep(20 * time.Millisecond) // the page was left while it was asked: ask the next
 	}
-	w.t.Fatalf("never: %s\nthe page says: %s", expression, eval[string](w, "document.body.innerText"))
+	ctx, cancel = context.WithTimeout(w.ctx, patience)
+	defer cancel()
+	body, _ := chromedp.Run(ctx, chromedp.Evaluate[string]("document.body.innerText"))
+	w.t.Fatalf("not within %v: %s\n%v\nthe page says: %s", patience, expression, err, body)
 }
+
+// onPage is the job that the page shows.
+const onPage = `document.getElementById("job")`
 
 // step gives where the page stands, once it is at rest.
 func (w *window) step() string {
 	w.t.Helper()
-	w.until(`document.getElementById("job").dataset.step && !document.getElementById("job").dataset.busy`)
-	return eval[string](w, `document.getElementById("job").dataset.step`)
+	w.until(onPage + `.dataset.step && !` + onPage + `.dataset.busy`)
+	return eval[string](w, onPage+`.dataset.step`)
 }
 
 func (w *window) revision() string {
 	w.t.Helper()
-	return eval[string](w, `document.getElementById("job").dataset.rev || ""`)
+	return eval[string](w, onPage+`.dataset.rev || ""`)
 }
 
-// painted waits for the board.
+// moves does something and waits until the case has another revision.
+func (w *window) moves(do func()) {
+	w.t.Helper()
+	was := w.revision()
+	do()
+	w.until(onPage + `.dataset.rev !== "` + was + `"`)
+}
+
+// painted waits for the board, sharp where it looks.
 func (w *window) painted() {
 	w.t.Helper()
 	w.until(`document.querySelector(".board")?.dataset.ready === "yes"`)
-	time.Sleep(300 * time.Millisecond) // it has looked where it should
-	if _, err := chromedp.Run(w.ctx, chromedp.Evaluate[bool](`document.querySelector(".board").view.settled().then(() => true)`, chromedp.EvalAwaitPromise)); err != nil {
-		w.t.Fatal(err)
+	eval[bool](w, `document.querySelector(".board").canvas.settled().then(() => true)`)
+}
+
+// keys presses keys. The page sees each a second after the last, so that none
+// counts as a bounce of another, however slow the machine is.
+func (w *window) keys(keys string) {
+	w.t.Helper()
+	for _, key := range keys {
+		w.keyAt(key, w.later())
 	}
+}
+
+// keyAt presses a key at a time of the page's clock.
+func (w *window) keyAt(key rune, at time.Time) {
+	w.t.Helper()
+	w.do(chromedp.KeyEvent(string(key), func(p *input.DispatchKeyEventParams) { p.Timestamp = stamp(at) }))
+}
+
+// later moves the clock of the window's keys and taps on by a second, and
+// never lets it lag behind the true one.
+func (w *window) later() time.Time {
+	if now := time.Now(); w.clock.Before(now) {
+		w.clock = now
+	}
+	w.clock = w.clock.Add(time.Second)
+	return w.clock
+}
+
+func stamp(at time.Time) input.TimeSinceEpoch {
+	return input.TimeSinceEpoch(float64(at.UnixMicro()) / 1e6)
+}
+
+// unfold opens all that is folded away.
+func (w *window) unfold() {
+	w.t.Helper()
+	w.script(`for (const d of document.querySelectorAll("details")) d.open = true`)
 }
 
 // picture keeps a screenshot for people to look at, where a folder is named.
@@ -136,7 +207,7 @@ func (w *window) picture(name string) {
 	if dir == "" {
 		return
 	}
-	png, err := chromedp.Run(w.ctx, chromedp.CaptureScreenshot())
+	png, err := run(w, chromedp.CaptureScreenshot())
 	if err != nil {
 		w.t.Fatal(err)
 	}
@@ -146,58 +217,4 @@ func (w *window) picture(name string) {
 	if err := os.WriteFile(filepath.Join(dir, name+".png"), png, 0o644); err != nil {
 		w.t.Fatal(err)
 	}
-}
-
-// running is a bench served on a port of its own.
-type running struct {
-	*Server
-	dir  string
-	stop func()
-}
-
-// serve serves a bench; port 0 takes a free one.
-func serve(t *testing.T, dir string, port int, pace time.Duration) *running {
-	t.Helper()
-	shelf, err := session.OpenFolder(dir, session.FolderOptions{Pace: pace})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s, err := New(shelf, Options{Port: port})
-	if err != nil {
-		t.Fatal(err)
-	}
-	ctx, cancel := context.WithCancel(context.Background())
-	done := make(chan error, 1)
-	go func() { done <- s.Serve(ctx) }()
-	stopped := false
-	stop := func() {
-		if stopped {
-			return
-		}
-		stopped = true
-		cancel()
-		if err := <-done; err != nil {
-			t.Error(err)
-		}
-		shelf.Close()
-	}
-	t.Cleanup(stop)
-	return &running{s, dir, stop}
-}
-
-// at opens a case that was begun.
-func (r *running) at(w *window, id string) {
-	w.t.Helper()
-	w.do(chromedp.Navigate(r.URL() + "#/case/" + id))
-	w.step()
-	w.painted()
-}
-
-func (r *running) practice(t *testing.T, unit int) string {
-	t.Helper()
-	id, err := r.shelf.BeginPractice(unit)
-	if err != nil {
-		t.Fatal(fmt.Errorf("unit %d: %w", unit, err))
-	}
-	return id
 }

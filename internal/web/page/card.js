@@ -3,44 +3,65 @@
 
 import { h } from "./dom.js";
 
+/** @import { Job } from "./job.js" */
+
 // drawPath shows the stages of the whole job.
+/** @param {Milestone[]} path */
 export function drawPath(path) {
+  /** @type {Record<string, string>} */
   const words = { done: "done", now: "now", ahead: "to come" };
   return h("ol", { "aria-label": "Stages of the job" }, path.map((m) =>
-    h("li", { class: m.state, "aria-current": m.state === "now" ? "step" : undefined }, m.name, h("span", { class: "unseen" }, ", " + words[m.state]))));
+    h("li", { class: m.state, "aria-current": m.state === "now" ? "step" : undefined }, m.name,
+      h("span", { class: "unseen" }, ", " + words[m.state]))));
 }
 
+/** @typedef {Pick<View, "card" | "target" | "title" | "step" | "busy">} CardView */
+
+/** @param {CardView} v @param {Job} job */
 export function drawCard({ card, target, title, busy }, job) {
   return [
     h("p", { class: "unit quiet" }, h("a", { href: "#" }, "Bench"), " / ", title),
     h("h1", { class: card.tone }, card.head),
     busy ? h("div", { class: "working", "aria-hidden": "true" }) : null,
-    busy && card.head !== "One moment" ? h("p", { class: "quiet stage" }, `As it stood; being made ready: ${busy} …`) : null,
+    busy && card.kind !== "wait"
+      ? h("p", { class: "quiet stage" }, `As it stood; being made ready: ${busy} …`) : null,
     target && drawTarget(target),
     card.text.filter(Boolean).map((t) => h("p", { class: "say" }, t)),
-    card.facts && h("dl", { class: "facts" }, card.facts.map((f) => h("div", {}, h("dt", {}, f.name), h("dd", {}, f.value)))),
+    card.facts && h("dl", { class: "facts" },
+      card.facts.map((f) => h("div", {}, h("dt", {}, f.name), h("dd", {}, f.value)))),
     card.items && drawItems(card.items, job),
     target && target.others.length > 1 && drawOthers(target, job),
   ];
 }
 
 // drawTarget says where each tip goes: a filled disc for red, a ring for black.
+/** @param {Target} t */
 function drawTarget(t) {
-  const line = (lead, what, said) => h("li", { class: lead }, h("span", { class: "tip", "aria-hidden": "true" }),
-    h("span", {}, h("small", {}, what), h("b", {}, said.words)));
+  /** @param {string} lead @param {string} what @param {Place} place */
+  const line = (lead, what, place) =>
+    h("li", { class: lead }, h("span", { class: "tip", "aria-hidden": "true" }),
+    h("span", {}, h("small", {}, what), h("b", {}, place.words)));
   return [t.turn && h("p", { class: "turn" }, t.turn), h("ul", { class: "target" },
-    t.clip_red && line("clip", "current clip, in", t.clip_red), t.clip_black && line("clip", "current clip, out", t.clip_black),
-    line("red", t.kind === "four-wire" ? "volts, red on" : "Red on", t.red), line("black", t.kind === "four-wire" ? "volts, black on" : "Black on", t.black))];
+    t.clip_red && line("clip", "current clip, in", t.clip_red), t.clip_black &&
+      line("clip", "current clip, out", t.clip_black),
+    line("red", t.kind === "four-wire" ? "volts, red on" : "Red on", t.red),
+      line("black", t.kind === "four-wire" ? "volts, black on" : "Black on", t.black))];
 }
 
+/** @param {Item[]} items @param {Job} job */
 function drawItems(items, job) {
-  return h("ul", { class: "items" }, items.map((i, n) => i.act
-    ? h("li", {}, h("button", { role: "checkbox", "aria-checked": String(i.done), "data-key": "item" + n, onclick: () => job.act(i.act) }, h("span", { class: "tick", "aria-hidden": "true" }), i.words))
+  return h("ul", { class: "items" }, items.map(({ act, ...i }, n) => act
+    ? h("li", {}, h("button",
+      { role: "checkbox", "aria-checked": String(i.done), "data-key": "item" + n,
+        onclick: () => job.act(act) }, h("span", { class: "tick", "aria-hidden": "true" }), i.words))
     : h("li", { class: "line" }, i.words)));
 }
 
+/** @param {Target} t @param {Job} job */
 function drawOthers(t, job) {
   return h("details", { class: "others" }, h("summary", {}, "Cannot reach these? Other places"),
-    h("ul", {}, t.others.map((o, n) => h("li", {}, h("button", { "data-key": "other" + n, onclick: () => job.act({ do: "aim", n }) }, `${o.from} – ${o.to}`)))),
+    h("ul", {}, t.others.map((o, n) =>
+      h("li", {}, h("button", { "data-key": "other" + n, onclick: () => job.act({ do: "aim", n }) },
+        `${o.from} – ${o.to}`)))),
     h("p", { class: "quiet" }, "Or tap a place on either net on the board."));
 }

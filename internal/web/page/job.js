@@ -1,7 +1,7 @@
 // One case on the page: follows what the server says of it, shows it, and
 // sends what the person does. It decides nothing about the case itself.
 
-import { h, Part } from "./dom.js";
+import { byId, h, Part } from "./dom.js";
 import { follow, post } from "./server.js";
 import { BoardPane } from "./boardpane.js";
 import { drawCard, drawPath } from "./card.js";
@@ -17,21 +17,42 @@ import { Asking } from "./ask.js";
 import * as sound from "./sound.js";
 import * as voice from "./voice.js";
 
+/** @import { CardView } from "./card.js" */
+
+// part makes one region of the page.
+/**
+ * @template What
+ * @param {string} name @param {(what: What) => Child} draw @param {"section" | "div" | "nav"} [tag]
+ */
+const part = (name, draw, tag = "section") => new Part(h(tag, { class: name }), draw);
+
 const choosing = new Set(["pick", "aim", "move"]);
 
 export class Job {
+  /** @param {HTMLElement} element @param {string} id */
   constructor(element, id) {
     this.id = id;
     this.element = element;
-    element.job = this; // for tests
+    Object.assign(element, { job: this }); // for tests
+    /** @type {View | null} */
     this.view = null;
+    /** @type {Partial<Trouble> & { what: string } | null} */
     this.trouble = null;
+    this.seen = false; // since the last action
+    this.sent = Promise.resolve();
     this.busy = false;
-    this.#lay(element);
+    this.board = new BoardPane(h("section", { class: "pane", "aria-label": "The board" }), this);
+    this.bar = new LiveBar();
+    this.entry = new Entry((text) => this.act({ do: "value", text }));
+    this.search = new NetSearch(this);
+    this.asking = new Asking(this);
+    this.parts = this.#parts();
+    this.now = h("section", { class: "now" });
+    this.side = this.#layOut();
     this.keys = new Keys(this);
     this.stop = follow(id, {
       view: (v) => this.#show(v), live: (l) => this.#live(l),
-      lost: (is) => { document.getElementById("lost").hidden = !is; },
+      lost: (is) => { byId("lost").hidden = !is; },
       gone: () => { location.hash = ""; },
     });
   }
@@ -42,35 +63,43 @@ export class Job {
     this.board.end();
     sound.quiet();
     voice.quiet();
-    document.getElementById("lost").hidden = true;
+    byId("lost").hidden = true;
   }
 
-  #lay(element) {
-    const parts = {};
-    const part = (name, draw, tag = "section") => {
-      const e = h(tag, { class: name });
-      parts[name] = new Part(e, draw);
-      return e;
+  // parts are the regions of the page that are drawn anew when what they show
+  // has changed.
+  #parts() {
+    return {
+      path: part("path", drawPath, "nav"),
+      wrong: part("wrong", drawWrong, "div"),
+      card: part("card", (/** @type {CardView} */ v) => drawCard(v, this), "div"),
+      doing: part("doing", (/** @type {Doing} */ v) => drawDoing(v, this), "div"),
+      mend: part("mend", (/** @type {MendView | null} */ m) => m && drawMend(m, this), "div"),
+      doubts: part("doubts", (/** @type {Parameters<typeof drawDoubts>[0]} */ d) => drawDoubts(d, this)),
+      where: part("where", (/** @type {Parameters<typeof drawWhere>[0]} */ w) => drawWhere(w, this)),
+      history: part("history",
+        (/** @type {Pick<View, "readings" | "findings">} */ v) => drawHistory(v, this)),
+      settings: part("settings", (/** @type {Settings} */ s) => drawSettings(s, this)),
     };
-    this.board = new BoardPane(h("section", { class: "pane", "aria-label": "The board" }), this);
-    this.bar = new LiveBar();
-    this.entry = new Entry((text) => this.act({ do: "value", text }));
-    this.search = new NetSearch(this);
-    this.asking = new Asking(this);
-    const card = h("section", { class: "now" },
-      part("path", (p) => drawPath(p), "nav"), part("wrong", (t) => t && wrong(t), "div"),
-      part("card", (v) => drawCard(v, this), "div"), this.search.element, this.bar.element, this.entry.element,
-      part("doing", (v) => drawDoing(v, this), "div"), this.search.pairs, part("mend", (m) => m && drawMend(m, this), "div"));
-    parts.wrong.element.setAttribute("role", "alert");
-    element.replaceChildren(this.board.element, h("div", { class: "side" }, card,
-      part("doubts", (d) => drawDoubts(d, this)), part("where", (w) => drawWhere(w, this)), part("history", (v) => drawHistory(v, this)), this.asking.element, part("settings", (s) => drawSettings(s, this))));
-    this.parts = parts;
+  }
+
+  // layOut puts the regions on the page, and gives the one beside the board.
+  #layOut() {
+    const p = this.parts;
+    p.wrong.element.setAttribute("role", "alert");
+    this.now.append(p.path.element, p.wrong.element, p.card.element, this.search.element,
+      this.bar.element, this.entry.element, p.doing.element, this.search.pairs, p.mend.element);
+    const side = h("div", { class: "side" }, this.now, p.doubts.element, p.where.element, p.history.element,
+      this.asking.element, p.settings.element);
+    this.element.replaceChildren(this.board.element, side);
+    return side;
   }
 
   // act sends what the person does, on the state that is shown. While one is
   // on its way, choosing waits for it, and so does what was done after its
   // outcome was seen; anything else is let fall: it was meant for what was
   // shown before.
+  /** @param {Asked} a */
   async act(a) {
     if (!this.view || (this.busy && !this.seen && !choosing.has(a.do))) return;
     const on = choosing.has(a.do) ? undefined : this.view.rev;
@@ -81,6 +110,7 @@ export class Job {
     await this.sent;
   }
 
+  /** @param {Action} a */
   async #send(a) {
     this.trouble = null;
     try {
@@ -99,6 +129,7 @@ export class Job {
     if (!this.entry.send() && !this.view?.card.doing[0]?.aside) this.option(0);
   }
 
+  /** @param {number} n */
   option(n) {
     const o = this.view?.card.doing[n];
     if (o) this.act(o.act);
@@ -109,9 +140,20 @@ export class Job {
   }
 
   // last does something with the last reading: "doubt" or "again".
+  /** @param {"doubt" | "again"} what */
   last(what) {
     const n = (this.view?.readings.length || 0) - 1;
     if (n >= 0) this.act({ do: what, n });
+  }
+
+  // next begins a case on another unit of the same board.
+  async next() {
+    try {
+      location.hash = `#/case/${(await post("/api/cases", { like: this.id })).id}`;
+    } catch (e) {
+      this.trouble = { what: e.message, hint: e.hint };
+      this.redraw();
+    }
   }
 
   speak() {
@@ -122,6 +164,7 @@ export class Job {
     if (this.view) this.#draw(this.view);
   }
 
+  /** @param {View} v */
   #show(v) {
     const was = this.view;
     this.view = v;
@@ -132,12 +175,13 @@ export class Job {
     if (was && v.rev !== was.rev && this.trouble?.code !== "conflict") this.trouble = null;
     if (was && v.readings.length > was.readings.length) sound.taken();
     else if (was && v.rev > was.rev && (was.meter.down || v.step !== was.step)) sound.step();
-    if (v.card.tone === "good" && was && was.step === "rework" && !was.card.tone && v.step === "rework") sound.opened();
+    if (v.card.tone === "good" && was && was.step === "rework" && !was.card.tone &&
+      v.step === "rework") sound.opened();
     if (!was || v.card.speak !== was.card.speak) {
-      document.getElementById("said").textContent = v.card.speak;
+      byId("spoken").textContent = v.card.speak;
       voice.say(v.card.speak);
     }
-    this.parts.card.element.parentElement.classList.toggle("simulated", v.meter.kind === "simulated");
+    this.now.classList.toggle("simulated", v.meter.kind === "simulated");
     this.board.show(v);
     this.#draw(v);
     if (was && was.step !== v.step) this.#top();
@@ -145,27 +189,33 @@ export class Job {
 
   // top brings the new card before the eyes.
   #top() {
-    this.element.querySelector(".side").scrollTop = 0;
+    this.side.scrollTop = 0;
     scrollTo(0, 0);
   }
 
+  /** @param {View} v */
   #draw(v) {
     const p = this.parts;
     p.path.show(v.path);
     p.wrong.show(this.trouble || (v.board || v.busy ? v.trouble : null));
     p.card.show({ card: v.card, target: v.target, title: v.title, step: v.step, busy: v.busy });
-    p.doing.show({ doing: v.card.doing, undo: v.can_undo, busy: Boolean(v.busy), step: v.step, practice: v.meter.kind === "simulated" });
+    p.doing.show({ doing: v.card.doing, undo: v.can_undo, busy: Boolean(v.busy), step: v.step,
+      practice: v.meter.kind === "simulated" });
     p.mend.show(v.mend || null);
-    p.doubts.show({ doubts: (v.board?.doubts || []).filter((d) => !d.settled), roles: v.board?.roles || [], copies: v.board?.copies || [], open: v.step === "nets" });
-    p.where.show(v.where && v.readings.length + v.findings.length > 0 ? v.where : v.where && { places: v.where.places, reach: v.where.reach, before: true });
+    p.doubts.show({ doubts: (v.board?.doubts || []).filter((d) => !d.settled), roles: v.board?.roles || [],
+      copies: v.board?.copies || [], open: v.step === "nets" });
+    p.where.show(v.where && v.readings.length + v.findings.length > 0 ? v.where : v.where &&
+      { places: v.where.places, reach: v.where.reach, before: true });
     p.history.show({ readings: v.readings, findings: v.findings });
-    p.settings.show({ voice: voice.wanted(), can: voice.possible(), sound: sound.wanted(), foot: this.keys.foot, board: v.board, meter: v.meter.words, id: v.id, learning: this.keys.learning });
+    p.settings.show({ voice: voice.wanted(), can: voice.possible(), sound: sound.wanted(),
+      foot: this.keys.foot, board: v.board, meter: v.meter.words, id: v.id, learning: this.keys.learning });
     this.search.show(v);
     this.asking.show(v);
     this.entry.show(v.card.entry, v.step, Boolean(v.busy));
-    if (v.where?.best) closeUp(this.board, v.where);
+    if (v.where?.best) closeUp(this.board, v.where.best);
   }
 
+  /** @param {Live} l */
   #live(l) {
     this.bar.show(l, this.view);
     if (l.on && this.view?.card.bar) sound.live(l, this.view.step === "rework");
@@ -173,22 +223,22 @@ export class Job {
   }
 }
 
-const wrong = (t) => h("p", { class: "trouble" }, h("b", {}, t.what), t.hint || "");
+/** @param {{ what: string, hint?: string } | null | undefined} t */
+const drawWrong = (t) => t && h("p", { class: "trouble" }, h("b", {}, t.what), t.hint || "");
 
+/** @typedef {{ doing: Choice[], undo: boolean, busy: boolean, step: string, practice: boolean }} Doing */
+
+/** @param {Doing} v @param {Job} job */
 function drawDoing({ doing, undo, busy, step, practice }, job) {
   const out = doing.map((o, i) => h("button", {
-    class: i === 0 && !o.aside ? "main" : "", "data-key": "do" + i, disabled: busy, onclick: () => job.act(o.act),
+    class: i === 0 && !o.aside ? "main" : "", "data-key": "do" + i, disabled: busy,
+      onclick: () => job.act(o.act),
   }, o.words, o.note ? h("small", {}, o.note) : ""));
-  if (step === "closed") out.push(h("button", { class: "main", "data-key": "next", onclick: () => job.next(practice) }, practice ? "Next practice unit" : "Another unit of this board"));
-  if (undo) out.push(h("button", { class: "plain", "data-key": "undo", disabled: busy, onclick: () => job.undo() }, "Take back the last step"));
+  if (step === "closed") out.push(h("button",
+    { class: "main", "data-key": "next", onclick: () => job.next() },
+    practice ? "Next practice unit" : "Another unit of this board"));
+  if (undo) out.push(h("button",
+    { class: "plain", "data-key": "undo", disabled: busy, onclick: () => job.undo() },
+    "Take back the last step"));
   return out;
 }
-
-Job.prototype.next = async function next() {
-  try {
-    location.hash = `#/case/${(await post("/api/cases", { like: this.id })).id}`;
-  } catch (e) {
-    this.trouble = { what: e.message, hint: e.hint };
-    this.redraw();
-  }
-};

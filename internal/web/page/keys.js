@@ -8,20 +8,27 @@
 //   d  doubt the last reading, or not (the foot's third key), r  touch its
 //      places again
 
+/** @import { Job } from "./job.js" */
+
 const bounce = 250; // ms in which a second press of one foot counts as the same
+/** @type {Record<keyof Foot, string[]>} */
 const known = { main: ["Enter", " ", "PageDown"], undo: ["Backspace", "PageUp"], doubt: [] };
 
 export class Keys {
   #on = new AbortController();
-  #last = 0;
+  #last = -Infinity;
 
+  /** @param {Job} job */
   constructor(job) {
     this.job = job;
+    /** @type {keyof Foot | ""} */
     this.learning = "";
+    /** @type {Foot} */
+    this.foot = {};
     try {
-      this.foot = JSON.parse(localStorage.getItem("foot")) || {};
+      this.foot = JSON.parse(localStorage.getItem("foot") || "{}");
     } catch {
-      this.foot = {};
+      // what is stored is not ours: nothing is set
     }
     addEventListener("keydown", (e) => this.#key(e), { signal: this.#on.signal });
   }
@@ -31,15 +38,20 @@ export class Keys {
   }
 
   // learn takes the next key pressed for the foot.
+  /** @param {keyof Foot} what */
   learn(what) {
     this.learning = what;
     this.job.redraw();
   }
 
+  /** @param {KeyboardEvent} e */
   #key(e) {
     if (this.learning) return this.#learned(e);
-    const at = e.target, typing = at.matches?.("input, select, textarea"), pressing = at.closest?.("button, summary, a");
-    const is = (what) => e.key === this.foot[what] || known[what].includes(e.key) && !(typing || (pressing && (e.key === "Enter" || e.key === " ")));
+    const at = /** @type {Element} */ (e.target), typing = at.matches?.("input, select, textarea"),
+      pressing = at.closest?.("button, summary, a");
+    /** @param {keyof Foot} what */
+    const is = (what) => e.key === this.foot[what] || known[what].includes(e.key) &&
+      !(typing || (pressing && (e.key === "Enter" || e.key === " ")));
     if (e.ctrlKey || e.metaKey) return;
     if (is("main")) return this.#once(e, () => this.job.main());
     if (is("undo")) return this.#once(e, () => this.job.undo());
@@ -47,12 +59,17 @@ export class Keys {
     if (typing) return;
     if (e.altKey && /^[1-9]$/.test(e.key)) return this.#once(e, () => this.job.option(Number(e.key) - 1));
     if (e.altKey) return;
-    const other = { t: () => this.job.board.turn(), f: () => this.job.board.fit(), s: () => this.job.speak(), d: () => this.job.last("doubt"), r: () => this.job.last("again"), "+": () => this.job.board.zoom(1.5), "-": () => this.job.board.zoom(1 / 1.5) }[e.key.toLowerCase()];
+    /** @type {Record<string, () => void>} */
+    const other = { t: () => this.job.board.turn(), f: () => this.job.board.fit(), s: () => this.job.speak(),
+      d: () => this.job.last("doubt"), r: () => this.job.last("again"), "+": () => this.job.board.zoom(1.5),
+      "-": () => this.job.board.zoom(1 / 1.5) };
+    const act = other[e.key.toLowerCase()];
     if (/^[0-9.]$|^[oO]$/.test(e.key)) return this.job.entry.begin();
-    if (other) this.#once(e, other);
+    if (act) this.#once(e, act);
   }
 
   // once lets neither a held key nor a bouncing switch act twice.
+  /** @param {KeyboardEvent} e @param {() => void} act */
   #once(e, act) {
     e.preventDefault();
     if (e.repeat || e.timeStamp - this.#last < bounce) return;
@@ -60,9 +77,10 @@ export class Keys {
     act();
   }
 
+  /** @param {KeyboardEvent} e */
   #learned(e) {
     e.preventDefault();
-    if (e.key !== "Escape") this.foot[this.learning] = e.key;
+    if (e.key !== "Escape" && this.learning) this.foot[this.learning] = e.key;
     localStorage.setItem("foot", JSON.stringify(this.foot));
     this.learning = "";
     this.job.redraw();

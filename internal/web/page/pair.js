@@ -1,12 +1,16 @@
 // Pairing: sends the typed code; when it is right, the bench opens.
 
-const form = document.getElementById("form"), why = document.getElementById("why"), code = document.getElementById("code");
+import { byId } from "./dom.js";
+
+const form = byId("form"), why = byId("why"), code = /** @type {HTMLInputElement} */ (byId("code"));
 
 form.addEventListener("submit", async (e) => {
   e.preventDefault();
   why.textContent = "";
   try {
-    const r = await fetch("/pair", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ code: code.value.trim() }) });
+    const r = await fetch("/pair",
+      { method: "POST", headers: { "Content-Type": "application/json" },
+        body: JSON.stringify({ code: code.value.trim() }) });
     if (r.ok) return location.replace("/");
     why.textContent = (await r.json()).error.what;
   } catch {

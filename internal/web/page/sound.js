@@ -1,9 +1,13 @@
 // Sounds: a tick when a value was taken, a tone that follows the resistance
 // while reworking, and two rising notes when it opens. All made here.
 
-let context = null, tone = null, last = 0;
+/** @type {AudioContext | null} */
+let context = null;
+/** @type {{ o: OscillatorNode, g: GainNode } | null} */
+let tone = null;
 
 export const wanted = () => localStorage.getItem("sound") !== "off";
+/** @param {boolean} yes */
 export function want(yes) {
   localStorage.setItem("sound", yes ? "on" : "off");
   if (!yes) quiet();
@@ -19,8 +23,10 @@ function audio() {
   if (context.state === "suspended") context.resume().catch(() => {});
   return context.state === "running" ? context : null;
 }
-for (const e of ["pointerdown", "keydown"]) addEventListener(e, () => audio(), { capture: true, passive: true });
+for (const e of ["pointerdown", "keydown"]) addEventListener(e, () => audio(),
+  { capture: true, passive: true });
 
+/** @param {number} frequency @param {number} at @param {number} long */
 function note(frequency, at, long, loud = 0.12) {
   const a = audio();
   if (!a) return;
@@ -39,6 +45,7 @@ export const step = () => note(523, 0, 0.12, 0.07);
 export const opened = () => { note(587, 0, 0.25); note(880, 0.2, 0.6); };
 
 // live gives the tone while reworking: higher as the resistance rises.
+/** @param {Live} l @param {boolean} rework */
 export function live(l, rework) {
   if (!rework) return quiet();
   const a = audio();
@@ -51,14 +58,10 @@ export function live(l, rework) {
     tone.o.start();
   }
   tone.o.frequency.setTargetAtTime(180 * 2 ** (3 * l.share), a.currentTime, 0.05);
-  last = l.share;
 }
 
 export function quiet() {
   if (!tone) return;
   tone.o.stop();
   tone = null;
-  last = 0;
 }
-
-export const pitch = () => last;

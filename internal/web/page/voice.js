@@ -1,13 +1,16 @@
 // Speech, where the browser has a voice of its own and the person wants it.
 
-export const possible = () => typeof speechSynthesis !== "undefined" && speechSynthesis.getVoices().length > 0;
+export const possible = () => typeof speechSynthesis !== "undefined" &&
+  speechSynthesis.getVoices().length > 0;
 export const wanted = () => localStorage.getItem("voice") === "on";
 
+/** @param {boolean} yes */
 export function want(yes) {
   localStorage.setItem("voice", yes ? "on" : "off");
   if (!yes) quiet();
 }
 
+/** @param {string} text */
 export function say(text, always = false) {
   if (!text || !(always || wanted()) || typeof speechSynthesis === "undefined") return;
   speechSynthesis.cancel();

@@ -5,10 +5,15 @@
 const tapTravel = 8; // CSS pixels a finger may slip in a tap
 const tapTime = 500; // ms
 
+/** @param {HTMLElement} element @param {Gestures} to */
 export function gestures(element, to) {
-  const down = new Map(); // pointer → {x, y}
-  let travel = 0, began = 0, many = false, wheelRest = 0;
+  /** @type {Map<number, Point>} */
+  const down = new Map(); // by pointer
+  let travel = 0, began = 0, many = false;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  let wheelRest;
 
+  /** @param {MouseEvent} e */
   const place = (e) => {
     const r = element.getBoundingClientRect();
     return { x: e.clientX - r.left, y: e.clientY - r.top };
@@ -48,6 +53,7 @@ export function gestures(element, to) {
     }
   });
 
+  /** @param {PointerEvent} e */
   const up = (e) => {
     if (!down.delete(e.pointerId) || down.size > 0) return;
     to.end();
