@@ -27,7 +27,7 @@ const fast = 4 * time.Millisecond
 func openShelf(t *testing.T, dir string) *session.CaseFolder {
 	t.Helper()
 	shelf, err := session.OpenFolder(dir,
-		session.FolderOptions{Options: bench.Options{Kept: bench.UserKept()}, Pace: fast})
+		session.FolderOptions{Options: bench.Options{Cache: bench.UserCache()}, Pace: fast})
 	if err != nil {
 		t.Fatal(err)
 	}
