@@ -20,7 +20,7 @@ type View struct {
 	Busy     string        `json:"busy,omitempty"`
 	Trouble  *Trouble      `json:"trouble,omitempty"`
 	Board    *BoardSummary `json:"board"`          // nil while it is read
-	Mend     *MendView     `json:"mend,omitempty"` // where it fails to read
+	Mend     *ReadFailure  `json:"mend,omitempty"` // where it fails to read
 	Nets     []string      `json:"nets"`
 	Groups   [][]string    `json:"groups"` // each net with those that low-ohm parts tie to it
 	Picked   []string      `json:"picked"`

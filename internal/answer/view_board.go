@@ -19,8 +19,8 @@ type DoubtView struct {
 	As      string   `json:"as,omitempty"` // what its file was taken for, where another role can be said
 }
 
-// MendView is what can be said of a board that fails to read.
-type MendView struct {
+// ReadFailure is what can be said of a board that fails to read.
+type ReadFailure struct {
 	Files []string `json:"files"` // what a role can be said of
 	File  string   `json:"file"`  // the one that the failure is about, or ""
 	Roles []string `json:"roles"` // to offer for them

@@ -116,7 +116,7 @@ func flow(p *engine.Board, ctx context.Context, l *leg) error {
 	if discs[0] == discs[1] {
 		return conduct.ErrTouching
 	}
-	contacts, err := conduct.Solve(ctx, l.group, conduct.Options{Discs: discs, Progress: p.Progress, Kept: p.Cache, Memory: p.Memory}, [][2]int{{0, 1}}, 0)
+	contacts, err := conduct.Solve(ctx, l.group, conduct.Options{Discs: discs, Progress: p.Progress, Cache: p.Cache, Memory: p.Memory}, [][2]int{{0, 1}}, 0)
 	if err != nil {
 		return err
 	}

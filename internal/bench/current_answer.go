@@ -108,7 +108,7 @@ func hottestHole(p *engine.Board, l leg) weakSpot {
 	for b, amps := range l.flow.Barrels {
 		barrel := l.group.Barrels[b]
 		for k, through := range amps {
-			area := rho * float64(p.Layout.Stack.Gap[barrel.From+k]) / barrel.Ohms[k]
+			area := rho * float64(p.Layout.Stack.Gap[barrel.FirstLayer+k]) / barrel.Ohms[k]
 			limit := float64(conduct.TrackCurrent(area, safeRise, false))
 			through = math.Abs(through)
 			if through == 0 || limit/through >= worst {
@@ -118,7 +118,7 @@ func hottestHole(p *engine.Board, l leg) weakSpot {
 			x, y := barrel.At.MM()
 			plating := float64(p.Layout.Stack.Plating)
 			found.Hottest = answer.Hottest{
-				Kind: "hole", Net: p.Nets.Nets[l.from.Net].Name, Layer: p.Layout.Layers[barrel.From+k].Name, X: x, Y: y,
+				Kind: "hole", Net: p.Nets.Nets[l.from.Net].Name, Layer: p.Layout.Layers[barrel.FirstLayer+k].Name, X: x, Y: y,
 				Amps: through, Width: area / plating * 1e3, Thickness: plating * 1e6,
 				Density: through * plating / area * 1e-3, Limit: limit,
 			}

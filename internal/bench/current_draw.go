@@ -136,7 +136,7 @@ func panel(p *engine.Board, legs []leg, layer int, levels []float64, amps float6
 	}
 	last := legs[len(legs)-1]
 	mark := func(s copper.Spot, lead picture.Lead, sign string) {
-		if s.Layer == layer || s.Rim && layer >= p.Layout.Holes[s.Hole].From && layer <= p.Layout.Holes[s.Hole].Til {
+		if s.Layer == layer || s.Rim && layer >= p.Layout.Holes[s.Hole].First && layer <= p.Layout.Holes[s.Hole].Last {
 			text := spotText(p, s)
 			if sign == shortSign {
 				text = "the short, " + text

@@ -50,7 +50,7 @@ func weigh(t *testing.T, text string) *weighed {
 	if w.Meter, err = engine.MeterOf(c.Meter); err != nil {
 		t.Fatal(err)
 	}
-	w.Knowledge = w.CopperKnown(c.Copper)
+	w.CopperKnown = w.CopperUncertainty(c.Copper)
 	if err := w.TakeAll(c); err != nil {
 		t.Fatal(err)
 	}

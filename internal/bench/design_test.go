@@ -115,7 +115,7 @@ func holesOf(p *engine.Board) (out []string) {
 			a, b = b, a
 		}
 		near := func(q geom.Point) [2]int64 { return [2]int64{(q.X + 500) / 1000, (q.Y + 500) / 1000} }
-		out = append(out, fmt.Sprintf("%v %v um across %d, plated %t, %d to %d", near(a), near(b), (h.Diameter+500)/1000, h.Plated, h.From, h.Til))
+		out = append(out, fmt.Sprintf("%v %v um across %d, plated %t, %d to %d", near(a), near(b), (h.Diameter+500)/1000, h.Plated, h.First, h.Last))
 	}
 	return out
 }

@@ -203,7 +203,7 @@ func (w *designText) holes() {
 	for _, h := range w.p.Layout.Holes {
 		status := map[bool]string{true: "PLATED", false: "NONPLATED"}[h.Plated]
 		w.put(`<Hole name="h" diameter="%s" platingStatus="%s" %s><Span fromLayer="%s" toLayer="%s"/></Hole>`+"\n",
-			w.n(h.Diameter), status, w.xy("x y", h.At), layerRef(h.From), layerRef(h.Til))
+			w.n(h.Diameter), status, w.xy("x y", h.At), layerRef(h.First), layerRef(h.Last))
 	}
 	w.put("</Set></LayerFeature>\n")
 }

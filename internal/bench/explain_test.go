@@ -16,7 +16,7 @@ func wouldRead(t *testing.T, w *engine.Locator, site int, from, to string) float
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := w.PredictedIn(w.Whole(), at)
+	r, err := w.Predict(w.Whole(), at)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -153,7 +153,7 @@ func TestTestsOffered(t *testing.T) {
 	// alike and the outcome cannot err.
 	far := make([]bool, len(a.Sites))
 	ask := func(short string) locate.Finding {
-		return locate.Finding{AfterReading: 1, Part: "FB1", Done: "split", Short: short, Far: far}
+		return locate.Finding{AfterReading: 1, Part: "FB1", Done: "split", Short: short, Disconnected: far}
 	}
 	sum := 0.0
 	for i, q := range a.post.P {
@@ -162,7 +162,7 @@ func TestTestsOffered(t *testing.T) {
 		}
 		sum += q
 	}
-	if bits := a.post.Worth([]locate.Finding{ask("remains"), ask("open")}); bits < 0.75 || bits > 1 {
+	if bits := a.post.ExpectedInformation([]locate.Finding{ask("remains"), ask("open")}); bits < 0.75 || bits > 1 {
 		t.Errorf("a split into halves is worth %.3f bits", bits)
 	}
 }

@@ -30,7 +30,7 @@ func Locate(ctx context.Context, casePath, picture string, o engine.Options) (*a
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
-	w.Meter, w.Knowledge = meter, w.CopperKnown(c.Copper)
+	w.Meter, w.CopperKnown = meter, w.CopperUncertainty(c.Copper)
 	if err := w.TakeAll(c); err != nil {
 		return nil, answer.AsError(err)
 	}
@@ -42,7 +42,7 @@ func Locate(ctx context.Context, casePath, picture string, o engine.Options) (*a
 	explain(w, a, post)
 	a.Board, a.Doubts = c.Board, append(Doubts(p), DoubtsOf(w.Notes, w.Doubts)...)
 	if len(c.Readings) == 0 {
-		a.Cautions, a.Reach = cautions(w.Pair), CanDo(w.Pair, w.Meter, w.Knowledge)
+		a.Cautions, a.Reach = cautions(w.Pair), CanDo(w.Pair, w.Meter, w.CopperKnown)
 	}
 	if picture != "" {
 		w.Progress("drawing")

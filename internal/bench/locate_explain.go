@@ -36,7 +36,7 @@ func Each(w *engine.Locator, post *locate.Posterior) []answer.ReadingFit {
 		if copperOhms >= locate.Unreached {
 			copperOhms = 0
 		}
-		list, u := w.Meter.Budget(r, w.Knowledge, copperOhms, slope)
+		list, u := w.Meter.Budget(r, w.CopperKnown, copperOhms, slope)
 		f.U = u
 		for _, c := range list {
 			f.Budget = append(f.Budget, answer.Component{Name: c.Name, Ohms: c.Ohms})
@@ -54,14 +54,14 @@ func Each(w *engine.Locator, post *locate.Posterior) []answer.ReadingFit {
 // where it would fit: a slipped tip, or a wrong pin written down.
 func Neighbour(w *engine.Locator, post *locate.Posterior) string {
 	k := post.Fit.Worst
-	if post.Fit.Verdict == locate.OneShort || post.Fit.Verdict == locate.NotShort || k < 0 || k >= len(w.Readings) || post.Fit.MendsP < 0.01 {
+	if post.Fit.Verdict == locate.OneShort || post.Fit.Verdict == locate.NotShort || k < 0 || k >= len(w.Readings) || post.Fit.PWithoutWorst < 0.01 {
 		return ""
 	}
 	c := w.Taken[k]
 	var candidates []locate.Reading
 	var names []string
 	try := func(other engine.Contacts, from, to copper.Spot) {
-		r, err := w.PredictedIn(w.Within(k), other)
+		r, err := w.Predict(w.NetworkOf(k), other)
 		if err == nil && r.SameNet == w.Readings[k].SameNet {
 			candidates = append(candidates, r)
 			names = append(names, fmt.Sprintf("%s in place of %s", w.PlaceText(to), w.PlaceText(from)))
@@ -72,7 +72,7 @@ func Neighbour(w *engine.Locator, post *locate.Posterior) string {
 			try(c.With(spot, beside), spot, beside)
 		}
 	}
-	if best, p := post.Instead(k, candidates); best >= 0 {
+	if best, p := post.AlternativeReading(k, candidates); best >= 0 {
 		return fmt.Sprintf("reading %d fits if it touched %s (p %.2g): touch that place again", k+1, names[best], p)
 	}
 	return ""

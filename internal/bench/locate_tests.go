@@ -53,11 +53,11 @@ func Splits(w *engine.Locator, post *locate.Posterior) []answer.Test {
 				}
 			}
 			ask := func(short string) locate.Finding {
-				return locate.Finding{AfterReading: len(post.Case.Readings), Part: l.Part, Done: "split", Short: short, Far: far}
+				return locate.Finding{AfterReading: len(post.Case.Readings), Part: l.Part, Done: "split", Short: short, Disconnected: far}
 			}
 			out = append(out, answer.Test{
 				Kind: "split", Part: l.Part, Seconds: splitSeconds,
-				Bits: post.Worth([]locate.Finding{ask("remains"), ask("open")}),
+				Bits: post.ExpectedInformation([]locate.Finding{ask("remains"), ask("open")}),
 				Why:  fmt.Sprintf("lift one end of %s: %.0f %% of the probability lies beyond it", l.Part, 100*share),
 			})
 		}
@@ -97,8 +97,8 @@ func lookAts(w *engine.Locator, post *locate.Posterior) []answer.Test {
 		yes.Seen, no.Seen = "bridge", "nothing"
 		out = append(out, answer.Test{
 			Kind: "look", Part: partOf(s), Place: siteText(w, s), Seconds: lookSeconds,
-			Bits: post.Worth([]locate.Finding{yes, no}),
-			Why:  fmt.Sprintf("%s that the short is at %s", repair.Sure(pl.P), locate.Name(s)),
+			Bits: post.ExpectedInformation([]locate.Finding{yes, no}),
+			Why:  fmt.Sprintf("%s that the short is at %s", repair.ProbabilityText(pl.P), locate.Name(s)),
 		})
 	}
 	return out
@@ -128,7 +128,7 @@ func warmings(w *engine.Locator, post *locate.Posterior) []answer.Test {
 		u = w.Meter.NoiseFourWireOhms
 	}
 	var out []answer.Test
-	heavy := post.Heavy() // all that WorthOf asks about
+	heavy := post.ProbableSites() // all that WorthOf asks about
 	for _, pl := range apart(w, post) {
 		s := w.Sites[pl.Site]
 		sites := heavy
@@ -143,7 +143,7 @@ func warmings(w *engine.Locator, post *locate.Posterior) []answer.Test {
 			share[i] *= engine.CopperAlpha / unit.CopperFactor(w.Material.Temp) * engine.WarmedBy
 		}
 		out = append(out, answer.Test{
-			Kind: "warm", Place: siteText(w, s), Seconds: warmSeconds, Bits: post.WorthOf(share, u, engine.WarmSpread),
+			Kind: "warm", Place: siteText(w, s), Seconds: warmSeconds, Bits: post.MeasurementInformation(share, u, engine.WarmSpread),
 			Why: fmt.Sprintf("watch reading %d while it warms by %.0f K: it rises by %v if the current runs there", last+1, engine.WarmedBy, unit.Resistance(share[pl.Site])),
 		})
 	}

@@ -90,9 +90,9 @@ func newDrill(ctx context.Context, o PracticeOptions) (*drill, error) {
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
-	d := &drill{options: o, Locator: &engine.Locator{Pair: s, Hands: locate.DefaultHands()}}
+	d := &drill{options: o, Locator: &engine.Locator{Pair: s, Hands: locate.DefaultMoveCosts()}}
 	d.Locator.Meter = profile
-	d.Knowledge = s.CopperKnown(record.Copper{})
+	d.CopperKnown = s.CopperUncertainty(record.Copper{})
 	d.unit = unit
 	d.meter, d.rng = practice.NewMeter(engine.NoiseOf(profile), rng), rng
 	return d, d.nullLeads()

@@ -20,7 +20,7 @@ const (
 // CanDo says, before any reading, how near this meter can come on this copper
 // and what to do about it.
 func CanDo(s *engine.Pair, meter locate.Meter, known locate.Copper) *answer.Reach {
-	c := locate.Case{Sites: s.Sites, Lay: s.Lay, Foreign: s.Foreign, Elsewhere: s.Elsewhere, Meter: meter, Copper: known}
+	c := locate.Case{Sites: s.Sites, Index: s.Index, Unlisted: s.Foreign, Elsewhere: s.Elsewhere, Meter: meter, Copper: known}
 	out := &answer.Reach{}
 	two, okTwo := locate.Reach(c, s.Tables[0], s.Tables[1], false)
 	four, okFour := locate.Reach(c, s.Tables[0], s.Tables[1], true)

@@ -57,12 +57,12 @@ type Stack struct {
 
 // Hole is a drilled hole, or a slot from At to To.
 type Hole struct {
-	At, To    geom.Point // ends of its axis; equal for a round hole
-	Diameter  int64      // nanometres, the drill file's
-	Plated    bool       // a barrel joins the layers of its span
-	From, Til int        // first and last layer index (0-based) of its span
-	File      string     // that it was read from
-	Line      int        // in File; 0: not told
+	At, To      geom.Point // ends of its axis; equal for a round hole
+	Diameter    int64      // nanometres, the drill file's
+	Plated      bool       // a barrel joins the layers of its span
+	First, Last int        // first and last layer index (0-based) of its span
+	File        string     // that it was read from
+	Line        int        // in File; 0: not told
 }
 
 // Pad is a land for a part's pin on one layer.

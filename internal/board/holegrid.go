@@ -26,7 +26,7 @@ func (h Hole) Gap(o Hole) float64 {
 }
 
 // Spans tells whether the hole goes through a layer (0-based).
-func (h Hole) Spans(layer int) bool { return h.From <= layer && layer <= h.Til }
+func (h Hole) Spans(layer int) bool { return h.First <= layer && layer <= h.Last }
 
 // AnyHole and PlatedHole are what HoleGrid.At may be asked for.
 func AnyHole(Hole) bool      { return true }

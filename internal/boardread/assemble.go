@@ -229,7 +229,7 @@ func (a *assembly) painted(s *source) (geom.Region, error) {
 			coats = append(coats, geom.Coat{Dark: o.Dark, Rings: o.Rings})
 		}
 	}
-	r, err := cache.Painted(a.opt.Kept, coats, geom.PaintBounded)
+	r, err := cache.Painted(a.opt.Cache, coats, geom.PaintBounded)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", s.path, err)
 	}

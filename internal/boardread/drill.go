@@ -235,7 +235,7 @@ func (s *source) holes(from, til int) []board.Hole {
 		if p == excellon.Unsaid {
 			p = s.plating
 		}
-		out = append(out, board.Hole{At: at, To: to, Diameter: d, Plated: p != excellon.Unplated, From: from, Til: til, File: s.path, Line: line})
+		out = append(out, board.Hole{At: at, To: to, Diameter: d, Plated: p != excellon.Unplated, First: from, Last: til, File: s.path, Line: line})
 	}
 	if s.made != nil {
 		return s.made

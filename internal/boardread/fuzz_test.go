@@ -33,7 +33,7 @@ func FuzzRead(f *testing.F) {
 			}
 		}
 		for _, h := range b.Holes {
-			if h.From < 0 || h.From > h.Til || h.Til >= len(b.Layers) || h.Diameter <= 0 {
+			if h.First < 0 || h.First > h.Last || h.Last >= len(b.Layers) || h.Diameter <= 0 {
 				t.Errorf("hole %+v", h)
 			}
 		}

@@ -54,20 +54,20 @@ func mergeHoles(in []board.Hole) ([]board.Hole, []board.Doubt) {
 				"hole at %s is plated in one place and unplated in another (%s:%d): taken as plated", place(h.At), o.File, o.Line)})
 			o.Plated = true
 		}
-		o.From, o.Til = min(o.From, h.From), max(o.Til, h.Til)
+		o.First, o.Last = min(o.First, h.First), max(o.Last, h.Last)
 	}
 	slices.SortStableFunc(out, func(a, b board.Hole) int {
-		return cmp.Or(cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.From, b.From))
+		return cmp.Or(cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.First, b.First))
 	})
 	return out, doubts
 }
 
 func sameHole(a, b board.Hole) bool {
-	if a.From > b.Til || b.From > a.Til {
+	if a.First > b.Last || b.First > a.Last {
 		return false
 	}
 	// A blind and a buried drilling that meet on one layer are two holes.
-	if (a.From != b.From || a.Til != b.Til) && (a.From == b.Til || b.From == a.Til) {
+	if (a.First != b.First || a.Last != b.Last) && (a.First == b.Last || b.First == a.Last) {
 		return false
 	}
 	return near(a.At, b.At) && near(a.To, b.To) || near(a.At, b.To) && near(a.To, b.At)

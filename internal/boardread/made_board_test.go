@@ -90,16 +90,16 @@ func TestStaleLabels(t *testing.T) {
 func TestMergeHoles(t *testing.T) {
 	at := func(x, y int64) geom.Point { return geom.Point{X: x, Y: y} }
 	in := []board.Hole{
-		{At: at(0, 0), To: at(0, 0), Diameter: 300_000, Plated: true, Til: 3},
-		{At: at(8_000, 0), To: at(8_000, 0), Diameter: 305_000, Plated: true, Til: 3},            // the same
-		{At: at(50_000, 0), To: at(50_000, 0), Diameter: 100_000, Plated: true, Til: 3},          // near, another hole
-		{At: at(1e6, 0), To: at(2e6, 0), Diameter: 600_000, Plated: true, Til: 3},                // slot
-		{At: at(2e6, 0), To: at(1e6, 5_000), Diameter: 600_000, Plated: true, Til: 3},            // the same, backwards
-		{At: at(1e6, 0), To: at(1e6, 0), Diameter: 600_000, Plated: true, Til: 3},                // the slot's pilot hole
-		{At: at(0, 5e6), To: at(0, 5e6), Diameter: 100_000, Plated: true, From: 0, Til: 1},       // blind
-		{At: at(0, 5e6), To: at(0, 5e6), Diameter: 200_000, Plated: true, From: 1, Til: 2},       // buried beneath
-		{At: at(0, 9e6), To: at(0, 9e6), Diameter: 900_000, Plated: false, Til: 3, File: "npth"}, // told twice
-		{At: at(0, 9e6), To: at(0, 9e6), Diameter: 900_000, Plated: true, Til: 3, File: "pth"},
+		{At: at(0, 0), To: at(0, 0), Diameter: 300_000, Plated: true, Last: 3},
+		{At: at(8_000, 0), To: at(8_000, 0), Diameter: 305_000, Plated: true, Last: 3},            // the same
+		{At: at(50_000, 0), To: at(50_000, 0), Diameter: 100_000, Plated: true, Last: 3},          // near, another hole
+		{At: at(1e6, 0), To: at(2e6, 0), Diameter: 600_000, Plated: true, Last: 3},                // slot
+		{At: at(2e6, 0), To: at(1e6, 5_000), Diameter: 600_000, Plated: true, Last: 3},            // the same, backwards
+		{At: at(1e6, 0), To: at(1e6, 0), Diameter: 600_000, Plated: true, Last: 3},                // the slot's pilot hole
+		{At: at(0, 5e6), To: at(0, 5e6), Diameter: 100_000, Plated: true, First: 0, Last: 1},      // blind
+		{At: at(0, 5e6), To: at(0, 5e6), Diameter: 200_000, Plated: true, First: 1, Last: 2},      // buried beneath
+		{At: at(0, 9e6), To: at(0, 9e6), Diameter: 900_000, Plated: false, Last: 3, File: "npth"}, // told twice
+		{At: at(0, 9e6), To: at(0, 9e6), Diameter: 900_000, Plated: true, Last: 3, File: "pth"},
 	}
 	out, doubts := mergeHoles(in)
 	if len(out) != 7 {

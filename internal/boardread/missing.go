@@ -78,7 +78,7 @@ func (a *assembly) undrilled() {
 
 // drilledThrough tells whether a hole near p joins a layer to the one above.
 func (a *assembly) drilledThrough(p geom.Point, layer int) bool {
-	join := func(h board.Hole) bool { return h.From < layer && h.Til >= layer }
+	join := func(h board.Hole) bool { return h.First < layer && h.Last >= layer }
 	return a.grid.At(p, layer, join) >= 0
 }
 

@@ -170,7 +170,7 @@ func (a *assembly) pointLayers(r ipcd356.Record) (from, to int) {
 	if r.Hole > 0 || r.Kind != ipcd356.Surface && r.Side != ipcd356.SidePrimary && r.Side != ipcd356.SideSecondary {
 		for l := range a.layers {
 			if h := a.grid.At(r.At, l, board.PlatedHole); h >= 0 {
-				return a.b.Holes[h].From, a.b.Holes[h].Til
+				return a.b.Holes[h].First, a.b.Holes[h].Last
 			}
 		}
 	}

@@ -15,7 +15,7 @@ type Options struct {
 	Copy      int           // of a panel, from 1; AllCopies; 0: not said
 	Roles     []string      // what files are, as "plane.art=copper L2"
 
-	Kept *cache.Store // of painted images; nil: paint anew
+	Cache *cache.Store // of painted images; nil: paint anew
 
 	shown string // the path as the user gave it
 }

@@ -136,7 +136,7 @@ func (a *assembly) registerCopper(layer int, s *source) bool {
 	}
 	var holes []geom.Point
 	for _, h := range a.b.Holes {
-		if h.Plated && h.At == h.To && h.From <= layer && layer <= h.Til {
+		if h.Plated && h.At == h.To && h.First <= layer && layer <= h.Last {
 			holes = append(holes, h.At)
 		}
 	}
@@ -179,7 +179,7 @@ func (a *assembly) registerRims(skip []bool) {
 		}
 		f.total++
 		any := false
-		for l := h.From; l <= h.Til; l++ {
+		for l := h.First; l <= h.Last; l++ {
 			r := &byLayer[l]
 			r.total++
 			on := a.onRim(h, a.located[l])

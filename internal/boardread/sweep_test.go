@@ -225,7 +225,7 @@ func TestSweep(t *testing.T) {
 
 func sweep(t *testing.T, name string, folder fs.FS) {
 	set := loaded(t, folder)
-	opt := boardread.Options{Kept: cache.In(t.TempDir(), "sweep", 1<<30)}
+	opt := boardread.Options{Cache: cache.In(t.TempDir(), "sweep", 1<<30)}
 	intact, files := doubtsOf(set, opt)
 	known := map[string]bool{}
 	for _, d := range intact {

@@ -135,7 +135,7 @@ func (s *source) designHoles() []board.Hole {
 		if h.Diameter <= 0 {
 			continue
 		}
-		out = append(out, board.Hole{At: h.At, To: h.To, Diameter: h.Diameter, Plated: h.Plated, From: h.First, Til: h.Last, File: s.path, Line: h.Line})
+		out = append(out, board.Hole{At: h.At, To: h.To, Diameter: h.Diameter, Plated: h.Plated, First: h.First, Last: h.Last, File: s.path, Line: h.Line})
 	}
 	return out
 }

@@ -103,7 +103,7 @@ func (l *designList) points() {
 func (a *assembly) through(at geom.Point) (from, til int, ok bool) {
 	for l := range a.layers {
 		if h := a.grid.At(at, l, board.PlatedHole); h >= 0 {
-			return a.b.Holes[h].From, a.b.Holes[h].Til, true
+			return a.b.Holes[h].First, a.b.Holes[h].Last, true
 		}
 	}
 	return 0, 0, false

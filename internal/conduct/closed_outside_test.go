@@ -157,7 +157,7 @@ func TestClosedTeeBothEnds(t *testing.T) {
 	// resistance joins them.
 	const good = 1e6
 	for i := range 2 {
-		g.Barrels[i].Til, g.Barrels[i].Ohms = 1, []float64{1 / good}
+		g.Barrels[i].LastLayer, g.Barrels[i].Ohms = 1, []float64{1 / good}
 	}
 	bar := geom.Ring{geom.FromMM(0, 0), geom.FromMM(2*arm+1, 0), geom.FromMM(2*arm+1, 1), geom.FromMM(0, 1)}
 	g.Sheets = append(
@@ -178,8 +178,8 @@ func TestClosedRings(t *testing.T) {
 				geom.Fill([]geom.Ring{geom.Circle(geom.Point{}, outer, 250)}, geom.NonZero),
 				geom.Fill([]geom.Ring{geom.Circle(geom.Point{}, inner, 250)}, geom.NonZero))}},
 			Barrels: []Barrel{
-				{Diameter: 2 * inner, From: 0, Til: 1, Ohms: []float64{1e-9}},
-				{Diameter: 2 * outer, From: 1, Til: 2, Ohms: []float64{1e-9}},
+				{Diameter: 2 * inner, FirstLayer: 0, LastLayer: 1, Ohms: []float64{1e-9}},
+				{Diameter: 2 * outer, FirstLayer: 1, LastLayer: 2, Ohms: []float64{1e-9}},
 			},
 		}
 		// The chords and the outline's simplification by 1 um leave 1e-4.

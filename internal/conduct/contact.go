@@ -27,7 +27,7 @@ type arc = sparse.Vector
 func (m *Model) arcs(s *space, d Disc, pieces int) ([]arc, error) {
 	var out []arc
 	for _, b := range m.rims.touched(d) {
-		u := s.rim[b][d.Layer-m.Group.Barrels[b].From]
+		u := s.rim[b][d.Layer-m.Group.Barrels[b].FirstLayer]
 		out = append(out, arc{Index: []int32{u}, Value: []float64{1}})
 	}
 	if d.Diameter > 0 {

@@ -85,7 +85,7 @@ func (f *Flow) add(s *space, u []float64, weight float64) error {
 			f.Barrels[b][l] += weight * volts / ohms
 			part := weight * volts * volts / ohms
 			f.InHoles += part
-			f.Plating += part * barrel.Follows
+			f.Plating += part * barrel.PlatingExponent
 		}
 	}
 	for i, tie := range m.Group.Ties {

@@ -131,7 +131,7 @@ func TestFlowPower(t *testing.T) {
 		square = geom.Difference(square, geom.Fill([]geom.Ring{hole}, geom.NonZero))
 		g.Barrels = append(
 			g.Barrels,
-			Barrel{At: geom.FromMM(x, 2), To: geom.FromMM(x, 2), Diameter: 600_000, Til: 1, Ohms: []float64{0.0004}},
+			Barrel{At: geom.FromMM(x, 2), To: geom.FromMM(x, 2), Diameter: 600_000, LastLayer: 1, Ohms: []float64{0.0004}},
 		)
 	}
 	g.Sheets = []Sheet{

@@ -77,12 +77,12 @@ func (s sketch) group() (Group, []Disc) {
 	for _, b := range s.Barrels {
 		at := geom.FromMM(b.At[0], b.At[1])
 		g.Barrels = append(
-			g.Barrels, Barrel{At: at, To: at, Diameter: int64(b.At[2] * 1e6), Til: 1, Ohms: []float64{b.Ohms}},
+			g.Barrels, Barrel{At: at, To: at, Diameter: int64(b.At[2] * 1e6), LastLayer: 1, Ohms: []float64{b.Ohms}},
 		)
 	}
 	var discs []Disc
 	for _, e := range []electrode{s.From, s.To} {
-		b := Barrel{From: e.Layer, Til: e.Layer}
+		b := Barrel{FirstLayer: e.Layer, LastLayer: e.Layer}
 		if e.Circle != nil {
 			b.At, b.Diameter = geom.FromMM(e.Circle[0], e.Circle[1]), int64(e.Circle[2]*1e6)
 			b.To = b.At

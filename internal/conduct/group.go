@@ -32,11 +32,11 @@ type Sheet struct {
 // Barrel is a plated hole or slot and its resistance between neighbouring
 // layers of its span.
 type Barrel struct {
-	At, To    geom.Point // ends of the axis; one point for a round hole
-	Diameter  int64      // nanometres, outside
-	From, Til int        // 0-based layers, inclusive
-	Ohms      []float64  // from each layer of the span to the next
-	Follows   float64    // d ln(conductance) / d ln(plating thickness); see Section
+	At, To                geom.Point // ends of the axis; one point for a round hole
+	Diameter              int64      // nanometres, outside
+	FirstLayer, LastLayer int        // 0-based layers, inclusive
+	Ohms                  []float64  // from each layer of the span to the next
+	PlatingExponent       float64    // d ln(conductance) / d ln(plating thickness); see Section
 }
 
 // Terminal is a place where a part is soldered.

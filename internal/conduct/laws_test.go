@@ -74,8 +74,8 @@ func TestAnnulus(t *testing.T) {
 		g := Group{
 			Sheets: []Sheet{{Layer: 1, Conductance: 1, Copper: sheet}},
 			Barrels: []Barrel{
-				{Diameter: 2 * inner, From: 0, Til: 1, Ohms: []float64{1e-9}},
-				{Diameter: 2 * outer, From: 1, Til: 2, Ohms: []float64{1e-9}},
+				{Diameter: 2 * inner, FirstLayer: 0, LastLayer: 1, Ohms: []float64{1e-9}},
+				{Diameter: 2 * outer, FirstLayer: 1, LastLayer: 2, Ohms: []float64{1e-9}},
 			},
 		}
 		discs := []Disc{{Layer: 0}, {Layer: 2}}
@@ -173,7 +173,7 @@ func twoLayers(rng *rand.Rand) (Group, []Disc) {
 	for k := range 3 {
 		at := geom.FromMM(3.2*math.Cos(float64(k)*2.1), 3.2*math.Sin(float64(k)*2.1))
 		g.Barrels = append(
-			g.Barrels, Barrel{At: at, To: at, Diameter: 300_000, Til: 1, Ohms: []float64{0.01 + rng.Float64()}},
+			g.Barrels, Barrel{At: at, To: at, Diameter: 300_000, LastLayer: 1, Ohms: []float64{0.01 + rng.Float64()}},
 		)
 		for l := range g.Sheets {
 			drilled := geom.Fill([]geom.Ring{geom.Circle(at, 150_000, 250)}, geom.NonZero)

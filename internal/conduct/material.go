@@ -76,10 +76,10 @@ func newBarrel(b *board.Board, hole int, rho float64, mat Material) Barrel {
 	if solder == 0 {
 		solder = SolderResistivity
 	}
-	out := Barrel{At: h.At, To: h.To, Diameter: h.Diameter, From: h.From, Til: h.Til}
+	out := Barrel{At: h.At, To: h.To, Diameter: h.Diameter, FirstLayer: h.First, LastLayer: h.Last}
 	var g float64
-	g, out.Follows = section.Conductance(rho, solder)
-	for l := h.From; l < h.Til; l++ {
+	g, out.PlatingExponent = section.Conductance(rho, solder)
+	for l := h.First; l < h.Last; l++ {
 		out.Ohms = append(out.Ohms, float64(b.Stack.Gap[l])/g)
 	}
 	return out

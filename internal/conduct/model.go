@@ -43,7 +43,7 @@ type Options struct {
 	// vectors and the solutions that are held at once count too.
 	Memory int64
 
-	Kept *cache.Store // of meshes and elimination orders; nil: none
+	Cache *cache.Store // of meshes and elimination orders; nil: none
 }
 
 // SheetSize is a wished edge length on one layer.
@@ -81,7 +81,7 @@ func Build(ctx context.Context, g Group, o Options) (*Model, error) {
 		Group:   g,
 		discs:   map[Disc]bool{},
 		rims:    newRimFinder(g.Barrels),
-		kept:    o.Kept,
+		kept:    o.Cache,
 		memory:  o.Memory,
 		patches: newPatchStore(),
 	}
@@ -135,7 +135,7 @@ func (m *Model) triangulate(ctx context.Context, o Options) error {
 	return parallel.Try(ctx, len(m.meshes), func(i int) error {
 		sheet := m.Group.Sheets[i]
 		in, curved := m.meshInput(sheet, o)
-		got, err := mesh.TriangulateKept(o.Kept, in)
+		got, err := mesh.TriangulateCached(o.Cache, in)
 		if err != nil {
 			return fmt.Errorf("conduct: %s on L%d: %w", m.Group.Name, sheet.Layer+1, err)
 		}

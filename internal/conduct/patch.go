@@ -143,7 +143,7 @@ func (p *patch) findPorts(m *Model, cut cutting) {
 	s, ports := m.nodal, map[int32]bool{}
 	for _, d := range p.discs {
 		for _, b := range m.rims.touched(d) {
-			ports[s.rim[b][d.Layer-m.Group.Barrels[b].From]] = true
+			ports[s.rim[b][d.Layer-m.Group.Barrels[b].FirstLayer]] = true
 		}
 	}
 	for _, rings := range cut.seams {

@@ -100,7 +100,7 @@ func (f *finePatch) constrainContacts(p *patch, m *Model) (bonds [][2]int) {
 			}
 		}
 		for _, b := range m.rims.touched(d) {
-			u := m.nodal.rim[b][d.Layer-m.Group.Barrels[b].From]
+			u := m.nodal.rim[b][d.Layer-m.Group.Barrels[b].FirstLayer]
 			if at, ok := p.port(u); ok {
 				bonds = append(bonds, [2]int{f.disc[i], at})
 			}

@@ -28,7 +28,7 @@ func (lr *lowRankUpdate) sampledSources(m *Model, d Disc, pieces int) ([]source,
 	slices.SortStableFunc(rim, func(a, b rimPiece) int { return cmp.Compare(a.angle, b.angle) })
 	var out []source
 	for _, b := range m.rims.touched(d) {
-		u := m.nodal.rim[b][d.Layer-m.Group.Barrels[b].From]
+		u := m.nodal.rim[b][d.Layer-m.Group.Barrels[b].FirstLayer]
 		out = append(out, source{vector: arc{Index: []int32{u}, Value: []float64{1}}})
 	}
 	for _, a := range gather(rim, max(1, pieces-len(out))) {

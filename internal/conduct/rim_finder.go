@@ -51,7 +51,7 @@ func (f *rimFinder) bordered(layer int, ax, ay, bx, by float64) int {
 	mx, my := (ax+bx)/2, (ay+by)/2
 	for _, i := range f.candidates(mx, my) {
 		b := f.barrels[i]
-		if layer < b.From || layer > b.Til {
+		if layer < b.FirstLayer || layer > b.LastLayer {
 			continue
 		}
 		if b.near(ax, ay, rimSlack) && b.near(bx, by, rimSlack) && b.near(mx, my, rimSlack) {
@@ -71,7 +71,7 @@ func (f *rimFinder) touched(d Disc) []int {
 		for cy := floorDiv(box.Min.Y); cy <= floorDiv(box.Max.Y); cy++ {
 			for _, i := range f.cells[[2]int64{cx, cy}] {
 				b := f.barrels[i]
-				if d.Layer < b.From || d.Layer > b.Til || slices.Contains(hit, int(i)) {
+				if d.Layer < b.FirstLayer || d.Layer > b.LastLayer || slices.Contains(hit, int(i)) {
 					continue
 				}
 				if b.distance(x, y) <= reach+float64(b.Diameter)/2 {

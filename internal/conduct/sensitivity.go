@@ -151,7 +151,7 @@ func (out *Sensitivity) add(m *Model, g int, c, v []float64) error {
 			up, down := s.rim[b][l], s.rim[b][l+1]
 			part := (c[up] - c[down]) * (v[up] - v[down]) / ohms
 			out.Holes += part
-			out.Plating += part * barrel.Follows
+			out.Plating += part * barrel.PlatingExponent
 			out.Ohms += part
 		}
 	}

@@ -66,7 +66,7 @@ func (m *Model) rimElements(n int) (total int, first []int) {
 	first = make([]int, len(m.Group.Barrels))
 	for i, b := range m.Group.Barrels {
 		first[i] = n
-		n += b.Til - b.From + 1
+		n += b.LastLayer - b.FirstLayer + 1
 	}
 	return n, first
 }
@@ -94,7 +94,7 @@ func (m *Model) joinSheet(sets unionfind.Sets, sheet int, ms *mesh.Mesh, first i
 			if hole < 0 {
 				continue
 			}
-			rim := rimFirst[hole] + layer - m.Group.Barrels[hole].From
+			rim := rimFirst[hole] + layer - m.Group.Barrels[hole].FirstLayer
 			if onEdges {
 				sets.Join(rim, first+3*t+k)
 			} else {
@@ -147,7 +147,7 @@ func (m *Model) number(sets unionfind.Sets, onEdges bool, first, rimFirst []int)
 	}
 	for b, barrel := range m.Group.Barrels {
 		x, y := barrel.At.MM()
-		rims := make([]int32, barrel.Til-barrel.From+1)
+		rims := make([]int32, barrel.LastLayer-barrel.FirstLayer+1)
 		for l := range rims {
 			rims[l] = give(rimFirst[b]+l, x*1e-3, y*1e-3)
 		}

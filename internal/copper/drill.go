@@ -64,7 +64,7 @@ func (n *Nets) sortHoles(layer int, painted geom.Region) *drilling {
 		left: lookups * (painted.Vertices() + len(n.Board.Holes)),
 	}
 	for i, h := range n.Board.Holes {
-		if h.From > layer || h.Til < layer || h.Diameter <= 0 {
+		if h.First > layer || h.Last < layer || h.Diameter <= 0 {
 			continue
 		}
 		if !placeable(h) {

@@ -15,7 +15,7 @@ import (
 func etched(b *board.Board, layer int, etch int64) geom.Region {
 	rings := ringsOf(b.Layers[layer].Copper)
 	for _, h := range b.Holes {
-		if h.Plated && h.From <= layer && layer <= h.Til && h.Diameter > 0 {
+		if h.Plated && h.First <= layer && layer <= h.Last && h.Diameter > 0 {
 			rings = append(rings, holeRing(h))
 		}
 	}

@@ -30,7 +30,7 @@ func layersOf(copper ...geom.Region) *board.Board {
 
 // bore adds a hole through layers from..til (0-based).
 func bore(b *board.Board, x, y, d float64, plated bool, from, til int) {
-	b.Holes = append(b.Holes, board.Hole{At: mm(x, y), To: mm(x, y), Diameter: int64(d * 1e6), Plated: plated, From: from, Til: til})
+	b.Holes = append(b.Holes, board.Hole{At: mm(x, y), To: mm(x, y), Diameter: int64(d * 1e6), Plated: plated, First: from, Last: til})
 }
 
 func label(b *board.Board, layer int, x, y float64, net string) {

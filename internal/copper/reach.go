@@ -93,7 +93,7 @@ func (n *Nets) addHole(out []ProbePlace, net, hole int, kind string, pad *board.
 	found := false
 	for _, layer := range n.outerLayers() {
 		side, _ := n.outer(layer)
-		if h.From > layer || h.Til < layer || n.underBody(side, at, ref) {
+		if h.First > layer || h.Last < layer || n.underBody(side, at, ref) {
 			continue
 		}
 		wide := n.bareDistance(side, at)

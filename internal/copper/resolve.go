@@ -160,7 +160,7 @@ func (n *Nets) distinct(pads []int) []int {
 
 func (n *Nets) holeReaches(hole, layer int) bool {
 	h := n.Board.Holes[hole]
-	return h.From <= layer && layer <= h.Til
+	return h.First <= layer && layer <= h.Last
 }
 
 func (n *Nets) unknownPin(pin string) error {

@@ -87,7 +87,7 @@ func overlapping(holes []board.Hole, grid *board.HoleGrid) [][2]int {
 		for cell := range grid.Cells(h.Bounds()) {
 			for _, j := range cell {
 				o := holes[j]
-				if int(j) <= i || done[j] || !o.Plated || o.From > h.Til || h.From > o.Til {
+				if int(j) <= i || done[j] || !o.Plated || o.First > h.Last || h.First > o.Last {
 					continue
 				}
 				done[j] = true

@@ -33,8 +33,8 @@ func TestRemovedBares(t *testing.T) {
 		look := locate.Finding{Done: "looked", HasPlace: true}
 		look.X, look.Y = s.Mid()
 		sees := func(a *taken) float64 {
-			site := a.post.Case.Bared(a.Sites[i], len(a.post.Case.Findings))
-			return locate.Clears("looked", look.Lies(site), site)
+			site := a.post.Case.Uncovered(a.Sites[i], len(a.post.Case.Findings))
+			return locate.ClearChance("looked", look.Relation(site), site)
 		}
 		if sees(bare) <= sees(on) {
 			t.Errorf("site %d under J3: a look shows it with chance %.2f, %.2f with J3 off", i, sees(on), sees(bare))

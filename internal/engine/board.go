@@ -127,7 +127,7 @@ func (p *Board) TiesOf(o Options) ([]copper.Tie, error) {
 }
 
 func (o Options) boardOptions() (boardread.Options, error) {
-	b := boardread.Options{Roles: o.Roles, Kept: o.Cache}
+	b := boardread.Options{Roles: o.Roles, Cache: o.Cache}
 	if o.Copy != "" {
 		n, err := boardread.ParseCopy(o.Copy)
 		if err != nil {

@@ -19,7 +19,7 @@ type Candidate struct {
 // Candidate gives one of the posterior's places.
 func (s *Pair) Candidate(post *locate.Posterior, pl locate.Place) Candidate {
 	return Candidate{
-		Site: post.Case.Bared(s.Sites[pl.Site], len(post.Case.Findings)), P: pl.P, ExtentMM: pl.ExtentMM,
+		Site: post.Case.Uncovered(s.Sites[pl.Site], len(post.Case.Findings)), P: pl.P, ExtentMM: pl.ExtentMM,
 		Ohms: post.Ohms[pl.Site], RadiusMM: pl.RadiusMM, RadiusMass: pl.RadiusMass,
 	}
 }

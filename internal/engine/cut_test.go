@@ -44,7 +44,7 @@ ohms = %s
 			t.Fatal(err)
 		}
 		w.Meter, _ = MeterOf(c.Meter)
-		w.Knowledge = w.CopperKnown(c.Copper)
+		w.CopperKnown = w.CopperUncertainty(c.Copper)
 		if err := w.TakeAll(c); err != nil {
 			t.Fatal(err)
 		}

@@ -99,22 +99,22 @@ func (p *Board) LocatorBeside(ctx context.Context, c *record.Case, beside func(*
 	if err != nil {
 		return nil, CaseError(c, err)
 	}
-	return &Locator{Pair: s, Hands: locate.DefaultHands(), Ctx: ctx}, nil
+	return &Locator{Pair: s, Hands: locate.DefaultMoveCosts(), Ctx: ctx}, nil
 }
 
 // Locator is a session with what has been read and found so far.
 type Locator struct {
 	*Pair
-	Meter     locate.Meter
-	Knowledge locate.Copper
-	Hands     locate.Hands
-	Readings  []locate.Reading
-	Taken     []Contacts
-	findings  []locate.Finding
-	in        []*network       // that each reading of a case was taken in
-	later     []locate.Reading // what findings measured: they stand behind the readings
-	Doubts    []board.Doubt
-	Ctx       context.Context // of the whole command
+	Meter       locate.Meter
+	CopperKnown locate.Copper
+	Hands       locate.MoveCosts
+	Readings    []locate.Reading
+	Taken       []Contacts
+	findings    []locate.Finding
+	in          []*network       // that each reading of a case was taken in
+	later       []locate.Reading // what findings measured: they stand behind the readings
+	Doubts      []board.Doubt
+	Ctx         context.Context // of the whole command
 }
 
 // OpenReading stands for an overload: more than any meter shows as a short.
@@ -127,7 +127,7 @@ func (w *Locator) Take(at Contacts, ohms, u float64, unit string) error {
 
 // takeIn adds a reading taken in a network.
 func (w *Locator) takeIn(n *network, at Contacts, ohms, u float64, unit string) error {
-	r, err := w.PredictedIn(n, at)
+	r, err := w.Predict(n, at)
 	if err != nil {
 		return err
 	}
@@ -146,7 +146,7 @@ func (w *Locator) All() []locate.Reading { return append(slices.Clone(w.Readings
 // Posterior weighs the suspects by all that is known.
 func (w *Locator) Posterior() (*locate.Posterior, error) {
 	return locate.Solve(locate.Case{
-		Sites: w.Sites, Lay: w.Lay, Foreign: w.Foreign, Elsewhere: w.Elsewhere, Readings: w.All(), Findings: w.findings,
-		Meter: w.Meter, Copper: w.Knowledge, Loop: w.Solver.Loop, Drive: w.drive,
+		Sites: w.Sites, Index: w.Index, Unlisted: w.Foreign, Elsewhere: w.Elsewhere, Readings: w.All(), Findings: w.findings,
+		Meter: w.Meter, Copper: w.CopperKnown, Loop: w.Solver.Loop, Drive: w.drive,
 	})
 }

@@ -17,7 +17,7 @@ import (
 type evidenceReader struct {
 	*Locator
 	c        *record.Case
-	states   *networks
+	states   *networkStates
 	findings []record.Finding // as they came
 	at       []Contacts
 }
@@ -59,7 +59,7 @@ func (t *evidenceReader) find(i int) error {
 	if _, cut := t.cutOf(f); cut && out.Short == "" {
 		return nil // later readings follow it, which says enough
 	}
-	if why := out.OnlyKept(); why != "" {
+	if why := out.Uninformative(); why != "" {
 		t.doubt(f.Line, "the finding %q is only kept: %s", f.Done, why)
 	}
 	return nil
@@ -88,7 +88,7 @@ func (t *evidenceReader) sides(i int, out *locate.Finding) error {
 		}
 		side = &spot
 	}
-	if out.Far, err = t.cutOff(n, side); err == nil && out.Far == nil && !cut {
+	if out.Disconnected, err = t.cutOff(n, side); err == nil && out.Disconnected == nil && !cut {
 		t.doubt(f.Line, "%s lies beside other copper or parts that join the same nets: opening it cuts no listed place off", f.Part)
 	}
 	return err

@@ -17,11 +17,11 @@ import (
 
 // TestDeedsAgree: what a case file can record, locate knows.
 func TestDeedsAgree(t *testing.T) {
-	if !slices.Equal(record.Deeds, locate.Deeds) {
-		t.Errorf("record has %v, locate %v", record.Deeds, locate.Deeds)
+	if !slices.Equal(record.Actions, locate.Actions) {
+		t.Errorf("record has %v, locate %v", record.Actions, locate.Actions)
 	}
-	if !slices.Equal(record.Sights, locate.Sights) {
-		t.Errorf("record sees %v, locate %v", record.Sights, locate.Sights)
+	if !slices.Equal(record.Observations, locate.Observations) {
+		t.Errorf("record sees %v, locate %v", record.Observations, locate.Observations)
 	}
 	for _, o := range record.Outcomes {
 		if o != "unknown" && !slices.Contains(locate.Outcomes, outcomes[o]) {
@@ -67,7 +67,7 @@ func take(t *testing.T, text string) (*taken, error) {
 	if w.Meter, err = MeterOf(c.Meter); err != nil {
 		return nil, err
 	}
-	w.Knowledge = w.CopperKnown(c.Copper)
+	w.CopperKnown = w.CopperUncertainty(c.Copper)
 	if err := w.TakeAll(c); err != nil {
 		return nil, err
 	}
@@ -145,16 +145,16 @@ func TestSplitThroughTie(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	states := &networks{s: w.Pair, ctx: context.Background(), list: []*network{w.Whole()}}
+	states := &networkStates{s: w.Pair, ctx: context.Background(), list: []*network{w.Whole()}}
 	n, err := states.with(Alterations{opened: []string{"R4"}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	whole, err := w.PredictedIn(w.Whole(), at)
+	whole, err := w.Predict(w.Whole(), at)
 	if err != nil {
 		t.Fatal(err)
 	}
-	opened, err := w.PredictedIn(n, at)
+	opened, err := w.Predict(n, at)
 	if err != nil {
 		t.Fatal(err)
 	}

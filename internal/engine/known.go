@@ -39,7 +39,7 @@ func MeterOf(c record.Meter) (locate.Meter, error) {
 		m.NullOhms = float64(*c.Null)
 	}
 	if c.Touch != "" {
-		m.Hand = c.Touch == "hand"
+		m.HandHeld = c.Touch == "hand"
 	}
 	if c.Placement != nil {
 		m.PlacementM = float64(*c.Placement)
@@ -89,10 +89,10 @@ const (
 	modelErrorFour = 0.003
 )
 
-// CopperKnown gives how well the copper is known: one factor common to all,
+// CopperUncertainty gives how well the copper is known: one factor common to all,
 // then one on top for the plating in holes, for each layer and for each
 // low-ohm part.
-func (s *Pair) CopperKnown(c record.Copper) locate.Copper {
+func (s *Pair) CopperUncertainty(c record.Copper) locate.Copper {
 	scale := defaultScale
 	if c.Scale != nil {
 		scale = *c.Scale

@@ -21,13 +21,13 @@ func (w *Locator) Moved(post *locate.Posterior) string {
 	if err != nil {
 		return ""
 	}
-	return post.Moved(earlier)
+	return post.ExplainChange(earlier)
 }
 
 // solvedBefore gives the posterior of a case, without weighing it again where
 // it is what was weighed last.
 func (w *Locator) solvedBefore(c locate.Case) (*locate.Posterior, error) {
-	if w.Predictions != nil && w.Predictions.Last != nil && w.Predictions.Given.Same(c) {
+	if w.Predictions != nil && w.Predictions.Last != nil && w.Predictions.Given.Equal(c) {
 		return w.Predictions.Last, nil
 	}
 	return locate.Solve(c)

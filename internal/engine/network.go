@@ -13,8 +13,8 @@ import (
 	"ohmward/internal/record"
 )
 
-// Within gives the network in which a reading was taken.
-func (w *Locator) Within(k int) *network {
+// NetworkOf gives the network in which a reading was taken.
+func (w *Locator) NetworkOf(k int) *network {
 	if k < len(w.in) {
 		return w.in[k]
 	}
@@ -28,7 +28,7 @@ func (w *Locator) drive(k int) []float64 {
 		return nil
 	}
 	c := w.Taken[k]
-	r, err := w.PredictedIn(w.Within(k), Contacts{In: c.In, Out: c.Out, High: c.In, Low: c.Out})
+	r, err := w.Predict(w.NetworkOf(k), Contacts{In: c.In, Out: c.Out, High: c.In, Low: c.Out})
 	if err != nil || r.SameNet {
 		return nil
 	}
@@ -68,8 +68,8 @@ type planning struct {
 }
 
 // states are the networks known already, the whole one first.
-func (s *Pair) states(ctx context.Context) *networks {
-	n := &networks{s: s, ctx: ctx, list: []*network{s.Whole()}}
+func (s *Pair) states(ctx context.Context) *networkStates {
+	n := &networkStates{s: s, ctx: ctx, list: []*network{s.Whole()}}
 	if s.Predictions != nil {
 		if len(s.Predictions.Networks) > 0 {
 			n.list = slices.Clone(s.Predictions.Networks)
@@ -87,15 +87,15 @@ func (s *Pair) Whole() *network {
 	return &network{Solver: s.Solver}
 }
 
-// networks keeps every state of the network that a case needs.
-type networks struct {
+// networkStates keeps every state of the network that a case needs.
+type networkStates struct {
 	s    *Pair
 	ctx  context.Context
 	list []*network
 }
 
 // with gives the network in a state.
-func (n *networks) with(st Alterations) (*network, error) {
+func (n *networkStates) with(st Alterations) (*network, error) {
 	for _, known := range n.list {
 		if known.equal(st) {
 			return known, nil
@@ -186,8 +186,8 @@ func before(findings []record.Finding, i int) []record.Finding {
 	return findings[:n]
 }
 
-// PredictedAnew computes what a reading of a network is.
-func (s *Pair) PredictedAnew(n *network, c Contacts) (locate.Reading, error) {
+// PredictUncached computes what a reading of a network is.
+func (s *Pair) PredictUncached(n *network, c Contacts) (locate.Reading, error) {
 	p, err := n.Solver.predict(s.FourContacts(c))
 	if errors.Is(err, conduct.ErrApart) {
 		return locate.Reading{}, fmt.Errorf("no copper joins its places once %s is open: take both on one side", strings.Join(n.names(), " and "))

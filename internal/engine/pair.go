@@ -22,10 +22,10 @@ type Pair struct {
 	Names       [2]string
 	Groups      [2][]int // nets of each group, the named one first
 	Links       [2][]TieLink
-	Sites       []suspect.Site // the listed ones first, then the foreign
-	Foreign     int            // the last of sites: places not listed, for a sample
-	Elsewhere   float64        // the chance of a place that is in neither
-	Lay         *locate.Lay    // of sites
+	Sites       []suspect.Site    // the listed ones first, then the foreign
+	Foreign     int               // the last of sites: places not listed, for a sample
+	Elsewhere   float64           // the chance of a place that is in neither
+	Index       *locate.SiteIndex // of sites
 	Bodies      []suspect.Body
 	Notes       []board.Doubt // on what was asked
 	Predictions *Predictions  // of a case that is weighed again and again; nil: nothing is kept
@@ -299,7 +299,7 @@ const siteEdge = 150_000
 // meshing says where a group's mesh must follow contacts and suspects.
 func (s *Pair) meshing(g int, q PairOptions) conduct.Options {
 	// Copper may be solved late, when nobody listens any more.
-	o := conduct.Options{Progress: func(stage string) { s.Progress(stage) }, Kept: s.Cache, Memory: s.Memory}
+	o := conduct.Options{Progress: func(stage string) { s.Progress(stage) }, Cache: s.Cache, Memory: s.Memory}
 	for _, p := range s.Probes[g] {
 		o.Discs = append(o.Discs, s.Disc(p.Spot))
 	}

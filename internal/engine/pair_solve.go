@@ -152,6 +152,6 @@ func (s *Pair) dropUnreached(reached []bool) error {
 	if len(s.Listed()) == 0 {
 		return &Error{What: fmt.Sprintf("no suspect between %s and %s lies on their copper", s.Names[0], s.Names[1])}
 	}
-	s.Lay = locate.NewLay(s.Sites)
+	s.Index = locate.NewSiteIndex(s.Sites)
 	return nil
 }

@@ -73,7 +73,7 @@ func (s *Pair) planOn(tables [2]conduct.Table) (err error) {
 		for _, p := range s.Probes[g] {
 			of.Probes = append(of.Probes, s.probeAnswer(p))
 		}
-		if s.Tables[g], err = of.Ready(s.Names[g], len(s.Sites)); err != nil {
+		if s.Tables[g], err = of.Prepare(s.Names[g], len(s.Sites)); err != nil {
 			return err
 		}
 	}
@@ -170,15 +170,15 @@ func (w *Locator) Reads(post *locate.Posterior) ([]locate.Move, locate.Advice, e
 	}
 	least := 0.0
 	if !advice.Enough && len(two) > 0 {
-		least = max(0, post.GainInRework(two[0]))
+		least = max(0, post.ReworkSaved(two[0]))
 	}
 	four := slices.DeleteFunc(all, func(m locate.Move) bool {
-		return !m.FourWire || !m.TellsEnough() || post.GainInRework(m) < least || w.took(w.ContactsOfMove(m))
+		return !m.FourWire || !m.Informative() || post.ReworkSaved(m) < least || w.took(w.ContactsOfMove(m))
 	})
 	if len(four) == 0 {
 		return two, advice, nil
 	}
-	slices.SortStableFunc(four, func(a, b locate.Move) int { return cmp.Compare(post.GainInRework(b), post.GainInRework(a)) })
+	slices.SortStableFunc(four, func(a, b locate.Move) int { return cmp.Compare(post.ReworkSaved(b), post.ReworkSaved(a)) })
 	return append(four, two...), locate.Advice{Why: "a four-wire reading saves more looking and rework than it takes, and more than two-wire ones do"}, nil
 }
 

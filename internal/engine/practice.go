@@ -7,7 +7,7 @@ import (
 )
 
 func NoiseOf(m locate.Meter) practice.Noise {
-	return practice.Noise{TwoWire: m.NoiseOhms, FourWire: m.NoiseFourWireOhms, Fraction: m.ReadingFraction, Null: m.NullOhms, Hand: m.Hand}
+	return practice.Noise{TwoWire: m.NoiseOhms, FourWire: m.NoiseFourWireOhms, Fraction: m.ReadingFraction, Null: m.NullOhms, Hand: m.HandHeld}
 }
 
 // PracticeBench says what the unit is made from.

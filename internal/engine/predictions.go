@@ -41,11 +41,11 @@ func NewPredictions() *Predictions {
 	return &Predictions{Readings: map[predictionKey]*PendingPrediction{}}
 }
 
-// PredictedIn turns contacts into a reading of a network. Its components are
+// Predict turns contacts into a reading of a network. Its components are
 // those of the whole network, an open part's being nothing.
-func (s *Pair) PredictedIn(n *network, c Contacts) (locate.Reading, error) {
+func (s *Pair) Predict(n *network, c Contacts) (locate.Reading, error) {
 	if s.Predictions == nil {
-		return s.PredictedAnew(n, c)
+		return s.PredictUncached(n, c)
 	}
 	return s.Prefetch(n, c).Get()
 }
@@ -56,7 +56,7 @@ func (s *Pair) Prefetch(n *network, c Contacts) *PendingPrediction {
 	f := s.Predictions.Readings[key]
 	if f == nil {
 		f = new(PendingPrediction)
-		f.compute = func() { f.reading, f.err = s.PredictedAnew(n, c) }
+		f.compute = func() { f.reading, f.err = s.PredictUncached(n, c) }
 		s.Predictions.Readings[key] = f
 	}
 	return f

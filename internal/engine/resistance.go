@@ -103,7 +103,7 @@ func (p *Board) solvePaths(ctx context.Context, g *pathGroup, out []Path, accura
 		pairs = append(pairs, [2]int{pair[1], pair[2]})
 	}
 	group := conduct.FromNets(p.Nets, g.nets, links, p.Material)
-	o := conduct.Options{Discs: g.discs, Progress: p.Progress, Kept: p.Cache, Memory: p.Memory}
+	o := conduct.Options{Discs: g.discs, Progress: p.Progress, Cache: p.Cache, Memory: p.Memory}
 	contacts, err := conduct.Solve(ctx, group, o, pairs, accuracy)
 	if err != nil {
 		return err

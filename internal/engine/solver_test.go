@@ -33,12 +33,12 @@ func TestKeptSession(t *testing.T) {
 	one := keptSession(t, store, Options{}, true)
 	at := Contacts{In: one.Probes[0][0].Spot, Out: one.Probes[1][0].Spot}
 	at.High, at.Low = at.In, at.Out
-	want, err := one.PredictedAnew(one.Whole(), at)
+	want, err := one.PredictUncached(one.Whole(), at)
 	if err != nil {
 		t.Fatal(err)
 	}
 	two := keptSession(t, store, Options{}, true)
-	got, err := two.PredictedAnew(two.Whole(), at)
+	got, err := two.PredictUncached(two.Whole(), at)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -54,7 +54,7 @@ func TestKeptSession(t *testing.T) {
 	one.Solver.kept = nil // what follows is solved by both
 	at.In, at.High = one.Probes[0][1].Spot, one.Probes[0][1].Spot
 	for _, s := range []*Pair{one, two} {
-		r, err := s.PredictedAnew(s.Whole(), at)
+		r, err := s.PredictUncached(s.Whole(), at)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -51,7 +51,7 @@ func BenchmarkReading(b *testing.B) {
 	for _, name := range []string{"bench-6.5-digit", "bench-6.5-digit-hand"} {
 		m, _ := Profile(name)
 		c, _, _ := broadCase(m)
-		c.Lay = NewLay(c.Sites)
+		c.Index = NewSiteIndex(c.Sites)
 		b.Run(name, func(b *testing.B) {
 			b.ReportAllocs()
 			defer onProcessors(b)()
@@ -71,7 +71,7 @@ func BenchmarkPlan(b *testing.B) {
 		c, ta, tb := broadCase(m)
 		for net, t := range map[string]*Table{"A": &ta, "B": &tb} { // as a session keeps them
 			var err error
-			if *t, err = t.Ready(net, len(c.Sites)); err != nil {
+			if *t, err = t.Prepare(net, len(c.Sites)); err != nil {
 				b.Fatal(err)
 			}
 		}
@@ -86,7 +86,7 @@ func BenchmarkPlan(b *testing.B) {
 				b.ReportAllocs()
 				defer onProcessors(b)()
 				for b.Loop() {
-					if _, err := p.Next(ta, tb, DefaultHands()); err != nil {
+					if _, err := p.Next(ta, tb, DefaultMoveCosts()); err != nil {
 						b.Fatal(err)
 					}
 				}

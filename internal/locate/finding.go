@@ -19,14 +19,14 @@ type Finding struct {
 	Done         string  // see Deeds
 	Short        string  // one of Outcomes, or "" where not told
 	Seen         string  // of "looked": one of Sights; "" counts as nothing
-	// Far tells of each site whether what was done cut it off from where the
+	// Disconnected tells of each site whether what was done cut it off from where the
 	// outcome was read: beyond an opened bead, or past a cut. nil: nothing was
 	// cut off.
-	Far []bool
+	Disconnected []bool
 }
 
-// Deeds are what can be done to a part or a place, or seen there.
-var Deeds = []string{
+// Actions are what can be done to a part or a place, or seen there.
+var Actions = []string{
 	"removed", "lifted", "refitted", "replaced", "reflowed", "cleaned", "wicked",
 	"looked", "scraped", "cut", "split", "warmed", "chilled", "flexed", "other",
 }
@@ -38,9 +38,9 @@ var wholeBoard = []string{"cleaned", "looked", "flexed", "other"}
 // tip that may have slipped; "changed" one whose resistance moved.
 var Outcomes = []string{"remains", "open", "cleared", "changed"}
 
-// Sights are what can be seen at a place: nothing, the short itself, a metal
+// Observations are what can be seen at a place: nothing, the short itself, a metal
 // body or that there is none, or a warm spot while current runs.
-var Sights = []string{"nothing", "bridge", "metal", "no metal", "warm"}
+var Observations = []string{"nothing", "bridge", "metal", "no metal", "warm"}
 
 const defaultReachMM = 1.5
 
@@ -52,8 +52,8 @@ func (c Case) checkFindings() error {
 		switch {
 		case f.AfterReading < 0 || f.AfterReading > len(c.Readings):
 			return fmt.Errorf("finding %d: after reading %d of %d", i+1, f.AfterReading, len(c.Readings))
-		case f.Far != nil && len(f.Far) != len(c.Sites):
-			return fmt.Errorf("finding %d: says of %d sites what was cut off; there are %d", i+1, len(f.Far),
+		case f.Disconnected != nil && len(f.Disconnected) != len(c.Sites):
+			return fmt.Errorf("finding %d: says of %d sites what was cut off; there are %d", i+1, len(f.Disconnected),
 				len(c.Sites))
 		}
 	}
@@ -62,12 +62,12 @@ func (c Case) checkFindings() error {
 
 func (f Finding) check() error {
 	switch {
-	case !slices.Contains(Deeds, f.Done):
-		return fmt.Errorf("done = %q is not known; one of %s", f.Done, strings.Join(Deeds, ", "))
+	case !slices.Contains(Actions, f.Done):
+		return fmt.Errorf("done = %q is not known; one of %s", f.Done, strings.Join(Actions, ", "))
 	case f.Short != "" && !slices.Contains(Outcomes, f.Short):
 		return fmt.Errorf("short = %q; one of %s", f.Short, strings.Join(Outcomes, ", "))
-	case f.Seen != "" && !slices.Contains(Sights, f.Seen):
-		return fmt.Errorf("seen = %q; one of %s", f.Seen, strings.Join(Sights, ", "))
+	case f.Seen != "" && !slices.Contains(Observations, f.Seen):
+		return fmt.Errorf("seen = %q; one of %s", f.Seen, strings.Join(Observations, ", "))
 	case f.Seen != "" && f.Done != "looked":
 		return fmt.Errorf("seen = %q goes with done = \"looked\", not %q", f.Seen, f.Done)
 	case f.Part == "" && !f.HasPlace && !slices.Contains(wholeBoard, f.Done):
@@ -78,9 +78,9 @@ func (f Finding) check() error {
 	return nil
 }
 
-// OnlyKept says why a finding says nothing about the place, or "" where it
+// Uninformative says why a finding says nothing about the place, or "" where it
 // bears on it.
-func (f Finding) OnlyKept() string {
+func (f Finding) Uninformative() string {
 	nowhere := f.Part == "" && !f.HasPlace
 	switch {
 	case f.Done == "looked" && nowhere && f.Seen != "" && f.Seen != "nothing":
@@ -93,7 +93,7 @@ func (f Finding) OnlyKept() string {
 		return "it does not say what became of the short"
 	case f.Done == "other" && nowhere:
 		return "it does not say what was done where"
-	case f.Done == "split" && f.Far == nil:
+	case f.Done == "split" && f.Disconnected == nil:
 		return "the part joins none of the two nets' copper, so it splits nothing"
 	case (f.Done == "warmed" || f.Done == "chilled" || f.Done == "flexed" && nowhere) && f.Short == "remains":
 		return "that the short remains is no news; say by how many ohms the reading changed"
@@ -101,19 +101,19 @@ func (f Finding) OnlyKept() string {
 	return ""
 }
 
-// Touch says how a site lies to what a deed was done to.
-type Touch uint8
+// Relation says how a site lies to what a deed was done to.
+type Relation uint8
 
 const (
-	Apart  Touch = iota // untouched by it
-	Beside              // at the part's pins, or within reach of the place
-	Inside              // inside the part, or under its body or shell
+	Untouched Relation = iota // untouched by it
+	Adjacent                  // at the part's pins, or within reach of the place
+	Inside                    // inside the part, or under its body or shell
 )
 
-// Lies gives how the site lies to the part or place of the finding.
-func (f Finding) Lies(s suspect.Site) Touch {
+// Relation gives how the site lies to the part or place of the finding.
+func (f Finding) Relation(s suspect.Site) Relation {
 	if f.Part == "" && !f.HasPlace && slices.Contains(wholeBoard, f.Done) {
-		return Beside
+		return Adjacent
 	}
 	if f.Part != "" {
 		if s.Part == f.Part {
@@ -121,7 +121,7 @@ func (f Finding) Lies(s suspect.Site) Touch {
 		}
 		for _, pin := range s.Near {
 			if strings.HasPrefix(pin, f.Part+".") {
-				return Beside
+				return Adjacent
 			}
 		}
 	}
@@ -132,17 +132,17 @@ func (f Finding) Lies(s suspect.Site) Touch {
 		}
 		x, y := s.Mid()
 		if math.Hypot(x-f.X, y-f.Y) <= reach {
-			return Beside
+			return Adjacent
 		}
 	}
-	return Apart
+	return Untouched
 }
 
-// Clears is the chance that a deed clears a short at a site it touches, or
+// ClearChance is the chance that a deed clears a short at a site it touches, or
 // for "looked" the chance that it is seen. Common practice, no source; a
 // removed part takes a fault inside it along for certain.
-func Clears(done string, t Touch, s suspect.Site) float64 {
-	if t == Apart {
+func ClearChance(done string, t Relation, s suspect.Site) float64 {
+	if t == Untouched {
 		return 0.01 // by accident: heat and flexing reach further than meant
 	}
 	inside := s.Kind == suspect.Part || s.Kind == suspect.Metal && t == Inside

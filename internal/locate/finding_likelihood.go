@@ -21,7 +21,7 @@ const (
 
 // likelihood is the finding's chance if the short is at site i.
 func (f Finding) likelihood(i int, s suspect.Site) float64 {
-	if f.OnlyKept() != "" {
+	if f.Uninformative() != "" {
 		return 1
 	}
 	if f.Done == "looked" {
@@ -31,7 +31,7 @@ func (f Finding) likelihood(i int, s suspect.Site) float64 {
 		}
 		return p
 	}
-	if f.Far != nil && f.Far[i] {
+	if f.Disconnected != nil && f.Disconnected[i] {
 		switch f.Short {
 		case "cleared", "open":
 			return 1 - slippedLead
@@ -39,9 +39,9 @@ func (f Finding) likelihood(i int, s suspect.Site) float64 {
 		return wrongNote
 	}
 	if f.Short == "changed" {
-		return choose(f.Lies(s) == Apart, dryApart, dryTouched)
+		return choose(f.Relation(s) == Untouched, dryApart, dryTouched)
 	}
-	return outcome01(f.Short, Clears(f.Done, f.Lies(s), s))
+	return outcome01(f.Short, ClearChance(f.Done, f.Relation(s), s))
 }
 
 // outcome01 is the chance of an outcome where the deed clears the short with
@@ -60,10 +60,10 @@ func outcome01(short string, p float64) float64 {
 
 // sight is the chance of what was seen.
 func (f Finding) sight(s suspect.Site) float64 {
-	lies := f.Lies(s)
+	lies := f.Relation(s)
 	p := 0.0
-	if lies != Apart {
-		p = Clears("looked", lies, s)
+	if lies != Untouched {
+		p = ClearChance("looked", lies, s)
 	}
 	switch f.Seen {
 	case "bridge":
@@ -85,7 +85,7 @@ func (f Finding) sight(s suspect.Site) float64 {
 // seen where it was.
 func (f Finding) warm(s suspect.Site) float64 {
 	if !f.HasPlace {
-		return choose(f.Lies(s) == Apart, 1-hotSeen, 1+hotSeen)
+		return choose(f.Relation(s) == Untouched, 1-hotSeen, 1+hotSeen)
 	}
 	x, y := s.Mid()
 	d := math.Hypot(x-f.X, y-f.Y) / hotWideMM
@@ -96,7 +96,7 @@ func (f Finding) warm(s suspect.Site) float64 {
 // something near that the list does not know.
 func (f Finding) elsewhere() float64 {
 	switch {
-	case f.OnlyKept() != "":
+	case f.Uninformative() != "":
 		return 1
 	case f.Done == "looked" && f.Seen == "bridge":
 		return 0.05 // one more place that the list does not know
@@ -106,7 +106,7 @@ func (f Finding) elsewhere() float64 {
 		return 1 - bodyCommon
 	case f.Done == "looked":
 		return 0.9
-	case f.Far != nil:
+	case f.Disconnected != nil:
 		return 0.5
 	case f.Short == "changed":
 		return dryApart
@@ -116,15 +116,15 @@ func (f Finding) elsewhere() float64 {
 	return 0.9
 }
 
-// Bared gives the site as it lies after the first n findings: under a part
+// Uncovered gives the site as it lies after the first n findings: under a part
 // that was taken off nothing is hidden.
-func (c Case) Bared(s suspect.Site, n int) suspect.Site {
+func (c Case) Uncovered(s suspect.Site, n int) suspect.Site {
 	if !s.Hidden {
 		return s
 	}
 	for _, f := range c.Findings[:n] {
-		off := f.Done == "removed" && f.Part != "" && f.Lies(s) != Apart
-		back := (f.Done == "refitted" || f.Done == "replaced") && f.Lies(s) != Apart
+		off := f.Done == "removed" && f.Part != "" && f.Relation(s) != Untouched
+		back := (f.Done == "refitted" || f.Done == "replaced") && f.Relation(s) != Untouched
 		if off {
 			s.Hidden = false
 		} else if back {

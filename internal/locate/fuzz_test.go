@@ -73,7 +73,7 @@ func oddCase(rng *rand.Rand) Case {
 		c.Readings = append(c.Readings, r)
 	}
 	if rng.IntN(2) == 0 {
-		c.Findings = []Finding{{Part: "C7", Done: Deeds[rng.IntN(len(Deeds))],
+		c.Findings = []Finding{{Part: "C7", Done: Actions[rng.IntN(len(Actions))],
 			Short: []string{"remains", "cleared"}[rng.IntN(2)]}}
 	}
 	return c
@@ -124,7 +124,7 @@ func plans(t *testing.T, rng *rand.Rand, p *Posterior, seed uint64) {
 			tab[k].Probes = append(tab[k].Probes, Probe{ID: "x", Sides: Top, Reach: true})
 		}
 	}
-	moves, err := p.Next(tab[0], tab[1], DefaultHands())
+	moves, err := p.Next(tab[0], tab[1], DefaultMoveCosts())
 	if err != nil {
 		t.Fatalf("seed %d: %v", seed, err)
 	}

@@ -13,7 +13,7 @@ type Meter struct {
 	NoiseFourWireOhms float64 // the same, four-wire, ohms
 	ReadingFraction   float64 // proportional to the reading
 	NullOhms          float64 // lead residue left after one null, ohms
-	Hand              bool    // two-wire touch is skewed upward
+	HandHeld          bool    // two-wire touch is skewed upward
 	PlacementM        float64 // where a tip lands, metres
 	Spec              Spec    // of the meter's manual
 }
@@ -25,7 +25,7 @@ var profiles = map[string]Meter{
 	},
 	"bench-6.5-digit-hand": {
 		NoiseOhms: 3e-3, NoiseFourWireOhms: 0.02e-3, ReadingFraction: 0.0005, NullOhms: 2e-3,
-		Hand: true, PlacementM: 0.3e-3,
+		HandHeld: true, PlacementM: 0.3e-3,
 	},
 }
 
@@ -83,7 +83,7 @@ const (
 
 // skewed tells whether a reading's noise is skewed upward: only contact
 // resistance is, and four-wire readings are free of it.
-func (m Meter) skewed(r Reading) bool { return m.Hand && !r.FourWire }
+func (m Meter) skewed(r Reading) bool { return m.HandHeld && !r.FourWire }
 
 // Draw gives one reading of a true value in ohms with this meter's touch
 // noise, by the law that Solve assumes; lead residue and placement are the

@@ -89,7 +89,7 @@ func (t touch) score(x float64) float64 {
 // tells its own entropy less the noise's, and a skewed law has less of it than
 // a Gaussian of the same deviation.
 func (m Meter) planned() float64 {
-	if m.Hand {
+	if m.HandHeld {
 		return m.NoiseOhms * touchEntropy()
 	}
 	return m.NoiseOhms

@@ -23,7 +23,7 @@ func TestWithout(t *testing.T) {
 				r.Ohms = 0.02 + 0.01*rng.Float64()
 				c.Readings = append(c.Readings, r)
 			}
-			lay := NewLay(n.sites)
+			lay := NewSiteIndex(n.sites)
 			all := func(int, Reading) bool { return true }
 			whole := newModel(c, lay, all)
 			w := whole.newWorkspace()

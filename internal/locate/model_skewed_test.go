@@ -68,7 +68,7 @@ func TestTouchEntropy(t *testing.T) {
 	} else {
 		t.Logf("%.3f", e)
 	}
-	steady, held := Meter{NoiseOhms: 1e-3}, Meter{NoiseOhms: 1e-3, Hand: true}
+	steady, held := Meter{NoiseOhms: 1e-3}, Meter{NoiseOhms: 1e-3, HandHeld: true}
 	if steady.planned() != 1e-3 || held.planned() >= 1e-3 {
 		t.Errorf("planned with %g steady, %g held", steady.planned(), held.planned())
 	}

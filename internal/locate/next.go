@@ -22,7 +22,7 @@ const (
 // Next ranks readings by the information about the place that they are
 // expected to give per second of bench time. The tables' sites are the
 // posterior's. Moves differ in what is touched; none is listed twice.
-func (p *Posterior) Next(a, b Table, h Hands) ([]Move, error) {
+func (p *Posterior) Next(a, b Table, h MoveCosts) ([]Move, error) {
 	pl, err := p.planner(&a, &b, h, kept)
 	if pl == nil {
 		return nil, err
@@ -40,7 +40,7 @@ func (p *Posterior) Next(a, b Table, h Hands) ([]Move, error) {
 
 // First is the best reading of one kind alone, without its reason in words; ok
 // is false where none tells anything.
-func (p *Posterior) First(a, b Table, h Hands, fourWire bool) (m Move, ok bool, err error) {
+func (p *Posterior) First(a, b Table, h MoveCosts, fourWire bool) (m Move, ok bool, err error) {
 	pl, err := p.planner(&a, &b, h, 1)
 	if pl == nil {
 		return Move{}, false, err
@@ -59,11 +59,11 @@ func (p *Posterior) First(a, b Table, h Hands, fourWire bool) (m Move, ok bool, 
 
 // planner checks the tables and leaves in them what can be reached; nil where
 // there is nothing to plan for.
-func (p *Posterior) planner(a, b *Table, h Hands, keep int) (_ *planner, err error) {
-	if *a, err = a.Ready("A", len(p.P)); err != nil {
+func (p *Posterior) planner(a, b *Table, h MoveCosts, keep int) (_ *planner, err error) {
+	if *a, err = a.Prepare("A", len(p.P)); err != nil {
 		return nil, err
 	}
-	if *b, err = b.Ready("B", len(p.P)); err != nil {
+	if *b, err = b.Prepare("B", len(p.P)); err != nil {
 		return nil, err
 	}
 	if len(p.Places) == 0 {
@@ -102,7 +102,7 @@ func pick(moves []Move) []Move {
 // planner holds what all candidate readings share.
 type planner struct {
 	p      *Posterior
-	h      Hands
+	h      MoveCosts
 	keep   int // moves wanted
 	groups []group
 }

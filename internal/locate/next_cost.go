@@ -4,8 +4,8 @@ package locate
 // opposite sides at once need a clip on one of them.
 
 // twoWire is the cost of reading between place i on net A and j on net B.
-func (h Hands) twoWire(a, b []Probe, i, j int) float64 {
-	s := h.See
+func (h MoveCosts) twoWire(a, b []Probe, i, j int) float64 {
+	s := h.Read
 	switch {
 	case i == h.At.A || j == h.At.B:
 		s += h.MoveOne // the same pair too: only a fresh touch tells anything new
@@ -16,7 +16,7 @@ func (h Hands) twoWire(a, b []Probe, i, j int) float64 {
 }
 
 // faces is what it takes to have both places before the tips.
-func (h Hands) faces(p, q Probe) float64 {
+func (h MoveCosts) faces(p, q Probe) float64 {
 	common := p.Sides & q.Sides
 	if common == 0 {
 		if p.Clip || q.Clip {
@@ -32,7 +32,7 @@ func (h Hands) faces(p, q Probe) float64 {
 
 // small makes narrow places dear, so that they are asked for only when a
 // larger one says much less.
-func (h Hands) small(p Probe) float64 {
+func (h MoveCosts) small(p Probe) float64 {
 	switch {
 	case p.SizeMM == 0 || p.SizeMM >= 2*h.MinSizeMM:
 		return 0
@@ -43,8 +43,8 @@ func (h Hands) small(p Probe) float64 {
 }
 
 // fourWire is the cost of volts between m and n with current clips at i and j.
-func (h Hands) fourWire(own, other []Probe, i, j, m, n int, onB bool) float64 {
-	s := h.See
+func (h MoveCosts) fourWire(own, other []Probe, i, j, m, n int, onB bool) float64 {
+	s := h.Read
 	ci, cj := h.At.CurrentA, h.At.CurrentB
 	if onB {
 		ci, cj = cj, ci

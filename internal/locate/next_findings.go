@@ -2,10 +2,10 @@ package locate
 
 import "math"
 
-// Worth is the information about the place, in bits, that something done or
+// ExpectedInformation is the information about the place, in bits, that something done or
 // looked at is expected to give: outcomes are the findings that may come of
 // it, one of which will.
-func (p *Posterior) Worth(outcomes []Finding) float64 {
+func (p *Posterior) ExpectedInformation(outcomes []Finding) float64 {
 	total := make([]float64, len(outcomes))
 	within, mass := 0.0, 0.0
 	own := make([]float64, len(outcomes))
@@ -14,7 +14,7 @@ func (p *Posterior) Worth(outcomes []Finding) float64 {
 			continue
 		}
 		sum := 0.0
-		s := p.Case.Bared(p.Case.Sites[i], len(p.Case.Findings))
+		s := p.Case.Uncovered(p.Case.Sites[i], len(p.Case.Findings))
 		for k, f := range outcomes {
 			own[k] = f.likelihood(i, s)
 			sum += own[k]
@@ -39,17 +39,17 @@ func (p *Posterior) Worth(outcomes []Finding) float64 {
 	return math.Max(0, within/mass-all) / math.Ln2
 }
 
-// Heavy lists the sites that hold all but a thousandth of the mass, heaviest
-// first: all that WorthOf asks about.
-func (p *Posterior) Heavy() []int { return p.probableSites(len(p.P)) }
+// ProbableSites lists the sites that hold all but a thousandth of the mass, heaviest
+// first: all that MeasurementInformation asks about.
+func (p *Posterior) ProbableSites() []int { return p.probableSites(len(p.P)) }
 
-// WorthOf is the information about the place, in bits, of a measured number
+// MeasurementInformation is the information about the place, in bits, of a measured number
 // that would be mean[s] with standard uncertainty u, plus spread times the
 // mean, if the short is at site s.
-func (p *Posterior) WorthOf(mean []float64, u, spread float64) float64 {
+func (p *Posterior) MeasurementInformation(mean []float64, u, spread float64) float64 {
 	var list []outcome
 	mass := 0.0
-	heavy := p.Heavy()
+	heavy := p.ProbableSites()
 	for _, s := range heavy {
 		mass += p.P[s]
 	}

@@ -159,5 +159,5 @@ func (r row) bound() (float64, bool) {
 		ModelFour: c.Copper.ModelFour}
 	c.Sites = []suspect.Site{r.c.Sites[r.link.prev], r.c.Sites[r.site], r.c.Sites[r.link.next]}
 	links := []link{{}, {next: 2, prev: 0, span: r.link.span}, {}}
-	return newModel(c, &Lay{links: links}, func(int, Reading) bool { return true }).bound(1)
+	return newModel(c, &SiteIndex{links: links}, func(int, Reading) bool { return true }).bound(1)
 }

@@ -61,11 +61,11 @@ func (p *Posterior) Stop(moves []Move) Advice {
 		return Advice{true, "no place that can be touched would say more"}
 	}
 	m := moves[0]
-	if !m.TellsEnough() {
+	if !m.Informative() {
 		return Advice{true, "no place that can be touched would say much more"}
 	}
 	if p.gain(m, lookSeconds) < 0 {
-		n := math.Round(math.Exp2(p.Doubt()))
+		n := math.Round(math.Exp2(p.Entropy()))
 		if n <= 1 {
 			return Advice{true, "looking at the likeliest place takes less time than reading on"}
 		}
@@ -78,7 +78,7 @@ func (p *Posterior) Stop(moves []Move) Advice {
 // gain is the time in seconds that a reading is expected to save, less what it
 // takes itself, where settling one place takes so long.
 func (p *Posterior) gain(m Move, settling float64) float64 {
-	n := math.Exp2(p.Doubt())
+	n := math.Exp2(p.Entropy())
 	saved := 0.5 * settling * (n - 0.5) * (1 - math.Exp2(-m.Bits))
 	return saved - m.Seconds - noteSeconds
 }
@@ -87,9 +87,9 @@ func (p *Posterior) gain(m Move, settling float64) float64 {
 // minutes for a small part, forty for a large one. Common practice, no source.
 const reworkSeconds = 600
 
-// GainInRework is the time in seconds that a reading is expected to save in
+// ReworkSaved is the time in seconds that a reading is expected to save in
 // looking and, where places are hidden, in rework, less what it takes itself.
-func (p *Posterior) GainInRework(m Move) float64 {
+func (p *Posterior) ReworkSaved(m Move) float64 {
 	settling, total := 0.0, 0.0
 	for _, pl := range p.Places {
 		settling += pl.P * (lookSeconds + (1-seen(p.Case.Sites[pl.Site]))*reworkSeconds)
@@ -101,13 +101,13 @@ func (p *Posterior) GainInRework(m Move) float64 {
 	return p.gain(m, settling/total)
 }
 
-// TellsEnough tells whether a reading is expected to say more than hardly
+// Informative tells whether a reading is expected to say more than hardly
 // anything.
-func (m Move) TellsEnough() bool { return m.Bits >= enoughBits }
+func (m Move) Informative() bool { return m.Bits >= enoughBits }
 
-// Doubt is how much is left to be told about the place, in bits: the entropy
+// Entropy is how much is left to be told about the place, in bits: the entropy
 // over the spots that one look takes in.
-func (p *Posterior) Doubt() float64 {
+func (p *Posterior) Entropy() float64 {
 	var spots []Place
 	total := 0.0
 	for _, pl := range p.Places {

@@ -29,10 +29,10 @@ type Table struct {
 	ready *Table // as planning has it, once that is worked out
 }
 
-// Ready checks a table for so many sites and works out what planning makes of
+// Prepare checks a table for so many sites and works out what planning makes of
 // it: whoever plans on it again and again does this once, and changes nothing
 // in it any more.
-func (t Table) Ready(net string, sites int) (Table, error) {
+func (t Table) Prepare(net string, sites int) (Table, error) {
 	if t.ready != nil && len(t.ready.Probes) == len(t.R) && (len(t.R) == 0 || len(t.R[0]) == sites) {
 		return t, nil
 	}
@@ -68,13 +68,13 @@ func (t Table) check(net string, sites int) error {
 	return nil
 }
 
-// Hands is what moves cost in seconds, and where everything is now.
+// MoveCosts is what moves cost in seconds, and where everything is now.
 // BENCH.md, Reach; common practice, no source.
-type Hands struct {
-	FourWire                           bool    // a current source or four-wire meter is at hand
-	MinSizeMM                          float64 // smaller places are asked for only as a last resort
-	MoveOne, MoveBoth, Turn, Clip, See float64 // seconds; See: to take the reading itself
-	At                                 Pose
+type MoveCosts struct {
+	FourWire                            bool    // a current source or four-wire meter is at hand
+	MinSizeMM                           float64 // smaller places are asked for only as a last resort
+	MoveOne, MoveBoth, Turn, Clip, Read float64 // seconds; See: to take the reading itself
+	At                                  Pose
 }
 
 // Pose is where tips and clips are: indices into the tables, -1 for nowhere.
@@ -88,10 +88,10 @@ type Pose struct {
 	SenseOnB bool
 }
 
-// DefaultHands has nothing placed yet and the top facing up.
-func DefaultHands() Hands {
-	return Hands{
-		MinSizeMM: 0.3, MoveOne: 8, MoveBoth: 15, Turn: 30, Clip: 60, See: 2,
+// DefaultMoveCosts has nothing placed yet and the top facing up.
+func DefaultMoveCosts() MoveCosts {
+	return MoveCosts{
+		MinSizeMM: 0.3, MoveOne: 8, MoveBoth: 15, Turn: 30, Clip: 60, Read: 2,
 		At: Pose{A: -1, B: -1, Side: Top, CurrentA: -1, CurrentB: -1, SenseM: -1, SenseN: -1},
 	}
 }

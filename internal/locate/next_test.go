@@ -95,7 +95,7 @@ func TestNextBeatsChance(t *testing.T) {
 		f.rs = math.Min(f.rs, 1) // a lone dry reading above 5 ohm is taken for milliohms
 		cs := Case{Sites: n.sites, Elsewhere: 0.03, Meter: m, Copper: c}
 		cb := cs
-		h := DefaultHands()
+		h := DefaultMoveCosts()
 		var p *Posterior
 		seen := map[[2]int]int{}
 		for range 5 {
@@ -155,7 +155,7 @@ func TestRepeatSaysLess(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	pl := &planner{p: p, h: DefaultHands(), groups: p.groupSites()}
+	pl := &planner{p: p, h: DefaultMoveCosts(), groups: p.groupSites()}
 	ra, rb := pl.rows(a.R, a.Probes), pl.rows(b.R, b.Probes)
 	again := information(pl.across(ra, rb, 0, 0, nil))
 	other := information(pl.across(ra, rb, 10, 0, nil))
@@ -174,7 +174,7 @@ func TestFourWirePlan(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h := DefaultHands()
+	h := DefaultMoveCosts()
 	h.FourWire = true
 	moves, err := p.Next(a, b, h)
 	if err != nil {
@@ -235,7 +235,7 @@ func BenchmarkNext(bm *testing.B) {
 		}
 		bm.Run(fmt.Sprint("readings=", 2*k), func(bm *testing.B) {
 			for bm.Loop() {
-				p.Next(a, b, DefaultHands())
+				p.Next(a, b, DefaultMoveCosts())
 			}
 		})
 	}

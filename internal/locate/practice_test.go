@@ -107,7 +107,7 @@ func TestVerdicts(t *testing.T) {
 	p = with(func(c *Case) { c.Readings[2].Ohms += 0.012 })
 	if p.Fit.Verdict != Disagree || p.Fit.Worst != 2 {
 		t.Errorf("slipped tip: %q, worst %d, p %.2g, mended %.2g", p.Fit.Verdict, p.Fit.Worst, p.Fit.P,
-			p.Fit.MendsP)
+			p.Fit.PWithoutWorst)
 	}
 	p = with(func(c *Case) {
 		r := c.Readings[2]
@@ -284,7 +284,7 @@ func TestBadInput(t *testing.T) {
 	c.Readings[0].Ohms, c.Readings[1].Ohms = 7, 22
 	_, err := Solve(c)
 	var u *UnitError
-	if !errors.As(err, &u) || u.Probably != 0.007 {
+	if !errors.As(err, &u) || u.Likely != 0.007 {
 		t.Errorf("unit error: %v", err)
 	}
 	c = base()

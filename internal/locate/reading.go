@@ -124,11 +124,11 @@ const (
 // the findings with their place in that order.
 type Case struct {
 	Sites     []suspect.Site
-	Lay       *Lay    // of Sites, where the caller keeps it; may be nil
-	Elsewhere float64 // prior of a place not listed; sites and it sum to 1
-	// Foreign counts the last of Sites that are not listed: they stand, coarsely,
+	Index     *SiteIndex // of Sites, where the caller keeps it; may be nil
+	Elsewhere float64    // prior of a place not listed; sites and it sum to 1
+	// Unlisted counts the last of Sites that are not listed: they stand, coarsely,
 	// for places elsewhere, and their probabilities count as its.
-	Foreign  int
+	Unlisted int
 	Readings []Reading
 	Findings []Finding
 	Meter    Meter
@@ -145,15 +145,15 @@ type Case struct {
 }
 
 // listed counts the places that are listed: they come first.
-func (c Case) listed() int { return len(c.Sites) - c.Foreign }
+func (c Case) listed() int { return len(c.Sites) - c.Unlisted }
 
 // Check tells what makes the case impossible to work with.
 func (c Case) Check() error {
 	if len(c.Sites) == 0 {
 		return fmt.Errorf("locate: no place is listed where the two nets could touch")
 	}
-	if c.Foreign < 0 || c.Foreign >= len(c.Sites) {
-		return fmt.Errorf("locate: %d of %d places are not listed; one at least must be", c.Foreign, len(c.Sites))
+	if c.Unlisted < 0 || c.Unlisted >= len(c.Sites) {
+		return fmt.Errorf("locate: %d of %d places are not listed; one at least must be", c.Unlisted, len(c.Sites))
 	}
 	if !(c.Elsewhere >= 0 && c.Elsewhere < 1) {
 		return fmt.Errorf("locate: prior for elsewhere is %g; it must be in 0..1", c.Elsewhere)

@@ -10,18 +10,18 @@ import (
 // UnitError says that a value looks like milliohms typed as ohms, or the
 // other way round: notice and ask.
 type UnitError struct {
-	Reading  int // index in the case
-	Ohms     float64
-	Probably float64 // ohms
+	Reading int // index in the case
+	Ohms    float64
+	Likely  float64 // ohms
 }
 
 func (e *UnitError) Error() string {
 	typed, meant := "milliohms", "ohms"
-	if e.Probably > e.Ohms {
+	if e.Likely > e.Ohms {
 		typed, meant = "ohms", "milliohms"
 	}
 	return fmt.Sprintf("reading %d: %v does not suit this copper, %v would: %s typed where %s belong?",
-		e.Reading+1, unit.Resistance(e.Ohms), unit.Resistance(e.Probably), typed, meant)
+		e.Reading+1, unit.Resistance(e.Ohms), unit.Resistance(e.Likely), typed, meant)
 }
 
 // checkUnits compares each value with what the copper can give. A value is

@@ -7,9 +7,9 @@ import (
 	"ohmward/internal/suspect"
 )
 
-// Lay is what a list of sites says by itself, without readings: who lies next
+// SiteIndex is what a list of sites says by itself, without readings: who lies next
 // to whom. Every Solve needs it; it is worth keeping where many are to come.
-type Lay struct {
+type SiteIndex struct {
 	links []link
 	x, y  []float64 // midpoints, mm
 	id    []int32   // of the suspect that a sample belongs to
@@ -17,9 +17,9 @@ type Lay struct {
 	along []int // the samples suspect by suspect, neighbours mostly side by side
 }
 
-// NewLay works out the lay of sites.
-func NewLay(sites []suspect.Site) *Lay {
-	l := &Lay{links: chains(sites), id: make([]int32, len(sites))}
+// NewSiteIndex works out the lay of sites.
+func NewSiteIndex(sites []suspect.Site) *SiteIndex {
+	l := &SiteIndex{links: chains(sites), id: make([]int32, len(sites))}
 	l.x, l.y = midpoints(sites)
 	known := map[suspectKey]int32{}
 	for s, site := range sites {
@@ -41,11 +41,11 @@ func NewLay(sites []suspect.Site) *Lay {
 }
 
 // lay gives the case's own, or works it out.
-func (c Case) lay() *Lay {
-	if c.Lay != nil && len(c.Lay.id) == len(c.Sites) {
-		return c.Lay
+func (c Case) lay() *SiteIndex {
+	if c.Index != nil && len(c.Index.id) == len(c.Sites) {
+		return c.Index
 	}
-	return NewLay(c.Sites)
+	return NewSiteIndex(c.Sites)
 }
 
 // suspectKey tells suspects apart that are shown apart.

@@ -17,7 +17,7 @@ type Posterior struct {
 	Places    []Place // best first
 	Fit       Fit
 
-	lay   *Lay
+	lay   *SiteIndex
 	model *model
 	plan  []moments // per site, as Ohms
 	fits  []siteFit
@@ -104,7 +104,7 @@ func (p *Posterior) prior() []float64 {
 	log[last] = math.Log(p.Case.Elsewhere)
 	for n, f := range p.Case.Findings {
 		for i, s := range sites {
-			log[i] += math.Log(f.likelihood(i, p.Case.Bared(s, n)))
+			log[i] += math.Log(f.likelihood(i, p.Case.Uncovered(s, n)))
 		}
 		log[last] += math.Log(f.elsewhere())
 	}

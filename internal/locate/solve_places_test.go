@@ -21,7 +21,7 @@ func TestWithin(t *testing.T) {
 			q := geom.FromMM(10+float64(i-1)*length*cos, 10+float64(i-1)*length*sin)
 			sites = append(sites, suspect.Site{A: q, B: q, Length: length * 1e-3, Prior: 1})
 		}
-		p := &Posterior{Case: Case{Sites: sites}, lay: NewLay(sites)}
+		p := &Posterior{Case: Case{Sites: sites}, lay: NewSiteIndex(sites)}
 		x, y := 10+2*rng.Float64()-1, 10+2*rng.Float64()-1
 		mm := 2 * rng.Float64()
 		inside := 0

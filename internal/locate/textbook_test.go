@@ -129,7 +129,7 @@ func regress(columns [][]float64, y []float64, sd, broad float64) (b, cov []floa
 		}
 		c.Readings = append(c.Readings, r)
 	}
-	m := newModel(c, &Lay{links: make([]link, 1)}, func(int, Reading) bool { return true })
+	m := newModel(c, &SiteIndex{links: make([]link, 1)}, func(int, Reading) bool { return true })
 	w := m.newWorkspace()
 	m.load(0, w)
 	m.gaussianFit(w, true)

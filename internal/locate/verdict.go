@@ -45,7 +45,7 @@ func (p *Posterior) unsteady() (bool, string) {
 			return true, fmt.Sprintf("finding %d: its resistance changed on flexing, as only a dry contact's does",
 				i+1)
 		}
-		if f.Short != "cleared" || f.Far != nil || p.putBack(i) {
+		if f.Short != "cleared" || f.Disconnected != nil || p.putBack(i) {
 			continue
 		}
 		for k := f.AfterReading; k < len(p.Case.Readings); k++ {
@@ -67,8 +67,8 @@ func (p *Posterior) putBack(i int) bool {
 	return false
 }
 
-// Called is how a person would call a reading.
-func (c Case) Called(k int) string {
+// ReadingName is how a person would call a reading.
+func (c Case) ReadingName(k int) string {
 	if k >= 0 && k < len(c.Readings) && c.Readings[k].Name != "" {
 		return c.Readings[k].Name
 	}

@@ -9,9 +9,9 @@ import (
 	"ohmward/unit"
 )
 
-// Moved says in one line why the answer's place is another than before the
+// ExplainChange says in one line why the answer's place is another than before the
 // last reading, or "" where it is not. earlier is the posterior without it.
-func (p *Posterior) Moved(earlier *Posterior) string {
+func (p *Posterior) ExplainChange(earlier *Posterior) string {
 	n := len(p.Case.Readings) - 1
 	if n < 1 || len(p.Places) == 0 || len(earlier.Places) == 0 || len(earlier.Case.Readings) != n {
 		return ""
@@ -40,11 +40,11 @@ func (p *Posterior) Moved(earlier *Posterior) string {
 		Name(sites[is]))
 }
 
-// Same tells whether two cases say the same of the same places, so that they
+// Equal tells whether two cases say the same of the same places, so that they
 // have one answer. What two bridges at once would need is left out.
-func (c Case) Same(o Case) bool {
-	same := c.Lay == o.Lay && c.Lay != nil && len(c.Sites) == len(o.Sites) && c.Elsewhere == o.Elsewhere &&
-		c.Foreign == o.Foreign && c.Meter == o.Meter
+func (c Case) Equal(o Case) bool {
+	same := c.Index == o.Index && c.Index != nil && len(c.Sites) == len(o.Sites) && c.Elsewhere == o.Elsewhere &&
+		c.Unlisted == o.Unlisted && c.Meter == o.Meter
 	return same && reflect.DeepEqual(c.Copper, o.Copper) && reflect.DeepEqual(c.Findings, o.Findings) &&
 		slices.EqualFunc(c.Readings, o.Readings, sameReading)
 }
@@ -70,11 +70,11 @@ func (p *Posterior) expects(s int, r Reading) float64 {
 	return v
 }
 
-// Instead looks for another pair of places that would mend the fit if a
+// AlternativeReading looks for another pair of places that would mend the fit if a
 // reading had been taken there: candidates hold the coefficients of such
 // readings, their value being the one of reading k. It gives the best
 // candidate and the fit's P with it; -1 where none fits.
-func (p *Posterior) Instead(k int, candidates []Reading) (best int, fit float64) {
+func (p *Posterior) AlternativeReading(k int, candidates []Reading) (best int, fit float64) {
 	best = -1
 	for i, other := range candidates {
 		c := p.Case

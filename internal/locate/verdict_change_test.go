@@ -21,9 +21,9 @@ func TestSame(t *testing.T) {
 		}
 		return c
 	}
-	lay := NewLay(n.sites)
+	lay := NewSiteIndex(n.sites)
 	base := made()
-	base.Lay = lay
+	base.Index = lay
 	for name, change := range map[string]func(*Case){
 		"":             func(*Case) {},
 		"a value":      func(c *Case) { c.Readings[1].Ohms += 1e-9 },
@@ -31,18 +31,18 @@ func TestSame(t *testing.T) {
 		"a row":        func(c *Case) { c.Readings[2].C[1][rng.IntN(len(n.sites))] += 1e-9 },
 		"one more":     func(c *Case) { c.Readings = append(c.Readings, c.Readings[0]) },
 		"one less":     func(c *Case) { c.Readings = slices.Delete(c.Readings, 0, 1) },
-		"the meter":    func(c *Case) { c.Meter.Hand = false },
+		"the meter":    func(c *Case) { c.Meter.HandHeld = false },
 		"the copper":   func(c *Case) { c.Copper.Own[1] = 0.2 },
 		"a finding":    func(c *Case) { c.Findings[0].Short = "cleared" },
-		"the places":   func(c *Case) { c.Lay = NewLay(n.sites) },
+		"the places":   func(c *Case) { c.Index = NewSiteIndex(n.sites) },
 		"elsewhere":    func(c *Case) { c.Elsewhere = 0.04 },
 		"left out":     func(c *Case) { c.Readings[0].Skip = true },
-		"how far open": func(c *Case) { c.Findings[0].Far = make([]bool, len(n.sites)) },
+		"how far open": func(c *Case) { c.Findings[0].Disconnected = make([]bool, len(n.sites)) },
 	} {
 		c := made()
-		c.Lay = lay
+		c.Index = lay
 		change(&c)
-		if got := base.Same(c); got != (name == "") {
+		if got := base.Equal(c); got != (name == "") {
 			t.Errorf("with %q changed: the same: %v", name, got)
 		}
 	}

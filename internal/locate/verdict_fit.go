@@ -22,11 +22,11 @@ type Fit struct {
 	P       float64 // chance of a worse fit if all is as assumed
 	Worst   int     // index of the reading that fits worst, -1 where there is none
 	Why     string  // one clause for people
-	// MendsP is P with the worst reading left out, at the place that fits best
+	// PWithoutWorst is P with the worst reading left out, at the place that fits best
 	// then.
-	MendsP    float64
-	Two       [2]int    // MoreThanOne: the two sites; else both -1
-	Predicted []float64 // per reading of the case at the best place, ohms; NaN for those left out
+	PWithoutWorst float64
+	Two           [2]int    // MoreThanOne: the two sites; else both -1
+	Predicted     []float64 // per reading of the case at the best place, ohms; NaN for those left out
 }
 
 // pDisagree is where readings count as disagreeing: one sound case in a
@@ -53,7 +53,7 @@ func (p *Posterior) judge() Fit {
 	f.Chi2 = p.bestChi2()
 	f.DoF = max(p.model.freedom(-1)-p.model.unreachedAt(p.Best.Site), 0)
 	f.P = chiSquareTail(f.Chi2, f.DoF)
-	f.Worst, f.MendsP = p.worst(f.P)
+	f.Worst, f.PWithoutWorst = p.worst(f.P)
 	p.verdict(&f)
 	return f
 }
@@ -78,9 +78,9 @@ func (p *Posterior) verdict(f *Fit) {
 		x, y := p.Case.Sites[f.Two[0]], p.Case.Sites[f.Two[1]]
 		f.Verdict, f.Why = MoreThanOne, fmt.Sprintf("two shorts at once explain the readings: %s and %s",
 			Name(x), Name(y))
-	case f.MendsP > 0.01:
+	case f.PWithoutWorst > 0.01:
 		f.Verdict, f.Why = Disagree, fmt.Sprintf("%s does not fit; without it the rest agree: touch that place "+
-			"again", p.Case.Called(f.Worst))
+			"again", p.Case.ReadingName(f.Worst))
 	case p.Elsewhere > 0.5:
 		f.Verdict, f.Why = Disagree, "no listed place explains the readings, nor does leaving one out: are these "+
 			"the two nets, and is it this board?"
@@ -120,7 +120,7 @@ func (p *Posterior) foreign() string {
 // one bridge with a reading left out: two take three more numbers to say, a
 // slipped tip one, so both must be told apart by more than that.
 func (p *Posterior) twoFit(f *Fit) bool {
-	if f.MendsP > 0.01 {
+	if f.PWithoutWorst > 0.01 {
 		return false
 	}
 	b, dof, ok := p.both()
@@ -144,7 +144,7 @@ func (p *Posterior) bestChi2() float64 {
 
 func (p *Posterior) allowed(s int) bool {
 	for n, f := range p.Case.Findings {
-		if f.likelihood(s, p.Case.Bared(p.Case.Sites[s], n)) == 0 {
+		if f.likelihood(s, p.Case.Uncovered(p.Case.Sites[s], n)) == 0 {
 			return false
 		}
 	}

@@ -63,7 +63,7 @@ func TestMisfitOfPairs(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 14))
 	for _, hand := range []bool{false, true} {
 		m := Meter{NoiseOhms: 3e-4, NoiseFourWireOhms: 2e-5, ReadingFraction: 5e-4, NullOhms: 5e-4,
-			PlacementM: 1e-4, Hand: hand, Spec: Spec{OffsetOhms: 1e-5}}
+			PlacementM: 1e-4, HandHeld: hand, Spec: Spec{OffsetOhms: 1e-5}}
 		c := Case{Sites: n.sites, Elsewhere: 0.03, Meter: m, Copper: Copper{Scale: 0.05, Own: []float64{0.1},
 			Model: 2e-3}}
 		for i := range 9 {
@@ -81,7 +81,7 @@ func TestMisfitOfPairs(t *testing.T) {
 			r.Ohms = 0.02 + 0.002*rng.Float64()
 			c.Readings = append(c.Readings, r)
 		}
-		f := newPairFit(newModel(c, NewLay(n.sites), func(int, Reading) bool { return true }),
+		f := newPairFit(newModel(c, NewSiteIndex(n.sites), func(int, Reading) bool { return true }),
 			func(s, t int) float64 { return 0.02 })
 		for k, r := range c.Readings {
 			if r.FourWire && !r.SameNet {

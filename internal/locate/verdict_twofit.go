@@ -99,7 +99,7 @@ func (f *pairFit) misfit(r1, r2 float64) float64 {
 		}
 		v := q.fixed + q.grows*c*c
 		e := r.Ohms - c
-		if m.meter.Hand && !r.FourWire { // skewed
+		if m.meter.HandHeld && !r.FourWire { // skewed
 			e -= newTouch(math.Sqrt(v)).excess / float64(max(len(m.above[k]), 1))
 		}
 		p, u := 1/v, m.copper.Scale*(c-rest)

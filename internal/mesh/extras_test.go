@@ -297,8 +297,8 @@ func TestTouchingAlong(t *testing.T) {
 	checkMesh(t, in, m)
 	for k, nb := range m.Neighbour {
 		for _, n := range nb {
-			if n >= 0 && m.Piece[n] != m.Piece[k] {
-				t.Errorf("a corner on an edge joins pieces %d and %d", m.Piece[k], m.Piece[n])
+			if n >= 0 && m.Polygon[n] != m.Polygon[k] {
+				t.Errorf("a corner on an edge joins pieces %d and %d", m.Polygon[k], m.Polygon[n])
 			}
 		}
 	}
@@ -307,7 +307,7 @@ func TestTouchingAlong(t *testing.T) {
 	joined := 0
 	for k, nb := range m.Neighbour {
 		for _, n := range nb {
-			if n >= 0 && m.Piece[n] != m.Piece[k] {
+			if n >= 0 && m.Polygon[n] != m.Polygon[k] {
 				joined++
 			}
 		}

@@ -5,9 +5,9 @@ import (
 	"slices"
 )
 
-// FindSlack is how far outside the mesh a point may lie to be snapped to the
+// FindTolerance is how far outside the mesh a point may lie to be snapped to the
 // nearest triangle: 2 micrometres.
-const FindSlack = 2e-6
+const FindTolerance = 2e-6
 
 // finder lists the triangles by the square cells that their boxes touch.
 type finder struct {
@@ -18,11 +18,11 @@ type finder struct {
 }
 
 // Find gives the triangle that holds the point (metres) and the point's
-// barycentric coordinates in it. A point up to FindSlack outside is moved to
+// barycentric coordinates in it. A point up to FindTolerance outside is moved to
 // the nearest point of the mesh. The index is built at the first call; any
 // number of goroutines may call Find at once.
 func (m *Mesh) Find(x, y float64) (tri int, bary [3]float64, ok bool) {
-	return m.FindWithin(x, y, FindSlack)
+	return m.FindWithin(x, y, FindTolerance)
 }
 
 // FindWithin is Find with another slack, in metres.

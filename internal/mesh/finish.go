@@ -8,7 +8,7 @@ func (m *tin) finish(weld bool) *Mesh {
 	out := &Mesh{
 		Triangle:  make([][3]int32, len(m.t)),
 		Neighbour: make([][3]int32, len(m.t)),
-		Piece:     m.pieces(),
+		Polygon:   m.pieces(),
 	}
 	m.number(out, weld)
 	worst := 1.0 // squared sine of the least angle, below 90 degrees

@@ -7,9 +7,9 @@ import (
 	"ohmward/internal/cache"
 )
 
-// TriangulateKept is Triangulate with a store in which meshes are looked up
+// TriangulateCached is Triangulate with a store in which meshes are looked up
 // and kept; nil: none.
-func TriangulateKept(s *cache.Store, in Input) (*Mesh, error) {
+func TriangulateCached(s *cache.Store, in Input) (*Mesh, error) {
 	if s == nil {
 		return Triangulate(in)
 	}
@@ -39,7 +39,7 @@ func write(w *cache.Writer, m *Mesh) {
 	w.Floats(m.X)
 	w.Floats(m.Y)
 	w.Bools(m.Outline)
-	w.Int32s(m.Piece)
+	w.Int32s(m.Polygon)
 	w.Int32s(flat3(m.Triangle))
 	w.Int32s(flat3(m.Neighbour))
 	w.Int32s(flat2(m.Boundary))
@@ -56,8 +56,8 @@ func write(w *cache.Writer, m *Mesh) {
 
 // read checks every number against the lists that it points into.
 func read(r *cache.Reader, in Input) *Mesh {
-	m := &Mesh{X: r.Floats(), Y: r.Floats(), Outline: r.Bools(), Piece: r.Int32s(0, max(1, len(in.Region)))}
-	n, t := len(m.X), len(m.Piece)
+	m := &Mesh{X: r.Floats(), Y: r.Floats(), Outline: r.Bools(), Polygon: r.Int32s(0, max(1, len(in.Region)))}
+	n, t := len(m.X), len(m.Polygon)
 	m.Triangle = threes(r, r.Int32s(0, n))
 	m.Neighbour = threes(r, r.Int32s(-1, t))
 	m.Boundary = twos(r, r.Int32s(0, n))

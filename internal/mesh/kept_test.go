@@ -27,7 +27,7 @@ func TestKept(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, what := range []string{"made", "read back"} {
-		got, err := TriangulateKept(s, in)
+		got, err := TriangulateCached(s, in)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -53,7 +53,7 @@ type Size struct {
 type Mesh struct {
 	X, Y     []float64  // metres
 	Triangle [][3]int32 // counter-clockwise vertex numbers
-	Piece    []int32    // for each triangle, the index of its polygon in Input.Region
+	Polygon  []int32    // for each triangle, the index of its polygon in Input.Region
 	Outline  []bool     // for each vertex: lies on the region's outline
 	// Neighbour gives for each triangle the one across the edge opposite each
 	// corner, or -1 at the outline.

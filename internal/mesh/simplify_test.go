@@ -56,7 +56,7 @@ func TestSimplifyCrowded(t *testing.T) {
 			m := mustMesh(t, in)
 			checkMesh(t, in, m)
 			pieces := map[int32]bool{}
-			for _, p := range m.Piece {
+			for _, p := range m.Polygon {
 				pieces[p] = true
 			}
 			if len(pieces) != len(c.region) {

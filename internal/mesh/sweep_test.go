@@ -139,7 +139,7 @@ func (s *sweep) report(how string) {
 func worstArea(r geom.Region, m *Mesh) (off float64, polygon int) {
 	got := make([]float64, len(r))
 	for k, v := range m.Triangle {
-		got[m.Piece[k]] += triArea(m, v)
+		got[m.Polygon[k]] += triArea(m, v)
 	}
 	for i, p := range r {
 		want := regionArea(geom.Region{p}) * 1e-18

@@ -106,7 +106,7 @@ func checkTriangles(t *testing.T, in Input, m *Mesh) (border int) {
 		if area <= 0 {
 			t.Fatalf("triangle %d: area %g", k, area)
 		}
-		perPiece[m.Piece[k]] += area
+		perPiece[m.Polygon[k]] += area
 		for i := range 3 {
 			e := edge{v[i], v[(i+1)%3]}
 			if _, twice := left[e]; twice {

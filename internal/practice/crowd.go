@@ -29,7 +29,7 @@ type Draw struct {
 	Share float64 // 0 to 1
 }
 
-// Crowd is many units of one board, each with one short and copper of its
+// Batch is many units of one board, each with one short and copper of its
 // own, solved at once: one fine mesh serves all. A reading is composed to
 // first order from what each layer, the plating and each low-ohm part adds to
 // it at the design's thickness; a part's share goes as one over its factor.
@@ -37,7 +37,7 @@ type Draw struct {
 // difference where layers lie in parallel: about 0.3 % for 8 % on each layer.
 //
 // A Crowd may be used by several goroutines.
-type Crowd struct {
+type Batch struct {
 	Faults []Fault // one for each unit
 	bench  Bench
 	bridge *conduct.Bridge
@@ -47,10 +47,10 @@ type Crowd struct {
 	halves map[halfKey]*half
 }
 
-// NewCrowd draws n faults by their prior chance and solves the board for all
+// NewBatch draws n faults by their prior chance and solves the board for all
 // of them.
-func NewCrowd(ctx context.Context, b Bench, d Draw, n int, rng *rand.Rand) (*Crowd, error) {
-	c := &Crowd{bench: b, halves: map[halfKey]*half{}}
+func NewBatch(ctx context.Context, b Bench, d Draw, n int, rng *rand.Rand) (*Batch, error) {
+	c := &Batch{bench: b, halves: map[halfKey]*half{}}
 	drawn, err := b.drawFaults(d, n+n/8+8, rng)
 	if err != nil {
 		return nil, err
@@ -166,7 +166,7 @@ type Copper struct {
 }
 
 // DrawCopper draws each layer, the plating and each low-ohm part by itself.
-func (c *Crowd) DrawCopper(rng *rand.Rand) Copper {
+func (c *Batch) DrawCopper(rng *rand.Rand) Copper {
 	var cu Copper
 	cu.Layer = layerFactors(rng, len(c.bench.Nets.Board.Layers))
 	cu.Plating = thicknessFactor(rng, platingSpread)
@@ -195,18 +195,18 @@ type half struct {
 
 // TwoWire is what a two-wire reading of unit i has on one group, from a tip to
 // the short's contact, in ohms.
-func (c *Crowd) TwoWire(i int, cu Copper, tip conduct.Probe) (float64, error) {
+func (c *Batch) TwoWire(i int, cu Copper, tip conduct.Probe) (float64, error) {
 	return c.compose(i, cu, halfKey{group: tip.Group, in: tip.Disc, high: tip.Disc, twoWire: true})
 }
 
 // FourWire is a four-wire reading of unit i in ohms: current in on a group and
 // out on the other, volts between two places of the first. It may be
 // negative, and the sign is that of current entering.
-func (c *Crowd) FourWire(i int, cu Copper, in, high, low conduct.Probe) (float64, error) {
+func (c *Batch) FourWire(i int, cu Copper, in, high, low conduct.Probe) (float64, error) {
 	return c.compose(i, cu, halfKey{group: in.Group, in: in.Disc, high: high.Disc, low: low.Disc})
 }
 
-func (c *Crowd) compose(i int, cu Copper, k halfKey) (float64, error) {
+func (c *Batch) compose(i int, cu Copper, k halfKey) (float64, error) {
 	h := c.half(k)
 	if h.err != nil {
 		return 0, h.err
@@ -221,7 +221,7 @@ func (c *Crowd) compose(i int, cu Copper, k halfKey) (float64, error) {
 	return sum, nil
 }
 
-func (c *Crowd) half(k halfKey) *half {
+func (c *Batch) half(k halfKey) *half {
 	c.mu.Lock()
 	h := c.halves[k]
 	if h == nil {
@@ -246,7 +246,7 @@ func (k halfKey) reading() conduct.Reading {
 // Landing gives where a tip meant for a place lands: one of four spots around
 // it, so that its deviation along each axis is sigma (metres), or nearer by
 // where that would be off the copper.
-func (c *Crowd) Landing(tip conduct.Probe, sigma float64, rng *rand.Rand) conduct.Probe {
+func (c *Batch) Landing(tip conduct.Probe, sigma float64, rng *rand.Rand) conduct.Probe {
 	side := [4][2]float64{{1, 1}, {-1, 1}, {-1, -1}, {1, -1}}[rng.IntN(4)]
 	for d := sigma * 1e9; d > 2e4; d /= 2 {
 		off := tip

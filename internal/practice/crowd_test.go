@@ -10,9 +10,9 @@ import (
 	"ohmward/internal/suspect"
 )
 
-func newCrowd(t testing.TB, b Bench, d Draw, n int) *Crowd {
+func newCrowd(t testing.TB, b Bench, d Draw, n int) *Batch {
 	t.Helper()
-	c, err := NewCrowd(context.Background(), b, d, n, seeded(5))
+	c, err := NewBatch(context.Background(), b, d, n, seeded(5))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -59,7 +59,7 @@ func TestCrowdAgainstAUnit(t *testing.T) {
 
 // both is a two-wire reading of a unit from a place on A or C to B's left end,
 // without the short's own ohms.
-func both(t testing.TB, c *Crowd, i int, cu Copper, group int, x int64) float64 {
+func both(t testing.TB, c *Batch, i int, cu Copper, group int, x int64) float64 {
 	t.Helper()
 	a, errA := c.TwoWire(i, cu, tip(group, float64(x)*1e-6, widthMM/2))
 	b, errB := c.TwoWire(i, cu, tipB(1))

@@ -129,8 +129,8 @@ type Finding struct {
 	Kelvin  *float64         // and by how much the copper was warmer; negative: colder
 }
 
-// Deeds are what can be done or seen.
-var Deeds = []string{
+// Actions are what can be done or seen.
+var Actions = []string{
 	"removed", "lifted", "refitted", "replaced", "reflowed", "cleaned", "wicked",
 	"looked", "scraped", "cut", "split", "warmed", "chilled", "flexed", "other",
 }
@@ -138,9 +138,9 @@ var Deeds = []string{
 // wholeBoard are the deeds that need no part or place.
 var wholeBoard = []string{"cleaned", "looked", "flexed", "other"}
 
-// Sights are what can be seen at a place: nothing, the short itself, a metal
+// Observations are what can be seen at a place: nothing, the short itself, a metal
 // body or that there is none, or a warm spot while current runs.
-var Sights = []string{"nothing", "bridge", "metal", "no metal", "warm"}
+var Observations = []string{"nothing", "bridge", "metal", "no metal", "warm"}
 
 // Outcomes are what can come of it. "open" is a short seen open; it is
 // "cleared" only once both leads were shown to touch and the board is cool.

@@ -100,7 +100,7 @@ func (d *decoder) steps(c *Case, n *node) {
 		"checked_after": number(d, &checked, 0, maxReadings, 1),
 		"drifted":       d.truth(&drifted),
 		"turn":          d.oneOf(&s.Turn, "mend"),
-		"doing":         d.oneOf(&doing.Done, Deeds...),
+		"doing":         d.oneOf(&doing.Done, Actions...),
 		"doing_part":    d.text(&doing.Part),
 		"doing_place":   d.text(&doing.Place),
 		"cool":          d.truth(&cool),

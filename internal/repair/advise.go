@@ -85,7 +85,7 @@ func arrange(list []Action) {
 // bared is a site as it lies now: under a part that was taken off nothing is
 // hidden.
 func bared(p *locate.Posterior, site int) suspect.Site {
-	return p.Case.Bared(p.Case.Sites[site], len(p.Case.Findings))
+	return p.Case.Uncovered(p.Case.Sites[site], len(p.Case.Findings))
 }
 
 // tried tells whether a deed was done at a site before, as it lies now: what a
@@ -93,7 +93,7 @@ func bared(p *locate.Posterior, site int) suspect.Site {
 func tried(p *locate.Posterior, deed string, site int) bool {
 	s, now := p.Case.Sites[site], bared(p, site)
 	for n, f := range p.Case.Findings {
-		if f.Done == deed && f.Lies(s) != locate.Apart && (now.Hidden || !p.Case.Bared(s, n).Hidden) {
+		if f.Done == deed && f.Relation(s) != locate.Untouched && (now.Hidden || !p.Case.Uncovered(s, n).Hidden) {
 			return true
 		}
 	}
@@ -111,22 +111,22 @@ func looks(p *locate.Posterior) []Action {
 		chance := 0.0
 		for _, t := range pl.sites {
 			q := bared(p, t)
-			seen := locate.Clears("looked", locate.Beside, q)
-			gone := locate.Clears("cleaned", locate.Beside, q)
+			seen := locate.ClearChance("looked", locate.Adjacent, q)
+			gone := locate.ClearChance("cleaned", locate.Adjacent, q)
 			chance += p.P[t] * (1 - (1-seen)*(1-gone))
 		}
 		out = append(out, Action{
 			What: "clean and look", Part: s.Part, Site: pl.site, Probability: chance, Minutes: 3,
 			Why: fmt.Sprintf("%s that the short is at %s, where this shows or clears it %s; no heat, nothing can "+
 				"break%s",
-				Sure(pl.mass), locate.Name(s), often(chance/pl.mass), hint(s)),
+				ProbabilityText(pl.mass), locate.Name(s), often(chance/pl.mass), hint(s)),
 		})
 	}
 	return out
 }
 
-// Sure writes a chance that the short is somewhere; never as a certainty.
-func Sure(p float64) string {
+// ProbabilityText writes a chance that the short is somewhere; never as a certainty.
+func ProbabilityText(p float64) string {
 	if p >= 0.985 {
 		return "over 98 %"
 	}

@@ -95,7 +95,7 @@ func touchUps(p *locate.Posterior, sp spot, known map[string]Part) []Action {
 		}
 		chance := 0.0
 		for _, t := range sp.sites {
-			chance += p.P[t] * locate.Clears(done[what], locate.Beside, bared(p, t))
+			chance += p.P[t] * locate.ClearChance(done[what], locate.Adjacent, bared(p, t))
 		}
 		if chance < minSite {
 			continue
@@ -104,7 +104,7 @@ func touchUps(p *locate.Posterior, sp spot, known map[string]Part) []Action {
 		out = append(out, Action{
 			What: what, Site: sp.site, Part: s.Part, Probability: chance, Minutes: c.minutes, DamageRisk: c.damage,
 			Why: fmt.Sprintf("%s that the short is at %s, where this clears it %s%s",
-				Sure(sp.mass), locate.Name(s), often(chance/sp.mass), warn(part)),
+				ProbabilityText(sp.mass), locate.Name(s), often(chance/sp.mass), warn(part)),
 			stage: 1,
 		})
 	}
@@ -122,7 +122,7 @@ func scrapes(p *locate.Posterior, sp spot, part Part) []Action {
 	chance := 0.0
 	for _, t := range sp.sites {
 		if q := p.Case.Sites[t]; q.Kind == suspect.Gap && q.Covered {
-			chance += p.P[t] * locate.Clears("scraped", locate.Beside, q)
+			chance += p.P[t] * locate.ClearChance("scraped", locate.Adjacent, q)
 		}
 	}
 	c := cost{minutes: 6, damage: 0.03} // under a microscope, with a blade
@@ -135,7 +135,7 @@ func scrapes(p *locate.Posterior, sp spot, part Part) []Action {
 	return []Action{{
 		What: "scrape", Site: sp.site, Probability: chance, Minutes: c.minutes, DamageRisk: c.damage,
 		Why: fmt.Sprintf("%s: %s that the short is here, under the mask where solder does not get",
-			locate.Name(s), Sure(sp.mass)),
+			locate.Name(s), ProbabilityText(sp.mass)),
 		stage: 1,
 	}}
 }
@@ -149,8 +149,8 @@ func removals(p *locate.Posterior, known map[string]Part) []Action {
 		}
 		for _, ref := range owners(s) {
 			f := locate.Finding{Part: ref}
-			chance[ref] += p.P[t] * locate.Clears("removed", f.Lies(s), s)
-			if f.Lies(s) != locate.Apart {
+			chance[ref] += p.P[t] * locate.ClearChance("removed", f.Relation(s), s)
+			if f.Relation(s) != locate.Untouched {
 				there[ref] += p.P[t]
 			}
 		}
@@ -172,7 +172,7 @@ func removals(p *locate.Posterior, known map[string]Part) []Action {
 		c := part.removal()
 		out = append(out, Action{
 			What: "remove", Part: ref, Site: -1, Probability: chance[ref], Minutes: c.minutes, DamageRisk: c.damage,
-			Why:   fmt.Sprintf("%s that the short is in, under or beside %s%s", Sure(there[ref]), ref, warn(part)),
+			Why:   fmt.Sprintf("%s that the short is in, under or beside %s%s", ProbabilityText(there[ref]), ref, warn(part)),
 			stage: 1,
 		})
 	}

@@ -69,16 +69,16 @@ func (j *Session) do(a answer.Act) error {
 func (j *Session) keep(next *record.Case) error {
 	anew := next.Nets != j.c.Nets || !sameMetal(next.Metal, j.c.Metal) || j.pair == nil && j.board != nil && ready(next, j.board)
 	reread := readAs(next) != readAs(j.c)
-	was, wasDesk := j.solved, j.board
+	was, wasDesk := j.weighed, j.board
 	if reread {
 		j.board = nil
 	}
 	if anew = anew || reread; anew {
 		j.quiet()
-		j.solved = solved{}
+		j.weighed = weighed{}
 	}
 	if err := j.commit(next); err != nil {
-		j.solved, j.board = was, wasDesk
+		j.weighed, j.board = was, wasDesk
 		return err
 	}
 	j.picked, j.aim, j.retouch, j.move = nil, nil, 0, 0

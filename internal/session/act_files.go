@@ -89,9 +89,9 @@ func waysFor(code board.Code, file string) []answer.Option {
 	return []answer.Option{}
 }
 
-// mendFor says what can be done about a board that failed to read.
-func mendFor(c *record.Case, failed error) *answer.MendView {
-	m := &answer.MendView{Files: boardread.Names(c.BoardPath()), Roles: sayable, Ways: []answer.Option{}}
+// readFailure says what can be done about a board that failed to read.
+func readFailure(c *record.Case, failed error) *answer.ReadFailure {
+	m := &answer.ReadFailure{Files: boardread.Names(c.BoardPath()), Roles: sayable, Ways: []answer.Option{}}
 	var p *boardread.Problem
 	if errors.As(failed, &p) {
 		m.File, m.Ways = p.File, waysFor(p.Code, p.File)

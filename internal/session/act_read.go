@@ -33,7 +33,7 @@ func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) e
 		next.Nulls = append(next.Nulls, record.Null{After: len(next.Readings), Ohms: &value, At: j.folder.now().UTC().Truncate(time.Second)})
 	case stepCheck:
 		j.checkNull(next, nulledOhms)
-	case stepRead, stepMend:
+	case stepRead, stepRepair:
 		return j.addReading(next, nulledOhms, streamed)
 	case stepRework:
 		outcome := "open"

@@ -43,7 +43,7 @@ func (j *Session) card(v *answer.View) answer.Card {
 
 // bringAgain says how to go on with a board that fails to read.
 func (j *Session) bringAgain() string {
-	if j.mend == nil {
+	if j.failure == nil {
 		return "Then go back to the bench and bring it again."
 	}
 	return "Say here how its files are to be read, or mend them, go back to the bench and bring the board again."
@@ -77,8 +77,8 @@ func (j *Session) cardOf(v *answer.View) answer.Card {
 		return j.checkCard(v)
 	case stepRead:
 		return j.readCard(v)
-	case stepMend:
-		return j.mendCard()
+	case stepRepair:
+		return j.repairCard()
 	case stepRework:
 		return j.reworkCard()
 	}

@@ -14,7 +14,7 @@ import (
 // mostMoves is how many other moves are offered beside the one shown.
 const mostMoves = 5
 
-func (j *Session) mendCard() answer.Card {
+func (j *Session) repairCard() answer.Card {
 	moves := j.moves()
 	if len(moves) == 0 {
 		return answer.Card{Head: "No move to advise", Text: []string{j.answer.Fit.Note}, Tone: "care",

@@ -226,7 +226,7 @@ func (m *simulated) clears(n int, f locate.Finding) bool {
 	if f.Done == "split" || f.Done == "looked" {
 		return false
 	}
-	return m.luck(n) < locate.Clears(f.Done, f.Lies(m.whole.Fault), m.whole.Fault)
+	return m.luck(n) < locate.ClearChance(f.Done, f.Relation(m.whole.Fault), m.whole.Fault)
 }
 
 // rework starts a deed; in a while it tells on the reading, or does not.
@@ -242,8 +242,8 @@ func (m *simulated) rework(c *record.Case, d record.Doing) {
 
 // sees tells whether a look shows the short.
 func (m *simulated) sees(c *record.Case, f locate.Finding) bool {
-	lies := f.Lies(m.whole.Fault)
-	return lies != locate.Apart && m.luck(len(c.Findings)) < locate.Clears("looked", lies, m.whole.Fault)
+	lies := f.Relation(m.whole.Fault)
+	return lies != locate.Untouched && m.luck(len(c.Findings)) < locate.ClearChance("looked", lies, m.whole.Fault)
 }
 
 // still ends a rework.

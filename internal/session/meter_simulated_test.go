@@ -170,7 +170,7 @@ func TestSplitInPractice(t *testing.T) {
 		}
 	}
 	v := must(t, j, answer.Act{Do: "outcome", Text: "open"})
-	if v.Step == stepMend {
+	if v.Step == stepRepair {
 		v = must(t, j, answer.Act{Do: "read"})
 	}
 	if v.Step != stepRead || v.Target == nil {

@@ -15,8 +15,8 @@ const untilDrawn = 400 * time.Millisecond
 func (j *Session) prefetch() {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	if j.later != nil {
-		j.later.Stop() // what was asked for is asked for no more
+	if j.upcoming != nil {
+		j.upcoming.Stop() // what was asked for is asked for no more
 	}
 	if j.busy != "" || j.work == nil || j.pair == nil || j.pair.Predictions == nil || j.step() != stepRead && j.step() != stepSwap && j.step() != stepNull {
 		return
@@ -32,7 +32,7 @@ func (j *Session) prefetch() {
 	for _, n := range j.pair.Predictions.Networks {
 		if n.Solver == j.work.Solver { // as the copper now is
 			f := j.pair.Prefetch(n, at)
-			j.later = time.AfterFunc(untilDrawn, func() { _, _ = f.Get() }) // whoever reads it gets its error
+			j.upcoming = time.AfterFunc(untilDrawn, func() { _, _ = f.Get() }) // whoever reads it gets its error
 			return
 		}
 	}

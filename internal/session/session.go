@@ -29,18 +29,18 @@ type Session struct {
 	mu    sync.Mutex
 	c     *record.Case
 	board *LoadedBoard
-	solved
-	asOf     time.Time        // when the case last changed
-	picked   []string         // nets tapped so far
-	aim      *answer.Choice   // places chosen over the advice; nil: the advice
-	retouch  int              // number from 1 of the reading that is being touched again
-	move     int              // which of the moves is shown
-	busy     string           // the stage of work under way
-	trouble  *answer.Trouble  // of the last loading
-	mend     *answer.MendView // what can be said of a board that failed to read
-	snapshot *answer.View     // as last shown, until all is ready
+	weighed
+	asOf     time.Time           // when the case last changed
+	picked   []string            // nets tapped so far
+	aim      *answer.Choice      // places chosen over the advice; nil: the advice
+	retouch  int                 // number from 1 of the reading that is being touched again
+	move     int                 // which of the moves is shown
+	busy     string              // the stage of work under way
+	trouble  *answer.Trouble     // of the last loading
+	failure  *answer.ReadFailure // what can be said of a board that failed to read
+	snapshot *answer.View        // as last shown, until all is ready
 	live     live
-	later    *time.Timer // until the next reading is foreseen
+	upcoming *time.Timer // until the next reading is foreseen
 
 	watch      sync.Mutex
 	watchers   map[chan struct{}]bool
@@ -49,8 +49,8 @@ type Session struct {
 	trying     sync.Mutex // one trial at a time
 }
 
-// solved is what hangs on the two nets and the bodies marked.
-type solved struct {
+// weighed is what hangs on the two nets and the bodies marked.
+type weighed struct {
 	pair     *engine.Pair
 	work     *engine.Locator
 	post     *locate.Posterior
@@ -140,11 +140,11 @@ func (j *Session) load() {
 		}
 	}
 	j.mu.Lock()
-	j.busy, j.trouble, j.mend, j.snapshot = "", nil, nil, nil
+	j.busy, j.trouble, j.failure, j.snapshot = "", nil, nil, nil
 	if err != nil {
 		j.trouble = answer.TroubleOf(err)
 		if j.board == nil {
-			j.mend = mendFor(c, err)
+			j.failure = readFailure(c, err)
 		}
 	}
 	j.listen()
@@ -202,7 +202,7 @@ func (j *Session) settle(c *record.Case) error {
 		}
 		j.work, j.answer, j.post = w, a, post
 		if j.canReach == nil || !reflect.DeepEqual(c.Meter, j.c.Meter) {
-			j.canReach = bench.CanDo(w.Pair, w.Meter, w.Knowledge)
+			j.canReach = bench.CanDo(w.Pair, w.Meter, w.CopperKnown)
 		}
 	}
 	if j.sim != nil {
@@ -227,8 +227,8 @@ func weighOn(ctx context.Context, on *engine.Pair, c *record.Case) (*engine.Loca
 		return nil, nil, nil, err
 	}
 	s := *on // what is opened in a case stays with it
-	w := &engine.Locator{Pair: &s, Hands: locate.DefaultHands(), Ctx: ctx, Meter: meter}
-	w.Knowledge = w.CopperKnown(c.Copper)
+	w := &engine.Locator{Pair: &s, Hands: locate.DefaultMoveCosts(), Ctx: ctx, Meter: meter}
+	w.CopperKnown = w.CopperUncertainty(c.Copper)
 	for i, r := range c.Readings {
 		at, err := w.ContactsOf(r)
 		if err == nil {
@@ -256,12 +256,12 @@ func weighOn(ctx context.Context, on *engine.Pair, c *record.Case) (*engine.Loca
 // commit weighs a changed case, writes it, and only then makes it the job's.
 func (j *Session) commit(next *record.Case) error {
 	next.Steps.Revision++
-	was, wasCase := j.solved, j.c
+	was, wasCase := j.weighed, j.c
 	if err := j.settle(next); err != nil {
 		return err
 	}
 	if err := record.Write(next.File, next); err != nil {
-		j.solved, j.c = was, wasCase
+		j.weighed, j.c = was, wasCase
 		return &answer.Error{Kind: answer.Bad, What: "this could not be written down, so it does not count yet: " + plainCause(err).Error(),
 			Hint: "make room on the disk or mend the folder, then do it again; nothing that was confirmed before is lost", Cause: err}
 	}

@@ -252,7 +252,7 @@ func TestUndo(t *testing.T) {
 	for j.View().CanUndo {
 		seen = append(seen, must(t, j, answer.Act{Do: "undo"}).Step)
 	}
-	want := []string{stepCool, stepMend, stepRead, stepRead, stepNull, stepSwap, stepCautions}
+	want := []string{stepCool, stepRepair, stepRead, stepRead, stepNull, stepSwap, stepCautions}
 	if fmt.Sprint(seen) != fmt.Sprint(want) {
 		t.Errorf("took back to %v, want %v", seen, want)
 	}
@@ -273,7 +273,7 @@ func TestNotClearedBySlippedLead(t *testing.T) {
 		t.Error("leads in the air count as touching")
 	}
 	must(t, j, answer.Act{Do: "value", Text: "0.2"})
-	if v := must(t, j, answer.Act{Do: "value", Text: "19m"}); v.Step != stepMend || lastOutcome(j.c) != "remains" {
+	if v := must(t, j, answer.Act{Do: "value", Text: "19m"}); v.Step != stepRepair || lastOutcome(j.c) != "remains" {
 		t.Errorf("at %s, the short %s", v.Step, lastOutcome(j.c))
 	}
 	if err := j.Do(answer.Act{Revision: j.View().Revision, Do: "close"}); err == nil {
@@ -287,7 +287,7 @@ func TestMisfit(t *testing.T) {
 	j := begun(t, newTestShelf(t, t.TempDir()))
 	must(t, j, answer.Act{Do: "touch"})
 	must(t, j, answer.Act{Do: "touch"})
-	if v := j.View(); v.Step == stepMend {
+	if v := j.View(); v.Step == stepRepair {
 		must(t, j, answer.Act{Do: "read"})
 	}
 	v := must(t, j, answer.Act{Do: "value", Text: "0.9"})
@@ -345,12 +345,12 @@ func TestNullAge(t *testing.T) {
 func TestNullDrift(t *testing.T) {
 	j := begun(t, newTestShelf(t, t.TempDir()))
 	for _, value := range []string{"21.0m", "21.3m", "21.1m", "21.2m", "21.4m"} {
-		if v := j.View(); v.Step == stepMend {
+		if v := j.View(); v.Step == stepRepair {
 			must(t, j, answer.Act{Do: "read"})
 		}
 		must(t, j, answer.Act{Do: "value", Text: value})
 	}
-	if v := j.View(); v.Step == stepMend {
+	if v := j.View(); v.Step == stepRepair {
 		must(t, j, answer.Act{Do: "read"})
 	}
 	if v := j.View(); v.Step != stepCheck || v.Target.Red.Place != j.c.Readings[0].From {

@@ -18,7 +18,7 @@ const (
 	stepNull     = "null"     // the leads
 	stepCheck    = "check"    // is the null still good?
 	stepRead     = "read"     // the next two places
-	stepMend     = "mend"     // what to do about it
+	stepRepair   = "mend"     // what to do about it
 	stepRework   = "rework"   // with the iron in the hand
 	stepCool     = "cool"     // seen open: let it cool
 	stepLeads    = "leads"    // do both leads touch?
@@ -60,7 +60,7 @@ func (j *Session) step() string {
 	case len(s.Swap) < swapValues && !s.Skipped && len(c.Readings) == 0:
 		return stepSwap
 	case s.Turn == "mend", s.Turn == "" && j.enough():
-		return stepMend
+		return stepRepair
 	case j.nullIsOld() || s.Drifted:
 		return stepNull
 	case j.checkDue():

@@ -71,7 +71,7 @@ func typedJob(b *testing.B) *Session {
 func actOn(b *testing.B, j *Session, a answer.Act) {
 	b.Helper()
 	a.Revision = rested(b, j).Revision
-	if a.Do == "value" && j.View().Step == stepMend {
+	if a.Do == "value" && j.View().Step == stepRepair {
 		j.Do(answer.Act{Do: "read", Revision: a.Revision})
 		a.Revision++
 	}

@@ -41,7 +41,7 @@ func (j *Session) View() *answer.View {
 	v.Where = j.where()
 	v.Card = j.card(v)
 	v.CanUndo = j.undo(clone(j.c)) == nil && (j.board != nil || j.busy != "")
-	v.Mend = j.mend
+	v.Mend = j.failure
 	return v
 }
 
@@ -121,7 +121,7 @@ func milestones(step string) []answer.Milestone {
 		{"Nets", []string{stepNets, stepMetal}},
 		{"Safety", []string{stepCautions, stepSwap, stepNull}},
 		{"Readings", []string{stepRead, stepCheck}},
-		{"Repair", []string{stepMend, stepRework}},
+		{"Repair", []string{stepRepair, stepRework}},
 		{"Proof", []string{stepCool, stepLeads, stepAcross}},
 		{"Record", []string{stepProven, stepClosed}},
 	}

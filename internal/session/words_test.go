@@ -14,11 +14,11 @@ import (
 // files and the weighing know, and has its own words before, while and after
 // it is done.
 func TestMovesHaveWords(t *testing.T) {
-	if !slices.Equal(record.Deeds, locate.Deeds) {
-		t.Errorf("case files know %v, the weighing %v", record.Deeds, locate.Deeds)
+	if !slices.Equal(record.Actions, locate.Actions) {
+		t.Errorf("case files know %v, the weighing %v", record.Actions, locate.Actions)
 	}
 	for what, deed := range actionOf {
-		if !slices.Contains(record.Deeds, deed) {
+		if !slices.Contains(record.Actions, deed) {
 			t.Errorf("%s is recorded as %q, which no case file knows", what, deed)
 		}
 		if how[deed] == "" || actionWords[deed] == "" {

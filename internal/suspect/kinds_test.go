@@ -151,7 +151,7 @@ func shell() maker {
 	m.draw(0, "A", rect(9.5, 4, 9.9, 5)).bore(9.7, 4.5, 9.7, 4.5, 0.2) // out of reach
 	m.draw(0, "A", rect(5, 7, 6, 8)).draw(1, "A", rect(5, 4, 6, 8)).bore(5.5, 7.5, 5.5, 7.5, 0.3)
 	for i := range m.Holes {
-		m.Holes[i].Til = 1
+		m.Holes[i].Last = 1
 	}
 	m.Mask[0] = regions(rect(4.9, 3.9, 12, 5.1), rect(0, 0, 2, 2), rect(0, 8, 2, 10))
 	return m

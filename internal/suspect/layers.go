@@ -37,7 +37,7 @@ func (s *scene) holeSites(group, hole int) []Site {
 	h := s.q.Board.Holes[hole]
 	radius := float64(h.Diameter) / 2 * 1e-9
 	var out []Site
-	for l := h.From; l <= h.Til; l++ {
+	for l := h.First; l <= h.Last; l++ {
 		axis, q, d, ok := nearestToHole(s.edges[l].own[1-group], h, radius+holeReach)
 		if !ok || d <= radius {
 			continue

@@ -71,7 +71,7 @@ func (m maker) body(ref string, x, y, x2, y2 float64) maker {
 
 // bore adds a plated hole through all layers.
 func (m maker) bore(x, y, x2, y2, d float64) maker {
-	m.Holes = append(m.Holes, board.Hole{At: mm(x, y), To: mm(x2, y2), Diameter: int64(d * 1e6), Plated: true, Til: len(m.Layers) - 1})
+	m.Holes = append(m.Holes, board.Hole{At: mm(x, y), To: mm(x2, y2), Diameter: int64(d * 1e6), Plated: true, Last: len(m.Layers) - 1})
 	return m
 }
 

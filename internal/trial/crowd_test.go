@@ -16,7 +16,7 @@ func TestCrowdAgainstUnits(t *testing.T) {
 	s := smallSession(t)
 	b := s.PracticeBench("")
 	const n = 4
-	crowd, err := practice.NewCrowd(context.Background(), b, practice.Draw{}, n, rand.New(rand.NewPCG(5, 5)))
+	crowd, err := practice.NewBatch(context.Background(), b, practice.Draw{}, n, rand.New(rand.NewPCG(5, 5)))
 	if err != nil {
 		t.Fatal(err)
 	}

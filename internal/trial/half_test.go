@@ -25,7 +25,7 @@ func TestHalvesMakeTheWhole(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		want, err := s.PredictedAnew(s.Whole(), at)
+		want, err := s.PredictUncached(s.Whole(), at)
 		if err != nil {
 			t.Fatal(err)
 		}

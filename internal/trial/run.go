@@ -86,7 +86,7 @@ func (t *trial) run(n int) (Search, error) {
 }
 
 // stand leaves tips and clips where a reading had them.
-func stand(h *locate.Hands, m locate.Move) {
+func stand(h *locate.MoveCosts, m locate.Move) {
 	if !m.FourWire {
 		h.At.A, h.At.B = m.From, m.To
 		return
@@ -189,7 +189,7 @@ func (b *bencher) land(g, i int) conduct.Probe {
 // judge compares the end of a search with the truth.
 func (t *trial) judge(n int, post *locate.Posterior, readings int) Search {
 	f := t.crowd.Faults[n]
-	out := Search{Fault: f, Readings: readings, Verdict: post.Fit.Verdict, Bound: math.NaN(), doubt: post.Doubt()}
+	out := Search{Fault: f, Readings: readings, Verdict: post.Fit.Verdict, Bound: math.NaN(), doubt: post.Entropy()}
 	x, y := f.Site.Mid()
 	if s := t.nearestSite(f.Site); s >= 0 {
 		if sigma, ok := post.Bound(s); ok {

@@ -122,13 +122,13 @@ func surestOf(runs []Search) answer.Surest {
 func (t *trial) leastReadings(runs []Search) float64 {
 	var told float64
 	for _, r := range runs {
-		told += (t.prior.Doubt() - r.doubt) / float64(len(runs))
+		told += (t.prior.Entropy() - r.doubt) / float64(len(runs))
 	}
 	sigma, wide := t.meter.NoiseOhms, t.widest()
 	switch {
 	case t.fourWire:
 		sigma = t.meter.NoiseFourWireOhms
-	case t.meter.Hand:
+	case t.meter.HandHeld:
 		sigma *= handGauss
 	}
 	most := math.Log2(1 + wide/(math.Sqrt(2*math.Pi*math.E)*sigma))

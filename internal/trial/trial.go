@@ -55,9 +55,9 @@ type trial struct {
 	fourWire  bool
 	meter     locate.Meter
 	knowledge locate.Copper
-	hands     locate.Hands
+	hands     locate.MoveCosts
 	halves    *halves
-	crowd     *practice.Crowd
+	crowd     *practice.Batch
 	pairs     [][2]int // the lowest-reading method's places, in their order
 	prior     *locate.Posterior
 	first     []locate.Move // what is advised before any reading; one or none
@@ -72,13 +72,13 @@ func newTrial(p *engine.Board, ctx context.Context, o Options) (*trial, error) {
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
-	t := &trial{Pair: s, options: o, fourWire: o.Kind == "four-wire", meter: profile, hands: locate.DefaultHands(), halves: newHalves(s)}
+	t := &trial{Pair: s, options: o, fourWire: o.Kind == "four-wire", meter: profile, hands: locate.DefaultMoveCosts(), halves: newHalves(s)}
 	for g, probes := range s.Probes {
 		if len(probes) == 0 {
 			return nil, &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("%s has no place that a tip can reach", s.Names[g]), Hint: "try two nets that reach a pad, an open via or a connector"}
 		}
 	}
-	t.knowledge = s.CopperKnown(record.Copper{})
+	t.knowledge = s.CopperUncertainty(record.Copper{})
 	t.hands.FourWire = t.fourWire
 	if t.fourWire {
 		t.meter.NoiseFourWireOhms = engine.DifferencedVolts / engine.InjectedAmps
@@ -123,7 +123,7 @@ func (t *trial) hide(ctx context.Context) error {
 	t.Progress("hiding the faults")
 	rng := rand.New(rand.NewPCG(t.options.Seed, 0x747269616c))
 	var err error
-	t.crowd, err = practice.NewCrowd(ctx, t.PracticeBench(""), t.draw(), t.options.Faults, rng)
+	t.crowd, err = practice.NewBatch(ctx, t.PracticeBench(""), t.draw(), t.options.Faults, rng)
 	return bad1(err)
 }
 
@@ -165,13 +165,13 @@ func (t *trial) runAll(ctx context.Context) ([]Search, error) {
 // posterior weighs the suspects as the program does for a case.
 func (t *trial) posterior(readings []locate.Reading) (*locate.Posterior, error) {
 	return locate.Solve(locate.Case{
-		Sites: t.Sites, Lay: t.Lay, Foreign: t.Foreign, Elsewhere: t.Elsewhere, Readings: readings,
+		Sites: t.Sites, Index: t.Index, Unlisted: t.Foreign, Elsewhere: t.Elsewhere, Readings: readings,
 		Meter: t.meter, Copper: t.knowledge, Loop: t.Solver.Loop,
 	})
 }
 
 // moves gives the reading of the trial's kind that is best to take, if any.
-func (t *trial) moves(post *locate.Posterior, h locate.Hands) ([]locate.Move, error) {
+func (t *trial) moves(post *locate.Posterior, h locate.MoveCosts) ([]locate.Move, error) {
 	m, ok, err := post.First(t.Tables[0], t.Tables[1], h, t.fourWire)
 	if !ok {
 		return nil, err

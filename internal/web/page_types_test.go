@@ -28,7 +28,7 @@ var serverTypes = []struct {
 	{"PlaceView", answer.PlaceView{}},
 	{"MeterView", answer.MeterView{}}, {"Live", answer.Live{}}, {"Trouble", answer.Trouble{}},
 	{"Action", answer.Act{}},
-	{"DoubtView", answer.DoubtView{}}, {"MendView", answer.MendView{}}, {"FileView", answer.FileView{}},
+	{"DoubtView", answer.DoubtView{}}, {"MendView", answer.ReadFailure{}}, {"FileView", answer.FileView{}},
 	{"CopyView", answer.CopyView{}}, {"Figure", answer.Assumed{}}, {"Reply", answer.Reply{}},
 	{"PronePair", answer.PronePair{}}, {"Found", answer.Found{}}, {"CaseLine", answer.CaseLine{}},
 	{"StartAnswer", startAnswer{}}, {"Begun", begun{}},
