@@ -134,12 +134,12 @@ func (r *reader) run(s string) error {
 }
 
 // odd is a line that is no command: malformed where it begins like
-// coordinates, else passed over.
+// coordinates, else ignored.
 func (r *reader) odd(s string) error {
 	if c := s[0]; c == 'X' || c == 'Y' {
 		return r.Malformed("malformed coordinates %q", fault.Short(s))
 	}
-	r.Warn("unknown command %q passed over", fault.Short(s))
+	r.Warn("unknown command %q ignored", fault.Short(s))
 	return nil
 }
 

@@ -23,7 +23,7 @@ func (r *reader) operate(c codes) error {
 		return nil
 	case 3:
 		if r.inRegion {
-			r.Warn("flash inside a region passed over")
+			r.Warn("flash inside a region ignored")
 			return nil
 		}
 		return r.flash(to)

@@ -123,7 +123,7 @@ func (r *reader) document() error {
 	case err != nil:
 		return err
 	}
-	r.Warn("something follows the end of the file's root; passed over")
+	r.Warn("something follows the end of the file's root; ignored")
 	return nil
 }
 

@@ -44,7 +44,7 @@ func (r *reader) xform(e *element) (placing, error) {
 		return p, err
 	}
 	if yes(e.attr("faceUp"), false) {
-		r.WarnOnce("Xform faceUp is passed over")
+		r.WarnOnce("Xform faceUp is ignored")
 	}
 	s, c := geom.SinCos(math.Mod(angle, 360))
 	p.angle, p.mirror = angle, yes(e.attr("mirror"), false)

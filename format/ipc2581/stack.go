@@ -67,7 +67,7 @@ func (r *reader) flexible(e *element) {
 }
 
 func (r *reader) flex(why string) {
-	r.WarnOnce("rigid-flex: %s; zones are passed over, one stack-up is taken for the whole board", why)
+	r.WarnOnce("rigid-flex: %s; zones are ignored, one stack-up is taken for the whole board", why)
 }
 
 // stack is one Stackup element.

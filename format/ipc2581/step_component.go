@@ -77,7 +77,7 @@ func (r *reader) component(e *element) error {
 		return err
 	}
 	if !located {
-		r.Warn("part %s has no location; passed over", shorten(p.Ref))
+		r.Warn("part %s has no location; ignored", shorten(p.Ref))
 		return nil
 	}
 	p.place = p.place.at(at)

@@ -21,7 +21,7 @@ func (r *reader) layerFeature(e *element) error {
 	ref := e.attr("layerRef")
 	l := r.layers[ref]
 	if l == nil {
-		r.Warn("features for layer %q, which is not declared before them; passed over", shorten(ref))
+		r.Warn("features for layer %q, which is not declared before them; ignored", shorten(ref))
 		return nil
 	}
 	r.step.fed[ref] = true
@@ -52,7 +52,7 @@ func (r *reader) inSet(e *element, s *set) error {
 	}
 	if !s.shown {
 		if f := s.layer.function; (f == "DRILL" || f == "ROUT") && (e.name == "Features" || e.name == "Pad") {
-			r.WarnOnce("<%s> on %s layer %q is passed over: only Hole and SlotCavity are taken as holes", e.name, strings.ToLower(f), shorten(s.ref))
+			r.WarnOnce("<%s> on %s layer %q is ignored: only Hole and SlotCavity are taken as holes", e.name, strings.ToLower(f), shorten(s.ref))
 		}
 		return nil
 	}
@@ -69,7 +69,7 @@ func (r *reader) inSet(e *element, s *set) error {
 		return r.show(shapes, place, s, e.line)
 	case "NonstandardAttribute", "ColorRef", "Color", "LineDescRef", "LineDesc", "SpecRef", "FillDescRef":
 	default:
-		r.WarnOnce("<%s> among a layer's features is passed over", shorten(e.name))
+		r.WarnOnce("<%s> among a layer's features is ignored", shorten(e.name))
 	}
 	return nil
 }
@@ -137,7 +137,7 @@ func (r *reader) show(shapes []*shape, at placing, s *set, line int) error {
 			return err
 		}
 		if r.thin > thin && s.layer.copper() {
-			r.WarnOnce("a line without width on copper layer %q is passed over", shorten(s.ref))
+			r.WarnOnce("a line without width on copper layer %q is ignored", shorten(s.ref))
 		}
 	}
 	return nil
@@ -204,7 +204,7 @@ func (r *reader) pad(e *element, s *set) error {
 // stackPad gives the pad of a pad stack on the set's layer.
 func (r *reader) stackPad(def *padstack, name string, place placing, s *set) ([]geom.Ring, error) {
 	if def == nil {
-		r.WarnOnce("a pad names no primitive and pad stack %q is not defined; passed over", shorten(name))
+		r.WarnOnce("a pad names no primitive and pad stack %q is not defined; ignored", shorten(name))
 		return nil, nil
 	}
 	var out []geom.Ring

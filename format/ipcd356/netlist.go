@@ -80,5 +80,5 @@ type File struct {
 	Complete bool              // the 999 record was seen
 
 	Unread                            int // test records that could not be read
-	Conductors, Adjacencies, Outlines int // lines of 378, 379, 389 and their continuations passed over
+	Conductors, Adjacencies, Outlines int // lines of 378, 379, 389 and their continuations ignored
 }

@@ -171,6 +171,6 @@ func (r *reader) sloppy(t tail) {
 		r.WarnFirst("letters in lower case")
 	}
 	if t.junk != "" {
-		r.WarnFirst("%q at the end of a record is not understood: passed over", fault.Short(t.junk))
+		r.WarnFirst("%q at the end of a record is not understood: ignored", fault.Short(t.junk))
 	}
 }

@@ -56,7 +56,7 @@ type Row struct {
 // Column is a title and what it was taken for.
 type Column struct {
 	Title string // as written, cut to 40 bytes
-	Role  Role   // Unused: passed over
+	Role  Role   // Unused: ignored
 }
 
 // Table is one table as read.

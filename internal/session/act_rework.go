@@ -45,7 +45,7 @@ func startMove(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	if j.move >= len(moves) {
 		return false, &answer.Error{Kind: answer.Misuse, What: "there is nothing to try", Hint: "take another reading first"}
 	}
-	next.Steps.Doing = j.doing(moves[j.move])
+	next.Steps.Doing = j.findingToCome(moves[j.move])
 	next.Steps.Turn = "mend"
 	next.Steps.Proof = record.Proof{}
 	if j.sim != nil {
@@ -54,8 +54,8 @@ func startMove(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	return true, nil
 }
 
-// doing writes a move as the finding that will come of it.
-func (j *Session) doing(m answer.Repair) *record.Doing {
+// findingToCome writes a move as the finding that will come of it.
+func (j *Session) findingToCome(m answer.Repair) *record.Doing {
 	d := &record.Doing{Done: actionOf[m.What]}
 	if d.Done == "removed" || d.Done == "split" {
 		d.Part = m.Part
@@ -86,9 +86,9 @@ func findingOf(p *engine.Board, d record.Doing) locate.Finding {
 	return f
 }
 
-// tellOutcome says what came of the move under way: "open", "remains", or of
+// recordOutcome says what came of the move under way: "open", "remains", or of
 // a look "bridge" and "nothing".
-func tellOutcome(j *Session, next *record.Case, a answer.Act) (bool, error) {
+func recordOutcome(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	d := next.Steps.Doing
 	if d == nil {
 		return false, &answer.Error{Kind: answer.Misuse, What: "nothing is under way"}
@@ -114,13 +114,13 @@ func tellOutcome(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		next.Steps.Turn = ""
 	}
 	if j.sim != nil {
-		j.quiet() // what the tips read so far was the rework's
-		j.sim.still()
+		j.liftTips() // what the tips read so far was the rework's
+		j.sim.endRework()
 	}
 	return true, nil
 }
 
-func itIsCool(j *Session, next *record.Case, _ answer.Act) (bool, error) {
+func confirmCool(j *Session, next *record.Case, _ answer.Act) (bool, error) {
 	if !isOpen(next) {
 		return false, &answer.Error{Kind: answer.Misuse, What: "no short was seen open"}
 	}
@@ -146,9 +146,9 @@ func judge(next *record.Case, ohms float64) {
 	}
 }
 
-// unjudge takes the last value of the proof back: the short is seen open again,
+// undoJudge takes the last value of the proof back: the short is seen open again,
 // and no more.
-func unjudge(next *record.Case) {
+func undoJudge(next *record.Case) {
 	next.Steps.Proof.Across = nil
 	for i := len(next.Findings) - 1; i >= 0; i-- {
 		if f := &next.Findings[i]; f.Short == "cleared" && f.Done != "split" {
@@ -158,8 +158,8 @@ func unjudge(next *record.Case) {
 	}
 }
 
-// tellCause grades how well the cause is known.
-func tellCause(_ *Session, next *record.Case, a answer.Act) (bool, error) {
+// recordCause grades how well the cause is known.
+func recordCause(_ *Session, next *record.Case, a answer.Act) (bool, error) {
 	if !slices.Contains(record.Causes, a.Text) {
 		return false, &answer.Error{Kind: answer.Misuse, What: "the cause is seen, inferred or unknown"}
 	}
@@ -194,7 +194,7 @@ func tickCheck(_ *Session, next *record.Case, a answer.Act) (bool, error) {
 	return false, &answer.Error{Kind: answer.Misuse, What: "there is no such check"}
 }
 
-// closeCase closes a case: only with its short proved gone and the cause told.
+// closeCase closes a case: only with its short proved gone and the cause stated.
 func closeCase(j *Session, next *record.Case, _ answer.Act) (bool, error) {
 	switch {
 	case !isCleared(next):

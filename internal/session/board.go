@@ -149,17 +149,17 @@ func (d *LoadedBoard) At(bottom bool, x, y, reach float64) *answer.Spot {
 		p := d.Layout.Pads[pad]
 		if spot, err := d.Resolve(copper.Place{Layer: layer, At: p.At}.String()); err == nil {
 			spot.Pin = p.Ref + "." + p.Pin
-			return d.pointed(spot)
+			return d.spotAt(spot)
 		}
 	}
 	spot, err := d.Resolve(copper.Place{Layer: layer, At: at}.String())
 	if err != nil {
 		return nil
 	}
-	return d.pointed(spot)
+	return d.spotAt(spot)
 }
 
-func (d *LoadedBoard) pointed(spot copper.Spot) *answer.Spot {
+func (d *LoadedBoard) spotAt(spot copper.Spot) *answer.Spot {
 	x, y := spot.At.MM()
 	return &answer.Spot{Net: d.Nets.Nets[spot.Net].Name, Place: d.PlaceText(spot), Words: SpotWords(d.Board, spot).Words,
 		Layer: d.Layout.Layers[spot.Layer].Name, X: x, Y: y}

@@ -17,7 +17,7 @@ func (j *Session) card(v *answer.View) answer.Card {
 	case j.busy != "":
 		c = answer.Card{Kind: "wait", Head: "One moment", Text: []string{upper(j.busy) + " …"}}
 	case j.answer == nil && j.c.Nets[0] != "" && v.Step != stepMetal:
-		c = j.unsolved()
+		c = j.unsolvedCard()
 	default:
 		c = j.cardOf(v)
 	}
@@ -49,8 +49,8 @@ func (j *Session) bringAgain() string {
 	return "Say here how its files are to be read, or mend them, go back to the bench and bring the board again."
 }
 
-// unsolved is a case whose copper could not be solved.
-func (j *Session) unsolved() answer.Card {
+// unsolvedCard is a case whose copper could not be solved.
+func (j *Session) unsolvedCard() answer.Card {
 	c := answer.Card{Head: "These two nets cannot be worked on", Tone: "care", Doing: []answer.Option{{Words: "Choose other nets", Act: answer.Act{Do: "undo"}}}}
 	if j.trouble != nil {
 		c.Text = []string{j.trouble.What, j.trouble.Hint}
@@ -209,7 +209,7 @@ func (j *Session) nullCard() answer.Card {
 		return c
 	}
 	c.Doing = []answer.Option{{Words: "Nulled", Act: answer.Act{Do: "nulled"}}}
-	held := j.c.Meter.Profile == handMeter
+	held := j.c.Meter.Profile == handHeldMeter
 	if held {
 		c.Doing = append(c.Doing, answer.Option{Words: "My tips are clipped or soldered", Note: "now: held by hand", Act: answer.Act{Do: "tips", Text: "clipped"}})
 	} else {
@@ -244,7 +244,7 @@ func (j *Session) readCard(v *answer.View) answer.Card {
 	return c
 }
 
-// misfit tells of readings that one short does not explain, and offers to
+// misfit reports readings that one short does not explain, and offers to
 // touch the worst again.
 func (j *Session) misfit(c *answer.Card) []answer.Option {
 	f := j.answer.Fit

@@ -44,7 +44,7 @@ func (j *Session) repairCard() answer.Card {
 	return c
 }
 
-// how says how each deed is done (BENCH.md, Rework).
+// how says how each action is done (BENCH.md, Rework).
 var how = map[string]string{
 	"cleaned":  "Flux and dust off with alcohol and a brush. Then a loupe, light from the side, a mirror for what is hidden.",
 	"wicked":   "Tip 350 °C or less, about 3 s a touch, fresh wick and flux. Look for strands afterwards: wick itself bridges.",
@@ -62,7 +62,7 @@ func (j *Session) reworkCard() answer.Card {
 	bridge := answer.Option{Words: "I see what bridges", Act: answer.Act{Do: "outcome", Text: "bridge"}}
 	nothing := answer.Option{Words: "Nothing to be seen, still a short", Act: answer.Act{Do: "outcome", Text: "nothing"}}
 	switch {
-	case j.live.told && j.live.open:
+	case j.live.steadySeen && j.live.open:
 		c.Text = append(c.Text, "The bar has opened.")
 		c.Tone = "good"
 		c.Doing = []answer.Option{open, short}
@@ -95,7 +95,7 @@ func (j *Session) look(c *answer.Card) {
 func (j *Session) doingWords() string {
 	d := j.c.Steps.Doing
 	for _, m := range j.moves() {
-		if is := j.doing(m); *is == *d {
+		if is := j.findingToCome(m); *is == *d {
 			return moveWords(m, j.answer.Sites)
 		}
 	}
@@ -123,7 +123,7 @@ func (j *Session) proofCard(v *answer.View) answer.Card {
 		c.Speak = c.Head + ". " + spoken(v.Target)
 		return c
 	case stepClosed:
-		c := answer.Card{Head: "Case closed", Tone: "good", Text: []string{fmt.Sprintf("Cause %s, %s.", j.c.Steps.Cause, many(len(j.c.Readings), "reading"))}}
+		c := answer.Card{Head: "Case closed", Tone: "good", Text: []string{fmt.Sprintf("Cause %s, %s.", j.c.Steps.Cause, countWords(len(j.c.Readings), "reading"))}}
 		j.reveal(&c)
 		return c
 	}
@@ -164,10 +164,10 @@ func (j *Session) reveal(c *answer.Card) {
 	if j.sim == nil || j.answer == nil {
 		return
 	}
-	truth := bench.SiteAnswer(j.pair.Board, j.sim.whole.Fault)
-	text := fmt.Sprintf("The hidden short was %s, %v.", siteWords(truth), unit.Resistance(j.sim.whole.Ohms))
+	truth := bench.SiteAnswer(j.pair.Board, j.sim.original.Fault)
+	text := fmt.Sprintf("The hidden short was %s, %v.", siteWords(truth), unit.Resistance(j.sim.original.Ohms))
 	if b := j.answer.Best; b != nil {
-		x, y := j.sim.whole.Fault.Mid()
+		x, y := j.sim.original.Fault.Mid()
 		text += fmt.Sprintf(" You had it within %.1f mm.", max(0.1, engine.HypotMM((b.X+b.X2)/2-x, (b.Y+b.Y2)/2-y)))
 	}
 	c.Text = append(c.Text, text)

@@ -37,10 +37,10 @@ type CaseFolder struct {
 	pace    time.Duration
 	now     func() time.Time
 
-	mu       sync.Mutex
-	sessions map[string]*Session
-	boards   map[string]*LoadedBoard
-	kept     []string // names of the desks, the last opened last
+	mu         sync.Mutex
+	sessions   map[string]*Session
+	boards     map[string]*LoadedBoard
+	boardOrder []string // names of the boards, the last opened last
 }
 
 // mostBoards is how many boards stay open beside those of open cases.
@@ -49,7 +49,7 @@ const mostBoards = 4
 // defaultPace is the time between two samples of the simulated meter.
 const defaultPace = 90 * time.Millisecond
 
-// FolderOptions are what a shelf may be told; all may be left zero.
+// FolderOptions are what a folder may be given; all may be left zero.
 type FolderOptions struct {
 	engine.Options
 	Pace time.Duration    // between samples of the simulated meter
@@ -84,12 +84,12 @@ func OpenFolder(dir string, o FolderOptions) (*CaseFolder, error) {
 // Dir is the folder.
 func (s *CaseFolder) Dir() string { return s.dir }
 
-// Close ends all work on the shelf. Nothing is written there afterwards.
+// Close ends all work in the folder. Nothing is written there afterwards.
 func (s *CaseFolder) Close() {
 	s.mu.Lock()
-	jobs := slices.Collect(maps.Values(s.sessions))
+	sessions := slices.Collect(maps.Values(s.sessions))
 	s.mu.Unlock()
-	for _, j := range jobs {
+	for _, j := range sessions {
 		j.close()
 	}
 	s.root.Close()
@@ -106,7 +106,7 @@ func (s *CaseFolder) Recent() ([]answer.CaseLine, error) {
 	}
 	out = out[:min(len(out), mostRecent)]
 	for i := range out {
-		fill(&out[i], s)
+		fillLine(&out[i], s)
 	}
 	return out, nil
 }
@@ -131,8 +131,8 @@ func (s *CaseFolder) lines() ([]answer.CaseLine, error) {
 	return out, nil
 }
 
-// fill reads what the list says of a case.
-func fill(l *answer.CaseLine, s *CaseFolder) {
+// fillLine reads what the list says of a case.
+func fillLine(l *answer.CaseLine, s *CaseFolder) {
 	c, err := s.read(l.ID)
 	if err != nil {
 		l.Title, l.State = l.ID, "cannot be read"
@@ -254,7 +254,7 @@ func (s *CaseFolder) BeginOn(board string) (string, error) {
 			return l.ID, nil
 		}
 	}
-	return s.begin(filepath.Base(board), &record.Case{Board: board, Meter: record.Meter{Profile: handMeter}, Steps: &record.Steps{}})
+	return s.begin(filepath.Base(board), &record.Case{Board: board, Meter: record.Meter{Profile: handHeldMeter}, Steps: &record.Steps{}})
 }
 
 // BeginLike begins another case on the board of an earlier one.
@@ -266,12 +266,12 @@ func (s *CaseFolder) BeginLike(id string) (string, error) {
 	if c.Steps != nil && c.Steps.Practice != nil {
 		return s.BeginPractice(s.NextPractice())
 	}
-	return s.begin(filepath.Base(c.Board), &record.Case{Board: c.Board, Meter: c.Meter, Copper: c.Copper, Steps: asSaid(c.Steps)})
+	return s.begin(filepath.Base(c.Board), &record.Case{Board: c.Board, Meter: c.Meter, Copper: c.Copper, Steps: carryOverrides(c.Steps)})
 }
 
-// asSaid begins the steps of a case on a board that an earlier one read: what
-// was said of its files holds.
-func asSaid(s *record.Steps) *record.Steps {
+// carryOverrides begins the steps of a case on a board that an earlier one read: what
+// the overrides of its files hold.
+func carryOverrides(s *record.Steps) *record.Steps {
 	if s == nil {
 		return &record.Steps{}
 	}

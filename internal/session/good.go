@@ -14,7 +14,7 @@ import (
 )
 
 // PronePairs lists the pairs of nets most likely to touch, with what a good
-// unit of the same board read across them, where a case on the shelf tells, or
+// unit of the same board read across them, where a case in the folder tells, or
 // else reads at most, where a resistor lies across them.
 func (j *Session) PronePairs() ([]answer.PronePair, error) {
 	d := j.Board()

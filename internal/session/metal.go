@@ -9,7 +9,7 @@ import (
 
 // metalToAsk gives the next part that seems to have a metal body on one of
 // the two nets, and that nobody was asked about; nil where there is none left.
-// An invented unit has its bodies told.
+// An invented unit states its bodies.
 func (d *LoadedBoard) metalToAsk(c *record.Case) *engine.MetalBody {
 	if c.Steps == nil || c.Steps.Practice != nil || c.Nets[0] == "" || len(c.Readings) > 0 {
 		return nil

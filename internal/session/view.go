@@ -13,7 +13,7 @@ import (
 	"ohmward/unit"
 )
 
-// View says where the job stands.
+// View says where the session stands.
 func (j *Session) View() *answer.View {
 	j.mu.Lock()
 	defer j.mu.Unlock()
@@ -94,7 +94,7 @@ func titleOf(c *record.Case) string {
 func (j *Session) boardView() *answer.BoardSummary {
 	d := j.board
 	v := &answer.BoardSummary{Name: d.Layout.Name, Nets: len(d.Nets.Nets), Parts: len(d.Layout.Parts), Layers: len(d.Layout.Layers),
-		Doubts: j.doubtViews(), Said: saidOfFiles(j.c.Steps), Roles: sayable, Files: j.fileViews(), Copies: j.copyViews(), Copy: j.c.Steps.Copy, Figures: j.assumed(), Read: readKey(j.c.Steps) + asFigured(j.c)}
+		Doubts: j.doubtViews(), Said: overrideWords(j.c.Steps), Roles: offeredRoles, Files: j.fileViews(), Copies: j.copyViews(), Copy: j.c.Steps.Copy, Figures: j.assumed(), Read: overridesKey(j.c.Steps) + figuresKey(j.c)}
 	if box := d.Layout.Outline.Bounds(); !box.Empty() {
 		v.Size = fmt.Sprintf("%.0f × %.0f mm", float64(box.Max.X-box.Min.X)*1e-6, float64(box.Max.Y-box.Min.Y)*1e-6)
 	}
@@ -104,7 +104,7 @@ func (j *Session) boardView() *answer.BoardSummary {
 func (j *Session) meterView() answer.MeterView {
 	if j.c.Steps.Practice == nil {
 		words := "values are typed; tips held by hand"
-		if j.c.Meter.Profile != handMeter {
+		if j.c.Meter.Profile != handHeldMeter {
 			words = "values are typed; tips clipped"
 		}
 		return answer.MeterView{Kind: "typed", Words: words}
@@ -341,7 +341,7 @@ func (j *Session) Live() (answer.Live, int) {
 	if !l.On {
 		return l, j.live.seq
 	}
-	l.Text, l.Steady = j.live.now.Ohms.String(), j.live.told
+	l.Text, l.Steady = j.live.now.Ohms.String(), j.live.steadySeen
 	l.Share = barShare(float64(j.live.now.Ohms))
 	l.Open = !isShort(float64(j.live.now.Ohms))
 	return l, j.live.seq
