@@ -15,7 +15,7 @@ import (
 // tells them.
 type Size struct {
 	Diameter int64   // nanometres
-	Plating  Plating // Unsaid where the report does not say
+	Plating  Plating // PlatingUnknown where the report does not say
 }
 
 var (
@@ -125,12 +125,12 @@ func (f *File) Sizeless() []int {
 func (f *File) Resize(sizes map[int]Size) {
 	for i := range f.Hits {
 		h := &f.Hits[i]
-		t, told := sizes[h.Tool]
-		if h.Diameter != 0 || !told {
+		t, known := sizes[h.Tool]
+		if h.Diameter != 0 || !known {
 			continue
 		}
 		h.Diameter = t.Diameter
-		if h.Plating == Unsaid {
+		if h.Plating == PlatingUnknown {
 			h.Plating = t.Plating
 		}
 	}

@@ -93,7 +93,7 @@ func (r *reader) deleteAttribute(name string) {
 
 func (r *reader) relabel() {
 	r.labels = labels{}
-	if nets, said := r.objectAttributes[".N"]; said {
+	if nets, ok := r.objectAttributes[".N"]; ok {
 		if len(nets) == 0 {
 			nets = []string{""}
 		}

@@ -8,13 +8,13 @@ import (
 
 // set is one Set of a layer's features: what they share.
 type set struct {
-	layer *layerInfo
-	ref   string // of the layer, as written
-	shown bool   // the layer is one that is kept
-	net   string
-	usage string
-	part  string
-	clear bool
+	layer  *layerInfo
+	ref    string // of the layer, as written
+	wanted bool   // the layer is one that is kept
+	net    string
+	usage  string
+	part   string
+	clear  bool
 }
 
 func (r *reader) layerFeature(e *element) error {
@@ -25,13 +25,13 @@ func (r *reader) layerFeature(e *element) error {
 		return nil
 	}
 	r.step.fed[ref] = true
-	shown := l.copper() || l.mask() || l.paste()
+	wanted := l.copper() || l.mask() || l.paste()
 	return r.each(func(e *element) error {
 		if e.name != "Set" {
 			r.flexible(e)
 			return nil
 		}
-		s := &set{layer: l, ref: ref, shown: shown, net: netName(e.attr("net")), usage: e.attr("padUsage"),
+		s := &set{layer: l, ref: ref, wanted: wanted, net: netName(e.attr("net")), usage: e.attr("padUsage"),
 			part: e.attr("componentRef")}
 		s.clear = strings.EqualFold(e.attr("polarity"), "NEGATIVE")
 		if l.negative && l.copper() {
@@ -50,7 +50,7 @@ func (r *reader) inSet(e *element, s *set) error {
 	case "NetShort":
 		return r.netShort(e, s)
 	}
-	if !s.shown {
+	if !s.wanted {
 		if f := s.layer.function; (f == "DRILL" || f == "ROUT") && (e.name == "Features" || e.name == "Pad") {
 			r.WarnOnce("<%s> on %s layer %q is ignored: only Hole and SlotCavity are taken as holes", e.name, strings.ToLower(f), shorten(s.ref))
 		}

@@ -32,7 +32,7 @@ type Side uint8
 // The sides. An access layer is on the secondary side when it is the
 // greatest that the file names and not the first.
 const (
-	SideUnsaid Side = iota
+	SideUnknown Side = iota
 	SideBoth
 	SidePrimary
 	SideSecondary
@@ -48,7 +48,7 @@ const (
 	MaskPrimary
 	MaskSecondary
 	MaskBoth
-	MaskUnsaid
+	MaskUnknown
 )
 
 // Record is one test point.

@@ -170,7 +170,7 @@ func (r *reader) finish() error {
 func side(access, layers int) Side {
 	switch {
 	case access < 0:
-		return SideUnsaid
+		return SideUnknown
 	case access == 0:
 		return SideBoth
 	case access == 1:

@@ -15,7 +15,7 @@ func (r *reader) point(c columns, kind Kind) {
 		r.unread("no place X… Y… found in the record", c)
 		return
 	}
-	rec := Record{Kind: kind, Line: r.Line, Access: -1, Mask: MaskUnsaid}
+	rec := Record{Kind: kind, Line: r.Line, Access: -1, Mask: MaskUnknown}
 	if at == tailFrom && inColumns(c) {
 		r.fixed(&rec, c)
 	} else {

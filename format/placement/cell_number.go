@@ -109,15 +109,15 @@ var sideWords = func() map[string]Side {
 func sideOf(s string) (side Side, ok bool) {
 	switch w := unaccented.Replace(letters(strings.ToLower(s))); {
 	case w == "":
-		return SideUnsaid, true
-	case sideWords[w] != SideUnsaid:
+		return SideUnknown, true
+	case sideWords[w] != SideUnknown:
 		return sideWords[w], true
 	case strings.HasPrefix(w, "top"), strings.HasPrefix(w, "front"), strings.HasPrefix(w, "component"), strings.HasPrefix(w, "primary"), strings.HasPrefix(w, "oben"):
 		return Top, true
 	case strings.HasPrefix(w, "bot"), strings.HasPrefix(w, "back"), strings.HasPrefix(w, "solder"), strings.HasPrefix(w, "secondary"), strings.HasPrefix(w, "unten"):
 		return Bottom, true
 	}
-	return SideUnsaid, false
+	return SideUnknown, false
 }
 
 // nay are words for no, without accents and signs.

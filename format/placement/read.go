@@ -47,9 +47,9 @@ func read(in io.Reader, name string, l limits) (*Table, error) {
 		return nil, r.Unsupported("too large: more than %d lines", l.lines)
 	}
 	lines := strings.Split(text, "\n")
-	at, lay, h, ok := findHeading(lines)
+	at, split, h, ok := findHeading(lines)
 	if !ok {
-		if lay, h, ok = untitled(lines, name); !ok {
+		if split, h, ok = untitled(lines, name); !ok {
 			return none("no line of titles with a reference and a value, package or place"), nil
 		}
 		at = -1
@@ -60,10 +60,10 @@ func read(in io.Reader, name string, l limits) (*Table, error) {
 	r.titles()
 	r.unit = unitAbove(lines[:at+1])
 	below := lines[at+1:]
-	if lay.comma == 0 && at >= 0 {
-		lay.starts = starts(lines[at], h.titles)
+	if split.comma == 0 && at >= 0 {
+		split.starts = starts(lines[at], h.titles)
 	}
-	if err := r.rows(r.records(below, at+2, lay, h)); err != nil {
+	if err := r.rows(r.records(below, at+2, split, h)); err != nil {
 		return nil, err
 	}
 	t := r.finish()
@@ -121,7 +121,7 @@ func sideOfName(name string) Side {
 	}
 	switch {
 	case len(found) != 1:
-		return SideUnsaid
+		return SideUnknown
 	case found[Top]:
 		return Top
 	}

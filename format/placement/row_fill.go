@@ -52,7 +52,7 @@ func (r *reader) fill(row *Row, c record) coordinate {
 		}
 		if !ok {
 			r.Warn("side %q is not known", fault.Short(s))
-		} else if side != SideUnsaid {
+		} else if side != SideUnknown {
 			row.Side = side
 		}
 	}

@@ -1,6 +1,6 @@
 package answer
 
-// Act is one thing a person does in a job, made on the state of a revision.
+// Act is one thing a person does in a session, made on the state of a revision.
 type Act struct {
 	Revision int      `json:"rev"`
 	Do       string   `json:"do"`
@@ -10,7 +10,7 @@ type Act struct {
 	N        int      `json:"n,omitempty"` // which reading or move, from 0
 }
 
-// View is all that a page shows of a job, in words and in figures. It is the
+// View is all that a page shows of a session, in words and in figures. It is the
 // same for every window.
 type View struct {
 	Revision int           `json:"rev"`

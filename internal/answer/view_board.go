@@ -19,9 +19,9 @@ type DoubtView struct {
 	As      string   `json:"as,omitempty"` // what its file was taken for, where another role can be said
 }
 
-// ReadFailure is what can be said of a board that fails to read.
+// ReadFailure is what can be done about a board that fails to read.
 type ReadFailure struct {
-	Files []string `json:"files"` // what a role can be said of
+	Files []string `json:"files"` // what a role can be given to
 	File  string   `json:"file"`  // the one that the failure is about, or ""
 	Roles []string `json:"roles"` // to offer for them
 	Ways  []Option `json:"ways"`

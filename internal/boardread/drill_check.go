@@ -105,7 +105,7 @@ type drillFit struct {
 }
 
 // check compares the plated holes with the copper. A file that fits only when
-// read otherwise is an error, unless it leaves unsaid how, or the user lets the
+// read otherwise is an error, unless it does not state how, or the user lets the
 // pads tell: then that reading is to be taken. One that fits in no way is a doubt.
 func (c drillFit) check() (*reading, *board.Doubt, error) {
 	if len(c.places) < fewestHits {

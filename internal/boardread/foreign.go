@@ -31,7 +31,7 @@ func (a *assembly) landsOutside() {
 	}
 	outline := a.b.Outline.Bounds()
 	box := outline.Grow(outlineSlack)
-	var said []board.Doubt
+	var doubts []board.Doubt
 	for _, l := range a.layers {
 		lands, out := 0, 0
 		var first geom.Point
@@ -44,15 +44,15 @@ func (a *assembly) landsOutside() {
 			}
 		}
 		if out >= fewestLands && float64(out) > landsOut*float64(lands) {
-			said = append(said, board.Doubt{File: l.path, What: fmt.Sprintf("%d of %d lands lie outside the outline, as at %s: another board's copper or profile (%s), or another origin", out, lands, place(first), files[0].path)})
+			doubts = append(doubts, board.Doubt{File: l.path, What: fmt.Sprintf("%d of %d lands lie outside the outline, as at %s: another board's copper or profile (%s), or another origin", out, lands, place(first), files[0].path)})
 		}
 	}
 	switch {
-	case len(said) == len(a.layers):
-		a.doubt(board.Doubt{File: files[0].path, What: fmt.Sprintf("on every layer many lands lie outside the outline: %s", said[0].What)})
+	case len(doubts) == len(a.layers):
+		a.doubt(board.Doubt{File: files[0].path, What: fmt.Sprintf("on every layer many lands lie outside the outline: %s", doubts[0].What)})
 		return
-	case len(said) > 0:
-		a.doubt(said...)
+	case len(doubts) > 0:
+		a.doubt(doubts...)
 		return
 	}
 	if used := a.copperBounds(); boxArea(used) < outlineUsed*boxArea(outline) {

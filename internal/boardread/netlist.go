@@ -230,7 +230,7 @@ func (f *landFinder) at(layer int, p geom.Point) *gerber.Object {
 	for x := kx - 1; x <= kx+1; x++ {
 		for y := ky - 1; y <= ky+1; y++ {
 			for _, o := range f.cells[[3]int64{int64(layer), x, y}] {
-				if d := geom.Distance(o.At, p); d < least || best != nil && d == least && overlies(o, best) {
+				if d := geom.Distance(o.At, p); d < least || best != nil && d == least && overlaps(o, best) {
 					best, least = o, d
 				}
 			}
@@ -239,8 +239,8 @@ func (f *landFinder) at(layer int, p geom.Point) *gerber.Object {
 	return best
 }
 
-// overlies tells which of two flashes at one place is rather a pin's land.
-func overlies(a, b *gerber.Object) bool {
+// overlaps tells which of two flashes at one place is rather a pin's land.
+func overlaps(a, b *gerber.Object) bool {
 	if (a.Pin != "") != (b.Pin != "") {
 		return a.Pin != ""
 	}
@@ -352,8 +352,8 @@ func (a *assembly) padsOfPoints() {
 
 // Lands whose size the netlist does not say, nanometres.
 const (
-	unsaidLand = 300_000
-	landChords = 32
+	unlistedLand = 300_000
+	landChords   = 32
 )
 
 // land is the record's land as it says.
@@ -361,7 +361,7 @@ func (p netPoint) land() geom.Ring {
 	w, h := p.Size[0], p.Size[1]
 	switch {
 	case w <= 0:
-		return geom.Circle(p.At, unsaidLand/2, landChords)
+		return geom.Circle(p.At, unlistedLand/2, landChords)
 	case h <= 0:
 		return geom.Circle(p.At, w/2, landChords)
 	}

@@ -21,7 +21,7 @@ func Open(ctx context.Context, where string, opt Options, progress func(string))
 	if progress == nil {
 		progress = func(string) {}
 	}
-	opt.shown = where
+	opt.givenPath = where
 	name := filepath.Base(filepath.Clean(where))
 	info, err := os.Stat(where)
 	if err != nil {
@@ -132,7 +132,7 @@ func (a *archive) board(ctx context.Context, name string, opt Options, progress 
 		}
 		if tops := a.tops(); len(tops) > 0 {
 			return nil, fmt.Errorf("board: %s: no copper layer in it or one folder down: name the folder or zip in it that holds the board, as in %s/%s (it holds %s)",
-				name, opt.shownAs(name), tops[0], someOf(tops))
+				name, opt.givenName(name), tops[0], someOf(tops))
 		}
 	}
 	b, err := assemble(ctx, set, user, name, opt, progress)

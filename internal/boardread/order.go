@@ -33,9 +33,9 @@ func (a *assembly) severalBoards() error {
 		if one == other || one == "." || first.sum == s.sum {
 			continue
 		}
-		shown := a.opt.shownAs(a.b.Name)
+		given := a.opt.givenName(a.b.Name)
 		return fmt.Errorf("board: %s: several boards: %s and %s are the same copper layer: name the folder of one, as %s/%s or %s/%s",
-			a.b.Name, first.path, s.path, shown, one, shown, other)
+			a.b.Name, first.path, s.path, given, one, given, other)
 	}
 	return nil
 }

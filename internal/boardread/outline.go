@@ -118,15 +118,15 @@ func chain(ways [][]geom.Point, tol int64) []geom.Ring {
 		ring := geom.Ring(slices.Clone(ways[i]))
 		for {
 			tail := ring[len(ring)-1]
-			e, far := next(tail)
-			if d := geom.Distance(tail, ring[0]); len(ring) > 2 && d <= float64(tol) && d <= far {
+			e, gap := next(tail)
+			if d := geom.Distance(tail, ring[0]); len(ring) > 2 && d <= float64(tol) && d <= gap {
 				if tail == ring[0] {
 					ring = ring[:len(ring)-1]
 				}
 				out = append(out, ring)
 				break
 			}
-			if math.IsInf(far, 1) {
+			if math.IsInf(gap, 1) {
 				break
 			}
 			used[e.way] = true

@@ -7,9 +7,9 @@ import (
 )
 
 const (
-	// roomyBoard is how much larger than the copper's box the box of an
+	// largestBoard is how much larger than the copper's box the box of an
 	// outline found by content may be: a drawing's frame is larger still.
-	roomyBoard = 4.0
+	largestBoard = 4.0
 	// heldLands is the share of lands that such an outline must hold.
 	heldLands = 0.98
 )
@@ -36,7 +36,7 @@ func (a *assembly) outlineByContent() (*source, geom.Region) {
 		rings := append(slices.Clone(loops), chain(ways, joinEnds)...)
 		around := -1
 		for i, r := range rings {
-			if boxArea(r.Bounds()) <= roomyBoard*boxArea(copper) && holds(r, lands) &&
+			if boxArea(r.Bounds()) <= largestBoard*boxArea(copper) && holds(r, lands) &&
 				(around < 0 || boxArea(r.Bounds()) < boxArea(rings[around].Bounds())) {
 				around = i
 			}

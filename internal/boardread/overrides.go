@@ -146,7 +146,7 @@ func sortedKeys(m map[string]string) []string {
 	return out
 }
 
-// overrideOf finds what is said of a file, by its path or its bare name.
+// overrideOf finds the override of a file, by its path or its bare name.
 func overrideOf(roles map[string]*roleOverride, file string) *roleOverride {
 	file = strings.ToLower(file)
 	if r := roles[file]; r != nil {
@@ -286,9 +286,9 @@ func (s *source) readAs(r *roleOverride) {
 		}
 		s.use, s.fitted = useDrill, r.fitted
 		role := r.role
-		if s.drill != nil && (role.Plated == excellon.Unsaid || role.From == 0) {
+		if s.drill != nil && (role.Plated == excellon.PlatingUnknown || role.From == 0) {
 			own, _ := format.DrillRole(s.path, s.drill)
-			if role.Plated == excellon.Unsaid {
+			if role.Plated == excellon.PlatingUnknown {
 				role.Plated = own.Plated
 			}
 			if role.From == 0 {
@@ -309,7 +309,7 @@ func (s *source) readAs(r *roleOverride) {
 
 // replate gives every hole the plating that the user says.
 func (s *source) replate(p excellon.Plating) {
-	if s.drill == nil || p == excellon.Unsaid {
+	if s.drill == nil || p == excellon.PlatingUnknown {
 		return
 	}
 	for i := range s.drill.Hits {

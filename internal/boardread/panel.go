@@ -216,12 +216,12 @@ func sortInRows(of []int, box func(int) geom.Box) {
 	}
 	slices.SortFunc(of, func(i, j int) int { return cmp.Compare(box(i).Mid().Y, box(j).Mid().Y) })
 	for from := 0; from < len(of); {
-		til := from + 1
-		for til < len(of) && box(of[til]).Mid().Y-box(of[from]).Mid().Y < least/2 {
-			til++
+		last := from + 1
+		for last < len(of) && box(of[last]).Mid().Y-box(of[from]).Mid().Y < least/2 {
+			last++
 		}
-		slices.SortFunc(of[from:til], func(i, j int) int { return cmp.Compare(box(i).Mid().X, box(j).Mid().X) })
-		from = til
+		slices.SortFunc(of[from:last], func(i, j int) int { return cmp.Compare(box(i).Mid().X, box(j).Mid().X) })
+		from = last
 	}
 }
 

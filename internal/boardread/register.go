@@ -17,7 +17,7 @@ import (
 const (
 	// Real boards: every mask and paste layer of the shared ones has 0.6 or more
 	// of its places on lands or holes, and one rim in forty at most is cut.
-	fewestSpots = 4   // places, below which nothing is said of a layer
+	fewestSpots = 4   // places, below which nothing is concluded of a layer
 	spotsFit    = 0.3 // of the places that could fit elsewhere
 	wholeLie    = 0.9 // of places that fit: nothing can fit better
 	evenPitch   = 0.8 // of places that may fit by chance, shifted by a pitch
@@ -29,11 +29,11 @@ const (
 
 // register doubts layers that do not lie on the others.
 func (a *assembly) register() {
-	told := make([]bool, len(a.layers))
+	registered := make([]bool, len(a.layers))
 	for i, s := range a.layers {
-		told[i] = a.registerCopper(i, s)
+		registered[i] = a.registerCopper(i, s)
 	}
-	a.registerRims(told)
+	a.registerRims(registered)
 	var off [2]int
 	for _, u := range []use{useMask, usePaste} {
 		for _, s := range a.of(u) {
@@ -197,15 +197,15 @@ func (a *assembly) registerRims(skip []bool) {
 			}
 		}
 	}
-	told := false
+	registered := false
 	for l := range byLayer {
 		if r := &byLayer[l]; r.bad() && !skip[l] {
-			told = true
+			registered = true
 			a.doubt(board.Doubt{File: a.layers[l].path, What: fmt.Sprintf("%d of %d holes run half through copper of %s, as at %s: the layer is shifted, mirrored or another board's",
 				r.cut, r.total, a.b.Layers[l].Name, place(r.first))})
 		}
 	}
-	if told || slices.Contains(skip, true) {
+	if registered || slices.Contains(skip, true) {
 		return
 	}
 	for _, name := range files {

@@ -65,7 +65,7 @@ func (a *assembly) toolSizes() {
 
 func (s *source) hasSizes(tools []int) bool {
 	for _, n := range tools {
-		if _, told := s.sizes[n]; !told {
+		if _, known := s.sizes[n]; !known {
 			return false
 		}
 	}

@@ -55,7 +55,7 @@ type source struct {
 
 	plating  excellon.Plating
 	fitted   bool // drill: the user lets the pads tell its unit
-	from, to int  // drill: layers spanned, from 1, or format.Last; 0 when not told
+	from, to int  // drill: layers spanned, from 1, or format.Last; 0 when not given
 
 	img    *gerber.Image
 	drill  *excellon.File

@@ -101,8 +101,8 @@ func recognise(ref, value string) lowOhm {
 	if kind == "none" || strings.EqualFold(strings.TrimSpace(value), ref) && kind == "resistor" {
 		return lowOhm{}
 	}
-	ohms, bare, told := valueOhms(value)
-	if told && ohms == 0 && (!bare || kind != "") {
+	ohms, bare, known := valueOhms(value)
+	if known && ohms == 0 && (!bare || kind != "") {
 		return lowOhm{kind: "link", ohms: linkOhms, sigma: byTwo, why: "its value is zero ohms"}
 	}
 	if capacitance.MatchString(value) {
@@ -113,11 +113,11 @@ func recognise(ref, value string) lowOhm {
 	}
 	switch kind {
 	case "resistor":
-		return resistor(value, ohms, told)
+		return resistor(value, ohms, known)
 	case "bead":
 		return bead(value, "its reference")
 	case "inductor":
-		return inductor(value, told && !bare)
+		return inductor(value, known && !bare)
 	case "fuse":
 		if mark.MatchString(value) {
 			return lowOhm{}
@@ -132,18 +132,18 @@ func recognise(ref, value string) lowOhm {
 	return lowOhm{}
 }
 
-func resistor(value string, ohms unit.Resistance, told bool) lowOhm {
+func resistor(value string, ohms unit.Resistance, known bool) lowOhm {
 	if amps.MatchString(value) && (resettable.MatchString(value) || fuseWord.MatchString(value)) {
 		return fuse(value, "its value")
 	}
 	for _, p := range numberedParts {
 		if m := p.FindStringSubmatch(strings.TrimSpace(value)); m != nil {
 			o, ok := readOhms(m[1])
-			ohms, told = unit.Resistance(o.ohms), ok
+			ohms, known = unit.Resistance(o.ohms), ok
 		}
 	}
 	switch {
-	case !told || ohms > mostShunt:
+	case !known || ohms > mostShunt:
 		return lowOhm{}
 	case ohms == 0:
 		return lowOhm{kind: "link", ohms: linkOhms, sigma: byTwo, why: "its value is zero ohms"}
@@ -153,14 +153,14 @@ func resistor(value string, ohms unit.Resistance, told bool) lowOhm {
 
 func bead(value, why string) lowOhm {
 	out := lowOhm{kind: "bead", ohms: beadOhms, sigma: byTwo, why: why}
-	if r, ok := saidDirect(value); ok {
+	if r, ok := directResistance(value); ok {
 		out.ohms, out.sigma, out.why = r, math.Log(1.3), "its value tells its resistance"
 	}
 	return out
 }
 
-// saidDirect is a resistance for direct current written as such.
-func saidDirect(value string) (unit.Resistance, bool) {
+// directResistance is a resistance for direct current written as such.
+func directResistance(value string) (unit.Resistance, bool) {
 	m := directOhms.FindStringSubmatch(value)
 	if m == nil {
 		return 0, false
@@ -173,15 +173,15 @@ func saidDirect(value string) (unit.Resistance, bool) {
 // henries.
 var usualCoils = []struct{ henries, ohms float64 }{{1e-6, 0.05}, {33e-6, 0.1}, {330e-6, 0.4}, {3.3e-3, 2}}
 
-func inductor(value string, impedanceTold bool) lowOhm {
+func inductor(value string, isImpedance bool) lowOhm {
 	out := lowOhm{kind: "inductor", ohms: 0.1, sigma: byThree, why: "its reference"}
-	h, told := henries(value)
+	h, known := henries(value)
 	switch {
-	case light.MatchString(value), frequency.MatchString(value) && !told:
+	case light.MatchString(value), frequency.MatchString(value) && !known:
 		return lowOhm{}
-	case impedanceTold && !told:
+	case isImpedance && !known:
 		return bead(value, "ohms as an inductor's value are an impedance")
-	case told:
+	case known:
 		out.ohms = 0
 		for _, u := range usualCoils {
 			if h < u.henries {
@@ -193,7 +193,7 @@ func inductor(value string, impedanceTold bool) lowOhm {
 			return lowOhm{}
 		}
 	}
-	if r, ok := saidDirect(value); ok {
+	if r, ok := directResistance(value); ok {
 		out.ohms, out.sigma, out.why = r, math.Log(1.3), "its value tells its resistance"
 	}
 	return out

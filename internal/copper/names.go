@@ -139,13 +139,13 @@ func (n *Nets) sort() {
 // several is the doubt that one piece of copper carries several names: a net
 // tie, a closed jumper, or a short in the data.
 func several(c []claim) board.Doubt {
-	var said []string
+	var names []string
 	for _, k := range c[:min(len(c), 6)] {
-		said = append(said, fmt.Sprintf("%s (%s at %s)", k.name, layerName(k.first.Layer), millimetres(k.first.At)))
+		names = append(names, fmt.Sprintf("%s (%s at %s)", k.name, layerName(k.first.Layer), millimetres(k.first.At)))
 	}
 	return board.Doubt{File: c[1].first.File, Line: c[1].first.Line, What: fmt.Sprintf(
 		"one piece of copper carries several net names: %s: a net tie, a closed jumper or a short in the data; called %s here",
-		strings.Join(said, ", "), c[0].name)}
+		strings.Join(names, ", "), c[0].name)}
 }
 
 // split is the doubt that copper of one name does not hang together.

@@ -155,14 +155,14 @@ func plainName(s string) string {
 }
 
 func placedClaims(c []claim) string {
-	var said []string
+	var names []string
 	for _, k := range c[:min(len(c), 6)] {
-		said = append(said, fmt.Sprintf("%s (%s at %s)", k.name, layerName(k.first.Layer), millimetres(k.first.At)))
+		names = append(names, fmt.Sprintf("%s (%s at %s)", k.name, layerName(k.first.Layer), millimetres(k.first.At)))
 	}
 	if len(c) > 6 {
-		said = append(said, "…")
+		names = append(names, "…")
 	}
-	return strings.Join(said, ", ")
+	return strings.Join(names, ", ")
 }
 
 // grouped makes one line of many doubts of a kind.

@@ -36,8 +36,8 @@ type TieEdit struct {
 	Sigma float64         // 0: not said
 }
 
-// saidSigma is for a resistance that a user gives without its spread.
-const saidSigma = 0.2
+// givenSigma is for a resistance that a user gives without its spread.
+const givenSigma = 0.2
 
 // Ties lists the board's low-ohm parts that join two different nets, in order
 // of reference; parts said to be not fitted join nothing.
@@ -105,7 +105,7 @@ func (t Tie) same(u Tie) bool {
 
 // edited makes the tie that an edit asks for.
 func (n *Nets) edited(e TieEdit) (Tie, error) {
-	low := lowOhm{kind: "said", ohms: e.Ohms, sigma: cmp.Or(e.Sigma, saidSigma), why: "you say so", open: e.Open}
+	low := lowOhm{kind: "said", ohms: e.Ohms, sigma: cmp.Or(e.Sigma, givenSigma), why: "you say so", open: e.Open}
 	if e.Part == "" {
 		return n.editedPins(e, low)
 	}

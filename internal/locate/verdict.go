@@ -143,7 +143,7 @@ func (p *Posterior) steadyPart() bool {
 	if free < 3 || sees < 2 {
 		return false
 	}
-	sub := newModel(p.Case, p.lay, func(_ int, r Reading) bool { return !r.Skip && r.D == 0 })
+	sub := newModel(p.Case, p.index, func(_ int, r Reading) bool { return !r.Skip && r.D == 0 })
 	w := sub.newWorkspace()
 	best := math.Inf(1)
 	for s := range p.Case.listed() {

@@ -171,9 +171,9 @@ func (m *model) freedom(skip int) int {
 	return max(n-rs-place, 0)
 }
 
-// worst finds the reading whose removal mends the fit most. Where the fit is
+// worst finds the reading whose removal improves the fit most. Where the fit is
 // good anyway it is the reading furthest off at the best place.
-func (p *Posterior) worst(pFit float64) (index int, mends float64) {
+func (p *Posterior) worst(pFit float64) (index int, gain float64) {
 	if len(p.model.readings) == 0 || len(p.Places) == 0 {
 		return -1, pFit
 	}

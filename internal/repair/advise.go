@@ -88,12 +88,12 @@ func bared(p *locate.Posterior, site int) suspect.Site {
 	return p.Case.Uncovered(p.Case.Sites[site], len(p.Case.Findings))
 }
 
-// tried tells whether a deed was done at a site before, as it lies now: what a
+// tried tells whether an action was done at a site before, as it lies now: what a
 // part hid then and does not any more was out of reach.
-func tried(p *locate.Posterior, deed string, site int) bool {
+func tried(p *locate.Posterior, action string, site int) bool {
 	s, now := p.Case.Sites[site], bared(p, site)
 	for n, f := range p.Case.Findings {
-		if f.Done == deed && f.Relation(s) != locate.Untouched && (now.Hidden || !p.Case.Uncovered(s, n).Hidden) {
+		if f.Done == action && f.Relation(s) != locate.Untouched && (now.Hidden || !p.Case.Uncovered(s, n).Hidden) {
 			return true
 		}
 	}

@@ -55,9 +55,9 @@ type trial struct {
 	fourWire  bool
 	meter     locate.Meter
 	knowledge locate.Copper
-	hands     locate.MoveCosts
+	costs     locate.MoveCosts
 	halves    *halves
-	crowd     *practice.Batch
+	batch     *practice.Batch
 	pairs     [][2]int // the lowest-reading method's places, in their order
 	prior     *locate.Posterior
 	first     []locate.Move // what is advised before any reading; one or none
@@ -72,14 +72,14 @@ func newTrial(p *engine.Board, ctx context.Context, o Options) (*trial, error) {
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
-	t := &trial{Pair: s, options: o, fourWire: o.Kind == "four-wire", meter: profile, hands: locate.DefaultMoveCosts(), halves: newHalves(s)}
+	t := &trial{Pair: s, options: o, fourWire: o.Kind == "four-wire", meter: profile, costs: locate.DefaultMoveCosts(), halves: newHalves(s)}
 	for g, probes := range s.Probes {
 		if len(probes) == 0 {
 			return nil, &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("%s has no place that a tip can reach", s.Names[g]), Hint: "try two nets that reach a pad, an open via or a connector"}
 		}
 	}
 	t.knowledge = s.CopperUncertainty(record.Copper{})
-	t.hands.FourWire = t.fourWire
+	t.costs.FourWire = t.fourWire
 	if t.fourWire {
 		t.meter.NoiseFourWireOhms = engine.DifferencedVolts / engine.InjectedAmps
 	}
@@ -90,7 +90,7 @@ func newTrial(p *engine.Board, ctx context.Context, o Options) (*trial, error) {
 	if t.prior, err = t.posterior(nil); err != nil {
 		return nil, answer.AsError(err)
 	}
-	if t.first, err = t.moves(t.prior, t.hands); err != nil {
+	if t.first, err = t.moves(t.prior, t.costs); err != nil {
 		return nil, answer.AsError(err)
 	}
 	return t, nil
@@ -123,7 +123,7 @@ func (t *trial) hide(ctx context.Context) error {
 	t.Progress("hiding the faults")
 	rng := rand.New(rand.NewPCG(t.options.Seed, 0x747269616c))
 	var err error
-	t.crowd, err = practice.NewBatch(ctx, t.PracticeBench(""), t.draw(), t.options.Faults, rng)
+	t.batch, err = practice.NewBatch(ctx, t.PracticeBench(""), t.draw(), t.options.Faults, rng)
 	return bad1(err)
 }
 

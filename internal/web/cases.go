@@ -85,8 +85,8 @@ func (s *Server) job(w http.ResponseWriter, r *http.Request) *session.Session {
 	return j
 }
 
-// desk finds the board of a request's case.
-func (s *Server) desk(w http.ResponseWriter, r *http.Request) *session.LoadedBoard {
+// loadedBoard finds the board of a request's case.
+func (s *Server) loadedBoard(w http.ResponseWriter, r *http.Request) *session.LoadedBoard {
 	j := s.job(w, r)
 	if j == nil {
 		return nil
@@ -121,7 +121,7 @@ func (s *Server) act(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) drawing(w http.ResponseWriter, r *http.Request) {
-	d := s.desk(w, r)
+	d := s.loadedBoard(w, r)
 	if d == nil {
 		return
 	}
@@ -136,7 +136,7 @@ func (s *Server) drawing(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) find(w http.ResponseWriter, r *http.Request) {
-	if d := s.desk(w, r); d != nil {
+	if d := s.loadedBoard(w, r); d != nil {
 		reply(w, d.Find(r.URL.Query().Get("q")))
 	}
 }
@@ -156,7 +156,7 @@ func (s *Server) pairs(w http.ResponseWriter, r *http.Request) {
 
 // at tells what lies at a point of a side: x, y and reach in millimetres.
 func (s *Server) at(w http.ResponseWriter, r *http.Request) {
-	d := s.desk(w, r)
+	d := s.loadedBoard(w, r)
 	if d == nil {
 		return
 	}
@@ -180,12 +180,12 @@ func (s *Server) between(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	q := r.URL.Query()
-	told, err := j.Between(r.Context(), q.Get("from"), q.Get("to"))
+	answered, err := j.Between(r.Context(), q.Get("from"), q.Get("to"))
 	if err != nil {
 		failed(w, err)
 		return
 	}
-	reply(w, told)
+	reply(w, answered)
 }
 
 // picture draws where the short is, for keeping.
@@ -232,10 +232,10 @@ func (s *Server) trial(w http.ResponseWriter, r *http.Request) {
 	if !decode(w, r, &asked) {
 		return
 	}
-	told, err := j.Trial(r.Context(), min(max(asked.Faults, 1), mostTried))
+	answered, err := j.Trial(r.Context(), min(max(asked.Faults, 1), mostTried))
 	if err != nil {
 		failed(w, err)
 		return
 	}
-	reply(w, told)
+	reply(w, answered)
 }

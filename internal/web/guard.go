@@ -12,7 +12,7 @@ import (
 // under a name of this machine, and from other machines only paired ones.
 type gate struct {
 	hosts   map[string]bool // host:port under which the page may be asked for
-	far     bool            // other machines may pair
+	remote  bool            // other machines may pair
 	cross   *http.CrossOriginProtection
 	pairing pairing
 }
@@ -37,7 +37,7 @@ func portOf(a net.Addr) string {
 
 // open lets other machines pair, under the addresses and the name of this one.
 func (g *gate) open(far net.Addr) {
-	g.far = true
+	g.remote = true
 	g.pairing.renew()
 	port := portOf(far)
 	add := func(host string) { g.hosts[net.JoinHostPort(host, port)] = true }
