@@ -11,9 +11,9 @@ import (
 
 // Finding is something that was done or seen, and what came of it.
 type Finding struct {
-	AfterReading int    // how many readings came before it
-	Part         string // the part it was done to; or a place:
-	HasPlace     bool
+	AfterReading int     // how many readings came before it
+	Part         string  // the part it was done to; or a place:
+	HasPlace     bool    // X and Y are given
 	X, Y         float64 // mm
 	RadiusMM     float64 // how far it reached; 0: 1.5 mm
 	Done         string  // see Deeds

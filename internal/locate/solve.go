@@ -9,13 +9,13 @@ import (
 
 // Posterior is what is believed after all readings and findings.
 type Posterior struct {
-	Case      Case
+	Case      Case      // what was evaluated
 	P         []float64 // per site; those of the listed ones and Elsewhere sum to 1
 	Elsewhere float64   // the sites that are not listed included
 	Ohms      []Range   // of Rs per site; zero where the site holds no mass to speak of
-	Best      Place
-	Places    []Place // best first
-	Fit       Fit
+	Best      Place     // the place to look at first
+	Places    []Place   // best first
+	Fit       Fit       // how well it explains the readings
 
 	index *SiteIndex
 	model *model

@@ -16,7 +16,7 @@ const (
 
 // Fit says how well the best explanation meets the readings.
 type Fit struct {
-	Verdict string
+	Verdict string  // OneShort and so on
 	Chi2    float64 // of the best-fitting place, copper, residue and Rs included
 	DoF     int     // readings less what was fitted: Rs, and one for the place
 	P       float64 // chance of a worse fit if all is as assumed

@@ -23,7 +23,7 @@ type Instrument interface {
 // Sample is one value a meter showed.
 type Sample struct {
 	Ohms     unit.Resistance // unit.Open for an overload
-	FourWire bool
+	FourWire bool            // current and volts apart
 }
 
 // Figures of a steady touch: so many samples alike, within a share of the

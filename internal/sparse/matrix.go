@@ -10,10 +10,10 @@ import (
 // stored by columns: column j holds rows Row[Start[j]:Start[j+1]], ascending
 // and beginning with j itself.
 type Matrix struct {
-	N     int
-	Start []int
-	Row   []int32
-	Value []float64
+	N     int       // rows and columns
+	Start []int     // of each column in Row and Value, and their length
+	Row   []int32   // of each entry
+	Value []float64 // of each entry
 }
 
 // Builder gathers entries of a symmetric matrix in any order.

@@ -16,19 +16,19 @@ const MostReadings = 14
 
 // Search is one fault found or not.
 type Search struct {
-	Fault    practice.Fault
-	Best     *engine.Candidate
-	Off      float64 // mm from the truth
-	Inside   bool
-	mass     float64 // claimed inside the radius
-	p        float64 // of the best place
-	right    bool    // the best place is the true one
-	Rank     int     // of the true place; 0: none
-	Readings int
-	Verdict  string
-	Lowest   float64 // mm, of the lowest-reading method
-	Bound    float64 // mm; NaN: none
-	doubt    float64 // bits left at the end
+	Fault    practice.Fault    // the hidden truth
+	Best     *engine.Candidate // the answer; nil: none
+	Off      float64           // mm from the truth
+	Inside   bool              // the truth lies inside the stated radius
+	mass     float64           // claimed inside the radius
+	p        float64           // of the best place
+	right    bool              // the best place is the true one
+	Rank     int               // of the true place; 0: none
+	Readings int               // how many were taken
+	Verdict  string            // of the last fit
+	Lowest   float64           // mm, of the lowest-reading method
+	Bound    float64           // mm; NaN: none
+	doubt    float64           // bits left at the end
 }
 
 // bencher is one unit on the bench with a meter.

@@ -21,9 +21,9 @@ import (
 type Outcome struct {
 	*engine.Pair
 	Answer *answer.Trial // the sums alone
-	Meter  locate.Meter
+	Meter  locate.Meter  // that took the readings
 	Copper locate.Copper // how well the program takes the copper to be known
-	Runs   []Search
+	Runs   []Search      // one for each fault
 }
 
 // Run hides shorts on a board and lets the program find each.

@@ -29,7 +29,7 @@ var largeRoles = []role{top, ground, across, along, power, across, along, ground
 // nets are a ground and a supply with two planes each, and signals of one or
 // two pins.
 type Large struct {
-	Columns, Rows int
+	Columns, Rows int       // of parts, and rows
 	joined        []int     // by part: the layer of the track from its pin 4 to pin 3 of the next part; 0: none
 	jog           []int64   // by part: how far that track keeps beside the straight way
 	runs          [][]uint8 // by layer and signal via: runs of the winding track, 0: none
