@@ -9,12 +9,15 @@ import (
 )
 
 var (
-	unplatedName = regexp.MustCompile(` (?:npth|nonplated|non plated|unplated|not plated|no plating|npt|np) |non ?plated`)
-	platedName   = regexp.MustCompile(` (?:pth|plated|vias?|plt) |_pth|plated`)
-	throughName  = regexp.MustCompile(` (?:through|thru|all) `)
-	numberSpan   = regexp.MustCompile(`-([1-9][0-9]?)-([1-9][0-9]?)(?:-n?p)?$`)
-	version      = regexp.MustCompile(`(?i)(?:^|[^a-z])(?:v|r|rev|ver|version|issue)[-_. ]?$`)
-	spanName     = regexp.MustCompile(` (front|top|f|in ?[0-9]+|inner ?[0-9]+|l ?[0-9]+|layer ?[0-9]+)(?: cu)?(?: to)? (in ?[0-9]+|inner ?[0-9]+|l ?[0-9]+|layer ?[0-9]+|back|bottom|bot|b)(?: cu)? `)
+	unplatedName = regexp.MustCompile(` (?:npth|nonplated|non plated|unplated|not plated|no plating|npt|np) |` +
+		`non ?plated`)
+	platedName  = regexp.MustCompile(` (?:pth|plated|vias?|plt) |_pth|plated`)
+	throughName = regexp.MustCompile(` (?:through|thru|all) `)
+	numberSpan  = regexp.MustCompile(`-([1-9][0-9]?)-([1-9][0-9]?)(?:-n?p)?$`)
+	version     = regexp.MustCompile(`(?i)(?:^|[^a-z])(?:v|r|rev|ver|version|issue)[-_. ]?$`)
+	spanName    = regexp.MustCompile(` (front|top|f|in ?[0-9]+|inner ?[0-9]+|l ?[0-9]+|` +
+		`layer ?[0-9]+)(?: cu)?(?: to)? (in ?[0-9]+|inner ?[0-9]+|l ?[0-9]+|layer ?[0-9]+|back|bottom|bot|` +
+		`b)(?: cu)? `)
 )
 
 // DrillRole tells plating and span of a drill file: from its attributes, then
@@ -36,7 +39,8 @@ func DrillRole(name string, f *excellon.File) (Role, string) {
 		stem = name[:len(name)-len(e)-1]
 	}
 	words := spaced(stem)
-	if plating := namePlating(words); plating != excellon.PlatingUnknown && r.Plated == excellon.PlatingUnknown && !anyPlating(f) {
+	if plating := namePlating(words); plating != excellon.PlatingUnknown &&
+		r.Plated == excellon.PlatingUnknown && !anyPlating(f) {
 		r.Plated = plating
 		why = append(why, "name")
 	}

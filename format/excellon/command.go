@@ -122,7 +122,8 @@ func (r *reader) changeUnit(unit int64) {
 	if r.unit != 0 && r.unit != unit && len(r.file.Hits) == 0 {
 		for _, t := range r.tools {
 			if t.sized && t.unit != 0 && t.unit != unit {
-				r.Warn("tools are sized in %s, but the places are in %s: is one of them wrong?", unitName(t.unit), unitName(unit))
+				r.Warn("tools are sized in %s, but the places are in %s: is one of them wrong?", unitName(t.unit),
+					unitName(unit))
 				break
 			}
 		}

@@ -42,5 +42,6 @@ type File struct {
 	Warnings   []fault.Warning     // in the file's order
 	Complete   bool                // M30 or M00 was seen
 	Metric     bool                // the last unit is the millimetre, not the inch
-	Trusted    bool                // every coordinate had its decimal point, or the file says its zeros and digits
+	// every coordinate had its decimal point, or the file says its zeros and digits
+	Trusted bool
 }

@@ -18,10 +18,12 @@ func (r *reader) survey(data []byte) {
 		s = strings.ToUpper(s)
 		if s[0] == ';' {
 			zerosGiven = zerosGiven || strings.Contains(s, "SUPPRESS")
-			unitGiven = unitGiven || strings.Contains(s, "FORMAT={") && (strings.Contains(s, "METRIC") || strings.Contains(s, "INCH"))
+			unitGiven = unitGiven || strings.Contains(s, "FORMAT={") &&
+				(strings.Contains(s, "METRIC") || strings.Contains(s, "INCH"))
 			continue
 		}
-		unitGiven = unitGiven || strings.HasPrefix(s, "INCH") || strings.HasPrefix(s, "METRIC") || s == "M71" || s == "M72"
+		unitGiven = unitGiven || strings.HasPrefix(s, "INCH") || strings.HasPrefix(s, "METRIC") || s == "M71" ||
+			s == "M72"
 		zerosGiven = zerosGiven || strings.Contains(s, ",LZ") || strings.Contains(s, ",TZ")
 		words, ok := tokens(s)
 		if !ok {

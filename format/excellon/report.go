@@ -19,8 +19,9 @@ type Size struct {
 }
 
 var (
-	reportTool  = regexp.MustCompile(`(?i)^\W*(?:tool\s*|t)0*([1-9][0-9]{0,3})\b[\s:=|,;]*(.*)$`)
-	reportSize  = regexp.MustCompile(`(?i)(?:^|[^0-9.a-z])([0-9]*\.?[0-9]+)\s*(mm|millimet\w+|mils?|thou|inch(?:es)?|in\b|"|um|µm)?`)
+	reportTool = regexp.MustCompile(`(?i)^\W*(?:tool\s*|t)0*([1-9][0-9]{0,3})\b[\s:=|,;]*(.*)$`)
+	reportSize = regexp.MustCompile(`(?i)(?:^|[^0-9.a-z])([0-9]*\.?[0-9]+)\s*(mm|millimet\w+|mils?|thou|` +
+		`inch(?:es)?|in\b|"|um|µm)?`)
 	reportUnits = regexp.MustCompile(`(?i)\b(mm|millimet\w+|metric|mils?|thou|inch(?:es)?|imperial)\b`)
 	reportBare  = regexp.MustCompile(`(?i)\b(?:non|not|un)[- _]?plated|\bnpth\b`)
 	reportThick = regexp.MustCompile(`(?i)\bplated|\bpth\b`)

@@ -52,7 +52,8 @@ func (r *reader) inSet(e *element, s *set) error {
 	}
 	if !s.wanted {
 		if f := s.layer.function; (f == "DRILL" || f == "ROUT") && (e.name == "Features" || e.name == "Pad") {
-			r.WarnOnce("<%s> on %s layer %q is ignored: only Hole and SlotCavity are taken as holes", e.name, strings.ToLower(f), shorten(s.ref))
+			r.WarnOnce("<%s> on %s layer %q is ignored: only Hole and SlotCavity are taken as holes", e.name,
+				strings.ToLower(f), shorten(s.ref))
 		}
 		return nil
 	}
@@ -227,7 +228,8 @@ func (r *reader) netShort(e *element, s *set) error {
 	note := func(e *element) {
 		for _, a := range e.attrs {
 			switch n := a.Name.Local; {
-			case n == "net", n == "netRef", n == "netName", n == "name" && strings.Contains(e.name, "Net") && e.name != "NetShort":
+			case n == "net", n == "netRef", n == "netName", n == "name" && strings.Contains(e.name, "Net") &&
+				e.name != "NetShort":
 				if v := netName(strings.TrimSpace(a.Value)); v != "" && len(short.Nets) < 100 {
 					short.Nets = append(short.Nets, v)
 				}

@@ -91,7 +91,8 @@ func count(keys []uint64) (bins []bin) {
 func around(bins []bin, k uint64) (votes int) {
 	for dx := int32(-1); dx <= 1; dx++ {
 		for dy := int32(-1); dy <= 1; dy++ {
-			i, ok := slices.BinarySearchFunc(bins, neighbour(k, dx, dy), func(b bin, k uint64) int { return cmp.Compare(b.key, k) })
+			i, ok := slices.BinarySearchFunc(bins, neighbour(k, dx, dy),
+				func(b bin, k uint64) int { return cmp.Compare(b.key, k) })
 			if ok {
 				votes += bins[i].votes
 			}

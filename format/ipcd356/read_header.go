@@ -15,7 +15,8 @@ func (r *reader) parameter(c columns) error {
 	}
 	text := strings.TrimSpace(string(c[1:]))
 	key, value, _ := strings.Cut(text, " ")
-	if k, v, equals := strings.Cut(text, "="); equals && !strings.Contains(strings.TrimSpace(k), " ") && strings.HasPrefix(strings.ToUpper(k), "NNAME") {
+	if k, v, equals := strings.Cut(text, "="); equals && !strings.Contains(strings.TrimSpace(k), " ") &&
+		strings.HasPrefix(strings.ToUpper(k), "NNAME") {
 		key, value = strings.TrimSpace(k), v // "NNAME1=LONG_NAME"
 	}
 	key, value = strings.ToUpper(key), strings.TrimSpace(value)

@@ -95,7 +95,8 @@ func (r *reader) loose(rec *Record, head columns) {
 		return
 	}
 	rec.Net, words = words[0], words[1:]
-	if gap := columns(head[:min(refFrom, len(head))]); len(head) > refFrom && head[refFrom] != ' ' && gap.cut(netEnd, refFrom) == "" {
+	if gap := columns(head[:min(refFrom, len(head))]); len(head) > refFrom && head[refFrom] != ' ' &&
+		gap.cut(netEnd, refFrom) == "" {
 		rec.Net = head.cut(netFrom, netEnd) // blanks in the name, or none
 		words = strings.Fields(string(head[refFrom:]))
 	}

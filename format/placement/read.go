@@ -95,7 +95,8 @@ func (r *reader) titles() {
 	}
 }
 
-var unitLine = regexp.MustCompile(`(?i)\bu?units?(?:\s+used)?\b[\s:="',;]*(millimet(?:er|re)s?|mm|metric|mils?|thou|inch(?:es)?|imperial|in|um|microns?)\b`)
+var unitLine = regexp.MustCompile(`(?i)\bu?units?(?:\s+used)?\b[\s:="',;]*(millimet(?:er|re)s?|mm|metric|` +
+	`mils?|thou|inch(?:es)?|imperial|in|um|microns?)\b`)
 
 // unitAbove is the unit said above the titles, or beside them; 0: none.
 func unitAbove(lines []string) float64 {
@@ -111,7 +112,8 @@ func unitAbove(lines []string) float64 {
 // only one.
 func sideOfName(name string) Side {
 	found := map[Side]bool{}
-	for _, w := range strings.FieldsFunc(strings.ToLower(path.Base(name)), func(c rune) bool { return strings.ContainsRune(" -_.()", c) }) {
+	for _, w := range strings.FieldsFunc(strings.ToLower(path.Base(name)),
+		func(c rune) bool { return strings.ContainsRune(" -_.()", c) }) {
 		switch w {
 		case "top", "front", "mnt":
 			found[Top] = true
@@ -228,5 +230,6 @@ func (r *reader) unitRow(c record) bool {
 // titlesAgain is the titles repeated, as on every page of a long list.
 func (r *reader) titlesAgain(c record) bool {
 	ref := r.h.column[RoleRef]
-	return ref < len(c.cells) && c.cells[ref] != "" && strings.EqualFold(c.cells[ref], r.h.titles[ref]) && len(c.cells) == len(r.h.titles)
+	return ref < len(c.cells) && c.cells[ref] != "" && strings.EqualFold(c.cells[ref], r.h.titles[ref]) &&
+		len(c.cells) == len(r.h.titles)
 }

@@ -85,12 +85,14 @@ func (r *reader) squeeze(words []string, h heading, line int) []string {
 	}
 	switch {
 	case surplus == -1 && h.has(RoleValue):
-		r.WarnFirst("a word less than columns: %q taken as blank (first such line is told)", fault.Short(h.titles[at]))
+		r.WarnFirst("a word less than columns: %q taken as blank (first such line is told)",
+			fault.Short(h.titles[at]))
 		return slices.Insert(words, at, "")
 	case surplus <= 0:
 		return words
 	}
-	r.WarnFirst("more words than columns: the surplus taken for %q (first such line is told)", fault.Short(h.titles[at]))
+	r.WarnFirst("more words than columns: the surplus taken for %q (first such line is told)",
+		fault.Short(h.titles[at]))
 	joined := strings.Join(words[at:at+surplus+1], " ")
 	return slices.Replace(words, at, at+surplus+1, joined)
 }

@@ -20,7 +20,8 @@ var gaps = regexp.MustCompile(`\s{2,}|\t`)
 // findHeading finds the line (0-based) of the titles and the layout: those
 // that explain most columns.
 func findHeading(lines []string) (at int, split layout, h heading, ok bool) {
-	if rest, given := strings.CutPrefix(strings.ToLower(strings.TrimSpace(lines[0])), "sep="); given && len(rest) <= 4 {
+	if rest, given := strings.CutPrefix(strings.ToLower(strings.TrimSpace(lines[0])), "sep="); given &&
+		len(rest) <= 4 {
 		comma := '\t'
 		for _, c := range rest {
 			comma = c

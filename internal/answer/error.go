@@ -41,7 +41,8 @@ type Trouble struct {
 }
 
 // codes name an error's kind for other programs.
-var codes = [...]string{Bad: "bad", Misuse: "misuse", Doubtful: "doubtful", Meter: "meter", Conflict: "conflict", Busy: "busy"}
+var codes = [...]string{Bad: "bad", Misuse: "misuse", Doubtful: "doubtful", Meter: "meter",
+	Conflict: "conflict", Busy: "busy"}
 
 // TroubleOf puts an error into what the page shows.
 func TroubleOf(err error) *Trouble {

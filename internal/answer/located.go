@@ -40,12 +40,13 @@ type Site struct {
 // Suspects lists where nets could touch, before any reading.
 type Suspects struct {
 	Header
-	Nets      []string `json:"nets"`               // the two asked about; none: all pairs
-	Sites     []Site   `json:"sites"`              // the likeliest first
-	Elsewhere float64  `json:"elsewhere"`          // probability of a place not listed
-	Good      string   `json:"good,omitempty"`     // what a good unit reads across them, in words, as far as its resistors tell
-	Cautions  []string `json:"cautions,omitempty"` // for the measurement
-	Doubts    []Doubt  `json:"doubts,omitempty"`   // about the board
+	Nets      []string `json:"nets"`      // the two asked about; none: all pairs
+	Sites     []Site   `json:"sites"`     // the likeliest first
+	Elsewhere float64  `json:"elsewhere"` // probability of a place not listed
+	// what a good unit reads across them, in words, as far as its resistors tell
+	Good     string   `json:"good,omitempty"`
+	Cautions []string `json:"cautions,omitempty"` // for the measurement
+	Doubts   []Doubt  `json:"doubts,omitempty"`   // about the board
 	Cost
 }
 
@@ -92,14 +93,15 @@ const (
 
 // Fit says how well one short explains the readings.
 type Fit struct {
-	Verdict      string  `json:"verdict"`             // OneShort and so on
-	Chi2         float64 `json:"chi2"`                // sum of squared deviations
-	DoF          int     `json:"dof"`                 // degrees of freedom
-	P            float64 `json:"p"`                   // chance of a worse fit if one short is the truth
-	WorstReading *int    `json:"worst_reading"`       // index from 0 in the case's readings; nil when none stands out
-	Note         string  `json:"note,omitempty"`      // what follows from the verdict
-	Changed      string  `json:"changed,omitempty"`   // why the answer's place changed with the last reading
-	Neighbour    string  `json:"neighbour,omitempty"` // where the worst reading would fit
+	Verdict string  `json:"verdict"` // OneShort and so on
+	Chi2    float64 `json:"chi2"`    // sum of squared deviations
+	DoF     int     `json:"dof"`     // degrees of freedom
+	P       float64 `json:"p"`       // chance of a worse fit if one short is the truth
+	// index from 0 in the case's readings; nil when none stands out
+	WorstReading *int   `json:"worst_reading"`
+	Note         string `json:"note,omitempty"`      // what follows from the verdict
+	Changed      string `json:"changed,omitempty"`   // why the answer's place changed with the last reading
+	Neighbour    string `json:"neighbour,omitempty"` // where the worst reading would fit
 }
 
 // Next is one reading worth taking. Places are written as a case file takes
@@ -118,7 +120,8 @@ type Next struct {
 
 // Repair is one thing to try, in the order advised.
 type Repair struct {
-	What        string  `json:"what"`           // "clean and look", "wick", "reflow", "remove", "split" or "scrape"
+	// "clean and look", "wick", "reflow", "remove", "split" or "scrape"
+	What        string  `json:"what"`
 	Part        string  `json:"part,omitempty"` // its reference
 	Site        int     `json:"site,omitempty"` // rank of the site it covers
 	Probability float64 `json:"probability"`    // that it works: clears the short, or of a look also shows it

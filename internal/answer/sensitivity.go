@@ -5,12 +5,13 @@ package answer
 // change of its own, to first order: copper on a layer that is 1 % thinner
 // adds 1 % of that layer's part.
 type Sensitivity struct {
-	Layers    []LayerPart `json:"layers"`          // copper of each layer
-	Holes     float64     `json:"holes_ohms"`      // plated holes, ohms
-	Plating   float64     `json:"plating_ohms"`    // that part of Holes that follows the plating's thickness, ohms
-	Parts     []TiePart   `json:"parts"`           // low-ohm parts
-	PerKelvin float64     `json:"ohms_per_kelvin"` // for all copper warmed alike, ohms per kelvin
-	Spots     []SpotPart  `json:"spots,omitempty"` // for copper warmed at places asked for
+	Layers []LayerPart `json:"layers"`     // copper of each layer
+	Holes  float64     `json:"holes_ohms"` // plated holes, ohms
+	// that part of Holes that follows the plating's thickness, ohms
+	Plating   float64    `json:"plating_ohms"`
+	Parts     []TiePart  `json:"parts"`           // low-ohm parts
+	PerKelvin float64    `json:"ohms_per_kelvin"` // for all copper warmed alike, ohms per kelvin
+	Spots     []SpotPart `json:"spots,omitempty"` // for copper warmed at places asked for
 }
 
 // LayerPart is one layer's copper.

@@ -13,8 +13,9 @@ func NewHeader() Header { return Header{Schema: Schema} }
 
 // Cost says what an answer took; it is printed only when asked for.
 type Cost struct {
-	Timing    map[string]float64 `json:"timing,omitempty"`      // seconds by stage, and "total"
-	PeakRSSMB float64            `json:"peak_rss_mb,omitempty"` // largest resident memory of the program, megabytes
+	Timing map[string]float64 `json:"timing,omitempty"` // seconds by stage, and "total"
+	// largest resident memory of the program, megabytes
+	PeakRSSMB float64 `json:"peak_rss_mb,omitempty"`
 }
 
 // Spent gives the cost, so that a printer can clear it in any answer.

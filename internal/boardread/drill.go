@@ -220,7 +220,8 @@ func (a *assembly) span(s *source) (from, last int, err error) {
 		from, last = last, from
 	}
 	if last > n {
-		return 0, 0, fmt.Errorf("board: %s: drills from L%d to L%d, but there are copper files for %d layers only: add the missing ones", s.path, from, last, n)
+		return 0, 0, fmt.Errorf("board: %s: drills from L%d to L%d, but there are copper files for %d layers "+
+			"only: add the missing ones", s.path, from, last, n)
 	}
 	return from - 1, last - 1, nil
 }
@@ -235,7 +236,8 @@ func (s *source) holes(from, last int) []board.Hole {
 		if p == excellon.PlatingUnknown {
 			p = s.plating
 		}
-		out = append(out, board.Hole{At: at, To: to, Diameter: d, Plated: p != excellon.Unplated, First: from, Last: last, File: s.path, Line: line})
+		out = append(out, board.Hole{At: at, To: to, Diameter: d, Plated: p != excellon.Unplated, First: from,
+			Last: last, File: s.path, Line: line})
 	}
 	if s.made != nil {
 		return s.made

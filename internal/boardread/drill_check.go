@@ -125,7 +125,9 @@ func (c drillFit) check() (*reading, *board.Doubt, error) {
 			return &best, &board.Doubt{File: c.file, What: fmt.Sprintf(
 				"%s: read %s, as then %.0f %% of its plated holes fall into pads", why, as, 100*s)}, nil
 		}
-		return nil, nil, problem(board.DrillUnit, c.file, "board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is read %s: export the drill file again with its unit and format stated, or give it the role \"drill fitted\"",
+		return nil, nil, problem(board.DrillUnit, c.file, "board: %s: only %.0f %% of its plated holes fall into "+
+			"pads, but %.0f %% if it is read %s: export the drill file again with its unit and format stated, or "+
+			"give it the role \"drill fitted\"",
 			c.file, 100*asIs, 100*s, as)
 	}
 	var off []geom.Point
@@ -136,12 +138,14 @@ func (c drillFit) check() (*reading, *board.Doubt, error) {
 	}
 	if by, s := bestShift(c.places, c.flashes); len(off) > 0 && s >= max(fitsWell, asIs+2*fitsBetter) {
 		x, y := by.MM()
-		return nil, nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is shifted by %.3f,%.3f mm: export copper and drill files with the same origin",
+		return nil, nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if "+
+			"it is shifted by %.3f,%.3f mm: export copper and drill files with the same origin",
 			c.file, 100*asIs, 100*s, x, y)
 	}
 	if share := float64(len(off)) / float64(len(c.places)); share > mayMiss {
 		return nil, &board.Doubt{File: c.file, What: fmt.Sprintf(
-			"%d of %d plated holes fall into no pad nor other copper, as at %s: wrong unit, wrong origin or another board's file",
+			"%d of %d plated holes fall into no pad nor other copper, as at %s: wrong unit, wrong origin or another "+
+				"board's file",
 			len(off), len(c.places), place(off[0]))}, nil
 	}
 	return nil, nil, nil

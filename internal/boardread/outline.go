@@ -45,7 +45,8 @@ func outline(file string, img *gerber.Image) (geom.Region, []board.Doubt) {
 		}
 		var doubts []board.Doubt
 		if tol > joinSilent {
-			doubts = []board.Doubt{{File: file, What: fmt.Sprintf("the outline has gaps of more than %.2f mm: closed over", float64(joinSilent)*1e-6)}}
+			doubts = []board.Doubt{{File: file,
+				What: fmt.Sprintf("the outline has gaps of more than %.2f mm: closed over", float64(joinSilent)*1e-6)}}
 		}
 		if r, err := nest(all); err == nil {
 			return r, doubts

@@ -32,7 +32,8 @@ import (
 const RolesFile = "ohmward.toml"
 
 // rolesHelp lists the roles that can be said.
-const rolesHelp = `"copper L1" to "copper L64" or "copper top" or "copper bottom", "mask top", "mask bottom", "paste top", "paste bottom", "profile", "drill", "drill plated", "drill unplated" (with a span, as "drill plated 1-2", and with "fitted" where its unit is to be found by its fit to the pads), "netlist", "parts list", "ignore"`
+const rolesHelp = `"copper L1" to "copper L64" or "copper top" or "copper bottom", "mask top", "mask bottom", "paste top", "paste bottom",` +
+	` "profile", "drill", "drill plated", "drill unplated" (with a span, as "drill plated 1-2", and with "fitted" where its unit is to be found by its fit to the pads), "netlist", "parts list", "ignore"`
 
 // roleOverride is what the user says a file is.
 type roleOverride struct {
@@ -91,9 +92,12 @@ func (u *overrides) readFile(fsys fs.FS) error {
 		var unknown *toml.StrictMissingError
 		if errors.As(err, &unknown) && len(unknown.Errors) > 0 {
 			line, _ := unknown.Errors[0].Position()
-			return fmt.Errorf("%s:%d: %q means nothing here: it takes a copy, a [files] and a [nets] table; readings, metal and ties belong in a case file", RolesFile, line, strings.Join(unknown.Errors[0].Key(), "."))
+			return fmt.Errorf("%s:%d: %q means nothing here: it takes a copy, a [files] and a [nets] table; "+
+				"readings, metal and ties belong in a case file", RolesFile, line,
+				strings.Join(unknown.Errors[0].Key(), "."))
 		}
-		return fmt.Errorf("%s: not readable (%s): write a [files] table of \"name\" = \"role\" lines", RolesFile, strings.ReplaceAll(err.Error(), "\n", " "))
+		return fmt.Errorf("%s: not readable (%s): write a [files] table of \"name\" = \"role\" lines", RolesFile,
+			strings.ReplaceAll(err.Error(), "\n", " "))
 	}
 	for _, name := range sortedKeys(text.Files) {
 		if err := u.setRole(name, text.Files[name], RolesFile); err != nil {

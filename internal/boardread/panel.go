@@ -153,7 +153,8 @@ func profileFaces(profiles []*source) (faces geom.Region, others bool) {
 		return nil, false
 	}
 	sheet := box.Grow(1_000_000)
-	all, err := geom.PaintBounded([]geom.Coat{{Dark: true, Rings: []geom.Ring{geom.Rectangle(sheet)}}, {Rings: pens}})
+	all, err := geom.PaintBounded([]geom.Coat{{Dark: true, Rings: []geom.Ring{geom.Rectangle(sheet)}},
+		{Rings: pens}})
 	if err != nil {
 		return nil, false // the copper's own painting tells of such lines
 	}
@@ -182,7 +183,9 @@ func likeFaces(faces geom.Region, lands []int) []int {
 		b := f.Bounds()
 		w, h := b.Max.X-b.Min.X, b.Max.Y-b.Min.Y
 		s := size{max(w, h), min(w, h)}
-		k := slices.IndexFunc(sizes, func(o size) bool { return abs(o.long-s.long) <= sameSize && abs(o.short-s.short) <= sameSize })
+		k := slices.IndexFunc(sizes, func(o size) bool {
+			return abs(o.long-s.long) <= sameSize && abs(o.short-s.short) <= sameSize
+		})
 		if k < 0 {
 			k = len(sizes)
 			sizes, groups = append(sizes, s), append(groups, nil)

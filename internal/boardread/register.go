@@ -44,7 +44,8 @@ func (a *assembly) register() {
 	}
 	for side, n := range off {
 		if s := a.layers[a.face(board.Side(side))]; n > 1 {
-			a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("neither mask nor paste lies on the lands of %s: is it this board's copper?", s.role)})
+			a.doubt(board.Doubt{File: s.path,
+				What: fmt.Sprintf("neither mask nor paste lies on the lands of %s: is it this board's copper?", s.role)})
 		}
 	}
 }
@@ -56,7 +57,9 @@ func (a *assembly) offBoard(s *source) bool {
 		return false
 	}
 	x, y := s.img.Bounds.Min.MM()
-	a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("all of the %s lies beside the board, from %.1f,%.1f on: is it drawn from another side or origin?", s.role, x, y)})
+	a.doubt(board.Doubt{File: s.path,
+		What: fmt.Sprintf("all of the %s lies beside the board, from %.1f,%.1f on: is it drawn from another side "+
+			"or origin?", s.role, x, y)})
 	return true
 }
 
@@ -147,7 +150,8 @@ func (a *assembly) registerCopper(layer int, s *source) bool {
 	if !l.elsewhere(min(len(lands), len(holes))) {
 		return false
 	}
-	a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("%d of %d holes lie on lands of %s, but %d if they are %s: is the layer drawn from another side or origin than the drill file?",
+	a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("%d of %d holes lie on lands of %s, but %d if they "+
+		"are %s: is the layer drawn from another side or origin than the drill file?",
 		l.here, len(holes), a.b.Layers[layer].Name, l.best, l)})
 	return true
 }
@@ -201,7 +205,8 @@ func (a *assembly) registerRims(skip []bool) {
 	for l := range byLayer {
 		if r := &byLayer[l]; r.bad() && !skip[l] {
 			registered = true
-			a.doubt(board.Doubt{File: a.layers[l].path, What: fmt.Sprintf("%d of %d holes run half through copper of %s, as at %s: the layer is shifted, mirrored or another board's",
+			a.doubt(board.Doubt{File: a.layers[l].path, What: fmt.Sprintf("%d of %d holes run half through copper "+
+				"of %s, as at %s: the layer is shifted, mirrored or another board's",
 				r.cut, r.total, a.b.Layers[l].Name, place(r.first))})
 		}
 	}
@@ -210,7 +215,9 @@ func (a *assembly) registerRims(skip []bool) {
 	}
 	for _, name := range files {
 		if f := byFile[name]; f.bad() {
-			a.doubt(board.Doubt{File: name, What: fmt.Sprintf("%d of its %d holes run half through copper, as at %s: another board's drill file, or another origin", f.cut, f.total, place(f.first))})
+			a.doubt(board.Doubt{File: name,
+				What: fmt.Sprintf("%d of its %d holes run half through copper, as at %s: another board's drill file, "+
+					"or another origin", f.cut, f.total, place(f.first))})
 		}
 	}
 }
@@ -240,10 +247,13 @@ func (a *assembly) registerOver(s *source) bool {
 	l := findPose(places, newPadFinder(copper))
 	switch {
 	case l.elsewhere(len(places)) || l.byPitch(len(places)):
-		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("%d of %d openings of the %s lie on lands, but %d if it is %s: is it drawn from another side or origin than the copper?",
+		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("%d of %d openings of the %s lie on lands, but %d if "+
+			"it is %s: is it drawn from another side or origin than the copper?",
 			l.here, len(places), s.role, l.best, l)})
 	case float64(l.here) < spotsAlien*float64(len(places)) && !a.opensCopper(layer, places):
-		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("only %d of %d openings of the %s lie on lands or holes: another board's file?", l.here, len(places), s.role)})
+		a.doubt(board.Doubt{File: s.path,
+			What: fmt.Sprintf("only %d of %d openings of the %s lie on lands or holes: another board's file?", l.here,
+				len(places), s.role)})
 	default:
 		return false
 	}

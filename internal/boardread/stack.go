@@ -23,7 +23,8 @@ func makeStack(n int, opt Options, j *job) (board.Stack, []board.Doubt, error) {
 		s.Plating = opt.Plating
 	}
 	if k := len(opt.Copper); k > 1 && k != n {
-		return s, nil, fmt.Errorf("board: %d copper thicknesses given for %d layers: give one, or one per layer", k, n)
+		return s, nil, fmt.Errorf("board: %d copper thicknesses given for %d layers: give one, or one per layer", k,
+			n)
 	}
 	complete := j != nil && len(j.copper) == n
 	if j != nil && len(j.copper) > 0 && !complete {
@@ -53,7 +54,8 @@ func makeStack(n int, opt Options, j *job) (board.Stack, []board.Doubt, error) {
 }
 
 // spacing gives the distances between the middles of neighbouring layers.
-func spacing(n int, opt Options, j *job, complete bool, copper []unit.Length) ([]unit.Length, bool, []board.Doubt) {
+func spacing(n int, opt Options, j *job, complete bool,
+	copper []unit.Length) ([]unit.Length, bool, []board.Doubt) {
 	if n < 2 {
 		return nil, false, nil
 	}

@@ -52,7 +52,8 @@ func unpack(data []byte) (*archive, error) {
 		}
 		name := strings.ReplaceAll(f.Name, `\`, "/")
 		if !fs.ValidPath(name) || !f.Mode().IsRegular() {
-			a.odd = append(a.odd, board.File{Path: f.Name, Role: ignored, Why: "its path leaves the archive or is no plain file"})
+			a.odd = append(a.odd, board.File{Path: f.Name, Role: ignored,
+				Why: "its path leaves the archive or is no plain file"})
 			continue
 		}
 		if hiddenName(path.Base(name)) || strings.HasPrefix(name, "__MACOSX/") {

@@ -172,6 +172,8 @@ func (l *designList) missing() {
 		}
 	}
 	if len(bare) > 0 {
-		l.a.doubt(board.Doubt{File: l.file, What: fmt.Sprintf("%d of %d pins of the net list have no pad on copper, as %s", len(bare), len(l.net), bare[0])})
+		l.a.doubt(board.Doubt{File: l.file,
+			What: fmt.Sprintf("%d of %d pins of the net list have no pad on copper, as %s", len(bare), len(l.net),
+				bare[0])})
 	}
 }

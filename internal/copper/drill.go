@@ -114,10 +114,11 @@ func (d *drilling) meets(h board.Hole) bool {
 		}
 	}
 	met := false
-	d.left -= d.edges.Near(geom.Segment{A: h.At, B: h.To}, h.Diameter/2+clearOf, d.left, func(k int, e geom.Segment) {
-		met = true
-		note(k, e)
-	})
+	d.left -= d.edges.Near(geom.Segment{A: h.At, B: h.To}, h.Diameter/2+clearOf, d.left,
+		func(k int, e geom.Segment) {
+			met = true
+			note(k, e)
+		})
 	for len(todo) > 0 && d.left >= 0 {
 		e := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]

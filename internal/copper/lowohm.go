@@ -43,15 +43,19 @@ var (
 // What the letters of a reference stand for. Others are told by the value
 // alone, when it leaves no doubt.
 var refKinds = map[string]string{
-	"R": "resistor", "RS": "resistor", "RSH": "resistor", "RSENSE": "resistor", "RSNS": "resistor", "RCS": "resistor", "SH": "resistor",
+	"R": "resistor", "RS": "resistor", "RSH": "resistor", "RSENSE": "resistor", "RSNS": "resistor",
+	"RCS": "resistor", "SH": "resistor",
 	"RN": "resistor", "RA": "resistor", "RP": "resistor", "RNET": "resistor",
 	"FB": "bead", "BEAD": "bead", "FER": "bead", "FBEAD": "bead", "LB": "bead",
 	"L": "inductor", "LX": "inductor",
 	"F": "fuse", "FS": "fuse", "FU": "fuse", "FUSE": "fuse", "PF": "fuse", "PTC": "fuse",
-	"E": "filter", "Z": "filter", "B": "filter", "BD": "filter", "EMI": "filter", "FL": "filter", "FLT": "filter",
-	"JP": "jumper", "SJ": "jumper", "SB": "jumper", "LK": "jumper", "LNK": "jumper", "LINK": "jumper", "JMP": "jumper", "WL": "jumper",
+	"E": "filter", "Z": "filter", "B": "filter", "BD": "filter", "EMI": "filter", "FL": "filter",
+	"FLT": "filter",
+	"JP":  "jumper", "SJ": "jumper", "SB": "jumper", "LK": "jumper", "LNK": "jumper", "LINK": "jumper",
+	"JMP": "jumper", "WL": "jumper",
 	"NT": "net tie", "NETTIE": "net tie",
-	"Y": "none", "X": "none", "XTAL": "none", "U": "none", "IC": "none", "Q": "none", "T": "none", "TP": "none", "LED": "none", "FID": "none", "SW": "none", "RT": "none", "RV": "none", "TH": "none", "NTC": "none",
+	"Y": "none", "X": "none", "XTAL": "none", "U": "none", "IC": "none", "Q": "none", "T": "none", "TP": "none",
+	"LED": "none", "FID": "none", "SW": "none", "RT": "none", "RV": "none", "TH": "none", "NTC": "none",
 }
 
 var refLetters = regexp.MustCompile(`^([A-Z]+)_?[0-9]`)
@@ -59,7 +63,10 @@ var refLetters = regexp.MustCompile(`^([A-Z]+)_?[0-9]`)
 // refKind tells what a reference stands for, "" where it leaves that open. In
 // "CH1_R7" the R does.
 func refKind(ref string) string {
-	for _, s := range append([]string{strings.ToUpper(ref)}, strings.FieldsFunc(strings.ToUpper(ref), func(c rune) bool { return strings.ContainsRune("_/.-:", c) })...) {
+	for _, s := range append([]string{strings.ToUpper(ref)},
+		strings.FieldsFunc(strings.ToUpper(ref), func(c rune) bool {
+			return strings.ContainsRune("_/.-:", c)
+		})...) {
 		if m := refLetters.FindStringSubmatch(s); m != nil && refKinds[m[1]] != "" {
 			return refKinds[m[1]]
 		}
@@ -69,12 +76,15 @@ func refKind(ref string) string {
 
 var (
 	// An impedance at a frequency is a bead's: "600R@100MHz", "220 2A 100MHz".
-	impedance   = regexp.MustCompile(`(?i)\d\s*[kR]?\s*(?:ohms?)?\s*(?:@|at)\s*\d+\s*MHz|\d\s*(?:R|ohms?)\b.*\d+\s*MHz`)
-	frequency   = regexp.MustCompile(`(?i)\d\s*[kMG]Hz`)
-	beadWords   = regexp.MustCompile(`(?i)\bferrite|\bbead|^(BLM\d\d|MPZ\d{4}|MMZ\d{4}|BKP?\d{4}|PBY\d{6}|GZ\d{4}D|7427\d)`)
-	inductance  = regexp.MustCompile(`(?i)(?:^|[\s,;/_])(\d*[.,]?\d+)\s*([pnum])H\b`)
-	shortHenry  = regexp.MustCompile(`(?i)^\s*(\d*[.,]?\d+)\s*([nu])\d*\s*$`)
-	directOhms  = regexp.MustCompile(`(?i)(?:DCR|Rdc)\W*(\d*\.?\d+\s*m?(?:R|ohms?))|(\d*\.?\d+\s*m?(?:R|ohms?))\W*(?:DCR|Rdc)`)
+	impedance = regexp.MustCompile(`(?i)\d\s*[kR]?\s*(?:ohms?)?\s*(?:@|at)\s*\d+\s*MHz|\d\s*(?:R|` +
+		`ohms?)\b.*\d+\s*MHz`)
+	frequency = regexp.MustCompile(`(?i)\d\s*[kMG]Hz`)
+	beadWords = regexp.MustCompile(`(?i)\bferrite|\bbead|^(BLM\d\d|MPZ\d{4}|MMZ\d{4}|BKP?\d{4}|PBY\d{6}|` +
+		`GZ\d{4}D|7427\d)`)
+	inductance = regexp.MustCompile(`(?i)(?:^|[\s,;/_])(\d*[.,]?\d+)\s*([pnum])H\b`)
+	shortHenry = regexp.MustCompile(`(?i)^\s*(\d*[.,]?\d+)\s*([nu])\d*\s*$`)
+	directOhms = regexp.MustCompile(`(?i)(?:DCR|Rdc)\W*(\d*\.?\d+\s*m?(?:R|ohms?))|(\d*\.?\d+\s*m?(?:R|` +
+		`ohms?))\W*(?:DCR|Rdc)`)
 	capacitance = regexp.MustCompile(`(?i)\d\s*[pnum]F\b`)
 	resettable  = regexp.MustCompile(`(?i)\bP?PTC\b|poly-?(fuse|switch)|reset`)
 	fuseWord    = regexp.MustCompile(`(?i)fuse\b`)
@@ -127,7 +137,8 @@ func recognise(ref, value string) lowOhm {
 		if joined.MatchString(value) {
 			return lowOhm{kind: "link", ohms: linkOhms, sigma: byTwo, why: "its value says that it is closed"}
 		}
-		return lowOhm{kind: kind, ohms: linkOhms, sigma: byTwo, open: true, why: "its reference; the copper leaves it open"}
+		return lowOhm{kind: kind, ohms: linkOhms, sigma: byTwo, open: true,
+			why: "its reference; the copper leaves it open"}
 	}
 	return lowOhm{}
 }

@@ -42,7 +42,8 @@ func drawChart(c canvas, s *Scene, top float64) {
 	middleY := top + 40 + chartTall/2
 	off := func(n float64) float64 { return middleY - n*chartTall/2/mostOff }
 	c.text(pt{margin, top + 22}, left, 20, true, "Readings against prediction, in standard uncertainties", words)
-	band := path{{margin + side, off(2)}, {margin + side + wide, off(2)}, {margin + side + wide, off(-2)}, {margin + side, off(-2)}}
+	band := path{{margin + side, off(2)}, {margin + side + wide, off(2)}, {margin + side + wide, off(-2)},
+		{margin + side, off(-2)}}
 	c.fill([]path{band}, laminate)
 	for _, n := range []float64{-2, 0, 2} {
 		c.line([]pt{{margin + side, off(n)}, {margin + side + wide, off(n)}}, false, 1, edge)
@@ -66,8 +67,10 @@ func drawChart(c canvas, s *Scene, top float64) {
 		c.disc(pt{x, off(clamped)}, 6, ink)
 		c.text(pt{x, top + 40 + chartTall + 24}, middle, 17, true, k.Sign, words)
 		if small >= 9 {
-			c.text(pt{x, top + 40 + chartTall + 46}, middle, small, false, fmt.Sprint(unit.Resistance(k.Measured)), words)
-			c.text(pt{x, top + 40 + chartTall + 66}, middle, small, false, fmt.Sprint(unit.Resistance(k.Predicted)), quiet)
+			c.text(pt{x, top + 40 + chartTall + 46}, middle, small, false, fmt.Sprint(unit.Resistance(k.Measured)),
+				words)
+			c.text(pt{x, top + 40 + chartTall + 66}, middle, small, false, fmt.Sprint(unit.Resistance(k.Predicted)),
+				quiet)
 		}
 	}
 	if small >= 9 {

@@ -118,7 +118,8 @@ func (f *Flow) paint(c canvas, l flowLayout) {
 		drawBar(c, l.views[0], pt{margin, y}, 220)
 	}
 	for i, line := range f.Caption {
-		c.text(pt{margin + 300, y + captionRow*float64(i)}, left, 22, i == 0, fitted(line, 22, i == 0, width-2*margin-300), words)
+		c.text(pt{margin + 300, y + captionRow*float64(i)}, left, 22, i == 0,
+			fitted(line, 22, i == 0, width-2*margin-300), words)
 	}
 }
 

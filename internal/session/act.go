@@ -21,10 +21,13 @@ var actions map[string]action
 func init() {
 	actions = map[string]action{
 		"pick": pickNet, "nets": chooseNets, "metal": answerMetal, "cautions": confirmCautions,
-		"pass-swap": skipSwap, "tips": setTips, "nulled": confirmNull, "value": typeValue, "touch": touch, "lift": lift,
-		"aim": aimAt, "again": readAgain, "advice": backToAdvice, "undo": undoAction, "edit": editReading, "doubt": doubtReading, "drop": dropReading,
-		"mend": turnTo("mend"), "read": turnTo("read"), "move": showMove, "start": startMove, "outcome": recordOutcome,
-		"settle": settleDoubt, "assume": assume, "role": setRole, "copy": setCopy, "as-read": clearOverrides,
+		"pass-swap": skipSwap, "tips": setTips, "nulled": confirmNull, "value": typeValue, "touch": touch,
+		"lift": lift,
+		"aim":  aimAt, "again": readAgain, "advice": backToAdvice, "undo": undoAction, "edit": editReading,
+		"doubt": doubtReading, "drop": dropReading,
+		"mend": turnTo("mend"), "read": turnTo("read"), "move": showMove, "start": startMove,
+		"outcome": recordOutcome,
+		"settle":  settleDoubt, "assume": assume, "role": setRole, "copy": setCopy, "as-read": clearOverrides,
 		"cool": confirmCool, "cause": recordCause, "check": tickCheck, "close": closeCase,
 	}
 }
@@ -49,12 +52,15 @@ func (j *Session) do(a answer.Act) error {
 	case !known:
 		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("there is no act %.40q", a.Do)}
 	case a.Revision != j.c.Steps.Revision:
-		return &answer.Error{Kind: answer.Conflict, What: "this case has moved on in another window", Hint: "look at where it stands now, then answer again if it is still needed"}
+		return &answer.Error{Kind: answer.Conflict, What: "this case has moved on in another window",
+			Hint: "look at where it stands now, then answer again if it is still needed"}
 	case j.busy != "":
-		return &answer.Error{Kind: answer.Busy, What: "still at work: " + j.busy, Hint: "wait a moment, then do it again"}
+		return &answer.Error{Kind: answer.Busy, What: "still at work: " + j.busy,
+			Hint: "wait a moment, then do it again"}
 	}
 	if j.board == nil && !slices.Contains(withoutBoard, a.Do) {
-		return &answer.Error{Kind: answer.Misuse, What: "no board is loaded", Hint: "say what its files are, or bring it again"}
+		return &answer.Error{Kind: answer.Misuse, What: "no board is loaded",
+			Hint: "say what its files are, or bring it again"}
 	}
 	next := clone(j.c)
 	save, err := do(j, next, a)
@@ -67,7 +73,8 @@ func (j *Session) do(a answer.Act) error {
 // save writes a case down; where its nets or bodies changed, their copper is
 // solved anew.
 func (j *Session) save(next *record.Case) error {
-	anew := next.Nets != j.c.Nets || !sameMetal(next.Metal, j.c.Metal) || j.pair == nil && j.board != nil && ready(next, j.board)
+	anew := next.Nets != j.c.Nets || !sameMetal(next.Metal, j.c.Metal) || j.pair == nil && j.board != nil &&
+		ready(next, j.board)
 	reread := boardKey(next) != boardKey(j.c)
 	was, wasBoard := j.solution, j.board
 	if reread {
@@ -125,7 +132,8 @@ func chooseNets(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		names = a.Nets
 	}
 	if len(names) != 2 {
-		return false, &answer.Error{Kind: answer.Misuse, What: "two nets are needed", Hint: "tap one on the board, or search its name"}
+		return false, &answer.Error{Kind: answer.Misuse, What: "two nets are needed",
+			Hint: "tap one on the board, or search its name"}
 	}
 	s := &engine.Pair{Board: j.board.Board}
 	if err := s.ChooseNets(names); err != nil {
@@ -177,7 +185,8 @@ func confirmNull(j *Session, next *record.Case, _ answer.Act) (bool, error) {
 		return touch(j, next, answer.Act{})
 	}
 	next.Steps.Drifted = false
-	next.Nulls = append(next.Nulls, record.Null{After: len(next.Readings), At: j.folder.now().UTC().Truncate(time.Second)})
+	next.Nulls = append(next.Nulls, record.Null{After: len(next.Readings),
+		At: j.folder.now().UTC().Truncate(time.Second)})
 	return true, nil
 }
 
@@ -303,7 +312,9 @@ func dropReading(_ *Session, next *record.Case, a answer.Act) (bool, error) {
 		}
 		switch {
 		case f.Change != nil && watched == a.N+1:
-			return false, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("reading %d is the one that was watched while copper was warmed or chilled", a.N+1), Hint: "mark it doubtful instead"}
+			return false, &answer.Error{Kind: answer.Misuse,
+				What: fmt.Sprintf("reading %d is the one that was watched while copper was warmed or chilled", a.N+1),
+				Hint: "mark it doubtful instead"}
 		case f.Reading > a.N+1:
 			f.Reading--
 		}

@@ -189,7 +189,8 @@ func filledText(which string) string {
 
 // parseLength reads a length as the flags of the command line take it, within
 // what a case file may hold.
-func parseLength(text string, parse func(string) (unit.Length, error), least, most unit.Length) (*unit.Length, error) {
+func parseLength(text string, parse func(string) (unit.Length, error), least,
+	most unit.Length) (*unit.Length, error) {
 	if text == "" {
 		return nil, nil
 	}
@@ -220,14 +221,16 @@ func (j *Session) assumed() []answer.Assumed {
 		return out
 	}
 	for _, f := range figures {
-		out = append(out, answer.Assumed{Key: f.key, Name: f.name, Value: f.value(j), Said: f.override(j.c), Hint: f.hint})
+		out = append(out, answer.Assumed{Key: f.key, Name: f.name, Value: f.value(j), Said: f.override(j.c),
+			Hint: f.hint})
 	}
 	for _, t := range j.board.Ties {
 		if t.Kind == "net tie" {
 			continue
 		}
 		a := answer.Assumed{Key: "tie " + t.Part, Value: t.Ohms.String(), Hint: "0.2 or open",
-			Name: fmt.Sprintf("%s, %s, joins %s and %s", t.Part, t.Kind, j.board.Nets.Nets[t.NetA].Name, j.board.Nets.Nets[t.NetB].Name)}
+			Name: fmt.Sprintf("%s, %s, joins %s and %s", t.Part, t.Kind, j.board.Nets.Nets[t.NetA].Name,
+				j.board.Nets.Nets[t.NetB].Name)}
 		if t.Open {
 			a.Value = "joins nothing"
 		}
@@ -241,7 +244,8 @@ func (j *Session) assumed() []answer.Assumed {
 		out = append(out, a)
 	}
 	for _, m := range j.c.Metal {
-		out = append(out, answer.Assumed{Key: "metal " + m.Part, Name: "Metal body of " + m.Part, Value: "on " + m.Net, Said: m.Net, Hint: "its net, or nothing"})
+		out = append(out, answer.Assumed{Key: "metal " + m.Part, Name: "Metal body of " + m.Part,
+			Value: "on " + m.Net, Said: m.Net, Hint: "its net, or nothing"})
 	}
 	return out
 }
@@ -283,7 +287,8 @@ func (j *Session) setTie(next *record.Case, part, text string) error {
 		case err != nil:
 			return &answer.Error{Kind: answer.Misuse, What: err.Error()}
 		case ohms < 0 || ohms > 1000:
-			return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("%q is out of range: 0 to 1000 ohms, or open", text)}
+			return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("%q is out of range: 0 to 1000 ohms, or open",
+				text)}
 		default:
 			t.Ohms = &ohms
 		}
@@ -324,7 +329,8 @@ func (j *Session) setMetal(next *record.Case, part, net string) error {
 // name are the same.
 func figuresKey(c *record.Case) string {
 	k := c.Copper
-	out := []string{eachOf(k.Thickness), lengthText(k.Plating), lengthText(k.Board), lengthText(k.Etch), lengthText(k.Close), lengthText(c.Meter.Tip), k.Filled, k.Ties}
+	out := []string{eachOf(k.Thickness), lengthText(k.Plating), lengthText(k.Board), lengthText(k.Etch),
+		lengthText(k.Close), lengthText(c.Meter.Tip), k.Filled, k.Ties}
 	if k.Temp != nil {
 		out = append(out, k.Temp.String())
 	}

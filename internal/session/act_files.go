@@ -22,7 +22,8 @@ var offeredRoles = func() []string {
 		out = append(out, fmt.Sprintf("copper L%d", l))
 	}
 	return append(out, "mask top", "mask bottom", "paste top", "paste bottom", "profile",
-		"drill", "drill plated", "drill unplated", "drill fitted", "drill plated 1-2", "drill plated 2-3", "netlist", "parts list", "ignore")
+		"drill", "drill plated", "drill unplated", "drill fitted", "drill plated 1-2", "drill plated 2-3",
+		"netlist", "parts list", "ignore")
 }()
 
 func (j *Session) fileViews() []answer.FileView {
@@ -80,9 +81,11 @@ func keyOf(d answer.Doubt) string { return d.File + ": " + d.What }
 func waysFor(code board.Code, file string) []answer.Option {
 	switch code {
 	case board.DrillUnit:
-		return []answer.Option{{Words: "Find its unit by the pads", Note: "read as the holes fit them", Act: answer.Act{Do: "role", Place: file, Text: "drill fitted"}}}
+		return []answer.Option{{Words: "Find its unit by the pads", Note: "read as the holes fit them",
+			Act: answer.Act{Do: "role", Place: file, Text: "drill fitted"}}}
 	case board.Hairline:
-		return []answer.Option{{Words: "Fill them", Note: "below 20 µm, in all nets", Act: answer.Act{Do: "assume", Place: "close", Text: "20um"}}}
+		return []answer.Option{{Words: "Fill them", Note: "below 20 µm, in all nets",
+			Act: answer.Act{Do: "assume", Place: "close", Text: "20um"}}}
 	case board.NoCopy:
 		return []answer.Option{{Words: "Leave the copy out", Act: answer.Act{Do: "copy"}}}
 	}
@@ -104,7 +107,8 @@ func readFailure(c *record.Case, failed error) *answer.ReadFailure {
 		}
 	}
 	if len(c.Steps.Roles) > 0 || c.Steps.Copy != "" {
-		m.Ways = append(m.Ways, answer.Option{Words: "Read it as the files say", Note: "takes back what was chosen", Act: answer.Act{Do: "as-read"}})
+		m.Ways = append(m.Ways, answer.Option{Words: "Read it as the files say", Note: "takes back what was chosen",
+			Act: answer.Act{Do: "as-read"}})
 	}
 	if len(m.Files) == 0 && len(m.Ways) == 0 {
 		return nil
@@ -123,7 +127,8 @@ func settleDoubt(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		s.Settled = slices.Delete(s.Settled, i, i+1)
 		return true, nil
 	}
-	if !slices.ContainsFunc(bench.Doubts(j.board.Board), func(d answer.Doubt) bool { return keyOf(d) == a.Text }) {
+	if !slices.ContainsFunc(bench.Doubts(j.board.Board),
+		func(d answer.Doubt) bool { return keyOf(d) == a.Text }) {
 		return false, &answer.Error{Kind: answer.Misuse, What: "there is no such doubt about this board"}
 	}
 	s.Settled = append(s.Settled, a.Text)
@@ -135,9 +140,11 @@ func setRole(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	known := j.roleFiles()
 	switch {
 	case !slices.Contains(known, a.Place):
-		return false, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("there is no file %.60q in this board's folder", a.Place)}
+		return false, &answer.Error{Kind: answer.Misuse,
+			What: fmt.Sprintf("there is no file %.60q in this board's folder", a.Place)}
 	case strings.Contains(a.Place, "="):
-		return false, &answer.Error{Kind: answer.Misuse, What: "a file with = in its name can be given no role", Hint: "rename the file and bring the folder again"}
+		return false, &answer.Error{Kind: answer.Misuse, What: "a file with = in its name can be given no role",
+			Hint: "rename the file and bring the folder again"}
 	}
 	if a.Text != "" {
 		if err := boardread.CheckRole(a.Text); err != nil {

@@ -26,11 +26,14 @@ func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) e
 		s.Swap = append(s.Swap, ohms)
 	case stepNull:
 		if ohms.IsOpen() || ohms > 5 {
-			return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("the leads read %v: they do not touch each other", ohms), Hint: "press both tips on the shorting bar; leads read well under an ohm"}
+			return &answer.Error{Kind: answer.Misuse,
+				What: fmt.Sprintf("the leads read %v: they do not touch each other", ohms),
+				Hint: "press both tips on the shorting bar; leads read well under an ohm"}
 		}
 		value := ohms
 		s.Drifted = false
-		next.Nulls = append(next.Nulls, record.Null{After: len(next.Readings), Ohms: &value, At: j.folder.now().UTC().Truncate(time.Second)})
+		next.Nulls = append(next.Nulls, record.Null{After: len(next.Readings), Ohms: &value,
+			At: j.folder.now().UTC().Truncate(time.Second)})
 	case stepCheck:
 		j.checkNull(next, nulledOhms)
 	case stepRead, stepRepair:
@@ -44,7 +47,9 @@ func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) e
 		return err
 	case stepLeads:
 		if nulledOhms >= 1 {
-			return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("the two leads read %v on one net: one of them does not touch", ohms), Hint: "clean the tips and the two places, then read again"}
+			return &answer.Error{Kind: answer.Misuse,
+				What: fmt.Sprintf("the two leads read %v on one net: one of them does not touch", ohms),
+				Hint: "clean the tips and the two places, then read again"}
 		}
 		s.Proof.Leads = &nulledOhms
 	case stepAcross:
@@ -59,20 +64,25 @@ func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) e
 func (j *Session) addReading(next *record.Case, ohms unit.Resistance, streamed bool) error {
 	c, ok := j.choice()
 	if !ok {
-		return &answer.Error{Kind: answer.Misuse, What: "no places are chosen to read at", Hint: "tap one on each of the two nets"}
+		return &answer.Error{Kind: answer.Misuse, What: "no places are chosen to read at",
+			Hint: "tap one on each of the two nets"}
 	}
 	r := record.Reading{From: c.From, To: c.To, Ohms: ohms}
 	if c.Kind == "four-wire" {
-		r = record.Reading{FourWire: true, Current: [2]string{c.Current[0], c.Current[1]}, Sense: [2]string{c.Sense[0], c.Sense[1]}, Ohms: ohms}
+		r = record.Reading{FourWire: true, Current: [2]string{c.Current[0], c.Current[1]},
+			Sense: [2]string{c.Sense[0], c.Sense[1]}, Ohms: ohms}
 	}
 	if streamed {
 		r.Note = "taken when steady"
 	}
 	if u := j.work.Meter.NoiseOhms; !r.FourWire && float64(ohms) < -4*u {
-		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("%v is below zero by more than the meter's noise", ohms), Hint: "null the leads again, then read again"}
+		return &answer.Error{Kind: answer.Misuse,
+			What: fmt.Sprintf("%v is below zero by more than the meter's noise", ohms),
+			Hint: "null the leads again, then read again"}
 	}
 	next.Steps.Turn = ""
-	if n := j.retouch - 1; n >= 0 && n < len(next.Readings) && !ohms.IsOpen() && !next.Readings[n].Ohms.IsOpen() {
+	if n := j.retouch - 1; n >= 0 && n < len(next.Readings) && !ohms.IsOpen() &&
+		!next.Readings[n].Ohms.IsOpen() {
 		touchAgain(&next.Readings[n], ohms)
 		next.Steps.Retouched = n + 1
 		return nil
@@ -183,7 +193,8 @@ func nearestPlace(s *engine.Pair, g int, spot copper.Spot) (copper.Spot, bool) {
 	best, found := copper.Spot{}, false
 	for _, p := range s.Probes[g] {
 		d := engine.DistanceMM(p.At, spot.At)
-		if d >= apart && p.Net == spot.Net && p.Sides[s.FaceOf(spot)] && (!found || d < engine.DistanceMM(best.At, spot.At)) {
+		if d >= apart && p.Net == spot.Net && p.Sides[s.FaceOf(spot)] &&
+			(!found || d < engine.DistanceMM(best.At, spot.At)) {
 			best, found = p.Spot, true
 		}
 	}
@@ -213,7 +224,8 @@ func touch(j *Session, _ *record.Case, _ answer.Act) (bool, error) {
 	}
 	c, ok := j.choice()
 	if !ok {
-		return false, &answer.Error{Kind: answer.Misuse, What: "no places are chosen to read at", Hint: "tap one on each of the two nets"}
+		return false, &answer.Error{Kind: answer.Misuse, What: "no places are chosen to read at",
+			Hint: "tap one on each of the two nets"}
 	}
 	if j.step() == stepSwap && len(j.c.Steps.Swap) == 1 {
 		c.From, c.To = c.To, c.From

@@ -13,7 +13,8 @@ import (
 
 // actionOf names the finding of each advised repair.
 var actionOf = map[string]string{
-	"clean and look": "cleaned", "wick": "wicked", "reflow": "reflowed", "remove": "removed", "split": "split", "scrape": "scraped",
+	"clean and look": "cleaned", "wick": "wicked", "reflow": "reflowed", "remove": "removed", "split": "split",
+	"scrape": "scraped",
 }
 
 // moves are what could be done now, in the order advised.
@@ -24,7 +25,8 @@ func (j *Session) moves() []answer.Repair {
 	out := slices.Clone(j.answer.Repair)
 	for _, t := range j.answer.Tests {
 		if t.Kind == "split" {
-			out = append(out, answer.Repair{What: "split", Part: t.Part, Minutes: t.Seconds / 60, DamageRisk: 0.01, Why: t.Why})
+			out = append(out, answer.Repair{What: "split", Part: t.Part, Minutes: t.Seconds / 60, DamageRisk: 0.01,
+				Why: t.Why})
 		}
 	}
 	return out
@@ -43,7 +45,8 @@ func showMove(j *Session, _ *record.Case, a answer.Act) (bool, error) {
 func startMove(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	moves := j.moves()
 	if j.move >= len(moves) {
-		return false, &answer.Error{Kind: answer.Misuse, What: "there is nothing to try", Hint: "take another reading first"}
+		return false, &answer.Error{Kind: answer.Misuse, What: "there is nothing to try",
+			Hint: "take another reading first"}
 	}
 	next.Steps.Doing = j.findingToCome(moves[j.move])
 	next.Steps.Turn = "mend"

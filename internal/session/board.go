@@ -161,7 +161,8 @@ func (d *LoadedBoard) At(bottom bool, x, y, reach float64) *answer.Spot {
 
 func (d *LoadedBoard) spotAt(spot copper.Spot) *answer.Spot {
 	x, y := spot.At.MM()
-	return &answer.Spot{Net: d.Nets.Nets[spot.Net].Name, Place: d.PlaceText(spot), Words: SpotWords(d.Board, spot).Words,
+	return &answer.Spot{Net: d.Nets.Nets[spot.Net].Name, Place: d.PlaceText(spot),
+		Words: SpotWords(d.Board, spot).Words,
 		Layer: d.Layout.Layers[spot.Layer].Name, X: x, Y: y}
 }
 

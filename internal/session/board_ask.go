@@ -72,7 +72,9 @@ func (j *Session) currentOptions(from, to string) (*LoadedBoard, bench.CurrentOp
 		ask.Short = likeliestShort(w, post, one.Net, two.Net)
 	}
 	if ask.Short == "" {
-		return nil, ask, &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("%s is on net %s and %s on net %s, and no listed place lets the two touch", from, d.Nets.Nets[one.Net].Name, to, d.Nets.Nets[two.Net].Name),
+		return nil, ask, &answer.Error{Kind: answer.Bad,
+			What: fmt.Sprintf("%s is on net %s and %s on net %s, and no listed place lets the two touch", from,
+				d.Nets.Nets[one.Net].Name, to, d.Nets.Nets[two.Net].Name),
 			Hint: "give two places on one net, or one on each of the two nets of this case"}
 	}
 	return d, ask, nil
@@ -84,7 +86,8 @@ func (j *Session) currentOptions(from, to string) (*LoadedBoard, bench.CurrentOp
 func likeliestShort(w *engine.Locator, post *locate.Posterior, one, two int) string {
 	for _, p := range post.Places {
 		site := w.Sites[p.Site]
-		ends := [2]string{copper.Place{Layer: site.LayerA, At: site.A}.String(), copper.Place{Layer: site.LayerB, At: site.B}.String()}
+		ends := [2]string{copper.Place{Layer: site.LayerA, At: site.A}.String(),
+			copper.Place{Layer: site.LayerB, At: site.B}.String()}
 		a, err := w.Resolve(ends[0])
 		b, errB := w.Resolve(ends[1])
 		if err == nil && errB == nil && (a.Net == one && b.Net == two || a.Net == two && b.Net == one) {
@@ -126,8 +129,9 @@ func currentReply(a *answer.Current, short bool) *answer.Reply {
 	for i, s := range a.Safe.Steps {
 		steps[i] = unit.Current(s).String()
 	}
-	b.Words = append(b.Words, fmt.Sprintf("Inject in steps: %s; voltage limit %v, %v where a Schottky diode stands across.",
-		strings.Join(steps, ", "), unit.Voltage(a.Safe.LimitVolts), unit.Voltage(a.Safe.SchottkyVolt)), a.Caution)
+	b.Words = append(b.Words,
+		fmt.Sprintf("Inject in steps: %s; voltage limit %v, %v where a Schottky diode stands across.",
+			strings.Join(steps, ", "), unit.Voltage(a.Safe.LimitVolts), unit.Voltage(a.Safe.SchottkyVolt)), a.Caution)
 	return b
 }
 
@@ -146,7 +150,8 @@ func (j *Session) Trial(ctx context.Context, faults int) (*answer.Reply, error) 
 	case step == stepNets:
 		return nil, &answer.Error{Kind: answer.Misuse, What: "choose the two nets first"}
 	case !j.trying.TryLock():
-		return nil, &answer.Error{Kind: answer.Busy, What: "such a trial is under way already", Hint: "wait for it, in the window where it was begun"}
+		return nil, &answer.Error{Kind: answer.Busy, What: "such a trial is under way already",
+			Hint: "wait for it, in the window where it was begun"}
 	}
 	defer j.trying.Unlock()
 	o := trial.Options{Nets: c.Nets[:], Faults: faults, Seed: 1, Meter: c.Meter.Profile}
@@ -161,7 +166,8 @@ func (j *Session) Trial(ctx context.Context, faults int) (*answer.Reply, error) 
 }
 
 func trialReply(a *answer.Trial) *answer.Reply {
-	t := &answer.Reply{Words: []string{fmt.Sprintf("%d shorts invented between %s and %s, each searched for by the program alone, with the meter %s.", a.Faults, a.Nets[0], a.Nets[1], a.Meter)}}
+	t := &answer.Reply{Words: []string{fmt.Sprintf("%d shorts invented between %s and %s, each searched for "+
+		"by the program alone, with the meter %s.", a.Faults, a.Nets[0], a.Nets[1], a.Meter)}}
 	fact := func(name, format string, args ...any) {
 		t.Facts = append(t.Facts, answer.Fact{Name: name, Value: fmt.Sprintf(format, args...)})
 	}

@@ -71,7 +71,8 @@ func OpenFolder(dir string, o FolderOptions) (*CaseFolder, error) {
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
-	s := &CaseFolder{dir: dir, root: root, options: o.Options, pace: o.Pace, now: o.Now, sessions: map[string]*Session{}, boards: map[string]*LoadedBoard{}}
+	s := &CaseFolder{dir: dir, root: root, options: o.Options, pace: o.Pace, now: o.Now,
+		sessions: map[string]*Session{}, boards: map[string]*LoadedBoard{}}
 	if s.pace == 0 {
 		s.pace = defaultPace
 	}
@@ -159,7 +160,8 @@ func (s *CaseFolder) read(id string) (*record.Case, error) {
 	}
 	f, err := s.root.Open(path.Join("cases", id, caseFile))
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("there is no case %.40q", id), Hint: "it may have been removed; begin a new one"}
+		return nil, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("there is no case %.40q", id),
+			Hint: "it may have been removed; begin a new one"}
 	}
 	if err != nil {
 		return nil, answer.AsError(err)
@@ -186,7 +188,8 @@ func (s *CaseFolder) begin(name string, c *record.Case) (string, error) {
 	c.Steps.Begun = s.now().UTC().Truncate(time.Second)
 	if err := record.Write(c.File, c); err != nil {
 		_ = s.root.Remove(path.Join("cases", id)) // empty, and ours
-		return "", &answer.Error{Kind: answer.Bad, What: "the case cannot be begun: " + plainCause(err).Error(), Hint: makeRoom, Cause: err}
+		return "", &answer.Error{Kind: answer.Bad, What: "the case cannot be begun: " + plainCause(err).Error(),
+			Hint: makeRoom, Cause: err}
 	}
 	return id, nil
 }
@@ -241,7 +244,8 @@ func (s *CaseFolder) BeginOn(board string) (string, error) {
 			return "", answer.AsError(err)
 		}
 		if _, err := os.Stat(abs); err != nil {
-			return "", &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("board: %s: no such folder, zip or file", board)}
+			return "", &answer.Error{Kind: answer.Bad,
+				What: fmt.Sprintf("board: %s: no such folder, zip or file", board)}
 		}
 		board = abs
 	}
@@ -254,7 +258,8 @@ func (s *CaseFolder) BeginOn(board string) (string, error) {
 			return l.ID, nil
 		}
 	}
-	return s.begin(filepath.Base(board), &record.Case{Board: board, Meter: record.Meter{Profile: handHeldMeter}, Steps: &record.Steps{}})
+	return s.begin(filepath.Base(board), &record.Case{Board: board, Meter: record.Meter{Profile: handHeldMeter},
+		Steps: &record.Steps{}})
 }
 
 // BeginLike begins another case on the board of an earlier one.
@@ -266,7 +271,8 @@ func (s *CaseFolder) BeginLike(id string) (string, error) {
 	if c.Steps != nil && c.Steps.Practice != nil {
 		return s.BeginPractice(s.NextPractice())
 	}
-	return s.begin(filepath.Base(c.Board), &record.Case{Board: c.Board, Meter: c.Meter, Copper: c.Copper, Steps: carryOverrides(c.Steps)})
+	return s.begin(filepath.Base(c.Board), &record.Case{Board: c.Board, Meter: c.Meter, Copper: c.Copper,
+		Steps: carryOverrides(c.Steps)})
 }
 
 // carryOverrides begins the steps of a case on a board that an earlier one read: what

@@ -140,7 +140,8 @@ func filesIn(board string) (out []sizedFile, err error) {
 			return err
 		}
 		rel, err := filepath.Rel(board, name)
-		if total += info.Size(); err == nil && (len(out) >= mostCompared || total > MostUpload || !info.Mode().IsRegular()) {
+		if total += info.Size(); err == nil && (len(out) >= mostCompared || total > MostUpload ||
+			!info.Mode().IsRegular()) {
 			return fs.ErrInvalid
 		}
 		out = append(out, sizedFile{rel, info.Size()})

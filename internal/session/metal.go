@@ -16,7 +16,8 @@ func (d *LoadedBoard) metalToAsk(c *record.Case) *engine.MetalBody {
 	}
 	for _, h := range d.Hints() {
 		net := d.Nets.Nets[h.Net].Name
-		known := slices.Contains(c.Steps.Asked, h.Part) || slices.ContainsFunc(c.Metal, func(m record.Metal) bool { return m.Part == h.Part })
+		known := slices.Contains(c.Steps.Asked, h.Part) ||
+			slices.ContainsFunc(c.Metal, func(m record.Metal) bool { return m.Part == h.Part })
 		if !known && slices.Contains(c.Nets[:], net) {
 			return &engine.MetalBody{Part: h.Part, Net: net}
 		}

@@ -46,7 +46,8 @@ type unitState struct {
 }
 
 // newSimulated sets up the bench for a unit and its number.
-func newSimulated(s *engine.Pair, u *practice.Unit, seed uint64, pace time.Duration, rng *rand.Rand) *simulated {
+func newSimulated(s *engine.Pair, u *practice.Unit, seed uint64, pace time.Duration,
+	rng *rand.Rand) *simulated {
 	profile, err := locate.Profile(engine.DefaultMeter)
 	if err != nil {
 		panic("bench: " + err.Error())
@@ -215,7 +216,8 @@ func (m *simulated) restore(c *record.Case) error {
 	f := unitState{opened: m.session.OpenParts(engine.InOrder(c.Findings))}
 	for i, done := range c.Findings {
 		opened := done.Short == "open" || done.Short == "cleared" || done.Short == "gone"
-		f.cleared = f.cleared || opened && m.clears(i, findingOf(m.session.Board, record.Doing{Done: done.Done, Part: done.Part, Place: done.Place}))
+		f.cleared = f.cleared || opened && m.clears(i,
+			findingOf(m.session.Board, record.Doing{Done: done.Done, Part: done.Part, Place: done.Place}))
 	}
 	return m.setState(f)
 }
@@ -235,7 +237,8 @@ func (m *simulated) rework(c *record.Case, d record.Doing) {
 	defer m.mu.Unlock()
 	m.after = unitState{
 		cleared: m.state.cleared || m.clears(len(c.Findings), findingOf(m.session.Board, d)),
-		opened:  m.session.OpenParts(append(engine.InOrder(c.Findings), record.Finding{Done: d.Done, Part: d.Part})),
+		opened: m.session.OpenParts(append(engine.InOrder(c.Findings),
+			record.Finding{Done: d.Done, Part: d.Part})),
 	}
 	m.samplesToChange, m.working = reworking, true
 }
@@ -243,7 +246,8 @@ func (m *simulated) rework(c *record.Case, d record.Doing) {
 // sees tells whether a look shows the short.
 func (m *simulated) sees(c *record.Case, f locate.Finding) bool {
 	lies := f.Relation(m.original.Fault)
-	return lies != locate.Untouched && m.draw(len(c.Findings)) < locate.ClearChance("looked", lies, m.original.Fault)
+	return lies != locate.Untouched && m.draw(len(c.Findings)) < locate.ClearChance("looked", lies,
+		m.original.Fault)
 }
 
 // endRework ends a rework.

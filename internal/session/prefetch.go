@@ -18,7 +18,8 @@ func (j *Session) prefetch() {
 	if j.prefetching != nil {
 		j.prefetching.Stop() // what was asked for is asked for no more
 	}
-	if j.busy != "" || j.work == nil || j.pair == nil || j.pair.Predictions == nil || j.step() != stepRead && j.step() != stepSwap && j.step() != stepNull {
+	if j.busy != "" || j.work == nil || j.pair == nil || j.pair.Predictions == nil || j.step() != stepRead &&
+		j.step() != stepSwap && j.step() != stepNull {
 		return
 	}
 	c, ok := j.nextChoice()

@@ -74,7 +74,8 @@ func (s *CaseFolder) Open(id string) (*Session, error) {
 		c.Steps = &record.Steps{}
 	}
 	ctx, stop := context.WithCancel(context.Background())
-	j := &Session{id: id, folder: s, ctx: ctx, stop: stop, c: c, busy: "opening the case", watchers: map[chan struct{}]bool{}, asOf: s.now(), snapshot: s.lastSnapshot(id, c)}
+	j := &Session{id: id, folder: s, ctx: ctx, stop: stop, c: c, busy: "opening the case",
+		watchers: map[chan struct{}]bool{}, asOf: s.now(), snapshot: s.lastSnapshot(id, c)}
 	s.sessions[id] = j
 	go j.load()
 	return j, nil
@@ -221,7 +222,8 @@ func sameEvidence(a, b *record.Case) bool {
 }
 
 // solveCase says where the short of a case is, on the copper of its nets.
-func solveCase(ctx context.Context, on *engine.Pair, c *record.Case) (*engine.Locator, *answer.Location, *locate.Posterior, error) {
+func solveCase(ctx context.Context, on *engine.Pair,
+	c *record.Case) (*engine.Locator, *answer.Location, *locate.Posterior, error) {
 	meter, err := engine.MeterOf(c.Meter)
 	if err != nil {
 		return nil, nil, nil, err
@@ -262,8 +264,10 @@ func (j *Session) commit(next *record.Case) error {
 	}
 	if err := record.Write(next.File, next); err != nil {
 		j.solution, j.c = was, wasCase
-		return &answer.Error{Kind: answer.Bad, What: "this could not be written down, so it does not count yet: " + plainCause(err).Error(),
-			Hint: "make room on the disk or mend the folder, then do it again; nothing that was confirmed before is lost", Cause: err}
+		return &answer.Error{Kind: answer.Bad, What: "this could not be written down, so it does not count yet: " +
+			plainCause(err).Error(),
+			Hint: "make room on the disk or mend the folder, then do it again; nothing that was confirmed before is " +
+				"lost", Cause: err}
 	}
 	return nil
 }
@@ -277,7 +281,8 @@ func clone(c *record.Case) *record.Case {
 	steps := *c.Steps
 	steps.Retouched = 0 // what a new act does is another thing
 	steps.Settled, steps.Roles = slices.Clone(steps.Settled), slices.Clone(steps.Roles)
-	steps.Asked, steps.Swap, steps.Checks = slices.Clone(steps.Asked), slices.Clone(steps.Swap), slices.Clone(steps.Checks)
+	steps.Asked, steps.Swap, steps.Checks = slices.Clone(steps.Asked), slices.Clone(steps.Swap),
+		slices.Clone(steps.Checks)
 	next.Steps = &steps
 	return &next
 }

@@ -117,7 +117,8 @@ func (j *Session) fromSnapshot() *answer.View {
 	}
 	if j.nullIsOld() && (v.Step == stepRead || v.Step == stepCheck) {
 		v.Step, v.Target, v.Path = stepNull, nil, milestones(stepNull)
-		v.Card = answer.Card{Head: "Null the leads again", Text: []string{"The last null is old."}, Doing: []answer.Option{}, Speak: "Null the leads again."}
+		v.Card = answer.Card{Head: "Null the leads again", Text: []string{"The last null is old."},
+			Doing: []answer.Option{}, Speak: "Null the leads again."}
 	}
 	return &v
 }

@@ -176,7 +176,8 @@ func undoLast(c *record.Case) error {
 	case f > 0 && c.Findings[f-1].After >= n:
 		last := c.Findings[f-1]
 		c.Findings = c.Findings[:f-1]
-		if last.Done == "looked" && f > 1 && c.Findings[f-2].Done == "cleaned" && c.Findings[f-2].Place == last.Place {
+		if last.Done == "looked" && f > 1 && c.Findings[f-2].Done == "cleaned" &&
+			c.Findings[f-2].Place == last.Place {
 			c.Findings = c.Findings[:f-2] // cleaning and looking was one answer
 		}
 	case v > 0 && c.Nulls[v-1].After >= n:

@@ -43,7 +43,8 @@ func (s *CaseFolder) Bring(name string) (*Upload, error) {
 			base = base[:len(cut)]
 		}
 	}
-	u := &Upload{folder: s, dir: path.Join("boards", hex.EncodeToString(own[:]), plainName(base, "board")), top: plainName(name, "_")}
+	u := &Upload{folder: s, dir: path.Join("boards", hex.EncodeToString(own[:]), plainName(base, "board")),
+		top: plainName(name, "_")}
 	if err := s.root.MkdirAll(u.dir, 0o755); err != nil {
 		return nil, answer.AsError(err)
 	}
@@ -72,7 +73,8 @@ func plainName(name, otherwise string) string {
 // path only plain names are used, so that it stays in the board's folder.
 func (u *Upload) Add(rel string, from io.Reader) error {
 	if u.files++; u.files > mostUploadFiles {
-		return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("more than %d files", mostUploadFiles), Hint: "bring only the folder with the Gerber and drill files"}
+		return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("more than %d files", mostUploadFiles),
+			Hint: "bring only the folder with the Gerber and drill files"}
 	}
 	var parts []string
 	for _, p := range strings.Split(strings.ReplaceAll(rel, `\`, "/"), "/") {
@@ -102,7 +104,8 @@ func (u *Upload) Add(rel string, from io.Reader) error {
 		return TooBig()
 	}
 	if err != nil {
-		return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("a file cannot be kept, %s: %v", parts[len(parts)-1], plainCause(err)), Hint: makeRoom, Cause: err}
+		return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("a file cannot be kept, %s: %v",
+			parts[len(parts)-1], plainCause(err)), Hint: makeRoom, Cause: err}
 	}
 	return nil
 }
@@ -121,7 +124,8 @@ const makeRoom = "make room on the disk, or start ohmward bench with --cases in 
 
 // TooBig is the error for more than MostUpload bytes.
 func TooBig() error {
-	return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("more than %d MB", MostUpload>>20), Hint: "bring only the fabrication files, or start ohmward bench with the folder's name"}
+	return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("more than %d MB", MostUpload>>20),
+		Hint: "bring only the fabrication files, or start ohmward bench with the folder's name"}
 }
 
 // Drop takes back what was brought.
@@ -133,9 +137,11 @@ func (u *Upload) Drop() {
 // Begin begins a case on the board that was brought.
 func (u *Upload) Begin() (string, error) {
 	if u.files == 0 {
-		return "", &answer.Error{Kind: answer.Bad, What: "nothing was brought", Hint: "bring the folder or zip with the board's Gerber and drill files"}
+		return "", &answer.Error{Kind: answer.Bad, What: "nothing was brought",
+			Hint: "bring the folder or zip with the board's Gerber and drill files"}
 	}
-	c := &record.Case{Board: path.Join("..", "..", u.dir), Meter: record.Meter{Profile: handHeldMeter}, Steps: &record.Steps{}}
+	c := &record.Case{Board: path.Join("..", "..", u.dir), Meter: record.Meter{Profile: handHeldMeter},
+		Steps: &record.Steps{}}
 	return u.folder.begin(path.Base(u.dir), c)
 }
 

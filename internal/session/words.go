@@ -92,7 +92,8 @@ func moveWords(m answer.Repair, sites []answer.Site) string {
 }
 
 var actionWords = map[string]string{
-	"cleaned": "cleaned", "wicked": "wicked", "reflowed": "reflowed", "removed": "taken off", "split": "lifted at one end",
+	"cleaned": "cleaned", "wicked": "wicked", "reflowed": "reflowed", "removed": "taken off",
+	"split":  "lifted at one end",
 	"looked": "looked at", "scraped": "scraped free",
 }
 

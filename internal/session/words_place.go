@@ -156,7 +156,8 @@ func offPinWords(p *engine.Board, spot copper.Spot) string {
 		return fmt.Sprintf("%s at %.1f, %.1f mm", what, x, y)
 	}
 	bottom := spot.Layer > 0 && spot.Layer == len(p.Layout.Layers)-1
-	return fmt.Sprintf("%s %.1f mm %s %s", what, best, besideWords(float64(spot.At.X-away.X), float64(spot.At.Y-away.Y), bottom), name)
+	return fmt.Sprintf("%s %.1f mm %s %s", what, best,
+		besideWords(float64(spot.At.X-away.X), float64(spot.At.Y-away.Y), bottom), name)
 }
 
 func besideWords(dx, dy float64, bottom bool) string {

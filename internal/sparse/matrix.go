@@ -58,7 +58,8 @@ func (b *Builder) Build() *Matrix {
 	order := countingSort(b.col, n)
 	// A mesh has some four places to a column, each added to several times.
 	capacity := min(total+n, 5*n)
-	m := &Matrix{N: n, Start: make([]int, n+1), Row: make([]int32, 0, capacity), Value: make([]float64, 0, capacity)}
+	m := &Matrix{N: n, Start: make([]int, n+1), Row: make([]int32, 0, capacity),
+		Value: make([]float64, 0, capacity)}
 	place := make([]int, n) // one past where each row was last put
 	at := 0
 	for j := range n {

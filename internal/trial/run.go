@@ -189,7 +189,8 @@ func (b *bencher) land(g, i int) conduct.Probe {
 // judge compares the end of a search with the truth.
 func (t *trial) judge(n int, post *locate.Posterior, readings int) Search {
 	f := t.batch.Faults[n]
-	out := Search{Fault: f, Readings: readings, Verdict: post.Fit.Verdict, Bound: math.NaN(), doubt: post.Entropy()}
+	out := Search{Fault: f, Readings: readings, Verdict: post.Fit.Verdict, Bound: math.NaN(),
+		doubt: post.Entropy()}
 	x, y := f.Site.Mid()
 	if s := t.nearestSite(f.Site); s >= 0 {
 		if sigma, ok := post.Bound(s); ok {

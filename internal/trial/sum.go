@@ -12,7 +12,8 @@ import (
 // summary adds up all faults.
 func (t *trial) summary(runs []Search) *answer.Trial {
 	a := &answer.Trial{
-		Header: answer.NewHeader(), Board: t.Layout.Name, Nets: t.Names[:], Meter: t.options.Meter, Kind: t.options.Kind,
+		Header: answer.NewHeader(), Board: t.Layout.Name, Nets: t.Names[:], Meter: t.options.Meter,
+		Kind: t.options.Kind,
 		Seed: t.options.Seed, OffModel: t.options.OffModel, Faults: len(runs), Suspects: len(t.Listed()),
 		Verdicts: map[string]int{}, Cores: runtime.GOMAXPROCS(0),
 	}
@@ -42,7 +43,8 @@ func (t *trial) summary(runs []Search) *answer.Trial {
 	a.Rank1, a.Rank3, a.Wrong.Fraction = float64(first)/n, float64(third)/n, float64(a.Wrong.Count)/n
 	a.Coverage, a.Surest, a.Shares = coverageOf(runs), surestOf(runs), sharesOf(runs)
 	a.Lowest = answer.LowestReading{Readings: a.Readings, Error: spreadOf(low)}
-	a.Bound = answer.Bound{Error: spreadOf(bound), There: spreadOf(there), Faults: len(bound), Readings: t.leastReadings(runs)}
+	a.Bound = answer.Bound{Error: spreadOf(bound), There: spreadOf(there), Faults: len(bound),
+		Readings: t.leastReadings(runs)}
 	return a
 }
 

@@ -68,14 +68,18 @@ func newTrial(p *engine.Board, ctx context.Context, o Options) (*trial, error) {
 	if err != nil {
 		return nil, &answer.Error{Kind: answer.Misuse, What: err.Error()}
 	}
-	s, err := p.NewPair(ctx, engine.PairOptions{Nets: o.Nets, Foreign: true, Rates: suspect.DefaultRates(), Layers: true})
+	s, err := p.NewPair(ctx, engine.PairOptions{Nets: o.Nets, Foreign: true, Rates: suspect.DefaultRates(),
+		Layers: true})
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
-	t := &trial{Pair: s, options: o, fourWire: o.Kind == "four-wire", meter: profile, costs: locate.DefaultMoveCosts(), halves: newHalves(s)}
+	t := &trial{Pair: s, options: o, fourWire: o.Kind == "four-wire", meter: profile,
+		costs: locate.DefaultMoveCosts(), halves: newHalves(s)}
 	for g, probes := range s.Probes {
 		if len(probes) == 0 {
-			return nil, &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("%s has no place that a tip can reach", s.Names[g]), Hint: "try two nets that reach a pad, an open via or a connector"}
+			return nil, &answer.Error{Kind: answer.Bad,
+				What: fmt.Sprintf("%s has no place that a tip can reach", s.Names[g]),
+				Hint: "try two nets that reach a pad, an open via or a connector"}
 		}
 	}
 	t.knowledge = s.CopperUncertainty(record.Copper{})
@@ -113,7 +117,8 @@ func (o *Options) Check() error {
 	case o.Kind != "two-wire" && o.Kind != "four-wire":
 		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--kind %s: two-wire or four-wire", o.Kind)}
 	case o.OffModel != "" && !slices.Contains(answer.OffModels, o.OffModel):
-		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--off-model %s: one of %s", o.OffModel, strings.Join(answer.OffModels, ", "))}
+		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--off-model %s: one of %s", o.OffModel,
+			strings.Join(answer.OffModels, ", "))}
 	}
 	return nil
 }

@@ -59,7 +59,8 @@ func (g *gate) open(far net.Addr) {
 }
 
 // policy allows what the page itself carries and nothing else.
-const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; worker-src 'self'; " +
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; " +
+	"connect-src 'self'; worker-src 'self'; " +
 	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 // wrap puts the gate before a handler.
@@ -73,7 +74,8 @@ func (g *gate) wrap(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Permissions-Policy", "camera=(), microphone=(), geolocation=()")
 		if !g.hosts[strings.ToLower(r.Host)] {
-			refuse(w, "this bench is not found under the name "+strings.ToValidUTF8(r.Host, "?")+": use the address that ohmward bench printed")
+			refuse(w, "this bench is not found under the name "+strings.ToValidUTF8(r.Host, "?")+
+				": use the address that ohmward bench printed")
 			return
 		}
 		if why := g.foreign(r); why != "" {

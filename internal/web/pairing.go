@@ -117,6 +117,7 @@ func (g *gate) pair(w http.ResponseWriter, r *http.Request) {
 		fail(w, http.StatusForbidden, "refused", why, "")
 		return
 	}
-	http.SetCookie(w, &http.Cookie{Name: cookieName, Value: token, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode, MaxAge: 12 * 3600})
+	http.SetCookie(w, &http.Cookie{Name: cookieName, Value: token, Path: "/", HttpOnly: true,
+		SameSite: http.SameSiteStrictMode, MaxAge: 12 * 3600})
 	reply(w, map[string]bool{"paired": true})
 }

@@ -38,7 +38,9 @@ func New(shelf *session.CaseFolder, o Options) (*Server, error) {
 	}
 	local, err := net.Listen("tcp", fmt.Sprintf("127.0.0.1:%d", o.Port))
 	if err != nil {
-		return nil, &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("port %d of this machine is taken or not allowed: %v", o.Port, err), Hint: "another bench may be open already; --port 0 takes a free one"}
+		return nil, &answer.Error{Kind: answer.Bad,
+			What: fmt.Sprintf("port %d of this machine is taken or not allowed: %v", o.Port, err),
+			Hint: "another bench may be open already; --port 0 takes a free one"}
 	}
 	s.listen = append(s.listen, local)
 	s.gate = newGate(local.Addr())
@@ -46,7 +48,8 @@ func New(shelf *session.CaseFolder, o Options) (*Server, error) {
 		far, err := net.Listen("tcp", o.Listen)
 		if err != nil {
 			local.Close()
-			return nil, &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("--listen %s: %v", o.Listen, err), Hint: "give an address of this machine and a port, as --listen 192.168.1.5:8750"}
+			return nil, &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("--listen %s: %v", o.Listen, err),
+				Hint: "give an address of this machine and a port, as --listen 192.168.1.5:8750"}
 		}
 		s.listen = append(s.listen, far)
 		s.gate.open(far.Addr())

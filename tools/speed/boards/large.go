@@ -23,7 +23,8 @@ const (
 )
 
 // largeRoles are the copper layers of a large board.
-var largeRoles = []role{top, ground, across, along, power, across, along, ground, across, along, power, bottom}
+var largeRoles = []role{top, ground, across, along, power, across, along, ground, across, along, power,
+	bottom}
 
 // Large is a board of many four-pin parts, written as one IPC-2581 file. Its
 // nets are a ground and a supply with two planes each, and signals of one or
@@ -140,7 +141,8 @@ func (b *Large) way(part int) []point {
 		return []point{from, to}
 	}
 	a := max(h, -h)
-	return []point{from, from.plus(600*um, 0), from.plus(600*um+a, h), to.plus(-600*um-a, h), to.plus(-600*um, 0), to}
+	return []point{from, from.plus(600*um, 0), from.plus(600*um+a, h), to.plus(-600*um-a, h),
+		to.plus(-600*um, 0), to}
 }
 
 // winding leads up from a signal pin's via, to the right and back; nil where
