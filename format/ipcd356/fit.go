@@ -138,7 +138,7 @@ func bestMove(m Move, places, points []geom.Point, grid *near) Move {
 	mirrored := turnedAll(m, places)
 	offsets := append(vote(mirrored, points), geom.Point{})
 	tried := make([]Move, len(offsets))
-	few := sample(mirrored, trySample)
+	few := geom.Sample(mirrored, trySample)
 	for i, o := range offsets {
 		tried[i] = refine(m, o, few, grid)
 	}

@@ -187,7 +187,7 @@ func scaled(p geom.Point, f float64) geom.Point {
 // voting over pairs on a grid of padNear.
 func bestShift(places []geom.Point, f *padFinder) (geom.Point, float64) {
 	votes := map[geom.Point]int{}
-	some, lands := sample(places, 60), sample(f.all, 1500)
+	some, lands := geom.Sample(places, 60), geom.Sample(f.all, 1500)
 	for _, p := range some {
 		for _, q := range lands {
 			votes[geom.Point{X: geom.FloorDiv(q.X-p.X, padNear/2), Y: geom.FloorDiv(q.Y-p.Y, padNear/2)}]++
@@ -237,16 +237,4 @@ func (f *padFinder) refine(places []geom.Point, by geom.Point) geom.Point {
 	slices.Sort(dx)
 	slices.Sort(dy)
 	return geom.Point{X: by.X + dx[len(dx)/2], Y: by.Y + dy[len(dy)/2]}
-}
-
-// sample takes at most n points, evenly.
-func sample(ps []geom.Point, n int) []geom.Point {
-	if len(ps) <= n {
-		return ps
-	}
-	out := make([]geom.Point, n)
-	for i := range out {
-		out[i] = ps[i*len(ps)/n]
-	}
-	return out
 }

@@ -184,7 +184,7 @@ func nest(loops []geom.Ring) (geom.Region, error) {
 // bestOutline chooses among profile files: the one that closes and holds most
 // of the lands; of equals the first.
 func (a *assembly) bestOutline(files []*source) (*source, geom.Region, []board.Doubt) {
-	lands := sample(a.lands, 2000)
+	lands := geom.Sample(a.lands, 2000)
 	var best *source
 	var region geom.Region
 	var doubts []board.Doubt

@@ -18,7 +18,7 @@ const (
 // tells: a closed line around the lands and not much more. Of several the
 // tightest is taken.
 func (a *assembly) outlineByContent() (*source, geom.Region) {
-	lands := sample(a.flashes(), 2000)
+	lands := geom.Sample(a.flashes(), 2000)
 	copper := a.copperBounds()
 	if len(lands) == 0 || copper.Empty() {
 		return nil, nil

@@ -66,7 +66,7 @@ func (a *assembly) joined(cells []*cell) bool {
 		}
 	}
 	for k := range lands {
-		lands[k] = sample(lands[k], landsTried)
+		lands[k] = geom.Sample(lands[k], landsTried)
 	}
 	small := cells[0].box
 	least := min(small.Max.X-small.Min.X, small.Max.Y-small.Min.Y)

@@ -120,7 +120,7 @@ func (s *landSet) steps(alongX bool) []int64 {
 	}
 	votes := map[int64]int{}
 	for _, at := range byKind {
-		at = sample(at, mostVoters)
+		at = geom.Sample(at, mostVoters)
 		for i, p := range at {
 			for _, q := range at[:i] {
 				dx, dy := q.X-p.X, q.Y-p.Y

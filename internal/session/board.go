@@ -45,16 +45,6 @@ func (d *LoadedBoard) Drawing() ([]byte, error) {
 	return block, nil
 }
 
-// Answer says what was read of the board.
-func (d *LoadedBoard) Answer() *answer.Board {
-	a := &answer.Board{
-		Header: answer.NewHeader(), Name: d.Layout.Name, Doubts: bench.Doubts(d.Board),
-		Layers: []answer.Layer{}, Nets: []answer.Net{}, Parts: []answer.Part{}, Files: []answer.File{},
-	}
-	bench.Describe(d.Board, a)
-	return a
-}
-
 // mostPairs is how many pairs of nets a person would check.
 const mostPairs = 24
 

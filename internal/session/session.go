@@ -117,7 +117,8 @@ func (s *CaseFolder) cacheBoard(name string, d *LoadedBoard) {
 func (j *Session) close() {
 	j.stop()
 	for _, writes := range []*sync.Mutex{&j.mu, &j.snapshotMu} {
-		writes.Lock() // whoever held it is done
+		writes.Lock()
+		//lint:ignore SA2001 whoever held it is done
 		writes.Unlock()
 	}
 }
