@@ -42,15 +42,15 @@ func Solve(c Case) (*Posterior, error) {
 	}
 	p := &Posterior{Case: c, index: c.siteIndex()}
 	p.model = newModel(c, p.index, counts)
-	p.weigh()
+	p.setProbabilities()
 	p.details()
 	p.places()
 	p.Fit = p.judge()
 	return p, nil
 }
 
-// weigh works out P and Elsewhere.
-func (p *Posterior) weigh() {
+// setProbabilities works out P and Elsewhere.
+func (p *Posterior) setProbabilities() {
 	sites := p.Case.Sites
 	log := p.prior()
 	last := len(sites)

@@ -195,11 +195,11 @@ func (j *Session) others(t *answer.Target) {
 		if i == 0 && t.Advised {
 			t.Why = n.Why
 		}
-		say := func(spot copper.Spot) string { return SpotWords(j.pair.Board, spot).Words }
-		pair := answer.Pair{From: say(at.High), To: say(at.Low)}
+		words := func(spot copper.Spot) string { return SpotWords(j.pair.Board, spot).Words }
+		pair := answer.Pair{From: words(at.High), To: words(at.Low)}
 		if at.FourWire {
 			pair = answer.Pair{From: fmt.Sprintf("volts on %s and %s", pair.From, pair.To),
-				To: fmt.Sprintf("clips on %s and %s", say(at.In), say(at.Out))}
+				To: fmt.Sprintf("clips on %s and %s", words(at.In), words(at.Out))}
 		}
 		t.Others = append(t.Others, pair)
 	}

@@ -13,7 +13,7 @@ const heartbeat = 15 * time.Second
 // events pushes a case to a window: "view" when it changed, "live" while the
 // meter speaks.
 func (s *Server) events(w http.ResponseWriter, r *http.Request) {
-	j := s.job(w, r)
+	j := s.session(w, r)
 	if j == nil {
 		return
 	}

@@ -22,7 +22,7 @@ type Options struct {
 
 // Server is the page and what answers it.
 type Server struct {
-	shelf  *session.CaseFolder
+	folder  *session.CaseFolder
 	gate   *gate
 	mux    http.Handler
 	http   *http.Server
@@ -32,7 +32,7 @@ type Server struct {
 
 // New opens the ports; nothing is served before Serve.
 func New(shelf *session.CaseFolder, o Options) (*Server, error) {
-	s := &Server{shelf: shelf, errors: o.Errors}
+	s := &Server{folder: shelf, errors: o.Errors}
 	if s.errors == nil {
 		s.errors = func(string) {}
 	}

@@ -40,7 +40,7 @@ func (s *Server) bring(w http.ResponseWriter, r *http.Request) {
 				continue
 			}
 			if u == nil {
-				if u, err = s.shelf.Bring(name); err != nil {
+				if u, err = s.folder.Bring(name); err != nil {
 					return "", err
 				}
 			}
