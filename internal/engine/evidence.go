@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -14,33 +15,13 @@ import (
 // WithCaseDefaults puts a case's copper figures under the options given by flags.
 func (o Options) WithCaseDefaults(whole *record.Case) Options {
 	c := whole.Copper
-	if !o.GivenCopper && c.Thickness != nil {
+	if o.Copper == nil && c.Thickness != nil {
 		o.CopperEach = c.Thickness
 	}
-	if !o.GivenPlating && c.Plating != nil {
-		o.GivenPlating, o.Plating = true, *c.Plating
-	}
-	if !o.GivenThickness && c.Board != nil {
-		o.GivenThickness, o.Thickness = true, *c.Board
-	}
-	if !o.GivenEtch && c.Etch != nil {
-		o.GivenEtch, o.Etch = true, *c.Etch
-	}
-	if o.Filled == "" {
-		o.Filled = c.Filled
-	}
-	if !o.GivenClose && c.Close != nil {
-		o.GivenClose, o.Close = true, *c.Close
-	}
-	if tip := whole.Meter.Tip; !o.GivenTip && tip != nil {
-		o.GivenTip, o.Tip = true, *tip
-	}
-	if !o.GivenTemp && c.Temp != nil {
-		o.GivenTemp, o.Temp = true, *c.Temp
-	}
-	if !o.GivenTies && c.Ties != "" {
-		o.Ties = c.Ties
-	}
+	o.Plating, o.Thickness = cmp.Or(o.Plating, c.Plating), cmp.Or(o.Thickness, c.Board)
+	o.Etch, o.Close = cmp.Or(o.Etch, c.Etch), cmp.Or(o.Close, c.Close)
+	o.Tip, o.Temp = cmp.Or(o.Tip, whole.Meter.Tip), cmp.Or(o.Temp, c.Temp)
+	o.Filled, o.Ties = cmp.Or(o.Filled, c.Filled), cmp.Or(o.Ties, c.Ties)
 	if s := whole.Steps; s != nil {
 		o.Roles = append(slices.Clone(s.Roles), o.Roles...)
 		if o.Copy == "" {

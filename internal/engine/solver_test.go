@@ -68,9 +68,9 @@ func TestKeptSession(t *testing.T) {
 		t.Error("the loop that was solved late is another")
 	}
 	for name, s := range map[string]*Pair{
-		"thicker copper":      keptSession(t, store, Options{GivenCopper: true, Copper: 70 * unit.Micrometre}, true),
+		"thicker copper":      keptSession(t, store, Options{Copper: new(70 * unit.Micrometre)}, true),
 		"layers not apart":    keptSession(t, store, Options{}, false),
-		"another temperature": keptSession(t, store, Options{GivenTemp: true, Temp: unit.Celsius(60)}, true),
+		"another temperature": keptSession(t, store, Options{Temp: new(unit.Celsius(60))}, true),
 	} {
 		if s.Solver.bridge == nil {
 			t.Errorf("%s was taken for what is kept", name)
