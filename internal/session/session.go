@@ -2,7 +2,6 @@ package session
 
 import (
 	"context"
-	"fmt"
 	"reflect"
 	"slices"
 	"sync"
@@ -222,24 +221,9 @@ func sameEvidence(a, b *record.Case) bool {
 
 // weighOn says where the short of a case is, on the copper of its nets.
 func weighOn(ctx context.Context, on *engine.Pair, c *record.Case) (*engine.Locator, *answer.Location, *locate.Posterior, error) {
-	meter, err := engine.MeterOf(c.Meter)
+	w, err := on.Weigh(ctx, c)
 	if err != nil {
-		return nil, nil, nil, err
-	}
-	s := *on // what is opened in a case stays with it
-	w := &engine.Locator{Pair: &s, Hands: locate.DefaultMoveCosts(), Ctx: ctx, Meter: meter}
-	w.CopperKnown = w.CopperUncertainty(c.Copper)
-	for i, r := range c.Readings {
-		at, err := w.ContactsOf(r)
-		if err == nil {
-			err = w.OnNets(at)
-		}
-		if err != nil {
-			return nil, nil, nil, answer.AsError(fmt.Errorf("reading %d: %w", i+1, err))
-		}
-	}
-	if err := w.TakeAll(c); err != nil {
-		return nil, nil, nil, err
+		return nil, nil, nil, answer.AsError(err)
 	}
 	a, post, err := bench.Answer(w)
 	if err != nil {
