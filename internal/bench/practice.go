@@ -90,7 +90,7 @@ func newDrill(ctx context.Context, o PracticeOptions) (*drill, error) {
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
-	d := &drill{options: o, Locator: &engine.Locator{Pair: s, Hands: locate.DefaultMoveCosts()}}
+	d := &drill{options: o, Locator: &engine.Locator{Pair: s, MoveCosts: locate.DefaultMoveCosts()}}
 	d.Locator.Meter = profile
 	d.CopperKnown = s.CopperUncertainty(record.Copper{})
 	d.unit = unit

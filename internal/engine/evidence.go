@@ -43,13 +43,13 @@ func (o Options) WithCaseDefaults(whole *record.Case) Options {
 	return o
 }
 
-// Locator opens the session that a case is about.
+// Locator opens the pair that a case is about.
 func (p *Board) Locator(ctx context.Context, c *record.Case) (*Locator, error) {
 	return p.LocatorBeside(ctx, c, nil)
 }
 
 // LocatorBeside does the same with work of its own on the other core, as in
-// question.
+// PairOptions.
 func (p *Board) LocatorBeside(ctx context.Context, c *record.Case, beside func(*Pair) func() error) (*Locator, error) {
 	if err := contradiction(c, InOrder(c.Findings)); err != nil {
 		return nil, err
@@ -80,15 +80,15 @@ func (p *Board) LocatorBeside(ctx context.Context, c *record.Case, beside func(*
 	if err != nil {
 		return nil, CaseError(c, err)
 	}
-	return &Locator{Pair: s, Hands: locate.DefaultMoveCosts(), Ctx: ctx}, nil
+	return &Locator{Pair: s, MoveCosts: locate.DefaultMoveCosts(), Ctx: ctx}, nil
 }
 
-// Locator is a session with what has been read and found so far.
+// Locator is a pair with what has been read and found so far.
 type Locator struct {
 	*Pair
 	Meter       locate.Meter
 	CopperKnown locate.Copper
-	Hands       locate.MoveCosts
+	MoveCosts       locate.MoveCosts
 	Readings    []locate.Reading
 	Taken       []Contacts
 	findings    []locate.Finding

@@ -51,7 +51,7 @@ func TestKeptSession(t *testing.T) {
 	if !reflect.DeepEqual(two.Tables, one.Tables) || !reflect.DeepEqual(two.Sites, one.Sites) || two.Elsewhere != one.Elsewhere {
 		t.Error("the second session has other tables or suspects")
 	}
-	one.Solver.kept = nil // what follows is solved by both
+	one.Solver.cache = nil // what follows is solved by both
 	at.In, at.High = one.Probes[0][1].Spot, one.Probes[0][1].Spot
 	for _, s := range []*Pair{one, two} {
 		r, err := s.PredictUncached(s.Whole(), at)

@@ -28,7 +28,7 @@ func (s *Pair) Weigh(ctx context.Context, c *Case) (*Locator, error) {
 		return nil, err
 	}
 	own := *s
-	w := &Locator{Pair: &own, Hands: locate.DefaultMoveCosts(), Ctx: ctx, Meter: meter}
+	w := &Locator{Pair: &own, MoveCosts: locate.DefaultMoveCosts(), Ctx: ctx, Meter: meter}
 	w.CopperKnown = w.CopperUncertainty(c.Copper)
 	for i, r := range c.Readings {
 		at, err := w.ContactsOf(r)
