@@ -54,8 +54,11 @@ func TestReferenceResistances(t *testing.T) {
 	if err := json.Unmarshal(data, &file); err != nil {
 		t.Fatal(err)
 	}
-	if len(file.Results) < 20 {
-		t.Errorf("%d values only", len(file.Results))
+	if len(file.Results) < 26 {
+		t.Fatalf("%d values only", len(file.Results))
+	}
+	if testing.Short() {
+		file.Results = file.Results[:20] // the last six lie on the ground planes, which take longest
 	}
 	worst := 0.0
 	for i, got := range predictReference(t, file.Results) {

@@ -114,7 +114,7 @@ func practiceQuestion(kind string, n int) engine.PairOptions {
 	}
 	q := engine.PairOptions{Nets: practicePairs[n][:], Rates: suspect.DefaultRates(), Layers: true}
 	if n == 0 {
-		q.Metal = []engine.MetalBody{{Part: "J3", Net: "GND"}}
+		q.Metal = []engine.Metal{{Part: "J3", Net: "GND"}}
 	}
 	return q
 }

@@ -54,10 +54,8 @@ func (p *Board) LocatorBeside(ctx context.Context, c *record.Case, beside func(*
 	if err := contradiction(c, InOrder(c.Findings)); err != nil {
 		return nil, err
 	}
-	q := PairOptions{Nets: c.Nets[:], Foreign: true, Rates: suspect.DefaultRates(), Layers: layersApart(c.Copper), Beside: beside}
-	for _, m := range c.Metal {
-		q.Metal = append(q.Metal, MetalBody{m.Part, m.Net})
-	}
+	q := PairOptions{Nets: c.Nets[:], Foreign: true, Metal: c.Metal, Rates: suspect.DefaultRates(),
+		Layers: layersApart(c.Copper), Beside: beside}
 	q.cuts, q.off = p.cutsOf(c.Findings), takenOff(InOrder(c.Findings))
 	var touched []Contacts
 	for i, r := range c.Readings {
@@ -88,7 +86,7 @@ type Locator struct {
 	*Pair
 	Meter       locate.Meter
 	CopperKnown locate.Copper
-	MoveCosts       locate.MoveCosts
+	MoveCosts   locate.MoveCosts
 	Readings    []locate.Reading
 	Taken       []Contacts
 	findings    []locate.Finding

@@ -41,7 +41,7 @@ type PairOptions struct {
 	Nets []string
 	// Foreign puts a sample of places that are not listed behind the others.
 	Foreign bool
-	Metal   []MetalBody
+	Metal   []Metal
 	spots   []copper.Spot // places that readings have touched
 	Rates   suspect.Rates
 	Layers  bool              // tell the layers' thickness apart
@@ -52,8 +52,6 @@ type PairOptions struct {
 	// gets the pair with its suspects listed. May be nil.
 	Beside func(*Pair) func() error
 }
-
-type MetalBody struct{ Part, Net string }
 
 // NewPair lists the suspects of two nets and solves both groups' copper.
 func (p *Board) NewPair(ctx context.Context, q PairOptions) (*Pair, error) {

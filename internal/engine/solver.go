@@ -21,7 +21,7 @@ type solver struct {
 	err    error
 
 	cache *cache.Store // nil: nothing of it is cached
-	base   cache.Key    // stands for all that it is solved from
+	base  cache.Key    // stands for all that it is solved from
 }
 
 // solvedAs is a solver of what is solved already, of which nothing is cached.
