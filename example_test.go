@@ -33,3 +33,36 @@ func Example() {
 	fmt.Printf("%s: %s, %.0f %%, within %.1f mm\n", post.Verdict(), best, 100*best.Probability, radius.MM())
 	// Output: one short: J3's shell, 58 %, within 2.1 mm
 }
+
+// The copper between two capacitors of a rail, in milliohms, and the bracket of
+// the solver's own error.
+func ExampleBoard_Resistance() {
+	board, err := ohmward.OpenBoard(context.Background(), "demo/board", ohmward.Options{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	r, err := board.Resistance("C3.2", "C25.1")
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%v (%v to %v)\n", r.Ohms, r.Low, r.High)
+	// Output: 69.5 mΩ (69.4 mΩ to 69.6 mΩ)
+}
+
+// Before the first reading: how many places there are, and where to touch.
+func ExamplePosterior_Next() {
+	pair, err := small()
+	if err != nil {
+		log.Fatal(err)
+	}
+	post, err := pair.Locate(ohmward.Evidence{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	next, err := post.Next(1)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%d places; touch %s and %s\n", len(pair.Suspects()), next[0].Reading.From, next[0].Reading.To)
+	// Output: 14 places; touch R5.2 and R5.1
+}

@@ -58,14 +58,21 @@ func siteOf(p *engine.Pair, c engine.Candidate) Site {
 // What is recorded at the bench. Places are written as Board.Resistance takes
 // them.
 type (
-	// Meter names a profile such as "bench-6.5-digit", or gives figures from the
-	// meter's own manual over it; the zero value is that profile.
+	// Meter is the meter and the touch: Profile names one such as
+	// "bench-6.5-digit" (also ""), and what is not nil counts over it, such as
+	// Noise and NoiseFourWire (standard deviation of one touch), Fraction (of the
+	// reading), Null (what nulling leaves) and Touch ("steady" or "hand").
 	Meter = engine.Meter
-	// Reading is one reading: two-wire with From and To, or four-wire with
-	// Current and Sense; Ohms is its value with the leads nulled.
+	// Reading is one reading: two-wire between the places From and To; or, with
+	// FourWire set, with current from Current[0] to Current[1] and volts between
+	// Sense[0] and Sense[1]. Ohms is its value with the leads nulled, unit.Open
+	// for an overload; U, if not nil, its own standard uncertainty; Unit is
+	// "good" for one taken on a sound unit.
 	Reading = engine.Reading
-	// Finding is what was done or seen, and what came of it; After says how many
-	// readings came before it.
+	// Finding is what was done (Done: "removed", "lifted", "reflowed", "looked",
+	// "cut", "split", "warmed" and the like) to a Part or at a Place, after so
+	// many readings (After), and what came of it: Short is "remains", "open" or
+	// "cleared", Seen what a look saw.
 	Finding = engine.Finding
 )
 
