@@ -86,13 +86,13 @@ func (r *Result) Advise() (list []Advice, enough bool, err error) {
 		return nil, false, err
 	}
 	for _, m := range moves {
-		list = append(list, Advice{Reading: r.readingAt(r.ContactsOfMove(m)), Bits: m.Bits, Seconds: m.Seconds, Why: m.Why})
+		list = append(list, Advice{Reading: r.ReadingAt(r.ContactsOfMove(m)), Bits: m.Bits, Seconds: m.Seconds, Why: m.Why})
 	}
 	return list, advice.Enough, nil
 }
 
-// readingAt writes contacts as a reading is recorded.
-func (p *Board) readingAt(c Contacts) Reading {
+// ReadingAt writes contacts as a reading is recorded.
+func (p *Board) ReadingAt(c Contacts) Reading {
 	if !c.FourWire {
 		return Reading{From: p.PlaceText(c.In), To: p.PlaceText(c.Out)}
 	}
