@@ -6,6 +6,7 @@ import (
 	"path"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -15,15 +16,21 @@ var (
 	testHere    = regexp.MustCompile(`(?m)^func ((Test|Fuzz|Benchmark)[A-Z]\w*)\(`)
 	pathNamed   = regexp.MustCompile(`\b(internal|format|cmd|tools|demo|docs|testdata)/[a-z0-9_./-]*[a-z0-9]`)
 	plannedLine = regexp.MustCompile(`(?m)^.*\(planned\).*$`)
+	fileNamed   = regexp.MustCompile(`\b[a-z0-9_]+\.(go|js|py)\b`)
 	linked      = regexp.MustCompile(`\]\(([^):#]+)(#[^)]*)?\)`)
 )
 
 // stale lists what a page in a folder names that is not there: tests (or
-// beginnings of their names, as -run takes them), paths from the root, and
-// files linked to.
-func stale(page, folder string, tests []string, exists func(path string) bool) (list []string) {
+// beginnings of their names, as -run takes them), source files, paths from the
+// root, and files linked to.
+func stale(page, folder string, tests, sources []string, exists func(path string) bool) (list []string) {
 	for _, name := range testNamed.FindAllString(page, -1) {
 		if !strings.Contains("\n"+strings.Join(tests, "\n"), "\n"+name) {
+			list = append(list, name)
+		}
+	}
+	for _, name := range fileNamed.FindAllString(page, -1) {
+		if !slices.ContainsFunc(sources, func(s string) bool { return path.Base(s) == name }) {
 			list = append(list, name)
 		}
 	}
@@ -67,6 +74,7 @@ func TestDocuments(t *testing.T) {
 			tests = append(tests, m[1])
 		}
 	}
+	sources := slices.Concat(filesEnding(t, ".go"), filesEnding(t, ".js"), filesEnding(t, ".py"))
 	exists := func(name string) bool {
 		_, err := os.Stat(name)
 		return err == nil
@@ -75,7 +83,8 @@ func TestDocuments(t *testing.T) {
 		if name == "CHANGELOG.md" {
 			continue
 		}
-		for _, what := range stale(plannedLine.ReplaceAllString(read(t, name), ""), path.Dir(name), tests, exists) {
+		page := plannedLine.ReplaceAllString(read(t, name), "")
+		for _, what := range stale(page, path.Dir(name), tests, sources, exists) {
 			t.Errorf("%s names %s, which is not there", name, what)
 		}
 	}
@@ -92,9 +101,11 @@ func read(t *testing.T, name string) string {
 
 func TestStale(t *testing.T) {
 	exists := func(name string) bool { return name == "internal/mesh" || name == "docs/json.md" }
-	page := "`go test ./internal/mesh -run TestSweep` and [this](json.md#net), TestGone, internal/gone, [that](gone.md)"
-	got := strings.Join(stale(page, "docs", []string{"TestSweepAll"}, exists), " ")
-	if want := "TestGone internal/gone gone.md"; got != want {
+	tests, sources := []string{"TestSweepAll"}, []string{"internal/mesh/mesh.go"}
+	page := "`go test ./internal/mesh -run TestSweep`, [this](json.md#net), mesh.go, " +
+		"TestGone, gone.go, internal/gone, [that](gone.md)"
+	got := strings.Join(stale(page, "docs", tests, sources, exists), " ")
+	if want := "TestGone gone.go internal/gone gone.md"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 }
