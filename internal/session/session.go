@@ -2,6 +2,7 @@ package session
 
 import (
 	"context"
+	"errors"
 	"reflect"
 	"slices"
 	"sync"
@@ -246,10 +247,23 @@ func (j *Session) commit(next *record.Case) error {
 	}
 	if err := record.Write(next.File, next); err != nil {
 		j.weighed, j.c = was, wasCase
+		if errors.Is(err, record.ErrUnreadable) {
+			return &answer.Error{Kind: answer.Misuse, What: "this cannot be recorded: " + unreadable(err), Cause: err,
+				Hint: "nothing was changed; check the value"}
+		}
 		return &answer.Error{Kind: answer.Bad, What: "this could not be written down, so it does not count yet: " + plainCause(err).Error(),
 			Hint: "make room on the disk or mend the folder, then do it again; nothing that was confirmed before is lost", Cause: err}
 	}
 	return nil
+}
+
+// unreadable says in words which value no case file may hold.
+func unreadable(err error) string {
+	var e *record.Error
+	if errors.As(err, &e) {
+		return e.What
+	}
+	return err.Error()
 }
 
 // clone copies a case, so that the old one stays as it is.
