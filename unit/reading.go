@@ -56,7 +56,27 @@ func ParseReading(s string) (Resistance, error) {
 	if x *= scale; err != nil || math.IsInf(x, 0) || math.IsNaN(x) {
 		return 0, notReading(s)
 	}
-	return Resistance(x), nil
+	return FromInstrument(x)
+}
+
+// What instruments send for an overload and for a value that is not a number
+// (SCPI-1999, volume 1, 7.2.1: from memory).
+const (
+	sentOverload = 9.9e37
+	sentNaN      = 9.91e37
+)
+
+// FromInstrument takes a number of ohms as an instrument sends it: 9.9E37 is an
+// overload, 9.91E37 no value.
+func FromInstrument(ohms float64) (Resistance, error) {
+	is := func(sent float64) bool { return math.Abs(ohms-sent) < 1e-4*sent }
+	switch {
+	case math.IsNaN(ohms), is(sentNaN):
+		return 0, fmt.Errorf("the meter sent no value (its not-a-number): read again")
+	case math.IsInf(ohms, 1), is(sentOverload):
+		return Open, nil
+	}
+	return Resistance(ohms), nil
 }
 
 // withoutOhm takes the ohm sign (the Greek letter or the sign of its own) or

@@ -28,7 +28,7 @@ func Current(ctx context.Context, path string, c CurrentOptions, o engine.Option
 	if err != nil {
 		return nil, err
 	}
-	legs, a, err := SolveCurrent(p, ctx, c)
+	legs, a, err := SolveCurrent(ctx, p, c)
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
@@ -43,13 +43,13 @@ func Current(ctx context.Context, path string, c CurrentOptions, o engine.Option
 }
 
 // SolveCurrent solves the current's way, leg by leg.
-func SolveCurrent(p *engine.Board, ctx context.Context, c CurrentOptions) ([]leg, *answer.Current, error) {
+func SolveCurrent(ctx context.Context, p *engine.Board, c CurrentOptions) ([]leg, *answer.Current, error) {
 	legs, err := legs(p, c)
 	if err != nil {
 		return nil, nil, err
 	}
 	for i := range legs {
-		if err := flow(p, ctx, &legs[i]); err != nil {
+		if err := flow(ctx, p, &legs[i]); err != nil {
 			return nil, nil, fmt.Errorf("%s to %s: %w", spotText(p, legs[i].from), spotText(p, legs[i].to), err)
 		}
 	}
@@ -110,7 +110,7 @@ func bridged(p *engine.Board, c CurrentOptions, from, to copper.Spot) ([]leg, er
 
 // flow solves a leg. Its copper is one net's, without the parts that join it
 // to others.
-func flow(p *engine.Board, ctx context.Context, l *leg) error {
+func flow(ctx context.Context, p *engine.Board, l *leg) error {
 	l.group = conduct.FromNets(p.Nets, []int{l.from.Net}, nil, p.Material)
 	discs := []conduct.Disc{p.Disc(l.from), p.Disc(l.to)}
 	if discs[0] == discs[1] {

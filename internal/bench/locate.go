@@ -51,5 +51,5 @@ func Locate(ctx context.Context, casePath, picture string, o engine.Options) (*a
 		}
 		a.Picture = picture
 	}
-	return a, doubtful(w, a, trusted(p))
+	return a, doubtful(a, trusted(p))
 }

@@ -28,13 +28,12 @@ func nextAnswer(w *engine.Locator, m locate.Move) answer.Next {
 	for _, spot := range c.Spots() {
 		n.At = append(n.At, *PlaceAt(w.Pair.Board, spot))
 	}
-	if !m.FourWire {
-		n.From, n.To = w.PlaceText(c.In), w.PlaceText(c.Out)
+	r := w.ReadingAt(c)
+	if !r.FourWire {
+		n.From, n.To = r.From, r.To
 		return n
 	}
-	n.Kind = "four-wire"
-	n.Current = []string{w.PlaceText(c.In), w.PlaceText(c.Out)}
-	n.Sense = []string{w.PlaceText(c.High), w.PlaceText(c.Low)}
+	n.Kind, n.Current, n.Sense = "four-wire", r.Current[:], r.Sense[:]
 	return n
 }
 
@@ -90,7 +89,7 @@ func fitAnswer(f locate.Fit, readings int) answer.Fit {
 }
 
 // doubtful gives the error that goes with an answer not to be trusted.
-func doubtful(w *engine.Locator, a *answer.Location, other error) error {
+func doubtful(a *answer.Location, other error) error {
 	if a.Fit.Verdict == answer.Disagree || a.Fit.Verdict == answer.MoreThanOne || a.Fit.Verdict == answer.Intermittent {
 		return &answer.Error{Kind: answer.Doubtful, What: a.Fit.Verdict + ": " + a.Fit.Note}
 	}

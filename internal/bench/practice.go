@@ -90,7 +90,7 @@ func newDrill(ctx context.Context, o PracticeOptions) (*drill, error) {
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
-	d := &drill{options: o, Locator: &engine.Locator{Pair: s, Hands: locate.DefaultMoveCosts()}}
+	d := &drill{options: o, Locator: &engine.Locator{Pair: s, MoveCosts: locate.DefaultMoveCosts()}}
 	d.Locator.Meter = profile
 	d.CopperKnown = s.CopperUncertainty(record.Copper{})
 	d.unit = unit
@@ -114,7 +114,7 @@ func practiceQuestion(kind string, n int) engine.PairOptions {
 	}
 	q := engine.PairOptions{Nets: practicePairs[n][:], Rates: suspect.DefaultRates(), Layers: true}
 	if n == 0 {
-		q.Metal = []engine.MetalBody{{Part: "J3", Net: "GND"}}
+		q.Metal = []engine.Metal{{Part: "J3", Net: "GND"}}
 	}
 	return q
 }

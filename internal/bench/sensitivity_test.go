@@ -61,9 +61,9 @@ func TestResistanceParts(t *testing.T) {
 		change(s.Layers[l].Layer, -step*s.Layers[l].Ohms, foil(l))
 	}
 	change("plating", -step*s.Plating, func(o *engine.Options, up float64) {
-		o.GivenPlating, o.Plating = true, unit.Length(1+up*step)*25*unit.Micrometre
+		o.Plating = new(unit.Length(1+up*step) * 25 * unit.Micrometre)
 	})
-	change("five kelvin", 5*s.PerKelvin, func(o *engine.Options, up float64) { o.GivenTemp, o.Temp = true, unit.Celsius(20+5*up) })
+	change("five kelvin", 5*s.PerKelvin, func(o *engine.Options, up float64) { o.Temp = new(unit.Celsius(20 + 5*up)) })
 }
 
 // TestResistanceThrough: across a bead the bead is taken along, named, and has

@@ -21,11 +21,11 @@ import (
 // sharedOptions are the conventions of the shared values (checks/README.md).
 func sharedOptions() engine.Options {
 	return engine.Options{
-		Copper: 35 * unit.Micrometre, GivenCopper: true,
-		Plating: 25 * unit.Micrometre, GivenPlating: true,
-		Thickness: 1.6 * unit.Millimetre, GivenThickness: true,
-		Temp: unit.Celsius(20), GivenTemp: true,
-		Ties: "none", GivenTies: true,
+		Copper:    new(35 * unit.Micrometre),
+		Plating:   new(25 * unit.Micrometre),
+		Thickness: new(1.6 * unit.Millimetre),
+		Temp:      new(unit.Celsius(20)),
+		Ties:      "none",
 	}
 }
 

@@ -22,22 +22,15 @@ func SiteAnswer(p *engine.Board, s suspect.Site) answer.Site {
 	}
 }
 
-// priorPlaces gathers samples into the clusters that are shown before any
-// reading, most likely first; each stands at its likeliest sample.
+// priorPlaces writes the places that are shown before any reading, likeliest
+// first.
 func priorPlaces(p *engine.Board, sites []suspect.Site) []answer.Site {
 	var out []answer.Site
-	at := map[int]int{}
-	for _, s := range sites { // in order of falling probability
-		i, ok := at[s.Cluster]
-		if !ok {
-			at[s.Cluster] = len(out)
-			out = append(out, SiteAnswer(p, s))
-			continue
-		}
-		out[i].Probability += s.Prior
-		out[i].Extent += s.Length * 1e3
+	for i, c := range engine.PriorPlaces(sites) {
+		site := candidateAnswer(p, c)
+		site.Rank = i + 1
+		out = append(out, site)
 	}
-	sortSites(out)
 	return out
 }
 

@@ -58,7 +58,7 @@ func Suspects(ctx context.Context, path string, nets []string, o engine.Options)
 	a := &answer.Suspects{Header: answer.NewHeader(), Nets: []string{}, Doubts: Doubts(p), Cautions: beforeProbes}
 	if len(nets) == 0 {
 		p.Progress("listing the suspects of all nets")
-		if a.Sites, err = ProneSites(p, ctx); err != nil {
+		if a.Sites, err = ProneSites(ctx, p); err != nil {
 			return nil, answer.AsError(err)
 		}
 		return a, trusted(p)
@@ -96,7 +96,7 @@ func sortSites(sites []answer.Site) {
 const mostProne = 200
 
 // ProneSites lists where the whole design is prone to bridging.
-func ProneSites(p *engine.Board, ctx context.Context) ([]answer.Site, error) {
+func ProneSites(ctx context.Context, p *engine.Board) ([]answer.Site, error) {
 	found, err := suspect.Prone(ctx, p.Layout, p.Nets, suspect.DefaultRates(), mostProne)
 	if err != nil {
 		return nil, err

@@ -60,20 +60,20 @@ func TestMetalWithoutPlace(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {
-		body engine.MetalBody
+		body engine.Metal
 		want string // of the note
 		asks string // of the caution
 	}{
-		{engine.MetalBody{Part: "J3", Net: "GND"}, "", "J2 (S1 S2 S3 S4 on GND), J5 (S1 S2 on GND)"},
-		{engine.MetalBody{Part: "J33", Net: "GND"}, "no part of that name is on the board; did you mean J3?", "J3 (S1 S2 S3 S4 S5 on GND)"},
-		{engine.MetalBody{Part: "L1", Net: "GND"}, "none of its pads is on that net, they are on +3V3, SW", "J3"},
-		{engine.MetalBody{Part: "C15", Net: "+3V3"}, "none of its pads is on that net", "J3"},
+		{engine.Metal{Part: "J3", Net: "GND"}, "", "J2 (S1 S2 S3 S4 on GND), J5 (S1 S2 on GND)"},
+		{engine.Metal{Part: "J33", Net: "GND"}, "no part of that name is on the board; did you mean J3?", "J3 (S1 S2 S3 S4 S5 on GND)"},
+		{engine.Metal{Part: "L1", Net: "GND"}, "none of its pads is on that net, they are on +3V3, SW", "J3"},
+		{engine.Metal{Part: "C15", Net: "+3V3"}, "none of its pads is on that net", "J3"},
 	} {
 		s := &engine.Pair{Board: p}
 		if err := s.ChooseNets([]string{"+3V3", "GND"}); err != nil {
 			t.Fatal(err)
 		}
-		if err := s.Suspect(engine.PairOptions{Rates: suspect.DefaultRates(), Metal: []engine.MetalBody{c.body}}); err != nil {
+		if err := s.Suspect(engine.PairOptions{Rates: suspect.DefaultRates(), Metal: []engine.Metal{c.body}}); err != nil {
 			t.Fatal(err)
 		}
 		metal := 0

@@ -21,11 +21,11 @@ func Trial(ctx context.Context, path string, o trial.Options) (*answer.Trial, er
 	if err != nil {
 		return nil, err
 	}
-	return TrialOn(p, ctx, o)
+	return TrialOn(ctx, p, o)
 }
 
 // TrialOn does so on a board that is open.
-func TrialOn(p *engine.Board, ctx context.Context, o trial.Options) (*answer.Trial, error) {
+func TrialOn(ctx context.Context, p *engine.Board, o trial.Options) (*answer.Trial, error) {
 	done, err := trial.Run(ctx, p, o)
 	if err != nil {
 		return nil, err

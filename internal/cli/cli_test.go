@@ -177,7 +177,7 @@ func TestParseAnyOrder(t *testing.T) {
 		}
 		o := f.options()
 		if strings.Join(got, " ") != c.operands || f.answerFlags != c.ask ||
-			!o.GivenCopper || !o.GivenTemp || o.GivenTip || o.Copper != unit.Ounces(1) || o.Temp != unit.Celsius(25) {
+			o.Tip != nil || !reflect.DeepEqual(o.Copper, new(unit.Ounces(1))) || !reflect.DeepEqual(o.Temp, new(unit.Celsius(25))) {
 			t.Errorf("%s: operands %q, options %+v", c.args, got, o)
 		}
 	}
@@ -199,13 +199,24 @@ func TestOptions(t *testing.T) {
 		t.Fatal(err)
 	}
 	um := unit.Micrometre
-	want := bench.Options{Copper: 1 * um, Plating: 2 * um, Thickness: 3000 * um, Tip: 5000 * um,
-		Close: 6 * um, Etch: 7 * um, Temp: unit.Celsius(4), Filled: "pins", Ties: "none", Copy: "2",
-		Roles:       []string{"a=b", "c=d"},
-		TieEdits:    []bench.TieEdit{{Part: "F1", Open: true}, {Part: "F2", Ohms: 2}},
-		GivenCopper: true, GivenPlating: true, GivenThickness: true, GivenTip: true,
-		GivenClose: true, GivenEtch: true, GivenTemp: true, GivenTies: true}
-	if got := f.options(); fmt.Sprintf("%+v", got) != fmt.Sprintf("%+v", want) {
+	got := f.options()
+	for i, c := range []struct{ got, want *unit.Length }{
+		{got.Copper, new(1 * um)}, {got.Plating, new(2 * um)}, {got.Thickness, new(3000 * um)}, {got.Tip, new(5000 * um)},
+		{got.Close, new(6 * um)}, {got.Etch, new(7 * um)},
+	} {
+		if c.got == nil || fmt.Sprint(*c.got) != fmt.Sprint(*c.want) {
+			t.Errorf("length %d: got %v, want %v", i, c.got, c.want)
+		}
+	}
+	if !reflect.DeepEqual(got.Temp, new(unit.Celsius(4))) {
+		t.Errorf("temperature: got %v", got.Temp)
+	}
+	got.Copper, got.Plating, got.Thickness, got.Tip, got.Close, got.Etch, got.Temp = nil, nil, nil, nil, nil, nil, nil
+	want := bench.Options{
+		Filled: "pins", Ties: "none", Copy: "2", Roles: []string{"a=b", "c=d"},
+		TieEdits: []bench.TieEdit{{Part: "F1", Open: true}, {Part: "F2", Ohms: 2}},
+	}
+	if !reflect.DeepEqual(got, want) {
 		t.Errorf("got %+v\nwant %+v", got, want)
 	}
 }

@@ -47,11 +47,11 @@ func Open(ctx context.Context, path string, o Options) (*Board, error) {
 	if p.Progress == nil {
 		p.Progress = func(string) {}
 	}
-	if o.GivenTip {
-		p.Tip = Nanometres(o.Tip)
+	if o.Tip != nil {
+		p.Tip = Nanometres(*o.Tip)
 	}
-	if o.GivenTemp {
-		p.Material.Temp = o.Temp
+	if o.Temp != nil {
+		p.Material.Temp = *o.Temp
 	}
 	asked, err := o.boardOptions()
 	if err != nil {
@@ -68,11 +68,11 @@ func Open(ctx context.Context, path string, o Options) (*Board, error) {
 	}
 	p.Progress("finding the nets")
 	opt := copper.Options{Tip: p.Tip}
-	if o.GivenClose {
-		opt.Close = Nanometres(o.Close)
+	if o.Close != nil {
+		opt.Close = Nanometres(*o.Close)
 	}
-	if o.GivenEtch {
-		opt.Etch, p.etched = Nanometres(o.Etch), true
+	if o.Etch != nil {
+		opt.Etch, p.etched = Nanometres(*o.Etch), true
 	}
 	if p.Nets, err = copper.Extract(ctx, p.Layout, opt); err != nil {
 		return nil, err
@@ -135,14 +135,14 @@ func (o Options) boardOptions() (boardread.Options, error) {
 		}
 		b.Copy = n
 	}
-	if b.Copper = o.CopperEach; o.GivenCopper {
-		b.Copper = []unit.Length{o.Copper}
+	if b.Copper = o.CopperEach; o.Copper != nil {
+		b.Copper = []unit.Length{*o.Copper}
 	}
-	if o.GivenPlating {
-		b.Plating = o.Plating
+	if o.Plating != nil {
+		b.Plating = *o.Plating
 	}
-	if o.GivenThickness {
-		b.Thickness = o.Thickness
+	if o.Thickness != nil {
+		b.Thickness = *o.Thickness
 	}
 	return b, nil
 }

@@ -1,8 +1,10 @@
 package engine
 
 import (
+	"cmp"
 	"ohmward/internal/locate"
 	"ohmward/internal/suspect"
+	"slices"
 )
 
 // Candidate is a place where the short may be, after the readings.
@@ -31,4 +33,27 @@ func (s *Pair) Best(post *locate.Posterior) *Candidate {
 	}
 	c := s.Candidate(post, post.Best)
 	return &c
+}
+
+// Suspects gives the places where the groups could touch before any reading,
+// likeliest first.
+func (s *Pair) Suspects() []Candidate { return PriorPlaces(s.Listed()) }
+
+// PriorPlaces gathers samples into the clusters that are shown before any
+// reading, likeliest first; each stands at its likeliest sample.
+func PriorPlaces(sites []suspect.Site) []Candidate {
+	var out []Candidate
+	at := map[int]int{}
+	for _, site := range sites { // in order of falling probability
+		i, known := at[site.Cluster]
+		if !known {
+			i = len(out)
+			at[site.Cluster] = i
+			out = append(out, Candidate{Site: site})
+		}
+		out[i].P += site.Prior
+		out[i].ExtentMM += site.Length * 1e3
+	}
+	slices.SortStableFunc(out, func(a, b Candidate) int { return cmp.Compare(b.P, a.P) })
+	return out
 }

@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -14,33 +15,13 @@ import (
 // WithCaseDefaults puts a case's copper figures under the options given by flags.
 func (o Options) WithCaseDefaults(whole *record.Case) Options {
 	c := whole.Copper
-	if !o.GivenCopper && c.Thickness != nil {
+	if o.Copper == nil && c.Thickness != nil {
 		o.CopperEach = c.Thickness
 	}
-	if !o.GivenPlating && c.Plating != nil {
-		o.GivenPlating, o.Plating = true, *c.Plating
-	}
-	if !o.GivenThickness && c.Board != nil {
-		o.GivenThickness, o.Thickness = true, *c.Board
-	}
-	if !o.GivenEtch && c.Etch != nil {
-		o.GivenEtch, o.Etch = true, *c.Etch
-	}
-	if o.Filled == "" {
-		o.Filled = c.Filled
-	}
-	if !o.GivenClose && c.Close != nil {
-		o.GivenClose, o.Close = true, *c.Close
-	}
-	if tip := whole.Meter.Tip; !o.GivenTip && tip != nil {
-		o.GivenTip, o.Tip = true, *tip
-	}
-	if !o.GivenTemp && c.Temp != nil {
-		o.GivenTemp, o.Temp = true, *c.Temp
-	}
-	if !o.GivenTies && c.Ties != "" {
-		o.Ties = c.Ties
-	}
+	o.Plating, o.Thickness = cmp.Or(o.Plating, c.Plating), cmp.Or(o.Thickness, c.Board)
+	o.Etch, o.Close = cmp.Or(o.Etch, c.Etch), cmp.Or(o.Close, c.Close)
+	o.Tip, o.Temp = cmp.Or(o.Tip, whole.Meter.Tip), cmp.Or(o.Temp, c.Temp)
+	o.Filled, o.Ties = cmp.Or(o.Filled, c.Filled), cmp.Or(o.Ties, c.Ties)
 	if s := whole.Steps; s != nil {
 		o.Roles = append(slices.Clone(s.Roles), o.Roles...)
 		if o.Copy == "" {
@@ -62,21 +43,19 @@ func (o Options) WithCaseDefaults(whole *record.Case) Options {
 	return o
 }
 
-// Locator opens the session that a case is about.
+// Locator opens the pair that a case is about.
 func (p *Board) Locator(ctx context.Context, c *record.Case) (*Locator, error) {
 	return p.LocatorBeside(ctx, c, nil)
 }
 
 // LocatorBeside does the same with work of its own on the other core, as in
-// question.
+// PairOptions.
 func (p *Board) LocatorBeside(ctx context.Context, c *record.Case, beside func(*Pair) func() error) (*Locator, error) {
 	if err := contradiction(c, InOrder(c.Findings)); err != nil {
 		return nil, err
 	}
-	q := PairOptions{Nets: c.Nets[:], Foreign: true, Rates: suspect.DefaultRates(), Layers: layersApart(c.Copper), Beside: beside}
-	for _, m := range c.Metal {
-		q.Metal = append(q.Metal, MetalBody{m.Part, m.Net})
-	}
+	q := PairOptions{Nets: c.Nets[:], Foreign: true, Metal: c.Metal, Rates: suspect.DefaultRates(),
+		Layers: layersApart(c.Copper), Beside: beside}
 	q.cuts, q.off = p.cutsOf(c.Findings), takenOff(InOrder(c.Findings))
 	var touched []Contacts
 	for i, r := range c.Readings {
@@ -99,15 +78,15 @@ func (p *Board) LocatorBeside(ctx context.Context, c *record.Case, beside func(*
 	if err != nil {
 		return nil, CaseError(c, err)
 	}
-	return &Locator{Pair: s, Hands: locate.DefaultMoveCosts(), Ctx: ctx}, nil
+	return &Locator{Pair: s, MoveCosts: locate.DefaultMoveCosts(), Ctx: ctx}, nil
 }
 
-// Locator is a session with what has been read and found so far.
+// Locator is a pair with what has been read and found so far.
 type Locator struct {
 	*Pair
 	Meter       locate.Meter
 	CopperKnown locate.Copper
-	Hands       locate.MoveCosts
+	MoveCosts   locate.MoveCosts
 	Readings    []locate.Reading
 	Taken       []Contacts
 	findings    []locate.Finding

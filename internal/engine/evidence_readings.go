@@ -119,7 +119,7 @@ func (t *evidenceReader) unreachable() {
 	}
 }
 
-// settle leaves the session in the network as it now is, for planning, with
+// settle leaves the pair in the network as it now is, for planning, with
 // what lies under parts that were taken off within reach.
 func (t *evidenceReader) settle() error {
 	n, err := t.states.with(t.state(t.findings))

@@ -5,13 +5,13 @@ import (
 	"ohmward/internal/suspect"
 )
 
-// listing is a list of suspects as it is kept.
+// listing is a list of suspects as it is cached.
 type listing struct {
 	Sites     []suspect.Site
 	Elsewhere float64
 }
 
-// listedBy gives the suspects of a question, kept or listed now. They follow
+// listedBy gives the suspects of a question, cached or listed now. They follow
 // from the whole board and its nets, and from the suspects that they are to lie
 // apart from.
 func (s *Pair) listedBy(kind string, ask suspect.Question, apart []suspect.Site, list func() listing) listing {

@@ -10,7 +10,7 @@ import (
 
 // unboundMetal notes marked bodies that list no place where they could touch:
 // of a part that is not there, or that no pad ties to the net named.
-func (s *Pair) unboundMetal(marked []MetalBody) {
+func (s *Pair) unboundMetal(marked []Metal) {
 	for _, m := range marked {
 		if why := s.whyNoMetal(m); why != "" {
 			s.Notes = append(s.Notes, board.Doubt{What: fmt.Sprintf("[[metal]] part = %q, net = %q lists no place: %s", m.Part, m.Net, why)})
@@ -18,7 +18,7 @@ func (s *Pair) unboundMetal(marked []MetalBody) {
 	}
 }
 
-func (s *Pair) whyNoMetal(m MetalBody) string {
+func (s *Pair) whyNoMetal(m Metal) string {
 	at := slices.IndexFunc(s.Layout.Parts, func(p board.Part) bool { return p.Ref == m.Part })
 	if at < 0 {
 		if name, near := s.Layout.NearestRef(m.Part); near {

@@ -28,7 +28,7 @@ type Pair struct {
 	Index       *locate.SiteIndex // of sites
 	Bodies      []suspect.Body
 	Notes       []board.Doubt // on what was asked
-	Predictions *Predictions  // of a case that is weighed again and again; nil: nothing is kept
+	Predictions *Predictions  // of a case that is weighed again and again; nil: nothing is cached
 	Probes      [2][]copper.ProbePlace
 	off         []string // parts off the board, which probes takes into account
 	Solver      *solver
@@ -36,12 +36,12 @@ type Pair struct {
 	Tables      [2]locate.Table
 }
 
-// PairOptions is what a session is about.
+// PairOptions say what a pair is solved for.
 type PairOptions struct {
 	Nets []string
 	// Foreign puts a sample of places that are not listed behind the others.
 	Foreign bool
-	Metal   []MetalBody
+	Metal   []Metal
 	spots   []copper.Spot // places that readings have touched
 	Rates   suspect.Rates
 	Layers  bool              // tell the layers' thickness apart
@@ -49,11 +49,9 @@ type PairOptions struct {
 	off     []string          // parts off the board, in alphabetical order
 	check   func(*Pair) error // looks at the chosen nets before any work; may be nil
 	// Beside gives work to do on the other core while the copper is solved; it
-	// gets the session with its suspects listed. May be nil.
+	// gets the pair with its suspects listed. May be nil.
 	Beside func(*Pair) func() error
 }
-
-type MetalBody struct{ Part, Net string }
 
 // NewPair lists the suspects of two nets and solves both groups' copper.
 func (p *Board) NewPair(ctx context.Context, q PairOptions) (*Pair, error) {

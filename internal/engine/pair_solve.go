@@ -10,7 +10,7 @@ import (
 	"ohmward/internal/suspect"
 )
 
-// solve prepares the sites and the tables: from the store where they are kept,
+// solve prepares the sites and the tables: from the cache where it has them,
 // else by meshing and factoring both groups.
 func (s *Pair) solve(ctx context.Context, q PairOptions) error {
 	j := &preparation{s: s, ctx: ctx}
@@ -38,7 +38,7 @@ type preparation struct {
 	models  [2]*conduct.Model // once they are built
 }
 
-// survey gives what planning rests on, kept or found now.
+// survey gives what planning rests on, cached or found now.
 func (j *preparation) survey(discs [2][]conduct.Disc) (surveyed, error) {
 	s, sites := j.s, j.s.siteDiscs()
 	find := func() (surveyed, error) { return j.find(discs, sites) }
@@ -50,7 +50,7 @@ func (j *preparation) survey(discs [2][]conduct.Disc) (surveyed, error) {
 	k.Any(withoutRepeats(j.options))
 	k.Any(sites)
 	k.Any(s.layerSets)
-	s.Solver.kept, s.Solver.of = s.Cache, k.Key()
+	s.Solver.cache, s.Solver.base = s.Cache, k.Key()
 	probes := [2]int{len(discs[0]), len(discs[1])}
 	return cache.Memo(s.Cache, s.Solver.key("surveyed", discs), writeSurveyed,
 		func(r *cache.Reader) surveyed { return readSurveyed(r, len(s.Sites), probes) }, find)
@@ -110,7 +110,7 @@ func (j *preparation) mesh() (err error) {
 }
 
 // build solves the copper for the sites that are left: what a solver does that
-// found the survey kept, once it is asked for something that is not.
+// found the survey cached, once it is asked for something that is not.
 func (j *preparation) build() (*conduct.Bridge, *conduct.Layers, error) {
 	if err := j.mesh(); err != nil {
 		return nil, nil, err

@@ -147,7 +147,7 @@ const (
 // longer worth their time, or go on without coming near, and one of them is worth
 // more: on copper too wide for its resistance to show beside that of the tips.
 func (w *Locator) Reads(post *locate.Posterior) ([]locate.Move, locate.Advice, error) {
-	hands := w.Hands
+	hands := w.MoveCosts
 	hands.At = w.pose(hands.At)
 	two, err := post.Next(w.Tables[0], w.Tables[1], hands)
 	if err != nil {

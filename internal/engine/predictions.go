@@ -8,7 +8,7 @@ import (
 )
 
 // Predictions keeps what a case needs again and again while it grows: networks, and
-// what readings in them are predicted as. Whoever holds the job may use it.
+// what readings in them are predicted as. Whoever holds the case may use it.
 type Predictions struct {
 	Networks []*network
 	Readings map[predictionKey]*PendingPrediction

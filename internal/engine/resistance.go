@@ -136,3 +136,16 @@ func (p *Board) PathEnds(fromText, toText string) (from, to copper.Spot, err err
 	return from, to, fmt.Errorf("%s is on net %s and %s on net %s: choose two places on one net",
 		fromText, p.Nets.Nets[from.Net].Name, toText, p.Nets.Nets[to.Net].Name)
 }
+
+// PathEndsOf finds the places of many pairs.
+func (p *Board) PathEndsOf(pairs [][2]string) ([][2]copper.Spot, error) {
+	out := make([][2]copper.Spot, len(pairs))
+	for i, pair := range pairs {
+		from, to, err := p.PathEnds(pair[0], pair[1])
+		if err != nil {
+			return nil, err
+		}
+		out[i] = [2]copper.Spot{from, to}
+	}
+	return out, nil
+}

@@ -11,7 +11,7 @@ import (
 )
 
 // solver is the copper of both groups in one state of the network. It is
-// meshed and factored when something is first asked for that is not kept: an
+// meshed and factored when something is first asked for that is not cached: an
 // answer that was given before needs no matrix.
 type solver struct {
 	build  func() (*conduct.Bridge, *conduct.Layers, error)
@@ -20,11 +20,11 @@ type solver struct {
 	layers *conduct.Layers
 	err    error
 
-	kept *cache.Store // nil: nothing of it is kept
-	of   cache.Key    // stands for all that it is solved from
+	cache *cache.Store // nil: nothing of it is cached
+	base  cache.Key    // stands for all that it is solved from
 }
 
-// solvedAs is a solver of what is solved already, of which nothing is kept.
+// solvedAs is a solver of what is solved already, of which nothing is cached.
 func solvedAs(b *conduct.Bridge, l *conduct.Layers) *solver {
 	return &solver{build: func() (*conduct.Bridge, *conduct.Layers, error) { return b, l, nil }}
 }
@@ -38,7 +38,7 @@ func (v *solver) Solved() (*conduct.Bridge, *conduct.Layers, error) {
 // key begins the key of something that is asked of the copper.
 func (v *solver) key(kind string, asked ...any) cache.Key {
 	k := cache.NewKey(kind)
-	k.Any(v.of)
+	k.Any(v.base)
 	for _, a := range asked {
 		k.Any(a)
 	}
@@ -66,10 +66,10 @@ func (v *solver) predict(r conduct.Reading) (Prediction, error) {
 		}
 		return Prediction{rows, p.Ties, p.Bridge}, nil
 	}
-	if v.kept == nil {
+	if v.cache == nil {
 		return compute()
 	}
-	return cache.Memo(v.kept, v.key("predicted", r), writePredicted, readPredicted, compute)
+	return cache.Memo(v.cache, v.key("predicted", r), writePredicted, readPredicted, compute)
 }
 
 func writePredicted(w *cache.Writer, p Prediction) {
@@ -96,10 +96,10 @@ func (v *solver) Within(r conduct.Reading, layer int, at geom.Point, radius floa
 		}
 		return b.Within(r, layer, at, radius, sites)
 	}
-	if v.kept == nil {
+	if v.cache == nil {
 		return compute()
 	}
-	return cache.Memo(v.kept, v.key("within", r, layer, at, radius, sites == nil, sites), (*cache.Writer).Floats, (*cache.Reader).Floats, compute)
+	return cache.Memo(v.cache, v.key("within", r, layer, at, radius, sites == nil, sites), (*cache.Writer).Floats, (*cache.Reader).Floats, compute)
 }
 
 // Loop is the copper between two sites on both nets. Copper that cannot be

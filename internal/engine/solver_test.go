@@ -51,7 +51,7 @@ func TestKeptSession(t *testing.T) {
 	if !reflect.DeepEqual(two.Tables, one.Tables) || !reflect.DeepEqual(two.Sites, one.Sites) || two.Elsewhere != one.Elsewhere {
 		t.Error("the second session has other tables or suspects")
 	}
-	one.Solver.kept = nil // what follows is solved by both
+	one.Solver.cache = nil // what follows is solved by both
 	at.In, at.High = one.Probes[0][1].Spot, one.Probes[0][1].Spot
 	for _, s := range []*Pair{one, two} {
 		r, err := s.PredictUncached(s.Whole(), at)
@@ -68,9 +68,9 @@ func TestKeptSession(t *testing.T) {
 		t.Error("the loop that was solved late is another")
 	}
 	for name, s := range map[string]*Pair{
-		"thicker copper":      keptSession(t, store, Options{GivenCopper: true, Copper: 70 * unit.Micrometre}, true),
+		"thicker copper":      keptSession(t, store, Options{Copper: new(70 * unit.Micrometre)}, true),
 		"layers not apart":    keptSession(t, store, Options{}, false),
-		"another temperature": keptSession(t, store, Options{GivenTemp: true, Temp: unit.Celsius(60)}, true),
+		"another temperature": keptSession(t, store, Options{Temp: new(unit.Celsius(60))}, true),
 	} {
 		if s.Solver.bridge == nil {
 			t.Errorf("%s was taken for what is kept", name)

@@ -2,7 +2,6 @@ package record
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"sort"
 	"strings"
@@ -167,23 +166,30 @@ func (d *decoder) lengths(into *[]unit.Length, low, high, scale float64) setter 
 	}
 }
 
+// A reading's bounds, in ohms.
+const leastOhms, mostOhms = -1e9, 1e12
+
 // ohms takes a resistance: a number of ohms, or as people type it: "18.7m",
 // "OL".
 func (d *decoder) ohms(into **unit.Resistance) setter {
 	return func(key string, n *node) {
 		if s, isText := n.value.(string); isText {
 			r, err := unit.ParseReading(s)
-			if err != nil {
+			switch {
+			case err != nil:
 				d.fail(n.line, "%s: %s", key, err)
+			case !r.IsOpen() && (r < leastOhms || r > mostOhms):
+				d.fail(n.line, "%s is %s: a reading lies between %g and %g ohms, or is OL", key, s, leastOhms, mostOhms)
 			}
 			*into = &r
 			return
 		}
-		if x, isNumber := n.value.(float64); isNumber && math.IsInf(x, 1) {
-			r := unit.Open
-			*into = &r
-			return
+		if x, isNumber := n.value.(float64); isNumber {
+			if r, err := unit.FromInstrument(x); err == nil && r.IsOpen() {
+				*into = &r
+				return
+			}
 		}
-		number(d, into, -1e9, 1e12, 1)(key, n)
+		number(d, into, leastOhms, mostOhms, 1)(key, n)
 	}
 }

@@ -99,7 +99,7 @@ func (d *decoder) steps(c *Case, n *node) {
 		"swap_skipped":  d.truth(&skipped),
 		"checked_after": number(d, &checked, 0, maxReadings, 1),
 		"drifted":       d.truth(&drifted),
-		"turn":          d.oneOf(&s.Turn, "mend"),
+		"turn":          d.oneOf(&s.Turn, "mend", "read"),
 		"doing":         d.oneOf(&doing.Done, Actions...),
 		"doing_part":    d.text(&doing.Part),
 		"doing_place":   d.text(&doing.Place),

@@ -3,6 +3,7 @@ package record
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -12,22 +13,38 @@ import (
 	"ohmward/internal/atomicfile"
 )
 
+// ErrUnreadable says that a case holds a value that no case file may hold.
+var ErrUnreadable = errors.New("it could not be read back")
+
 // Write writes the case, as TOML or JSON by the path's ending, so that no
-// half-written case is ever left. Comments of an earlier file are lost.
+// half-written case is ever left, and none that cannot be read back: its error is
+// an ErrUnreadable then. Comments of an earlier file are lost.
 func Write(path string, c *Case) error {
-	var text []byte
-	switch strings.ToLower(filepath.Ext(path)) {
-	case ".toml":
-		text = tomlText(c)
-	case ".json":
-		text = jsonText(c)
-	default:
-		return &Error{File: path, What: "ends in neither .toml nor .json: a case file is one of them"}
+	text, err := encode(path, c)
+	if err != nil {
+		return err
+	}
+	back, err := Decode(path, text)
+	if err != nil {
+		return fmt.Errorf("%w: %w", ErrUnreadable, err)
+	}
+	if again, err := encode(path, back); err != nil || !bytes.Equal(again, text) {
+		return fmt.Errorf("%w as it was meant", ErrUnreadable)
 	}
 	if err := atomicfile.Write(path, text, 0o644); err != nil {
 		return fileError(path, err)
 	}
 	return nil
+}
+
+func encode(path string, c *Case) ([]byte, error) {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".toml":
+		return tomlText(c), nil
+	case ".json":
+		return jsonText(c), nil
+	}
+	return nil, &Error{File: path, What: "ends in neither .toml nor .json: a case file is one of them"}
 }
 
 func tomlText(c *Case) []byte {

@@ -31,7 +31,7 @@ func LoadBoard(ctx context.Context, path string, o engine.Options) (*LoadedBoard
 	}
 	p.Progress = func(string) {} // who opened it listens no longer
 	d := &LoadedBoard{Board: p}
-	d.prone = sync.OnceValues(func() ([]answer.Site, error) { return bench.ProneSites(p, context.Background()) })
+	d.prone = sync.OnceValues(func() ([]answer.Site, error) { return bench.ProneSites(context.Background(), p) })
 	d.drawing = sync.OnceValues(func() ([]byte, error) { return artwork.Pack(p.Nets) })
 	return d, nil
 }

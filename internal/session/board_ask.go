@@ -24,7 +24,7 @@ func (j *Session) Between(ctx context.Context, from, to string) (*answer.Reply, 
 	if err != nil {
 		return nil, err
 	}
-	_, a, err := bench.SolveCurrent(d.Board, ctx, ask)
+	_, a, err := bench.SolveCurrent(ctx, d.Board, ask)
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
@@ -37,7 +37,7 @@ func (j *Session) BetweenPicture(ctx context.Context, from, to string) ([]byte, 
 	if err != nil {
 		return nil, err
 	}
-	legs, a, err := bench.SolveCurrent(d.Board, ctx, ask)
+	legs, a, err := bench.SolveCurrent(ctx, d.Board, ask)
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
@@ -158,7 +158,7 @@ func (j *Session) Trial(ctx context.Context, faults int) (*answer.Reply, error) 
 	if err := o.Check(); err != nil {
 		return nil, err
 	}
-	a, err := bench.TrialOn(d.Board, ctx, o)
+	a, err := bench.TrialOn(ctx, d.Board, o)
 	if a == nil {
 		return nil, err
 	}

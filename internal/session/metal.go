@@ -10,7 +10,7 @@ import (
 // metalToAsk gives the next part that seems to have a metal body on one of
 // the two nets, and that nobody was asked about; nil where there is none left.
 // An invented unit states its bodies.
-func (d *LoadedBoard) metalToAsk(c *record.Case) *engine.MetalBody {
+func (d *LoadedBoard) metalToAsk(c *record.Case) *engine.Metal {
 	if c.Steps == nil || c.Steps.Practice != nil || c.Nets[0] == "" || len(c.Readings) > 0 {
 		return nil
 	}
@@ -19,7 +19,7 @@ func (d *LoadedBoard) metalToAsk(c *record.Case) *engine.MetalBody {
 		known := slices.Contains(c.Steps.Asked, h.Part) ||
 			slices.ContainsFunc(c.Metal, func(m record.Metal) bool { return m.Part == h.Part })
 		if !known && slices.Contains(c.Nets[:], net) {
-			return &engine.MetalBody{Part: h.Part, Net: net}
+			return &engine.Metal{Part: h.Part, Net: net}
 		}
 	}
 	return nil

@@ -2,7 +2,7 @@ package session
 
 import (
 	"context"
-	"fmt"
+	"errors"
 	"reflect"
 	"slices"
 	"sync"
@@ -225,24 +225,9 @@ func sameEvidence(a, b *record.Case) bool {
 // solveCase says where the short of a case is, on the copper of its nets.
 func solveCase(ctx context.Context, on *engine.Pair,
 	c *record.Case) (*engine.Locator, *answer.Location, *locate.Posterior, error) {
-	meter, err := engine.MeterOf(c.Meter)
+	w, err := on.Weigh(ctx, c)
 	if err != nil {
-		return nil, nil, nil, err
-	}
-	s := *on // what is opened in a case stays with it
-	w := &engine.Locator{Pair: &s, Hands: locate.DefaultMoveCosts(), Ctx: ctx, Meter: meter}
-	w.CopperKnown = w.CopperUncertainty(c.Copper)
-	for i, r := range c.Readings {
-		at, err := w.ContactsOf(r)
-		if err == nil {
-			err = w.OnNets(at)
-		}
-		if err != nil {
-			return nil, nil, nil, answer.AsError(fmt.Errorf("reading %d: %w", i+1, err))
-		}
-	}
-	if err := w.TakeAll(c); err != nil {
-		return nil, nil, nil, err
+		return nil, nil, nil, answer.AsError(err)
 	}
 	a, post, err := bench.Answer(w)
 	if err != nil {
@@ -265,12 +250,25 @@ func (j *Session) commit(next *record.Case) error {
 	}
 	if err := record.Write(next.File, next); err != nil {
 		j.solution, j.c = was, wasCase
-		return &answer.Error{Kind: answer.Bad, What: "this could not be written down, so it does not count yet: " +
-			plainCause(err).Error(),
-			Hint: "make room on the disk or mend the folder, then do it again; nothing that was confirmed before is " +
-				"lost", Cause: err}
+		if errors.Is(err, record.ErrUnreadable) {
+			return &answer.Error{Kind: answer.Misuse, What: "this cannot be recorded: " + unreadable(err), Cause: err,
+				Hint: "nothing was changed; check the value"}
+		}
+		return &answer.Error{Kind: answer.Bad, Cause: err,
+			What: "this could not be written down, so it does not count yet: " + plainCause(err).Error(),
+			Hint: "make room on the disk or mend the folder, then do it again; " +
+				"nothing that was confirmed before is lost"}
 	}
 	return nil
+}
+
+// unreadable says in words which value no case file may hold.
+func unreadable(err error) string {
+	var e *record.Error
+	if errors.As(err, &e) {
+		return e.What
+	}
+	return err.Error()
 }
 
 // clone copies a case, so that the old one stays as it is.

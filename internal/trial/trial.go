@@ -31,7 +31,7 @@ func Run(ctx context.Context, p *engine.Board, o Options) (*Outcome, error) {
 	if err := o.Check(); err != nil {
 		return nil, err
 	}
-	t, err := newTrial(p, ctx, o)
+	t, err := newTrial(ctx, p, o)
 	if err != nil {
 		return nil, err
 	}
@@ -63,7 +63,7 @@ type trial struct {
 	first     []locate.Move // what is advised before any reading; one or none
 }
 
-func newTrial(p *engine.Board, ctx context.Context, o Options) (*trial, error) {
+func newTrial(ctx context.Context, p *engine.Board, o Options) (*trial, error) {
 	profile, err := locate.Profile(o.Meter)
 	if err != nil {
 		return nil, &answer.Error{Kind: answer.Misuse, What: err.Error()}
