@@ -23,7 +23,7 @@ type Options struct {
 	Memory    int64             // bytes that factoring one matrix may take; 0: 4 GB
 }
 
-// WithProgress gives a context under which the name of each stage is told to
+// WithProgress gives a context under which the name of each stage is given to
 // progress as it starts. Calls come one at a time, from any goroutine.
 func WithProgress(ctx context.Context, progress func(stage string)) context.Context {
 	return context.WithValue(ctx, progressKey{}, progress)
@@ -85,7 +85,7 @@ func (b *Board) Doubts() []Doubt {
 // Resistance is the copper between two places. The truth for this copper lies
 // between Low and High, which bracket the solver's own error alone.
 type Resistance struct {
-	Ohms, Low, High unit.Resistance
+	Ohms, Low, High unit.Resistance // the best value, and bounds of it
 }
 
 // Resistance predicts the copper between two places on one net, or on nets that

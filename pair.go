@@ -49,8 +49,10 @@ func (p *Pair) Suspects() []Site {
 func siteOf(p *engine.Pair, c engine.Candidate) Site {
 	s := c.Site
 	return Site{
-		Kind: s.Kind.String(), Name: c.String(), LayerA: p.Layout.Layers[s.LayerA].Name, LayerB: p.Layout.Layers[s.LayerB].Name,
-		A: s.A, B: s.B, Gap: unit.Length(s.Gap), Part: s.Part, Near: s.Near, Hidden: s.Hidden, Covered: s.Covered,
+		Kind: s.Kind.String(), Name: c.String(), LayerA: p.Layout.Layers[s.LayerA].Name,
+		LayerB: p.Layout.Layers[s.LayerB].Name,
+		A:      s.A, B: s.B, Gap: unit.Length(s.Gap), Part: s.Part, Near: s.Near, Hidden: s.Hidden,
+		Covered:     s.Covered,
 		Probability: c.P,
 	}
 }
@@ -78,9 +80,9 @@ type (
 
 // Evidence is what the place is judged by, in the order in which it came.
 type Evidence struct {
-	Meter    Meter
-	Readings []Reading
-	Findings []Finding
+	Meter    Meter     // that took the readings
+	Readings []Reading // in the order taken
+	Findings []Finding // in the order made
 }
 
 // Locate weighs all places by the evidence. The evidence stays the caller's.

@@ -17,7 +17,8 @@ func Board(ctx context.Context, path string, at []string, o engine.Options) (*an
 	}
 	a := &answer.Board{
 		Header: answer.NewHeader(), Name: p.Layout.Name, Doubts: Doubts(p),
-		Layers: []answer.Layer{}, Nets: []answer.Net{}, Parts: []answer.Part{}, Files: []answer.File{}, Ties: []answer.Tie{}, Metal: []answer.Metal{},
+		Layers: []answer.Layer{}, Nets: []answer.Net{}, Parts: []answer.Part{}, Files: []answer.File{},
+		Ties: []answer.Tie{}, Metal: []answer.Metal{},
 	}
 	Describe(p, a)
 	for _, text := range at {
@@ -28,7 +29,8 @@ func Board(ctx context.Context, path string, at []string, o engine.Options) (*an
 
 func Describe(p *engine.Board, a *answer.Board) {
 	for i, l := range p.Layout.Layers {
-		a.Layers = append(a.Layers, answer.Layer{Name: l.Name, Side: sideName(i, len(p.Layout.Layers)), File: l.File, CopperUM: p.Layout.Stack.Copper[i].UM()})
+		a.Layers = append(a.Layers, answer.Layer{Name: l.Name, Side: sideName(i, len(p.Layout.Layers)),
+			File: l.File, CopperUM: p.Layout.Stack.Copper[i].UM()})
 	}
 	box := p.Layout.Outline.Bounds()
 	if !box.Empty() {
@@ -50,10 +52,12 @@ func Describe(p *engine.Board, a *answer.Board) {
 		a.Nets = append(a.Nets, net)
 	}
 	for _, part := range p.Layout.Parts {
-		a.Parts = append(a.Parts, answer.Part{Ref: part.Ref, Side: boardSide(part.Side), Pins: p.Pins(part), Value: part.Value})
+		a.Parts = append(a.Parts, answer.Part{Ref: part.Ref, Side: boardSide(part.Side), Pins: p.Pins(part),
+			Value: part.Value})
 	}
 	for _, t := range p.Ties {
-		a.Ties = append(a.Ties, answer.Tie{Part: t.Part, Kind: t.Kind, Pins: [2]string{t.PinA, t.PinB}, Nets: [2]string{p.Nets.Nets[t.NetA].Name, p.Nets.Nets[t.NetB].Name},
+		a.Ties = append(a.Ties, answer.Tie{Part: t.Part, Kind: t.Kind, Pins: [2]string{t.PinA, t.PinB},
+			Nets: [2]string{p.Nets.Nets[t.NetA].Name, p.Nets.Nets[t.NetB].Name},
 			Ohms: float64(t.Ohms), Range: t.Factor(), Joins: !t.Open, Why: t.Why})
 	}
 	for _, m := range p.Hints() {

@@ -18,7 +18,8 @@ func cautions(s *engine.Pair) []string {
 		if marked || s.GroupOfNet(h.Net) < 0 {
 			continue
 		}
-		bodies = append(bodies, fmt.Sprintf("%s (%s on %s)", h.Part, strings.Join(h.Pins, " "), s.Nets.Nets[h.Net].Name))
+		bodies = append(bodies, fmt.Sprintf("%s (%s on %s)", h.Part, strings.Join(h.Pins, " "),
+			s.Nets.Nets[h.Net].Name))
 	}
 	if len(bodies) == 0 {
 		return beforeProbes
@@ -27,6 +28,7 @@ func cautions(s *engine.Pair) []string {
 	if len(bodies) > most {
 		bodies = append(bodies[:most], "…")
 	}
-	return append(slices.Clone(beforeProbes), "These seem to have a metal body, which the files do not show: "+strings.Join(bodies, ", ")+
+	return append(slices.Clone(beforeProbes), "These seem to have a metal body, which the files do not show: "+
+		strings.Join(bodies, ", ")+
 		". Where it is metal, say so in the case with [[metal]]: solder creeps under shells.")
 }

@@ -15,11 +15,11 @@ import (
 
 // CurrentOptions say which current flows where.
 type CurrentOptions struct {
-	From, To  string
-	Amps      unit.Current
-	Short     string // "PLACE/PLACE" where the two nets touch; "" on one net
-	ShortOhms unit.Resistance
-	Picture   string // file to draw into, or ""
+	From, To  string          // where the current goes in, and out
+	Amps      unit.Current    // the current
+	Short     string          // "PLACE/PLACE" where the two nets touch; "" on one net
+	ShortOhms unit.Resistance // resistance of the short
+	Picture   string          // file to draw into, or ""
 }
 
 // Current says where an injected current flows, and how much is safe.
@@ -76,7 +76,8 @@ func legs(p *engine.Board, c CurrentOptions) ([]leg, error) {
 	}
 	if c.Short == "" {
 		if from.Net != to.Net {
-			return nil, fmt.Errorf("%s is on net %s and %s on net %s\ngive two places on one net, or say where the nets touch: --short L1@1.00,2.00/L1@1.20,2.00",
+			return nil, fmt.Errorf("%s is on net %s and %s on net %s\ngive two places on one net, or say where the "+
+				"nets touch: --short L1@1.00,2.00/L1@1.20,2.00",
 				c.From, p.Nets.Nets[from.Net].Name, c.To, p.Nets.Nets[to.Net].Name)
 		}
 		return []leg{{from: from, to: to}}, nil
@@ -116,7 +117,8 @@ func flow(ctx context.Context, p *engine.Board, l *leg) error {
 	if discs[0] == discs[1] {
 		return conduct.ErrTouching
 	}
-	contacts, err := conduct.Solve(ctx, l.group, conduct.Options{Discs: discs, Progress: p.Progress, Cache: p.Cache, Memory: p.Memory}, [][2]int{{0, 1}}, 0)
+	contacts, err := conduct.Solve(ctx, l.group,
+		conduct.Options{Discs: discs, Progress: p.Progress, Cache: p.Cache, Memory: p.Memory}, [][2]int{{0, 1}}, 0)
 	if err != nil {
 		return err
 	}

@@ -23,12 +23,14 @@ const (
 
 var testSteps = []float64{0.01, 0.1, 0.5}
 
-const currentCaution = "Output off while clipping; never burn a short out. The limit is a curve fit to the charts of " +
+const currentCaution = "Output off while clipping; never burn a short out. The limit is a curve fit to the " +
+	"charts of " +
 	"IPC-2221, far from other heat: where your own rules are stricter, they hold."
 
 func currentAnswer(p *engine.Board, c CurrentOptions, legs []leg) *answer.Current {
 	amps := float64(c.Amps)
-	a := &answer.Current{Header: answer.NewHeader(), From: PlaceAt(p, legs[0].from), To: PlaceAt(p, legs[len(legs)-1].to),
+	a := &answer.Current{Header: answer.NewHeader(), From: PlaceAt(p, legs[0].from),
+		To:   PlaceAt(p, legs[len(legs)-1].to),
 		Amps: amps, Caution: currentCaution, Doubts: Doubts(p)}
 	for _, l := range legs {
 		a.Nets = append(a.Nets, p.Nets.Nets[l.from.Net].Name)
@@ -46,7 +48,8 @@ func currentAnswer(p *engine.Board, c CurrentOptions, legs []leg) *answer.Curren
 		}
 	}
 	most, weakest := weakest(p, legs)
-	weakest.Rise = conduct.TrackRise(weakest.Width*1e-3*weakest.Thickness*1e-6, unit.Current(weakest.Amps*amps), weakest.outer)
+	weakest.Rise = conduct.TrackRise(weakest.Width*1e-3*weakest.Thickness*1e-6, unit.Current(weakest.Amps*amps),
+		weakest.outer)
 	weakest.Amps *= amps
 	weakest.Density *= amps
 	a.Hottest = weakest.Hottest
@@ -60,7 +63,8 @@ func share(a *answer.Current, net, where string, ohms float64) {
 	if ohms < 1e-12*a.Ohms {
 		ohms = 0
 	}
-	a.Shares = append(a.Shares, answer.Share{Net: net, Where: where, Ohms: ohms, Drop: a.Amps * ohms, Watts: a.Amps * a.Amps * ohms, Fraction: ohms / a.Ohms})
+	a.Shares = append(a.Shares, answer.Share{Net: net, Where: where, Ohms: ohms, Drop: a.Amps * ohms,
+		Watts: a.Amps * a.Amps * ohms, Fraction: ohms / a.Ohms})
 }
 
 func outer(p *engine.Board, layer int) bool { return layer == 0 || layer == len(p.Layout.Layers)-1 }
@@ -118,7 +122,8 @@ func hottestHole(p *engine.Board, l leg) weakSpot {
 			x, y := barrel.At.MM()
 			plating := float64(p.Layout.Stack.Plating)
 			found.Hottest = answer.Hottest{
-				Kind: "hole", Net: p.Nets.Nets[l.from.Net].Name, Layer: p.Layout.Layers[barrel.FirstLayer+k].Name, X: x, Y: y,
+				Kind: "hole", Net: p.Nets.Nets[l.from.Net].Name, Layer: p.Layout.Layers[barrel.FirstLayer+k].Name, X: x,
+				Y:    y,
 				Amps: through, Width: area / plating * 1e3, Thickness: plating * 1e6,
 				Density: through * plating / area * 1e-3, Limit: limit,
 			}
@@ -129,19 +134,22 @@ func hottestHole(p *engine.Board, l leg) weakSpot {
 
 // safeSteps gives the steps up to what the weakest place bears.
 func safeSteps(most, amps, drop, ohms float64) answer.Safe {
-	s := answer.Safe{Rise: safeRise, MostAmps: most, Steps: []float64{}, LimitVolts: limitVolts, SchottkyVolt: schottkyVolts, Within: amps <= most}
+	s := answer.Safe{Rise: safeRise, MostAmps: most, Steps: []float64{}, LimitVolts: limitVolts,
+		SchottkyVolt: schottkyVolts, Within: amps <= most}
 	for _, step := range testSteps {
 		if step <= most {
 			s.Steps = append(s.Steps, step)
 		}
 	}
-	if last := roundDown(most); len(s.Steps) == 0 || len(s.Steps) < len(testSteps) && last > s.Steps[len(s.Steps)-1] {
+	if last := roundDown(most); len(s.Steps) == 0 || len(s.Steps) < len(testSteps) &&
+		last > s.Steps[len(s.Steps)-1] {
 		s.Steps = append(s.Steps, last)
 	}
 	top := s.Steps[len(s.Steps)-1]
 	switch {
 	case top*ohms > limitVolts:
-		s.Note = fmt.Sprintf("the copper alone drops %v at %v: the voltage limit holds the current down", unit.Voltage(top*ohms), unit.Current(top))
+		s.Note = fmt.Sprintf("the copper alone drops %v at %v: the voltage limit holds the current down",
+			unit.Voltage(top*ohms), unit.Current(top))
 	case !s.Within:
 		s.Note = fmt.Sprintf("%v is too much here", unit.Current(amps))
 	case drop > limitVolts:
@@ -161,19 +169,23 @@ func roundDown(x float64) float64 {
 // heatAt says whether a short of some resistance shows by its heat, at the
 // current asked about and, where that is too much, at the most that is safe.
 func heatAt(amps, ohms, most float64) answer.Heat {
-	h := answer.Heat{VisibleWatts: visibleWatts, ShortOhms: ohms, ShortWatts: amps * amps * ohms, OhmsNeeded: visibleWatts / (amps * amps)}
+	h := answer.Heat{VisibleWatts: visibleWatts, ShortOhms: ohms, ShortWatts: amps * amps * ohms,
+		OhmsNeeded: visibleWatts / (amps * amps)}
 	h.Shows = h.ShortWatts >= visibleWatts
 	safe := roundDown(most)
 	h.OhmsNeededSafe = visibleWatts / (safe * safe)
-	made := fmt.Sprintf("%v through a short of %v makes %v", unit.Current(amps), unit.Resistance(ohms), unit.Power(h.ShortWatts))
+	made := fmt.Sprintf("%v through a short of %v makes %v", unit.Current(amps), unit.Resistance(ohms),
+		unit.Power(h.ShortWatts))
 	if h.Shows {
 		h.Note = made + ": that may show as heat"
 	} else {
-		h.Note = fmt.Sprintf("%s: it will not show as heat; that takes about %v in one place, a short of %v or more",
+		h.Note = fmt.Sprintf("%s: it will not show as heat; that takes about %v in one place, a short of %v or "+
+			"more",
 			made, unit.Power(visibleWatts), unit.Resistance(h.OhmsNeeded))
 	}
 	if amps > most {
-		h.Note += fmt.Sprintf("; at the %v that is safe here, a short of %v or more", unit.Current(safe), unit.Resistance(h.OhmsNeededSafe))
+		h.Note += fmt.Sprintf("; at the %v that is safe here, a short of %v or more", unit.Current(safe),
+			unit.Resistance(h.OhmsNeededSafe))
 	}
 	return h
 }

@@ -32,12 +32,14 @@ const shortSign = "S"
 func FlowScene(p *engine.Board, c CurrentOptions, legs []leg, a *answer.Current) *picture.Flow {
 	last := len(p.Layout.Layers) - 1
 	f := &picture.Flow{
-		Title:   fmt.Sprintf("%v from %s to %s through %s", c.Amps, spotText(p, legs[0].from), spotText(p, legs[len(legs)-1].to), strings.Join(a.Nets, " and ")),
+		Title: fmt.Sprintf("%v from %s to %s through %s", c.Amps, spotText(p, legs[0].from),
+			spotText(p, legs[len(legs)-1].to), strings.Join(a.Nets, " and ")),
 		Bottom:  last > 0 && legs[0].from.Layer == last && legs[len(legs)-1].to.Layer == last,
 		Outline: p.Layout.Outline, Unit: "A/mm of width",
 		Caption: []string{
 			fmt.Sprintf("%v, %v; %s", unit.Resistance(a.Ohms), unit.Voltage(a.Drop), hottestText(p, a.Hottest)),
-			fmt.Sprintf("the hottest place is %.0f K warmer at %v", a.Safe.Rise, unit.Current(roundDown(a.Safe.MostAmps))),
+			fmt.Sprintf("the hottest place is %.0f K warmer at %v", a.Safe.Rise,
+				unit.Current(roundDown(a.Safe.MostAmps))),
 		},
 	}
 	levels := densityLevels(legs, a.Amps)
@@ -121,8 +123,10 @@ func panelLayers(p *engine.Board, legs []leg, a *answer.Current) []int {
 }
 
 // panel is one layer's copper, density and places.
-func panel(p *engine.Board, legs []leg, layer int, levels []float64, amps float64, fromBelow bool) picture.Panel {
-	panel := picture.Panel{Name: panelName(p, layer, fromBelow), Parts: partsOn(p, layer), Above: make([][]geom.Ring, len(levels))}
+func panel(p *engine.Board, legs []leg, layer int, levels []float64, amps float64,
+	fromBelow bool) picture.Panel {
+	panel := picture.Panel{Name: panelName(p, layer, fromBelow), Parts: partsOn(p, layer),
+		Above: make([][]geom.Ring, len(levels))}
 	for _, l := range legs {
 		panel.Copper = append(panel.Copper, p.Nets.Copper(l.from.Net, layer)...)
 		for _, m := range l.flow.Maps() {
@@ -136,7 +140,8 @@ func panel(p *engine.Board, legs []leg, layer int, levels []float64, amps float6
 	}
 	last := legs[len(legs)-1]
 	mark := func(s copper.Spot, lead picture.Lead, sign string) {
-		if s.Layer == layer || s.Rim && layer >= p.Layout.Holes[s.Hole].First && layer <= p.Layout.Holes[s.Hole].Last {
+		if s.Layer == layer || s.Rim && layer >= p.Layout.Holes[s.Hole].First &&
+			layer <= p.Layout.Holes[s.Hole].Last {
 			text := spotText(p, s)
 			if sign == shortSign {
 				text = "the short, " + text

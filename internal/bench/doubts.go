@@ -30,7 +30,8 @@ func trusted(p *engine.Board) error {
 	}
 	for _, d := range p.Layout.Doubts {
 		if d.Part {
-			return &answer.Error{Kind: answer.Doubtful, What: d.File + ": " + d.What, Hint: "what is printed holds for the part that was read"}
+			return &answer.Error{Kind: answer.Doubtful, What: d.File + ": " + d.What,
+				Hint: "what is printed holds for the part that was read"}
 		}
 	}
 	return &answer.Error{Kind: answer.Doubtful, What: "a fabrication file was read only in part: see the doubts"}

@@ -16,7 +16,8 @@ func Locate(ctx context.Context, casePath, picture string, o engine.Options) (*a
 		return nil, answer.AsError(err)
 	}
 	if c.Nets[0] == "" {
-		return nil, &answer.Error{Kind: answer.Bad, What: c.File + ": its two nets are not chosen yet", Hint: "choose them at the bench, or write nets = [\"+3V3\", \"GND\"]"}
+		return nil, &answer.Error{Kind: answer.Bad, What: c.File + ": its two nets are not chosen yet",
+			Hint: "choose them at the bench, or write nets = [\"+3V3\", \"GND\"]"}
 	}
 	meter, err := engine.MeterOf(c.Meter)
 	if err != nil {

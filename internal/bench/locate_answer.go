@@ -51,7 +51,8 @@ func repairs(w *engine.Locator, post *locate.Posterior) []answer.Repair {
 		}
 	}
 	for _, a := range repair.Advise(post, w.Heated()) {
-		r := answer.Repair{What: a.What, Part: a.Part, Probability: a.Probability, Minutes: a.Minutes, DamageRisk: a.DamageRisk, Why: a.Why}
+		r := answer.Repair{What: a.What, Part: a.Part, Probability: a.Probability, Minutes: a.Minutes,
+			DamageRisk: a.DamageRisk, Why: a.Why}
 		if a.Site >= 0 {
 			r.Site = rank[a.Site]
 		}
@@ -68,7 +69,8 @@ func Answer(w *engine.Locator) (*answer.Location, *locate.Posterior, error) {
 	}
 	a := &answer.Location{
 		Header: answer.NewHeader(), Nets: w.Names[:], Readings: len(w.Readings),
-		Sites: places(w.Pair, post), Elsewhere: post.Elsewhere, Best: bestAnswer(w.Pair.Board, w.Best(post)), Fit: fitAnswer(post.Fit, len(w.Readings)),
+		Sites: places(w.Pair, post), Elsewhere: post.Elsewhere, Best: bestAnswer(w.Pair.Board, w.Best(post)),
+		Fit:    fitAnswer(post.Fit, len(w.Readings)),
 		Repair: repairs(w, post),
 	}
 	if err := plan(w, post, a); err != nil {
@@ -90,7 +92,8 @@ func fitAnswer(f locate.Fit, readings int) answer.Fit {
 
 // doubtful gives the error that goes with an answer not to be trusted.
 func doubtful(a *answer.Location, other error) error {
-	if a.Fit.Verdict == answer.Disagree || a.Fit.Verdict == answer.MoreThanOne || a.Fit.Verdict == answer.Intermittent {
+	if a.Fit.Verdict == answer.Disagree || a.Fit.Verdict == answer.MoreThanOne ||
+		a.Fit.Verdict == answer.Intermittent {
 		return &answer.Error{Kind: answer.Doubtful, What: a.Fit.Verdict + ": " + a.Fit.Note}
 	}
 	return other

@@ -36,12 +36,14 @@ func Scene(w *engine.Locator, post *locate.Posterior, a *answer.Location) *pictu
 		s.Best = &picture.Best{
 			At: middle(site.A, site.B), Radius: int64(a.Best.RadiusMM * 1e6), Text: locate.Name(site),
 		}
-		s.Caption = fmt.Sprintf("%s: %s, nine chances in ten within %.1f mm", a.Fit.Verdict, locate.Name(site), a.Best.RadiusMM)
+		s.Caption = fmt.Sprintf("%s: %s, nine chances in ten within %.1f mm", a.Fit.Verdict, locate.Name(site),
+			a.Best.RadiusMM)
 	}
 	drawMarks(w, s, a)
 	for _, f := range a.Each {
 		if f.Predicted != nil && f.U > 0 {
-			s.Checks = append(s.Checks, picture.Check{Sign: fmt.Sprint(f.Reading + 1), Measured: f.Ohms, Predicted: *f.Predicted, U: f.U})
+			s.Checks = append(s.Checks, picture.Check{Sign: fmt.Sprint(f.Reading + 1), Measured: f.Ohms,
+				Predicted: *f.Predicted, U: f.U})
 		}
 	}
 	return s
@@ -49,7 +51,8 @@ func Scene(w *engine.Locator, post *locate.Posterior, a *answer.Location) *pictu
 
 // side is the side from which the best place is reached.
 func side(w *engine.Locator, post *locate.Posterior) board.Side {
-	if len(post.Places) > 0 && w.Sites[post.Best.Site].LayerA == len(w.Layout.Layers)-1 && len(w.Layout.Layers) > 1 {
+	if len(post.Places) > 0 && w.Sites[post.Best.Site].LayerA == len(w.Layout.Layers)-1 &&
+		len(w.Layout.Layers) > 1 {
 		return board.Bottom
 	}
 	return board.Top

@@ -54,7 +54,8 @@ func Each(w *engine.Locator, post *locate.Posterior) []answer.ReadingFit {
 // where it would fit: a slipped tip, or a wrong pin written down.
 func Neighbour(w *engine.Locator, post *locate.Posterior) string {
 	k := post.Fit.Worst
-	if post.Fit.Verdict == locate.OneShort || post.Fit.Verdict == locate.NotShort || k < 0 || k >= len(w.Readings) || post.Fit.PWithoutWorst < 0.01 {
+	if post.Fit.Verdict == locate.OneShort || post.Fit.Verdict == locate.NotShort || k < 0 ||
+		k >= len(w.Readings) || post.Fit.PWithoutWorst < 0.01 {
 		return ""
 	}
 	c := w.Taken[k]

@@ -33,7 +33,9 @@ func tests(w *engine.Locator, post *locate.Posterior) []answer.Test {
 			out = append(out, t)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b answer.Test) int { return answer.ByRate(a.Bits/a.Seconds, b.Bits/b.Seconds) })
+	slices.SortStableFunc(out, func(a, b answer.Test) int {
+		return answer.ByRate(a.Bits/a.Seconds, b.Bits/b.Seconds)
+	})
 	return out[:min(len(out), mostTests)]
 }
 
@@ -42,18 +44,19 @@ func Splits(w *engine.Locator, post *locate.Posterior) []answer.Test {
 	var out []answer.Test
 	for g, links := range w.Links {
 		for _, l := range links {
-			far := w.Beyond(g, l.Part)
-			if far == nil || w.IsOpen(l.Part) {
+			beyond := w.Beyond(g, l.Part)
+			if beyond == nil || w.IsOpen(l.Part) {
 				continue
 			}
 			share := 0.0
-			for i, f := range far {
+			for i, f := range beyond {
 				if f {
 					share += post.P[i]
 				}
 			}
 			ask := func(short string) locate.Finding {
-				return locate.Finding{AfterReading: len(post.Case.Readings), Part: l.Part, Done: "split", Short: short, Disconnected: far}
+				return locate.Finding{AfterReading: len(post.Case.Readings), Part: l.Part, Done: "split", Short: short,
+					Disconnected: beyond}
 			}
 			out = append(out, answer.Test{
 				Kind: "split", Part: l.Part, Seconds: splitSeconds,
@@ -143,8 +146,10 @@ func warmings(w *engine.Locator, post *locate.Posterior) []answer.Test {
 			share[i] *= engine.CopperAlpha / unit.CopperFactor(w.Material.Temp) * engine.WarmedBy
 		}
 		out = append(out, answer.Test{
-			Kind: "warm", Place: siteText(w, s), Seconds: warmSeconds, Bits: post.MeasurementInformation(share, u, engine.WarmSpread),
-			Why: fmt.Sprintf("watch reading %d while it warms by %.0f K: it rises by %v if the current runs there", last+1, engine.WarmedBy, unit.Resistance(share[pl.Site])),
+			Kind: "warm", Place: siteText(w, s), Seconds: warmSeconds,
+			Bits: post.MeasurementInformation(share, u, engine.WarmSpread),
+			Why: fmt.Sprintf("watch reading %d while it warms by %.0f K: it rises by %v if the current runs there",
+				last+1, engine.WarmedBy, unit.Resistance(share[pl.Site])),
 		})
 	}
 	return out

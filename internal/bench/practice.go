@@ -63,7 +63,8 @@ type drill struct {
 
 func newDrill(ctx context.Context, o PracticeOptions) (*drill, error) {
 	if o.Fault != "" && !known(o.Fault) {
-		return nil, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--fault %s: the kinds of place are gap, part, layers and metal", o.Fault)}
+		return nil, &answer.Error{Kind: answer.Misuse,
+			What: fmt.Sprintf("--fault %s: the kinds of place are gap, part, layers and metal", o.Fault)}
 	}
 	name := o.Meter
 	if name == "" {
@@ -298,7 +299,7 @@ func (d *drill) close(a *answer.Practice) error {
 // PracticeOptions set up a unit with a hidden short and a simulated meter.
 type PracticeOptions struct {
 	engine.Options
-	Seed  uint64
+	Seed  uint64 // number of the unit
 	Fault string // "" draws one; else a kind of place
 	Auto  bool   // the program chooses every reading
 	Meter string // profile; "" is "bench-6.5-digit"

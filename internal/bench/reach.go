@@ -20,7 +20,8 @@ const (
 // CanDo says, before any reading, how near this meter can come on this copper
 // and what to do about it.
 func CanDo(s *engine.Pair, meter locate.Meter, known locate.Copper) *answer.Reach {
-	c := locate.Case{Sites: s.Sites, Index: s.Index, Unlisted: s.Foreign, Elsewhere: s.Elsewhere, Meter: meter, Copper: known}
+	c := locate.Case{Sites: s.Sites, Index: s.Index, Unlisted: s.Foreign, Elsewhere: s.Elsewhere, Meter: meter,
+		Copper: known}
 	out := &answer.Reach{}
 	two, okTwo := locate.Reach(c, s.Tables[0], s.Tables[1], false)
 	four, okFour := locate.Reach(c, s.Tables[0], s.Tables[1], true)
@@ -38,9 +39,12 @@ func CanDo(s *engine.Pair, meter locate.Meter, known locate.Copper) *answer.Reac
 	case okTwo && two <= twoWireWill:
 		out.Note = fmt.Sprintf("two-wire will do: half of the answers within %s", reachMM(two))
 	case okFour && four <= fourWireWill:
-		out.Note = fmt.Sprintf("%s; use four-wire, with current clips apart from the volt tips: within %s", twoWireOnly(two, okTwo), reachMM(four))
+		out.Note = fmt.Sprintf("%s; use four-wire, with current clips apart from the volt tips: within %s",
+			twoWireOnly(two, okTwo), reachMM(four))
 	case okInjected:
-		out.Note = fmt.Sprintf("%s; inject %.0f mA into the short (limit 0.3 V, in steps from 10 mA; at most 300 mA where a 0.15 mm track carries it, 150 mA inside the board) and read microvolts, differenced: within %s",
+		out.Note = fmt.Sprintf("%s; inject %.0f mA into the short (limit 0.3 V, in steps from 10 mA; at most 300 "+
+			"mA where a 0.15 mm track carries it, 150 mA inside the board) and read microvolts, differenced: within "+
+			"%s",
 			twoWireOnly(two, okTwo), engine.InjectedAmps*1e3, reachMM(injected))
 	default:
 		out.Note = twoWireOnly(two, okTwo) + "; four-wire readings find no two places on one net"

@@ -11,7 +11,8 @@ import (
 
 // Resistance predicts the copper resistance of each pair of places. A pair that
 // cannot be answered has its reason in Error; the others are answered.
-func Resistance(ctx context.Context, path string, pairs []answer.Pair, o engine.Options) (*answer.Resistances, error) {
+func Resistance(ctx context.Context, path string, pairs []answer.Pair,
+	o engine.Options) (*answer.Resistances, error) {
 	p, err := open(ctx, path, o)
 	if err != nil {
 		return nil, err
@@ -20,7 +21,8 @@ func Resistance(ctx context.Context, path string, pairs []answer.Pair, o engine.
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
-	a := &answer.Resistances{Header: answer.NewHeader(), Results: make([]answer.Resistor, len(pairs)), Doubts: Doubts(p)}
+	a := &answer.Resistances{Header: answer.NewHeader(), Results: make([]answer.Resistor, len(pairs)),
+		Doubts: Doubts(p)}
 	var asked [][2]copper.Spot
 	var results []*answer.Resistor
 	for i, pair := range pairs {
@@ -77,5 +79,6 @@ func unanswered(a *answer.Resistances, other error) error {
 	case len(a.Results) == 1:
 		return &answer.Error{Kind: answer.Bad, What: first}
 	}
-	return &answer.Error{Kind: answer.Doubtful, What: fmt.Sprintf("%d of %d pairs have no answer; the first: %s", bad, len(a.Results), first)}
+	return &answer.Error{Kind: answer.Doubtful, What: fmt.Sprintf("%d of %d pairs have no answer; the first: %s",
+		bad, len(a.Results), first)}
 }

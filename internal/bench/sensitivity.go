@@ -77,9 +77,11 @@ func named(p *answer.Place) string {
 }
 
 // sensitivity writes a flow's parts. A net's pieces on one layer are one.
-func sensitivity(p *engine.Board, flow *conduct.Flow, links []engine.TieLink, spots []warmSpot) *answer.Sensitivity {
+func sensitivity(p *engine.Board, flow *conduct.Flow, links []engine.TieLink,
+	spots []warmSpot) *answer.Sensitivity {
 	alpha := engine.CopperAlpha / unit.CopperFactor(p.Material.Temp)
-	s := &answer.Sensitivity{Layers: []answer.LayerPart{}, Holes: flow.InHoles, Plating: flow.Plating, Parts: []answer.TiePart{}}
+	s := &answer.Sensitivity{Layers: []answer.LayerPart{}, Holes: flow.InHoles, Plating: flow.Plating,
+		Parts: []answer.TiePart{}}
 	copperOhms := flow.InHoles
 	for _, sheet := range flow.Sheets {
 		s.Layers = append(s.Layers, answer.LayerPart{Layer: p.Layout.Layers[sheet.Layer].Name, Ohms: sheet.Ohms})
@@ -89,7 +91,8 @@ func sensitivity(p *engine.Board, flow *conduct.Flow, links []engine.TieLink, sp
 		if ohms <= leastPart*flow.Ohms {
 			continue
 		}
-		s.Parts = append(s.Parts, answer.TiePart{Part: links[i].Part, Ohms: ohms, Factor: factorOf(p, links[i].Part)})
+		s.Parts = append(s.Parts, answer.TiePart{Part: links[i].Part, Ohms: ohms,
+			Factor: factorOf(p, links[i].Part)})
 	}
 	s.PerKelvin = alpha * copperOhms
 	for _, spot := range spots {

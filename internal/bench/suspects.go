@@ -46,7 +46,8 @@ func AtMost(p *engine.Board, names [2]string) string {
 	if len(parts) > most {
 		parts = append(parts[:most], "…")
 	}
-	return fmt.Sprintf("a good unit reads at most %v: %s %s across", unit.Resistance(1/siemens), strings.Join(parts, ", "), lie)
+	return fmt.Sprintf("a good unit reads at most %v: %s %s across", unit.Resistance(1/siemens),
+		strings.Join(parts, ", "), lie)
 }
 
 // Suspects lists where nets could touch; no nets means all pairs.
@@ -55,7 +56,8 @@ func Suspects(ctx context.Context, path string, nets []string, o engine.Options)
 	if err != nil {
 		return nil, err
 	}
-	a := &answer.Suspects{Header: answer.NewHeader(), Nets: []string{}, Doubts: Doubts(p), Cautions: beforeProbes}
+	a := &answer.Suspects{Header: answer.NewHeader(), Nets: []string{}, Doubts: Doubts(p),
+		Cautions: beforeProbes}
 	if len(nets) == 0 {
 		p.Progress("listing the suspects of all nets")
 		if a.Sites, err = ProneSites(ctx, p); err != nil {
@@ -113,7 +115,9 @@ func ProneSites(ctx context.Context, p *engine.Board) ([]answer.Site, error) {
 
 // beforeProbes are the cautions that hold before the first reading.
 var beforeProbes = []string{
-	"Take the battery out, unplug every cable, and let capacitors drain through a resistor; measure volts on both nets before ohms. Above 60 V d.c. leave it to someone trained for it.",
-	"Wear an earthed wrist strap. The meter's ohms source can put volts into parts once the short is open: know its open-circuit voltage.",
+	"Take the battery out, unplug every cable, and let capacitors drain through a resistor; measure volts on " +
+		"both nets before ohms. Above 60 V d.c. leave it to someone trained for it.",
+	"Wear an earthed wrist strap. The meter's ohms source can put volts into parts once the short is open: " +
+		"know its open-circuit voltage.",
 	"Null the leads on a shorting bar, and again every 5 minutes or 10 readings.",
 }

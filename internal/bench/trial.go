@@ -50,8 +50,9 @@ func TrialOn(ctx context.Context, p *engine.Board, o trial.Options) (*answer.Tri
 // trialFault is a fault as --each lists it.
 func trialFault(p *engine.Board, i int, r *trial.Search) answer.TrialFault {
 	f := answer.TrialFault{
-		N: i, Truth: truthAnswer(p, r.Fault.Site, r.Fault.Ohms), Best: bestAnswer(p, r.Best), ErrorMM: r.Off, InsideRadius: r.Inside,
-		Rank: r.Rank, Readings: r.Readings, Verdict: r.Verdict, LowestMM: r.Lowest,
+		N: i, Truth: truthAnswer(p, r.Fault.Site, r.Fault.Ohms), Best: bestAnswer(p, r.Best), ErrorMM: r.Off,
+		InsideRadius: r.Inside,
+		Rank:         r.Rank, Readings: r.Readings, Verdict: r.Verdict, LowestMM: r.Lowest,
 	}
 	if !math.IsNaN(r.Bound) {
 		f.BoundMM = &r.Bound
@@ -66,7 +67,8 @@ func drawShares(a *answer.Trial, path string) error {
 		Under: fmt.Sprintf("%s, %s, seed %d, %d suspect samples", a.Meter, a.Kind, a.Seed, a.Suspects),
 	}
 	for _, s := range a.Shares {
-		k.Points = append(k.Points, picture.Share{Claimed: s.Claimed, Right: s.Right, Low: s.Low, High: s.High, Answers: s.Answers})
+		k.Points = append(k.Points, picture.Share{Claimed: s.Claimed, Right: s.Right, Low: s.Low, High: s.High,
+			Answers: s.Answers})
 	}
 	return picture.SaveCalibration(path, k)
 }

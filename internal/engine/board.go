@@ -17,16 +17,16 @@ import (
 
 // Board is a board with its nets, and the figures that hold for it.
 type Board struct {
-	Layout    *board.Board
-	Nets      *copper.Nets
-	Tip       int64 // nanometres
-	Material  conduct.Material
-	Ties      []copper.Tie  // what joins nets, and what might: those are open
-	Notes     []board.Doubt // on what was asked of the copper
-	etched    bool          // its edges were taken back
-	Progress  func(stage string)
-	Cache     *cache.Store
-	Memory    int64
+	Layout    *board.Board              // as the files have it
+	Nets      *copper.Nets              // copper by net
+	Tip       int64                     // nanometres
+	Material  conduct.Material          // of the copper
+	Ties      []copper.Tie              // what joins nets, and what might: those are open
+	Notes     []board.Doubt             // on what was asked of the copper
+	etched    bool                      // its edges were taken back
+	Progress  func(stage string)        // is called with each stage; may be nil
+	Cache     *cache.Store              // on disk; nil: none
+	Memory    int64                     // bytes that factoring one matrix may take; 0: 4 GB
 	copperKey func() cache.Key          // worked out once
 	Hints     func() []copper.MetalHint // found once
 	handling  func() []repair.Part      // the parts as the files have them, found once
@@ -104,7 +104,8 @@ func (p *Board) fillHoles(which string) {
 	}
 	p.Material.Filled = filled
 	if !any {
-		p.Notes = append(p.Notes, board.Doubt{What: "solder fills no hole: the files name no part's pin with a plated hole in its pad; --filled all fills all of them"})
+		p.Notes = append(p.Notes, board.Doubt{What: "solder fills no hole: the files name no part's pin with a " +
+			"plated hole in its pad; --filled all fills all of them"})
 	}
 }
 

@@ -63,8 +63,8 @@ func (s *Pair) FaceOf(spot copper.Spot) board.Side {
 // Contacts is a reading's four contacts; two-wire, volts are taken where the
 // current goes in and out.
 type Contacts struct {
-	FourWire           bool
-	In, Out, High, Low copper.Spot
+	FourWire           bool        // current and volts apart
+	In, Out, High, Low copper.Spot // current in, current out, volts high, volts low
 }
 
 // Spots lists the contacts, each once.
@@ -81,7 +81,8 @@ func (p *Board) ContactsOf(r record.Reading) (Contacts, error) {
 }
 
 // ContactsNamed finds the places of a reading by their names.
-func (p *Board) ContactsNamed(fourWire bool, from, to string, current, sense []string) (c Contacts, err error) {
+func (p *Board) ContactsNamed(fourWire bool, from, to string, current,
+	sense []string) (c Contacts, err error) {
 	texts := []string{from, to, from, to}
 	if fourWire {
 		if len(current) != 2 || len(sense) != 2 {

@@ -57,18 +57,20 @@ func (t *evidenceReader) state(findings []record.Finding) Alterations {
 
 // uncut tells why later readings do not follow a cut.
 func (t *evidenceReader) uncut(f record.Finding) {
-	const still = "later readings are predicted as if nothing were cut: "
+	const uncutNote = "later readings are predicted as if nothing were cut: "
 	cuts := t.cutsOf([]record.Finding{f})
 	if len(cuts) == 0 {
-		t.doubt(f.Line, still+"give the place of the cut, as place = \"L1@12.5,30.2\"")
+		t.doubt(f.Line, uncutNote+"give the place of the cut, as place = \"L1@12.5,30.2\"")
 		return
 	}
 	switch found, err := t.severs(cuts[0]); {
 	case errors.Is(err, conduct.ErrWhole):
-		t.doubt(f.Line, still+"the copper at %s is too wide to be severed by a cut of 3 mm; name the middle of the track", f.Place)
+		t.doubt(f.Line,
+			uncutNote+"the copper at %s is too wide to be severed by a cut of 3 mm; name the middle of the track",
+			f.Place)
 	case err != nil:
-		t.doubt(f.Line, still+"%v", err)
+		t.doubt(f.Line, uncutNote+"%v", err)
 	case !found:
-		t.doubt(f.Line, still+"there is no copper of %s or %s at %s", t.Names[0], t.Names[1], f.Place)
+		t.doubt(f.Line, uncutNote+"there is no copper of %s or %s at %s", t.Names[0], t.Names[1], f.Place)
 	}
 }

@@ -50,7 +50,8 @@ func (p *Board) Locator(ctx context.Context, c *record.Case) (*Locator, error) {
 
 // LocatorBeside does the same with work of its own on the other core, as in
 // PairOptions.
-func (p *Board) LocatorBeside(ctx context.Context, c *record.Case, beside func(*Pair) func() error) (*Locator, error) {
+func (p *Board) LocatorBeside(ctx context.Context, c *record.Case,
+	beside func(*Pair) func() error) (*Locator, error) {
 	if err := contradiction(c, InOrder(c.Findings)); err != nil {
 		return nil, err
 	}
@@ -84,16 +85,16 @@ func (p *Board) LocatorBeside(ctx context.Context, c *record.Case, beside func(*
 // Locator is a pair with what has been read and found so far.
 type Locator struct {
 	*Pair
-	Meter       locate.Meter
-	CopperKnown locate.Copper
-	MoveCosts   locate.MoveCosts
-	Readings    []locate.Reading
-	Taken       []Contacts
+	Meter       locate.Meter     // that took the readings
+	CopperKnown locate.Copper    // how well the copper is known
+	MoveCosts   locate.MoveCosts // in seconds, and where the tips are
+	Readings    []locate.Reading // with what the copper predicts for them
+	Taken       []Contacts       // contacts of each reading
 	findings    []locate.Finding
 	in          []*network       // that each reading of a case was taken in
 	later       []locate.Reading // what findings measured: they stand behind the readings
-	Doubts      []board.Doubt
-	Ctx         context.Context // of the whole command
+	Doubts      []board.Doubt    // about readings and findings
+	Ctx         context.Context  // of the whole command
 }
 
 // OpenReading stands for an overload: more than any meter shows as a short.
@@ -111,7 +112,8 @@ func (w *Locator) takeIn(n *network, at Contacts, ohms, u float64, unit string) 
 		return err
 	}
 	if unit == "good" && !r.SameNet {
-		return fmt.Errorf("a reading across the nets of a good unit says nothing about this short: leave it out, or take both places on one net")
+		return fmt.Errorf("a reading across the nets of a good unit says nothing about this short: leave it out, " +
+			"or take both places on one net")
 	}
 	r.Ohms, r.U = min(ohms, OpenReading), u
 	w.Readings = append(w.Readings, r)
@@ -125,7 +127,8 @@ func (w *Locator) All() []locate.Reading { return append(slices.Clone(w.Readings
 // Posterior weighs the suspects by all that is known.
 func (w *Locator) Posterior() (*locate.Posterior, error) {
 	return locate.Solve(locate.Case{
-		Sites: w.Sites, Index: w.Index, Unlisted: w.Foreign, Elsewhere: w.Elsewhere, Readings: w.All(), Findings: w.findings,
-		Meter: w.Meter, Copper: w.CopperKnown, Loop: w.Solver.Loop, Drive: w.drive,
+		Sites: w.Sites, Index: w.Index, Unlisted: w.Foreign, Elsewhere: w.Elsewhere, Readings: w.All(),
+		Findings: w.findings,
+		Meter:    w.Meter, Copper: w.CopperKnown, Loop: w.Solver.Loop, Drive: w.drive,
 	})
 }

@@ -16,7 +16,8 @@ func contradiction(c *record.Case, findings []record.Finding) error {
 			return &record.Error{File: c.File, Line: f.Line, What: fmt.Sprintf(format, args...)}
 		}
 		if off, is := gone[f.Part]; is && f.Part != "" && slices.Contains(needPart, f.Done) {
-			return fail("%s cannot be %s: it was removed by the finding in line %d; say refitted or replaced first, or name the pads as a place", f.Part, f.Done, off.Line)
+			return fail("%s cannot be %s: it was removed by the finding in line %d; say refitted or replaced first, "+
+				"or name the pads as a place", f.Part, f.Done, off.Line)
 		}
 		switch f.Done {
 		case "removed":
@@ -26,14 +27,15 @@ func contradiction(c *record.Case, findings []record.Finding) error {
 		}
 		for _, other := range findings[:i] {
 			if why := against(other, f); why != "" {
-				return fail("it contradicts the finding in line %d: %s; take out the one that is wrong, or say which came first with after_reading", other.Line, why)
+				return fail("it contradicts the finding in line %d: %s; take out the one that is wrong, or say which "+
+					"came first with after_reading", other.Line, why)
 			}
 		}
 	}
 	return nil
 }
 
-// needPart are the deeds that a part must be in its place for.
+// needPart are the actions that a part must be in its place for.
 var needPart = []string{"removed", "lifted", "reflowed", "wicked", "split", "warmed", "chilled"}
 
 // against says how two findings about one thing contradict each other, or "".
@@ -43,10 +45,12 @@ func against(a, b record.Finding) string {
 	}
 	where := a.Part + a.Place
 	switch {
-	case a.Done == "looked" && sights(a, b, "bridge", "nothing"), a.Done == "looked" && sights(a, b, "metal", "no metal"):
+	case a.Done == "looked" && sights(a, b, "bridge", "nothing"), a.Done == "looked" &&
+		sights(a, b, "metal", "no metal"):
 		return fmt.Sprintf("at %s one saw %s, the other %s", where, a.Seen, b.Seen)
 	case a.Short != b.Short && a.Short != "" && b.Short != "" && (a.Short == "remains" || b.Short == "remains"):
-		return fmt.Sprintf("after %s was %s the short is %s in one and %s in the other", where, a.Done, a.Short, b.Short)
+		return fmt.Sprintf("after %s was %s the short is %s in one and %s in the other", where, a.Done, a.Short,
+			b.Short)
 	}
 	return ""
 }
@@ -60,7 +64,8 @@ func sights(a, b record.Finding, x, y string) bool {
 func typedTwice(c *record.Case, findings []record.Finding, i int) (int, bool) {
 	r := c.Readings[i]
 	for j, q := range c.Readings[:i] {
-		same := q.FourWire == r.FourWire && q.From == r.From && q.To == r.To && q.Current == r.Current && q.Sense == r.Sense
+		same := q.FourWire == r.FourWire && q.From == r.From && q.To == r.To && q.Current == r.Current &&
+			q.Sense == r.Sense
 		if !same || q.Ohms != r.Ohms || q.Unit != r.Unit || q.Ohms.IsOpen() || !slices.Equal(q.Touches, r.Touches) {
 			continue
 		}

@@ -31,10 +31,11 @@ var outcomes = map[string]string{
 	"remains": "remains", "open": "open", "gone": "cleared", "cleared": "cleared", "changed": "changed",
 }
 
-// find adds a finding; one that does not bear on the place is told of.
+// find adds a finding; one that does not bear on the place is reported.
 func (t *evidenceReader) find(i int) error {
 	f := t.findings[i]
-	out := locate.Finding{AfterReading: f.After, Part: f.Part, Done: f.Done, Short: outcomes[f.Short], Seen: f.Seen}
+	out := locate.Finding{AfterReading: f.After, Part: f.Part, Done: f.Done, Short: outcomes[f.Short],
+		Seen: f.Seen}
 	if f.Place != "" {
 		at, _, err := t.PlaceOf(f.Place)
 		if err != nil {
@@ -89,7 +90,9 @@ func (t *evidenceReader) sides(i int, out *locate.Finding) error {
 		side = &spot
 	}
 	if out.Disconnected, err = t.cutOff(n, side); err == nil && out.Disconnected == nil && !cut {
-		t.doubt(f.Line, "%s lies beside other copper or parts that join the same nets: opening it cuts no listed place off", f.Part)
+		t.doubt(f.Line,
+			"%s lies beside other copper or parts that join the same nets: opening it cuts no listed place off",
+			f.Part)
 	}
 	return err
 }
@@ -152,7 +155,8 @@ func (t *evidenceReader) changed(i int) error {
 		k = f.After - 1
 	}
 	if k < 0 || k >= len(t.at) {
-		return t.findingError(f, fmt.Errorf("reading %d of %d is not one to watch: say which with reading = N", k+1, len(t.at)))
+		return t.findingError(f, fmt.Errorf("reading %d of %d is not one to watch: say which with reading = N", k+1,
+			len(t.at)))
 	}
 	at, layer, err := t.spotWarmed(f)
 	if err != nil {
@@ -187,7 +191,8 @@ func (t *evidenceReader) changed(i int) error {
 		Name: fmt.Sprintf("the change of reading %d on finding %d", k+1, i+1),
 	})
 	if most < u/2 {
-		t.doubt(f.Line, "warming there changes reading %d by %v at most, too little to tell anything", k+1, unit.Resistance(most))
+		t.doubt(f.Line, "warming there changes reading %d by %v at most, too little to tell anything", k+1,
+			unit.Resistance(most))
 	}
 	return nil
 }

@@ -60,10 +60,12 @@ func (t *evidenceReader) read(i int) error {
 	}
 	if j, twice := typedTwice(t.c, t.findings, i); twice {
 		last.Skip = true
-		t.doubt(r.Line, "reading %d is reading %d again, to the last digit: it counts once; a second touch belongs in one reading's touches = [ … ]", i+1, j+1)
+		t.doubt(r.Line, "reading %d is reading %d again, to the last digit: it counts once; a second touch "+
+			"belongs in one reading's touches = [ … ]", i+1, j+1)
 	}
 	if part := onRemoved(r, done); part != "" {
-		t.doubt(r.Line, "reading %d names a pin of %s, which had been removed: it is taken as read on the bare pad", i+1, part)
+		t.doubt(r.Line, "reading %d names a pin of %s, which had been removed: it is taken as read on the bare pad",
+			i+1, part)
 	}
 	return t.nowhere(i, last)
 }
@@ -106,7 +108,8 @@ func (t *evidenceReader) nowhere(i int, r *locate.Reading) error {
 		}
 	}
 	r.Skip = true
-	t.doubt(t.c.Readings[i].Line, "reading %d is left out: what was opened before it cuts its places off from every listed one", i+1)
+	t.doubt(t.c.Readings[i].Line,
+		"reading %d is left out: what was opened before it cuts its places off from every listed one", i+1)
 	return nil
 }
 
@@ -114,7 +117,8 @@ func (t *evidenceReader) nowhere(i int, r *locate.Reading) error {
 func (t *evidenceReader) unreachable() {
 	for g, probes := range t.Probes {
 		if len(probes) == 0 {
-			t.doubt(0, "no place of %s can be touched from outside, so no reading is advised: solder a tail to one of its pins, or scrape the mask off a via", t.Names[g])
+			t.doubt(0, "no place of %s can be touched from outside, so no reading is advised: solder a tail to one "+
+				"of its pins, or scrape the mask off a via", t.Names[g])
 		}
 	}
 }

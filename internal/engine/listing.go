@@ -14,7 +14,8 @@ type listing struct {
 // listedBy gives the suspects of a question, cached or listed now. They follow
 // from the whole board and its nets, and from the suspects that they are to lie
 // apart from.
-func (s *Pair) listedBy(kind string, ask suspect.Question, apart []suspect.Site, list func() listing) listing {
+func (s *Pair) listedBy(kind string, ask suspect.Question, apart []suspect.Site,
+	list func() listing) listing {
 	if s.Cache == nil {
 		return list()
 	}

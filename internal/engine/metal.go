@@ -13,7 +13,8 @@ import (
 func (s *Pair) unboundMetal(marked []Metal) {
 	for _, m := range marked {
 		if why := s.whyNoMetal(m); why != "" {
-			s.Notes = append(s.Notes, board.Doubt{What: fmt.Sprintf("[[metal]] part = %q, net = %q lists no place: %s", m.Part, m.Net, why)})
+			s.Notes = append(s.Notes, board.Doubt{What: fmt.Sprintf("[[metal]] part = %q, net = %q lists no place: %s",
+				m.Part, m.Net, why)})
 		}
 	}
 }

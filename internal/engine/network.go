@@ -119,7 +119,7 @@ func (n *networkStates) with(st Alterations) (*network, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &network{Alterations: st, Solver: solvedAs(b, layers)}
+	out := &network{Alterations: st, Solver: presolved(b, layers)}
 	n.list = append(n.list, out)
 	if n.s.Predictions != nil {
 		n.s.Predictions.Networks = n.list
@@ -136,7 +136,7 @@ func (a Alterations) names() []string {
 	return out
 }
 
-// Openers are the deeds that open a low-ohm part, closers those that close it
+// Openers are the actions that open a low-ohm part, closers those that close it
 // again.
 var (
 	Openers = []string{"split", "removed", "lifted"}
@@ -190,7 +190,8 @@ func before(findings []record.Finding, i int) []record.Finding {
 func (s *Pair) PredictUncached(n *network, c Contacts) (locate.Reading, error) {
 	p, err := n.Solver.predict(s.FourContacts(c))
 	if errors.Is(err, conduct.ErrApart) {
-		return locate.Reading{}, fmt.Errorf("no copper joins its places once %s is open: take both on one side", strings.Join(n.names(), " and "))
+		return locate.Reading{}, fmt.Errorf("no copper joins its places once %s is open: take both on one side",
+			strings.Join(n.names(), " and "))
 	}
 	if err != nil {
 		return locate.Reading{}, err
@@ -223,7 +224,7 @@ func (s *Pair) allTies(n *network, ties [][]float64) (out [][]float64) {
 // cutOff tells of each site whether opening parts cut it off from where the
 // case reads the two nets: the named ones, or the given place.
 func (s *Pair) cutOff(n *network, side *copper.Spot) ([]bool, error) {
-	far := make([]bool, len(s.Sites))
+	beyond := make([]bool, len(s.Sites))
 	any := false
 	for g := range s.Groups {
 		spot, ok := s.spotOf(g, side)
@@ -239,14 +240,14 @@ func (s *Pair) cutOff(n *network, side *copper.Spot) ([]bool, error) {
 			return nil, err
 		}
 		for i, yes := range joined {
-			far[i] = far[i] || !yes
+			beyond[i] = beyond[i] || !yes
 			any = any || !yes
 		}
 	}
 	if !any {
 		return nil, nil
 	}
-	return far, nil
+	return beyond, nil
 }
 
 // spotOf gives a place on a group from which to judge what is cut off: the

@@ -19,7 +19,7 @@ type Options struct {
 	Filled     string            // plated holes that solder fills: "none", "pins" or "all"
 	Temp       *unit.Temperature // of the copper
 	Ties       string            // whether low-ohm parts join nets: "auto" or "none"
-	TieEdits   []TieEdit         // what is said of single parts; the last of a part wins
+	TieEdits   []TieEdit         // overrides for single parts; the last of a part wins
 	Copy       string            // which copy of a panel: "2" or "all"
 	Roles      []string          // what files are, as "plane.art=copper L2"
 	Accuracy   float64           // relative half-width of a resistance's bracket; 0: the default
@@ -27,7 +27,7 @@ type Options struct {
 	Warm       []string          // spots to tell the effect of a kelvin at
 	WarmRadius unit.Length       // of those spots; 0: the default
 
-	// Progress, when not nil, is told the name of each stage as it starts.
+	// Progress, when not nil, is given the name of each stage as it starts.
 	// It may be called from any goroutine, one call at a time.
 	Progress func(stage string)
 

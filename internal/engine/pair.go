@@ -19,31 +19,31 @@ import (
 // does not depend on the readings.
 type Pair struct {
 	*Board
-	Names       [2]string
-	Groups      [2][]int // nets of each group, the named one first
-	Links       [2][]TieLink
-	Sites       []suspect.Site    // the listed ones first, then the foreign
-	Foreign     int               // the last of sites: places not listed, for a sample
-	Elsewhere   float64           // the chance of a place that is in neither
-	Index       *locate.SiteIndex // of sites
-	Bodies      []suspect.Body
-	Notes       []board.Doubt // on what was asked
-	Predictions *Predictions  // of a case that is weighed again and again; nil: nothing is cached
-	Probes      [2][]copper.ProbePlace
-	off         []string // parts off the board, which probes takes into account
-	Solver      *solver
-	layerSets   [][]int // layers whose thickness is told apart; what is left is plating
-	Tables      [2]locate.Table
+	Names       [2]string              // of the two nets
+	Groups      [2][]int               // nets of each group, the named one first
+	Links       [2][]TieLink           // low-ohm parts in each group
+	Sites       []suspect.Site         // the listed ones first, then the foreign
+	Foreign     int                    // the last of sites: places not listed, for a sample
+	Elsewhere   float64                // the chance of a place that is in neither
+	Index       *locate.SiteIndex      // of sites
+	Bodies      []suspect.Body         // metal bodies on the two nets
+	Notes       []board.Doubt          // on what was asked
+	Predictions *Predictions           // of a case that is weighed again and again; nil: nothing is cached
+	Probes      [2][]copper.ProbePlace // where each group can be touched
+	off         []string               // parts off the board, which probes takes into account
+	Solver      *solver                // the copper, solved when asked
+	layerSets   [][]int                // layers whose thickness is kept apart; what is left is plating
+	Tables      [2]locate.Table        // of each group, for planning
 }
 
 // PairOptions say what a pair is solved for.
 type PairOptions struct {
-	Nets []string
+	Nets []string // two names
 	// Foreign puts a sample of places that are not listed behind the others.
 	Foreign bool
-	Metal   []Metal
-	spots   []copper.Spot // places that readings have touched
-	Rates   suspect.Rates
+	Metal   []Metal           // parts with a metal body, and its net
+	spots   []copper.Spot     // places that readings have touched
+	Rates   suspect.Rates     // how often each kind of short happens
 	Layers  bool              // tell the layers' thickness apart
 	cuts    []conduct.Cut     // places where the mesh must be fine enough to cut
 	off     []string          // parts off the board, in alphabetical order
@@ -69,7 +69,8 @@ func (p *Board) NewPair(ctx context.Context, q PairOptions) (*Pair, error) {
 		return nil, err
 	}
 	if len(s.Sites) == 0 {
-		return nil, &Error{What: fmt.Sprintf("%s and %s come near each other nowhere on this board", s.Names[0], s.Names[1]),
+		return nil, &Error{What: fmt.Sprintf("%s and %s come near each other nowhere on this board", s.Names[0],
+			s.Names[1]),
 			Hint: "check the two names, or mark metal that the files do not show with [[metal]]"}
 	}
 	if q.Foreign {
@@ -103,7 +104,8 @@ func (s *Pair) ChooseNets(nets []string) error {
 	}
 	for _, n := range s.Groups[1] {
 		if n == s.Groups[0][0] {
-			return &Error{What: fmt.Sprintf("%s and %s are joined by copper or by low-ohm parts: they are no two nets that must be apart", s.Names[0], s.Names[1]),
+			return &Error{What: fmt.Sprintf("%s and %s are joined by copper or by low-ohm parts: they are not two "+
+				"shorted nets", s.Names[0], s.Names[1]),
 				Hint: "--ties none keeps low-ohm parts from joining nets"}
 		}
 	}
@@ -130,7 +132,7 @@ func groupOf(groups [][]int, net int) []int {
 // resistance.
 type TieLink struct {
 	conduct.Link
-	Spread float64
+	Spread float64 // standard deviation, relative
 }
 
 // mostSpread bounds a tie's uncertainty: beyond it a Gaussian factor would
@@ -145,7 +147,8 @@ func (p *Board) linksAmong(nets []int) (links []TieLink) {
 		}
 		a, b := p.padOf(t.PinA), p.padOf(t.PinB)
 		if a >= 0 && b >= 0 {
-			links = append(links, TieLink{conduct.Link{Part: t.Part, A: a, B: b, Ohms: float64(t.Ohms)}, min(t.Sigma, mostSpread)})
+			links = append(links, TieLink{conduct.Link{Part: t.Part, A: a, B: b, Ohms: float64(t.Ohms)},
+				min(t.Sigma, mostSpread)})
 		}
 	}
 	return links
@@ -194,7 +197,8 @@ const sampledShare = 0.8
 func (s *Pair) addForeign(q PairOptions) {
 	ask := s.suspectQuestion(q)
 	ask.Bodies = s.Bodies
-	foreign := s.listedBy("foreign", ask, s.Sites, func() listing { return listing{Sites: suspect.Foreign(ask, s.Sites)} }).Sites
+	foreign := s.listedBy("foreign", ask, s.Sites,
+		func() listing { return listing{Sites: suspect.Foreign(ask, s.Sites)} }).Sites
 	if len(foreign) == 0 {
 		return
 	}
@@ -223,7 +227,8 @@ func (s *Pair) groupNamed(net string) (int, error) {
 	if g := s.GroupOfNet(n); g >= 0 {
 		return g, nil
 	}
-	return 0, &Error{What: fmt.Sprintf("net %s is on neither side of the short between %s and %s", net, s.Names[0], s.Names[1])}
+	return 0, &Error{What: fmt.Sprintf("net %s is on neither side of the short between %s and %s", net,
+		s.Names[0], s.Names[1])}
 }
 
 // GroupOfNet gives 0 or 1, or -1 for a net of neither group.
@@ -310,7 +315,8 @@ func (s *Pair) meshing(g int, q PairOptions) conduct.Options {
 		o.Sizes = append(o.Sizes, c.Size())
 	}
 	for _, d := range s.siteDiscs()[g][:len(s.Listed())] {
-		o.Sizes = append(o.Sizes, conduct.SheetSize{Layer: d.Layer, Size: mesh.Size{At: d.At, Radius: s.Tip / 2, Edge: siteEdge}})
+		o.Sizes = append(o.Sizes, conduct.SheetSize{Layer: d.Layer,
+			Size: mesh.Size{At: d.At, Radius: s.Tip / 2, Edge: siteEdge}})
 	}
 	return o
 }

@@ -136,21 +136,22 @@ func (j *preparation) bridge(sites [2][]conduct.Disc) (b *conduct.Bridge, l *con
 // dropUnreached removes suspects whose contact finds no copper in the meshes:
 // outlines a hair away from where they were sampled.
 func (s *Pair) dropUnreached(reached []bool) error {
-	kept, listed := []suspect.Site(nil), len(s.Listed())
+	reachable, listed := []suspect.Site(nil), len(s.Listed())
 	var lost float64
 	for i, site := range s.Sites {
 		switch {
 		case reached[i]:
-			kept = append(kept, site)
+			reachable = append(reachable, site)
 			continue
 		case i >= listed:
 			s.Foreign--
 		}
 		lost += site.Prior
 	}
-	s.Sites, s.Elsewhere = kept, s.Elsewhere+lost
+	s.Sites, s.Elsewhere = reachable, s.Elsewhere+lost
 	if len(s.Listed()) == 0 {
-		return &Error{What: fmt.Sprintf("no suspect between %s and %s lies on their copper", s.Names[0], s.Names[1])}
+		return &Error{What: fmt.Sprintf("no suspect between %s and %s lies on their copper", s.Names[0],
+			s.Names[1])}
 	}
 	s.Index = locate.NewSiteIndex(s.Sites)
 	return nil

@@ -40,7 +40,8 @@ func (s *Pair) tabulate(ctx context.Context) error {
 }
 
 // tablesOf solves for the places to touch of both groups.
-func tablesOf(ctx context.Context, b *conduct.Bridge, discs [2][]conduct.Disc) (tables [2]conduct.Table, err error) {
+func tablesOf(ctx context.Context, b *conduct.Bridge,
+	discs [2][]conduct.Disc) (tables [2]conduct.Table, err error) {
 	for g := range tables {
 		if err := ctx.Err(); err != nil {
 			return tables, err
@@ -106,30 +107,30 @@ func (s *Board) PlaceText(spot copper.Spot) string {
 	return copper.Place{Layer: spot.Layer, At: spot.At}.String()
 }
 
-// spread keeps at most n places, each the farthest from all kept before it,
+// spread keeps at most n places, each the farthest from all chosen before it,
 // beginning with the widest.
 func spread(places []copper.ProbePlace, n int) []copper.ProbePlace {
 	if len(places) <= n {
 		return places
 	}
-	far := make([]float64, len(places))
-	for i := range far {
-		far[i] = DistanceMM(places[i].At, places[0].At)
+	gap := make([]float64, len(places))
+	for i := range gap {
+		gap[i] = DistanceMM(places[i].At, places[0].At)
 	}
-	kept := []copper.ProbePlace{places[0]}
-	for len(kept) < n {
+	spaced := []copper.ProbePlace{places[0]}
+	for len(spaced) < n {
 		next := 0
-		for i, d := range far {
-			if d > far[next] {
+		for i, d := range gap {
+			if d > gap[next] {
 				next = i
 			}
 		}
-		kept = append(kept, places[next])
-		for i := range far {
-			far[i] = min(far[i], DistanceMM(places[i].At, places[next].At))
+		spaced = append(spaced, places[next])
+		for i := range gap {
+			gap[i] = min(gap[i], DistanceMM(places[i].At, places[next].At))
 		}
 	}
-	return kept
+	return spaced
 }
 
 // When four-wire readings are offered: while the place is open by more than one
@@ -147,9 +148,9 @@ const (
 // longer worth their time, or go on without coming near, and one of them is worth
 // more: on copper too wide for its resistance to show beside that of the tips.
 func (w *Locator) Reads(post *locate.Posterior) ([]locate.Move, locate.Advice, error) {
-	hands := w.MoveCosts
-	hands.At = w.pose(hands.At)
-	two, err := post.Next(w.Tables[0], w.Tables[1], hands)
+	costs := w.MoveCosts
+	costs.At = w.pose(costs.At)
+	two, err := post.Next(w.Tables[0], w.Tables[1], costs)
 	if err != nil {
 		return nil, locate.Advice{}, err
 	}
@@ -160,11 +161,12 @@ func (w *Locator) Reads(post *locate.Posterior) ([]locate.Move, locate.Advice, e
 			taken++
 		}
 	}
-	if post.Best.RadiusMM <= StillWideMM || taken >= MostFourWire || !advice.Enough && len(w.Taken)-taken < manyTwoWire {
+	if post.Best.RadiusMM <= StillWideMM || taken >= MostFourWire || !advice.Enough &&
+		len(w.Taken)-taken < manyTwoWire {
 		return two, advice, nil
 	}
-	hands.FourWire = true
-	all, err := post.Next(w.Tables[0], w.Tables[1], hands)
+	costs.FourWire = true
+	all, err := post.Next(w.Tables[0], w.Tables[1], costs)
 	if err != nil {
 		return nil, advice, err
 	}
@@ -178,8 +180,12 @@ func (w *Locator) Reads(post *locate.Posterior) ([]locate.Move, locate.Advice, e
 	if len(four) == 0 {
 		return two, advice, nil
 	}
-	slices.SortStableFunc(four, func(a, b locate.Move) int { return cmp.Compare(post.ReworkSaved(b), post.ReworkSaved(a)) })
-	return append(four, two...), locate.Advice{Why: "a four-wire reading saves more looking and rework than it takes, and more than two-wire ones do"}, nil
+	slices.SortStableFunc(four, func(a, b locate.Move) int {
+		return cmp.Compare(post.ReworkSaved(b), post.ReworkSaved(a))
+	})
+	return append(four, two...),
+		locate.Advice{Why: "a four-wire reading saves more looking and rework than it takes, and more than " +
+			"two-wire ones do"}, nil
 }
 
 // took tells whether a reading at these contacts was taken.
@@ -199,7 +205,9 @@ func (w *Locator) pose(at locate.Pose) locate.Pose {
 		return at
 	}
 	find := func(g int, spot copper.Spot) int {
-		return slices.IndexFunc(w.Probes[g], func(p copper.ProbePlace) bool { return p.Layer == spot.Layer && p.At == spot.At })
+		return slices.IndexFunc(w.Probes[g], func(p copper.ProbePlace) bool {
+			return p.Layer == spot.Layer && p.At == spot.At
+		})
 	}
 	at.CurrentA, at.CurrentB = find(0, last.In), find(1, last.Out)
 	return at

@@ -10,10 +10,10 @@ import (
 // Predictions keeps what a case needs again and again while it grows: networks, and
 // what readings in them are predicted as. Whoever holds the case may use it.
 type Predictions struct {
-	Networks []*network
-	Readings map[predictionKey]*PendingPrediction
-	Last     *locate.Posterior // of the case as it was weighed last
-	Given    locate.Case       // that case
+	Networks []*network                           // as findings left the copper, one each
+	Readings map[predictionKey]*PendingPrediction // by contacts and network
+	Last     *locate.Posterior                    // of the case as it was weighed last
+	Given    locate.Case                          // that case
 }
 
 // predictionKey is a reading's contacts in one network.

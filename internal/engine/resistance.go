@@ -131,7 +131,9 @@ func (p *Board) PathEnds(fromText, toText string) (from, to copper.Spot, err err
 		return from, to, nil
 	}
 	if a, b := p.Nets.Nets[from.Net].Data, p.Nets.Nets[to.Net].Data; p.etched && a == b && a != "" {
-		return from, to, fmt.Errorf("no copper joins %s and %s: net %s falls apart where --etch takes its narrow copper away", fromText, toText, a)
+		return from, to,
+			fmt.Errorf("no copper joins %s and %s: net %s falls apart where --etch takes its narrow copper away",
+				fromText, toText, a)
 	}
 	return from, to, fmt.Errorf("%s is on net %s and %s on net %s: choose two places on one net",
 		fromText, p.Nets.Nets[from.Net].Name, toText, p.Nets.Nets[to.Net].Name)

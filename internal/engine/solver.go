@@ -24,8 +24,8 @@ type solver struct {
 	base  cache.Key    // stands for all that it is solved from
 }
 
-// solvedAs is a solver of what is solved already, of which nothing is cached.
-func solvedAs(b *conduct.Bridge, l *conduct.Layers) *solver {
+// presolved is a solver of what is solved already, of which nothing is cached.
+func presolved(b *conduct.Bridge, l *conduct.Layers) *solver {
 	return &solver{build: func() (*conduct.Bridge, *conduct.Layers, error) { return b, l, nil }}
 }
 
@@ -88,7 +88,8 @@ func readPredicted(r *cache.Reader) Prediction {
 
 // Within gives the part of a reading that arises within a radius (metres) of a
 // point on a layer, as conduct.Bridge.Within does.
-func (v *solver) Within(r conduct.Reading, layer int, at geom.Point, radius float64, sites []int) ([]float64, error) {
+func (v *solver) Within(r conduct.Reading, layer int, at geom.Point, radius float64,
+	sites []int) ([]float64, error) {
 	compute := func() ([]float64, error) {
 		b, _, err := v.Solved()
 		if err != nil {
@@ -99,7 +100,8 @@ func (v *solver) Within(r conduct.Reading, layer int, at geom.Point, radius floa
 	if v.cache == nil {
 		return compute()
 	}
-	return cache.Memo(v.cache, v.key("within", r, layer, at, radius, sites == nil, sites), (*cache.Writer).Floats, (*cache.Reader).Floats, compute)
+	return cache.Memo(v.cache, v.key("within", r, layer, at, radius, sites == nil, sites),
+		(*cache.Writer).Floats, (*cache.Reader).Floats, compute)
 }
 
 // Loop is the copper between two sites on both nets. Copper that cannot be
@@ -146,7 +148,8 @@ func readSurveyed(r *cache.Reader, sites int, probes [2]int) surveyed {
 			if k == 2 {
 				wide = probes[g]
 			}
-			if len(rows) != probes[g] || slices.ContainsFunc(rows, func(row []float64) bool { return len(row) != wide }) {
+			if len(rows) != probes[g] || slices.ContainsFunc(rows,
+				func(row []float64) bool { return len(row) != wide }) {
 				r.Fail()
 			}
 		}

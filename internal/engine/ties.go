@@ -29,7 +29,7 @@ func (s *Pair) Beyond(g int, part string) []bool {
 			}
 		}
 	}
-	far, any := make([]bool, len(s.Sites)), false
+	beyond, any := make([]bool, len(s.Sites)), false
 	for _, n := range s.Groups[g] {
 		if slices.Contains(joined, n) {
 			continue
@@ -40,14 +40,14 @@ func (s *Pair) Beyond(g int, part string) []bool {
 				layer, at = site.LayerB, site.B
 			}
 			if s.Nets.Copper(n, layer).Contains(at) {
-				far[i], any = true, true
+				beyond[i], any = true, true
 			}
 		}
 	}
 	if !any {
 		return nil
 	}
-	return far
+	return beyond
 }
 
 func (s *Pair) netOfPad(pad int) int {

@@ -45,7 +45,7 @@ func (s *Pair) Weigh(ctx context.Context, c *Case) (*Locator, error) {
 // Result is what a case's readings and findings say about the place.
 type Result struct {
 	*Locator
-	Post *locate.Posterior
+	Post *locate.Posterior // after all readings and findings
 }
 
 // Locate weighs a case on the pair's copper.
@@ -86,7 +86,8 @@ func (r *Result) Advise() (list []Advice, enough bool, err error) {
 		return nil, false, err
 	}
 	for _, m := range moves {
-		list = append(list, Advice{Reading: r.ReadingAt(r.ContactsOfMove(m)), Bits: m.Bits, Seconds: m.Seconds, Why: m.Why})
+		list = append(list, Advice{Reading: r.ReadingAt(r.ContactsOfMove(m)), Bits: m.Bits, Seconds: m.Seconds,
+			Why: m.Why})
 	}
 	return list, advice.Enough, nil
 }
@@ -112,7 +113,8 @@ func (c Candidate) String() string { return locate.Name(c.Site) }
 func AsError(err error) error {
 	var known *Error
 	switch {
-	case err == nil, errors.As(err, &known), errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+	case err == nil, errors.As(err, &known), errors.Is(err, context.Canceled),
+		errors.Is(err, context.DeadlineExceeded):
 		return err
 	}
 	what, hint, _ := strings.Cut(err.Error(), "\n")

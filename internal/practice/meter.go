@@ -12,7 +12,7 @@ type Noise struct {
 	TwoWire, FourWire float64 // ohms, of one touch
 	Fraction          float64 // of the reading
 	Null              float64 // ohms, left after a null
-	Hand              bool    // tips held by hand: the excess only adds
+	HandHeld          bool    // tips held by hand: the excess only adds
 }
 
 // Meter answers SCPI like a bench meter whose leads touch a unit. The
@@ -39,7 +39,7 @@ func (m *Meter) Touch(ohms float64, fourWire bool) {
 		sigma = m.noise.FourWire
 	}
 	excess := sigma * m.rng.NormFloat64()
-	if m.noise.Hand && !fourWire {
+	if m.noise.HandHeld && !fourWire {
 		excess = 0.4*excess + heldShare*sigma*math.Abs(m.rng.NormFloat64())
 	}
 	m.touched = ohms*(1+m.noise.Fraction*m.rng.NormFloat64()) + excess

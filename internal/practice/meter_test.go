@@ -81,9 +81,9 @@ func TestTouchNoise(t *testing.T) {
 		mean, skew float64
 	}{
 		{"clipped", Noise{TwoWire: sigma}, false, 0, 0, 0},
-		{"held", Noise{TwoWire: sigma, Hand: true}, false, 0,
+		{"held", Noise{TwoWire: sigma, HandHeld: true}, false, 0,
 			sigma * excess * math.Sqrt(2/math.Pi) / math.Sqrt(1-2/math.Pi), halfNormalSkew * math.Pow(excess, 3)},
-		{"held, four-wire", Noise{TwoWire: 1, FourWire: sigma, Hand: true}, true, 0, 0, 0},
+		{"held, four-wire", Noise{TwoWire: 1, FourWire: sigma, HandHeld: true}, true, 0, 0, 0},
 		{"of the reading", Noise{Fraction: 0.01}, true, sigma / 0.01, 0, 0},
 		{"both", Noise{FourWire: 0.6 * sigma, Fraction: 0.01}, true, 0.8 * sigma / 0.01, 0, 0},
 	} {
@@ -125,7 +125,7 @@ func TestNullResidue(t *testing.T) {
 
 func TestMeterBySeed(t *testing.T) {
 	read := func(seed uint64) float64 {
-		m := NewMeter(Noise{TwoWire: 3e-3, Hand: true}, seeded(seed))
+		m := NewMeter(Noise{TwoWire: 3e-3, HandHeld: true}, seeded(seed))
 		m.Touch(0.05, false)
 		return ask(t, m, "READ?")
 	}

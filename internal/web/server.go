@@ -22,7 +22,7 @@ type Options struct {
 
 // Server is the page and what answers it.
 type Server struct {
-	folder  *session.CaseFolder
+	folder *session.CaseFolder
 	gate   *gate
 	mux    http.Handler
 	http   *http.Server
