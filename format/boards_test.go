@@ -51,7 +51,7 @@ func TestSharedBoards(t *testing.T) {
 			}
 			named, _ := DrillRole(name, nil)
 			told, why := DrillRole(name, d)
-			if named.Plated != excellon.Unsaid && named.Plated != told.Plated {
+			if named.Plated != excellon.PlatingUnknown && named.Plated != told.Plated {
 				t.Errorf("%s: name says %v, file says %v (%s)", name, named, told, why)
 			}
 		}

@@ -58,7 +58,7 @@ type Role struct {
 	// name, rising from top to bottom.
 	Inner    int
 	Plated   excellon.Plating // drills
-	From, To int              // drills: the layers spanned, as Layer; 0 where not told
+	From, To int              // drills: the layers spanned, as Layer; 0 where not given
 }
 
 // String gives class, layer or side, plating and span in words.

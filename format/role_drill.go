@@ -9,25 +9,28 @@ import (
 )
 
 var (
-	unplatedName = regexp.MustCompile(` (?:npth|nonplated|non plated|unplated|not plated|no plating|npt|np) |non ?plated`)
-	platedName   = regexp.MustCompile(` (?:pth|plated|vias?|plt) |_pth|plated`)
-	throughName  = regexp.MustCompile(` (?:through|thru|all) `)
-	numberSpan   = regexp.MustCompile(`-([1-9][0-9]?)-([1-9][0-9]?)(?:-n?p)?$`)
-	version      = regexp.MustCompile(`(?i)(?:^|[^a-z])(?:v|r|rev|ver|version|issue)[-_. ]?$`)
-	spanName     = regexp.MustCompile(` (front|top|f|in ?[0-9]+|inner ?[0-9]+|l ?[0-9]+|layer ?[0-9]+)(?: cu)?(?: to)? (in ?[0-9]+|inner ?[0-9]+|l ?[0-9]+|layer ?[0-9]+|back|bottom|bot|b)(?: cu)? `)
+	unplatedName = regexp.MustCompile(` (?:npth|nonplated|non plated|unplated|not plated|no plating|npt|np) |` +
+		`non ?plated`)
+	platedName  = regexp.MustCompile(` (?:pth|plated|vias?|plt) |_pth|plated`)
+	throughName = regexp.MustCompile(` (?:through|thru|all) `)
+	numberSpan  = regexp.MustCompile(`-([1-9][0-9]?)-([1-9][0-9]?)(?:-n?p)?$`)
+	version     = regexp.MustCompile(`(?i)(?:^|[^a-z])(?:v|r|rev|ver|version|issue)[-_. ]?$`)
+	spanName    = regexp.MustCompile(` (front|top|f|in ?[0-9]+|inner ?[0-9]+|l ?[0-9]+|` +
+		`layer ?[0-9]+)(?: cu)?(?: to)? (in ?[0-9]+|inner ?[0-9]+|l ?[0-9]+|layer ?[0-9]+|back|bottom|bot|` +
+		`b)(?: cu)? `)
 )
 
 // DrillRole tells plating and span of a drill file: from its attributes, then
-// from its name. Plated is Unsaid where hits differ or nothing tells.
+// from its name. Plated is PlatingUnknown where hits differ or nothing tells.
 func DrillRole(name string, f *excellon.File) (Role, string) {
 	r := Role{Class: Drill}
 	var why []string
 	if f != nil {
 		r.Plated, r.From, r.To = f.Plating, f.From, f.To
-		if r.Plated == excellon.Unsaid {
+		if r.Plated == excellon.PlatingUnknown {
 			r.Plated = agreed(f.Hits)
 		}
-		if r.Plated != excellon.Unsaid || r.From != 0 {
+		if r.Plated != excellon.PlatingUnknown || r.From != 0 {
 			why = append(why, "what the file says")
 		}
 	}
@@ -36,8 +39,9 @@ func DrillRole(name string, f *excellon.File) (Role, string) {
 		stem = name[:len(name)-len(e)-1]
 	}
 	words := spaced(stem)
-	if told := namePlating(words); told != excellon.Unsaid && r.Plated == excellon.Unsaid && !anyTold(f) {
-		r.Plated = told
+	if plating := namePlating(words); plating != excellon.PlatingUnknown &&
+		r.Plated == excellon.PlatingUnknown && !anyPlating(f) {
+		r.Plated = plating
 		why = append(why, "name")
 	}
 	if r.From == 0 {
@@ -57,13 +61,13 @@ func DrillRole(name string, f *excellon.File) (Role, string) {
 func namePlating(words string) excellon.Plating {
 	switch {
 	case strings.Contains(words, " pth npth ") || strings.Contains(words, " npth pth "):
-		return excellon.Unsaid // one file for both
+		return excellon.PlatingUnknown // one file for both
 	case unplatedName.MatchString(words):
 		return excellon.Unplated
 	case platedName.MatchString(words):
 		return excellon.Plated
 	}
-	return excellon.Unsaid
+	return excellon.PlatingUnknown
 }
 
 // nameSpan reads front-in1, in1-in2, in2-back, L1-L2 and through.
@@ -114,22 +118,22 @@ func spanEnd(s string) int {
 // agreed is what all hits say, when they agree.
 func agreed(hits []excellon.Hit) excellon.Plating {
 	if len(hits) == 0 {
-		return excellon.Unsaid
+		return excellon.PlatingUnknown
 	}
 	for _, h := range hits {
 		if h.Plating != hits[0].Plating {
-			return excellon.Unsaid
+			return excellon.PlatingUnknown
 		}
 	}
 	return hits[0].Plating
 }
 
-func anyTold(f *excellon.File) bool {
+func anyPlating(f *excellon.File) bool {
 	if f == nil {
 		return false
 	}
 	for _, h := range f.Hits {
-		if h.Plating != excellon.Unsaid {
+		if h.Plating != excellon.PlatingUnknown {
 			return true
 		}
 	}

@@ -112,21 +112,29 @@ var patterns = []struct {
 	{regexp.MustCompile(` (f|b) silk(?: ?s|screen)? `), sided(Legend)},
 	{regexp.MustCompile(` (?:f|b) (?:fab|crt ?yd|courtyard|adhes\w*) `), none},
 	{regexp.MustCompile(` edge ?cuts? `), only(Profile)},
-	{regexp.MustCompile(`(?: (?:drl|drill|npth|pth).* map| drillmap| drill ?(?:drawing|guide|chart|legend)| ?drawings? | fabrication| fab |assembly|assy| courtyard| crt ?yd | comments? | cmts | margin | adhesive| glue | dwgs | document| notes? | pads? master| place ?ment | keep ?out)`), none},
+	{regexp.MustCompile(`(?: (?:drl|drill|npth|pth).* map| drillmap| drill ?(?:drawing|guide|chart|legend)|` +
+		` ?drawings? | fabrication| fab |assembly|assy| courtyard| crt ?yd | comments? | cmts | margin |` +
+		` adhesive| glue | dwgs | document| notes? | pads? master| place ?ment | keep ?out)`), none},
 	{regexp.MustCompile(` ([tb]) ?(?:cream|paste|stencil) `), sided(Paste)},
 	{regexp.MustCompile(`(?:metal|smd|smt) ?mask (a|b) `), sidedA(Paste)},
 	{regexp.MustCompile(`paste|stencil|cream|(?:metal|smd|smt) ?mask`), bySide(Paste)},
 	{regexp.MustCompile(` resist (a|b) `), sidedA(Mask)},
-	{regexp.MustCompile(`mask| (?:solder ?|re)stop | resist |solder ?resist| sm (?:top|bot)| (?:top|bot\w*) sm `), bySide(Mask)},
+	{regexp.MustCompile(`mask| (?:solder ?|re)stop | resist |solder ?resist| sm (?:top|bot)| (?:top|` +
+		`bot\w*) sm `), bySide(Mask)},
 	{regexp.MustCompile(` (?:symbol|silk) (a|b) `), sidedA(Legend)},
 	{regexp.MustCompile(`silk|legend|overlay|nomenclature| ident | ssb? `), bySide(Legend)},
-	{regexp.MustCompile(`out ?line|profile| edges? |board ?edge|contour|border|dimension| milling | mill | route? | mech(?:anical)? ?(?:layer)? ?1? `), only(Profile)},
+	{regexp.MustCompile(`out ?line|profile| edges? |board ?edge|contour|border|dimension| milling | mill |` +
+		` route? | mech(?:anical)? ?(?:layer)? ?1? `), only(Profile)},
 	{regexp.MustCompile(` n?pth |drill| drl | holes? | via ?fill`), only(Drill)},
 	{regexp.MustCompile(` (?:cu|copper) ?(?:signal|plane|mixed|inner|in|int) ?0*([1-9][0-9]?) `), innerRole},
-	{regexp.MustCompile(` (?:in|inn?er|inr|int|internal|mid|mid ?layer|inner ?layer|inner ?signal|inner ?cu|inner ?copper|internal ?plane|inner ?plane|power ?plane|plane)[ _]?0*([1-9][0-9]?) `), innerRole},
-	{regexp.MustCompile(` (?:l|layer|copper|cu|signal|sig|art|lyr|ly|gnd|pwr|vcc|etch|conductor|conductive|cond)[ _]?(?:layer ?)?0*([1-9][0-9]?) `), func(m []string) Role { return copperLayer(m[1]) }},
-	{regexp.MustCompile(` (?:cu|copper) ?(top|bottom|bot|front|back) | (top|bottom|bot|front|back) ?(?:cu|copper) `), sided(Copper)},
-	{regexp.MustCompile(` (?:signal|etch|conductor) ?(top|bottom|bot|front|back) | (top|bottom|bot|front|back) ?(?:layer|side|signal|etch|elec\w*) `), sided(Copper)},
+	{regexp.MustCompile(` (?:in|inn?er|inr|int|internal|mid|mid ?layer|inner ?layer|inner ?signal|inner ?cu|` +
+		`inner ?copper|internal ?plane|inner ?plane|power ?plane|plane)[ _]?0*([1-9][0-9]?) `), innerRole},
+	{regexp.MustCompile(` (?:l|layer|copper|cu|signal|sig|art|lyr|ly|gnd|pwr|vcc|etch|conductor|conductive|` +
+		`cond)[ _]?(?:layer ?)?0*([1-9][0-9]?) `), func(m []string) Role { return copperLayer(m[1]) }},
+	{regexp.MustCompile(` (?:cu|copper) ?(top|bottom|bot|front|back) | (top|bottom|bot|front|back) ?(?:cu|` +
+		`copper) `), sided(Copper)},
+	{regexp.MustCompile(` (?:signal|etch|conductor) ?(top|bottom|bot|front|back) | (top|bottom|bot|front|` +
+		`back) ?(?:layer|side|signal|etch|elec\w*) `), sided(Copper)},
 	{regexp.MustCompile(` (?:component|comp|primary) ?side `), func([]string) Role { return customary["gtl"] }},
 	{regexp.MustCompile(` (?:solder|secondary) ?side `), func([]string) Role { return customary["gbl"] }},
 	{regexp.MustCompile(` (top|bottom|bot|front|back) `), sided(Copper)},
@@ -136,7 +144,8 @@ var patterns = []struct {
 	{regexp.MustCompile(` smd[0-9]{2,5}(22|23) `), numbered(Paste, "23")},
 	{regexp.MustCompile(` sm[0-9]{2,5}(21|28) `), numbered(Mask, "21")},
 	{regexp.MustCompile(` ss[tb][0-9]{2,5}(26|29) `), numbered(Legend, "26")},
-	{regexp.MustCompile(` (smt|smb|tsm|bsm|spt|spb|tsp|bsp|sst|ssb|tsk|bsk|tss|bss) `), func(m []string) Role { return customary[m[1]] }},
+	{regexp.MustCompile(` (smt|smb|tsm|bsm|spt|spb|tsp|bsp|sst|ssb|tsk|bsk|tss|bss) `),
+		func(m []string) Role { return customary[m[1]] }},
 }
 
 func none([]string) Role { return Role{} }
@@ -190,7 +199,8 @@ func onSide(c Class, side string) Role {
 	return r
 }
 
-var sideWord = regexp.MustCompile(`(?: (top|bottom|bot|front|back|component|comp|primary|secondary)|(top|bottom|bot|front|back) | ([tb]) | (f|b) )`)
+var sideWord = regexp.MustCompile(`(?: (top|bottom|bot|front|back|component|comp|primary|secondary)|(top|` +
+	`bottom|bot|front|back) | ([tb]) | (f|b) )`)
 
 // bySide makes roles whose side stands anywhere in the name; the last word
 // that tells counts, since project names come first.

@@ -83,7 +83,7 @@ func TestDrillNames(t *testing.T) {
 		t.Errorf("the file's own words must win: %v", got)
 	}
 	mixed := &excellon.File{Hits: []excellon.Hit{{Plating: excellon.Plated}, {Plating: excellon.Unplated}}}
-	if got, _ := DrillRole("x-PTH.drl", mixed); got.Plated != excellon.Unsaid {
+	if got, _ := DrillRole("x-PTH.drl", mixed); got.Plated != excellon.PlatingUnknown {
 		t.Errorf("a name must not overrule hits that differ: %v", got)
 	}
 }

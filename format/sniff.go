@@ -30,13 +30,19 @@ func (k Kind) String() string {
 }
 
 var (
-	gerberMark   = regexp.MustCompile(`(?i)%(FS[LTDAI]|MO(MM|IN)\*|ADD[0-9]|AM[A-Z_$.]|LP[DC]\*|T[FAO][.A-Z_$]|SR|OFA|IPPOS)`)
-	gerberWord   = regexp.MustCompile(`(?i)(^|[\s*%])(G0*4 [^*]*\*|G0*[123][A-Z*]|G3[67]\*|G7[0145]\*|G90\*|G54D|D[1-9][0-9]+\*|X[-+0-9.]+(Y[-+0-9.]+)?D0*[123]\*|M0*2\*)`)
-	drillMark    = regexp.MustCompile(`(?m)^ *(M48|INCH(,|\s|$)|METRIC(,|\s|$)|FMAT,[12]|T[0-9]+([FSBHZ][0-9.]+)*C[0-9.]+|M95)`)
-	drillWord    = regexp.MustCompile(`(?m)^ *(T[0-9]+|X[-+0-9.]+(Y[-+0-9.]+)?|Y[-+0-9.]+|G05|G81|M30|M7[12]) *\r?$`)
-	netlistMark  = regexp.MustCompile(`(?m)^(P  (JOB|CODE|UNITS|TITLE|NUM|REV|VER|IMAGE|DIM)|3[1-6]7.{14}|3[78][89].{10})`)
+	gerberMark = regexp.MustCompile(`(?i)%(FS[LTDAI]|MO(MM|IN)\*|ADD[0-9]|AM[A-Z_$.]|LP[DC]\*|` +
+		`T[FAO][.A-Z_$]|SR|OFA|IPPOS)`)
+	gerberWord = regexp.MustCompile(`(?i)(^|[\s*%])(G0*4 [^*]*\*|G0*[123][A-Z*]|G3[67]\*|G7[0145]\*|G90\*|` +
+		`G54D|D[1-9][0-9]+\*|X[-+0-9.]+(Y[-+0-9.]+)?D0*[123]\*|M0*2\*)`)
+	drillMark = regexp.MustCompile(`(?m)^ *(M48|INCH(,|\s|$)|METRIC(,|\s|$)|FMAT,[12]|` +
+		`T[0-9]+([FSBHZ][0-9.]+)*C[0-9.]+|M95)`)
+	drillWord = regexp.MustCompile(`(?m)^ *(T[0-9]+|X[-+0-9.]+(Y[-+0-9.]+)?|Y[-+0-9.]+|G05|G81|M30|` +
+		`M7[12]) *\r?$`)
+	netlistMark = regexp.MustCompile(`(?m)^(P  (JOB|CODE|UNITS|TITLE|NUM|REV|VER|IMAGE|DIM)|3[1-6]7.{14}|` +
+		`3[78][89].{10})`)
 	ipc2581Mark  = regexp.MustCompile(`<(\w+:)?IPC-2581[\s>]`)
-	jobFieldMark = regexp.MustCompile(`"(GeneralSpecs|FilesAttributes|MaterialStackup|GenerationSoftware|DesignRules)"`)
+	jobFieldMark = regexp.MustCompile(`"(GeneralSpecs|FilesAttributes|MaterialStackup|GenerationSoftware|` +
+		`DesignRules)"`)
 )
 
 // Sniff tells a file's kind from its first bytes (some kilobytes are best).

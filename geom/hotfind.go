@@ -124,7 +124,7 @@ func (s *snapper) leaf(h hotBox) {
 		if !s.budget.spend(k*pixels, here) {
 			return
 		}
-		s.crowdedPixels(h)
+		s.densePixels(h)
 	} else {
 		if !s.budget.spend(k*k/2, here) {
 			return
@@ -170,10 +170,10 @@ func (s *snapper) crossPairs(h hotBox) {
 	}
 }
 
-// crowdedPixels collects the same crossings pixel by pixel: for each pixel it
+// densePixels collects the same crossings pixel by pixel: for each pixel it
 // looks among the edges that meet it for one pair that crosses there. With far
 // more edges than pixels that is less work than all pairs.
-func (s *snapper) crowdedPixels(h hotBox) {
+func (s *snapper) densePixels(h hotBox) {
 	var here []localSeg
 	for x := h.x0; x < h.x1; x++ {
 		for y := h.y0; y < h.y1; y++ {

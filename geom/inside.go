@@ -123,3 +123,15 @@ func FloorDiv(a, b int64) int64 {
 	}
 	return q
 }
+
+// Sample takes at most n of the points, spread evenly over the list.
+func Sample(points []Point, n int) []Point {
+	if len(points) <= n {
+		return points
+	}
+	out := make([]Point, n)
+	for i := range out {
+		out[i] = points[i*len(points)/n]
+	}
+	return out
+}

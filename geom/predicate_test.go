@@ -7,65 +7,6 @@ import (
 	"testing"
 )
 
-// inCircleBig is the determinant in unlimited integers.
-func inCircleBig(a, b, c, d Point) int {
-	v := func(p Point) (x, y, l *big.Int) {
-		x, y = big.NewInt(p.X-d.X), big.NewInt(p.Y-d.Y)
-		l = new(big.Int).Add(new(big.Int).Mul(x, x), new(big.Int).Mul(y, y))
-		return
-	}
-	ax, ay, al := v(a)
-	bx, by, bl := v(b)
-	cx, cy, cl := v(c)
-	minor := func(px, py, qx, qy, l *big.Int) *big.Int {
-		m := new(big.Int).Sub(new(big.Int).Mul(px, qy), new(big.Int).Mul(py, qx))
-		return m.Mul(m, l)
-	}
-	sum := minor(bx, by, cx, cy, al)
-	sum.Add(sum, minor(cx, cy, ax, ay, bl))
-	sum.Add(sum, minor(ax, ay, bx, by, cl))
-	return sum.Sign()
-}
-
-func TestInCircle(t *testing.T) {
-	rng := rand.New(rand.NewPCG(21, 22))
-	// The twelve points of radius 5 and their images far out lie on one circle.
-	ring := []Point{{5, 0}, {4, 3}, {3, 4}, {0, 5}, {-3, 4}, {-4, 3}, {-5, 0}, {-4, -3}, {-3, -4}, {0, -5},
-		{3, -4}, {4, -3}}
-	for _, scale := range []int64{1, 1000, 199_999_999} {
-		for range 200 {
-			i := rng.Perm(12)
-			var p [4]Point
-			for k := range p {
-				p[k] = Point{ring[i[k]].X * scale, ring[i[k]].Y * scale}
-			}
-			if got := InCircle(p[0], p[1], p[2], p[3]); got != 0 {
-				t.Fatalf("%v: %d, want 0", p, got)
-			}
-			p[3].X += 1 - 2*rng.Int64N(2)
-			if got, want := InCircle(p[0], p[1], p[2], p[3]), inCircleBig(p[0], p[1], p[2], p[3]); got != want ||
-				got == 0 {
-				t.Fatalf("%v: %d, want %d", p, got, want)
-			}
-		}
-	}
-	corners := []Point{{MaxCoord, MaxCoord}, {-MaxCoord, MaxCoord}, {-MaxCoord, -MaxCoord},
-		{MaxCoord, -MaxCoord}}
-	for range 2000 {
-		var p [4]Point
-		for k := range p {
-			p[k] = corners[rng.IntN(4)]
-			p[k].X += sign64(-p[k].X) * rng.Int64N(3)
-			p[k].Y += sign64(-p[k].Y) * rng.Int64N(3)
-		}
-		if got, want := InCircle(p[0], p[1], p[2], p[3]), inCircleBig(p[0], p[1], p[2], p[3]); got != want {
-			t.Fatalf("%v: %d, want %d", p, got, want)
-		}
-	}
-}
-
-func sign64(v int64) int64 { return int64(sign(v)) }
-
 // TestCrossingRounding: the crossing in rationals, rounded half up.
 func TestCrossingRounding(t *testing.T) {
 	rng := rand.New(rand.NewPCG(23, 24))

@@ -73,7 +73,8 @@ func parse(what, s, example string, units []named) (float64, error) {
 	if name == "" {
 		return 0, fmt.Errorf("%s %q has no unit: add one of %s, as in %s", what, clip(s), list(units), example)
 	}
-	return 0, fmt.Errorf("%s %q has unit %q: use one of %s, as in %s", what, clip(s), clip(name), list(units), example)
+	return 0, fmt.Errorf("%s %q has unit %q: use one of %s, as in %s", what, clip(s), clip(name), list(units),
+		example)
 }
 
 // split parts a number from what follows it. An exponent belongs to the

@@ -1,5 +1,5 @@
-// Command ohmward finds where two nets of a circuit board touch that must be
-// apart, from the board's fabrication files and a few milliohm readings.
+// Command ohmward finds where two shorted nets of a circuit board touch, from
+// the board's fabrication files and a few milliohm readings.
 package main
 
 import (

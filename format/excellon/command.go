@@ -40,7 +40,7 @@ func (r *reader) words(s string, words []token) error {
 				return r.odd(s)
 			}
 			if n == 47 || n == 45 || n == 97 || n == 98 {
-				r.Warn("text command M%d passed over", n)
+				r.Warn("text command M%d ignored", n)
 				return nil
 			}
 			if n == 2 && len(words) > i+1 || n == 2 && r.pattern >= 0 {
@@ -107,9 +107,9 @@ func (r *reader) general(n int, move *motion) error {
 	case 32, 33, 34, 35, 82, 83, 84, 86, 87: // passing these over would lose holes
 		return r.Unsupported("canned circle or row of holes (G%02d)", n)
 	case 41, 42:
-		r.WarnOnce("cutter compensation (G41, G42) passed over; the tool's own way is taken")
+		r.WarnOnce("cutter compensation (G41, G42) ignored; the tool's own way is taken")
 	default:
-		r.Warn("unknown code G%02d passed over", n)
+		r.Warn("unknown code G%02d ignored", n)
 		return nil
 	}
 	r.known++
@@ -122,7 +122,8 @@ func (r *reader) changeUnit(unit int64) {
 	if r.unit != 0 && r.unit != unit && len(r.file.Hits) == 0 {
 		for _, t := range r.tools {
 			if t.sized && t.unit != 0 && t.unit != unit {
-				r.Warn("tools are sized in %s, but the places are in %s: is one of them wrong?", unitName(t.unit), unitName(unit))
+				r.Warn("tools are sized in %s, but the places are in %s: is one of them wrong?", unitName(t.unit),
+					unitName(unit))
 				break
 			}
 		}
@@ -157,7 +158,7 @@ func (r *reader) miscellaneous(n int) {
 		r.file.Complete = true
 	case 6, 9, 14, 18, 47, 50, 60:
 	default:
-		r.Warn("unknown code M%02d passed over", n)
+		r.Warn("unknown code M%02d ignored", n)
 		return
 	}
 	r.known++

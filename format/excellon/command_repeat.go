@@ -25,7 +25,7 @@ func (r *reader) repeat(words []token) error {
 		return err
 	}
 	if len(r.file.Hits) == 0 {
-		r.Warn("repeat before any hit passed over")
+		r.Warn("repeat before any hit ignored")
 		return nil
 	}
 	last := r.file.Hits[len(r.file.Hits)-1]
@@ -64,7 +64,7 @@ func (r *reader) repeatPattern(n int, words []token) error {
 		return err
 	}
 	if r.pattern < 0 {
-		r.Warn("repeat of a pattern that was not begun passed over")
+		r.Warn("repeat of a pattern that was not begun ignored")
 		return nil
 	}
 	if r.patterns < 0 {

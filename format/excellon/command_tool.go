@@ -68,7 +68,7 @@ func (r *reader) afterTool(words []token) error {
 
 func (r *reader) newTool(size float64, sized bool) *tool {
 	t := &tool{size: size, unit: r.unit, sized: sized, function: r.function}
-	if t.plating = platingOf(r.function); t.plating == Unsaid {
+	if t.plating = platingOf(r.function); t.plating == PlatingUnknown {
 		t.plating = r.section
 	}
 	return t
@@ -115,7 +115,7 @@ func (r *reader) hit(from, to geom.Point, routed bool) error {
 	if t != nil {
 		h.Plating, h.Function = t.plating, t.function
 	}
-	if hint != nil && h.Plating == Unsaid {
+	if hint != nil && h.Plating == PlatingUnknown {
 		h.Plating = hint.plating
 	}
 	if t == nil || !t.sized {
@@ -135,7 +135,7 @@ func (r *reader) hit(from, to geom.Point, routed bool) error {
 		}
 		h.Diameter = int64(math.Round(d))
 	}
-	if h.Plating == Unsaid {
+	if h.Plating == PlatingUnknown {
 		h.Plating = r.section
 	}
 	r.sections[h.Plating] = true

@@ -2,7 +2,7 @@
 // common dialects) into holes and slots on integer nanometres.
 //
 // The frame is the file's own, y up. A routed arc becomes slots along chords
-// at most 2 um inside it. What a file leaves unsaid (unit, zeros) is taken
+// at most 2 um inside it. What a file does not state (unit, zeros) is taken
 // from its own numbers, with a warning, and Trusted is false. Calls may run at
 // the same time; a File belongs to the caller, but hits share Function slices.
 package excellon
@@ -17,7 +17,7 @@ type Plating uint8
 
 // The three states of knowledge about plating.
 const (
-	Unsaid Plating = iota
+	PlatingUnknown Plating = iota
 	Plated
 	Unplated
 )
@@ -42,5 +42,6 @@ type File struct {
 	Warnings   []fault.Warning     // in the file's order
 	Complete   bool                // M30 or M00 was seen
 	Metric     bool                // the last unit is the millimetre, not the inch
-	Trusted    bool                // every coordinate had its decimal point, or the file says its zeros and digits
+	// every coordinate had its decimal point, or the file says its zeros and digits
+	Trusted bool
 }

@@ -134,12 +134,12 @@ func (r *reader) run(s string) error {
 }
 
 // odd is a line that is no command: malformed where it begins like
-// coordinates, else passed over.
+// coordinates, else ignored.
 func (r *reader) odd(s string) error {
 	if c := s[0]; c == 'X' || c == 'Y' {
 		return r.Malformed("malformed coordinates %q", fault.Short(s))
 	}
-	r.Warn("unknown command %q passed over", fault.Short(s))
+	r.Warn("unknown command %q ignored", fault.Short(s))
 	return nil
 }
 
@@ -154,28 +154,28 @@ func (r *reader) finish() error {
 	if ff := f.Attributes[".FileFunction"]; len(ff) > 0 {
 		r.fileFunction(ff)
 	}
-	if f.Plating == Unsaid {
+	if f.Plating == PlatingUnknown {
 		f.Plating = r.common()
 	}
 	for i := range f.Hits {
-		if f.Hits[i].Plating == Unsaid {
+		if f.Hits[i].Plating == PlatingUnknown {
 			f.Hits[i].Plating = f.Plating
 		}
 	}
 	f.Metric = r.unit == scan.MM
-	f.Trusted = !r.implied || r.zeros != unsaid && r.digits[0]+r.digits[1] > 0
+	f.Trusted = !r.implied || r.zeros != zerosUnknown && r.digits[0]+r.digits[1] > 0
 	return nil
 }
 
 // common is what every ;TYPE= section of the file says, when they agree.
 func (r *reader) common() Plating {
-	if r.sections[Plated] && !r.sections[Unplated] && !r.sections[Unsaid] {
+	if r.sections[Plated] && !r.sections[Unplated] && !r.sections[PlatingUnknown] {
 		return Plated
 	}
-	if r.sections[Unplated] && !r.sections[Plated] && !r.sections[Unsaid] {
+	if r.sections[Unplated] && !r.sections[Plated] && !r.sections[PlatingUnknown] {
 		return Unplated
 	}
-	return Unsaid
+	return PlatingUnknown
 }
 
 // fileFunction takes plating and span from .FileFunction.

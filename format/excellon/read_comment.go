@@ -119,5 +119,5 @@ func platingOf(function []string) Plating {
 			return Unplated
 		}
 	}
-	return Unsaid
+	return PlatingUnknown
 }

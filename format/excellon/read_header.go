@@ -50,14 +50,14 @@ func (r *reader) setUnit(fields []string) {
 			before, after, _ := strings.Cut(f, ".")
 			r.setDigits(len(before), len(after))
 		default:
-			r.Warn("unknown word %q beside the unit passed over", fault.Short(f))
+			r.Warn("unknown word %q beside the unit ignored", fault.Short(f))
 		}
 	}
 }
 
 func (r *reader) setDigits(before, after int) {
 	if before+after < 1 || before > 9 || after > 9 {
-		r.Warn("digits %d.%d passed over", before, after)
+		r.Warn("digits %d.%d ignored", before, after)
 		return
 	}
 	r.digits = [2]int{before, after}

@@ -13,9 +13,9 @@ import (
 type zeros uint8
 
 const (
-	unsaid   zeros = iota
-	leading        // LZ: leading zeros kept, trailing ones omitted
-	trailing       // TZ: trailing zeros kept, leading ones omitted
+	zerosUnknown zeros = iota
+	leading            // LZ: leading zeros kept, trailing ones omitted
+	trailing           // TZ: trailing zeros kept, leading ones omitted
 )
 
 // length turns a coordinate or distance into nanometres.

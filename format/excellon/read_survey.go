@@ -6,10 +6,10 @@ import (
 	"ohmward/format/internal/scan"
 )
 
-// survey looks through the file before it is read for what a file may leave
-// unsaid: whether it ever lifts the tool, which zeros it keeps, its unit.
+// survey looks through the file before it is read for what a file may not
+// state: whether it ever lifts the tool, which zeros it keeps, its unit.
 func (r *reader) survey(data []byte) {
-	var saidZeros, saidUnit, zeroFirst, zeroLast, short bool
+	var zerosGiven, unitGiven, zeroFirst, zeroLast, short bool
 	widest, largest := 0, 0.0
 	for _, s := range trimmed(data) {
 		if len(s) > maxLine {
@@ -17,12 +17,14 @@ func (r *reader) survey(data []byte) {
 		}
 		s = strings.ToUpper(s)
 		if s[0] == ';' {
-			saidZeros = saidZeros || strings.Contains(s, "SUPPRESS")
-			saidUnit = saidUnit || strings.Contains(s, "FORMAT={") && (strings.Contains(s, "METRIC") || strings.Contains(s, "INCH"))
+			zerosGiven = zerosGiven || strings.Contains(s, "SUPPRESS")
+			unitGiven = unitGiven || strings.Contains(s, "FORMAT={") &&
+				(strings.Contains(s, "METRIC") || strings.Contains(s, "INCH"))
 			continue
 		}
-		saidUnit = saidUnit || strings.HasPrefix(s, "INCH") || strings.HasPrefix(s, "METRIC") || s == "M71" || s == "M72"
-		saidZeros = saidZeros || strings.Contains(s, ",LZ") || strings.Contains(s, ",TZ")
+		unitGiven = unitGiven || strings.HasPrefix(s, "INCH") || strings.HasPrefix(s, "METRIC") || s == "M71" ||
+			s == "M72"
+		zerosGiven = zerosGiven || strings.Contains(s, ",LZ") || strings.Contains(s, ",TZ")
 		words, ok := tokens(s)
 		if !ok {
 			continue
@@ -47,7 +49,7 @@ func (r *reader) survey(data []byte) {
 			}
 		}
 	}
-	if !saidZeros && widest > 0 {
+	if !zerosGiven && widest > 0 {
 		r.zeros = trailing
 		if zeroFirst && short && !zeroLast {
 			r.zeros = leading
@@ -56,7 +58,7 @@ func (r *reader) survey(data []byte) {
 			r.Guess("zeros not said: %s, as the coordinates suggest", r.zeros)
 		}
 	}
-	if !saidUnit {
+	if !unitGiven {
 		r.unit = scan.Inch
 		if largest >= 0.5 {
 			r.unit = scan.MM

@@ -58,8 +58,8 @@ func TestFigures(t *testing.T) {
 	}
 }
 
-// TestUnsaidZeros: coordinates themselves tell, with a warning.
-func TestUnsaidZeros(t *testing.T) {
+// TestZerosNotGiven: coordinates themselves tell, with a warning.
+func TestZerosNotGiven(t *testing.T) {
 	f := mustRead(t, "M48\nINCH\nT1C0.02\n%\nT1\nX01Y0255\nX00125Y1\nM30\n")
 	if f.Hits[0].At != geom.FromMM(25.4, 64.77) || len(f.Warnings) != 1 || f.Trusted {
 		t.Errorf("leading kept: %v, %v", f.Hits[0].At, f.Warnings)
@@ -176,14 +176,14 @@ func TestPlating(t *testing.T) {
 		hits       []Plating
 		from, to   int
 	}{
-		{"nothing", "METRIC\nT1C1\nT2C2\n%\nT1\nX1.0Y1.0\nT2\nX2.0Y2.0", Unsaid, []Plating{Unsaid, Unsaid}, 0, 0},
+		{"nothing", "METRIC\nT1C1\nT2C2\n%\nT1\nX1.0Y1.0\nT2\nX2.0Y2.0", PlatingUnknown, []Plating{PlatingUnknown, PlatingUnknown}, 0, 0},
 		{"file attribute", "; #@! TF.FileFunction,Plated,1,4,PTH\nMETRIC\nT1C1\n%\nT1\nX1.0Y1.0", Plated, []Plating{Plated}, 1, 4},
 		{"file attribute, blind", "; #@! TF.FileFunction,Plated,1,2,Blind\nMETRIC\nT1C1\n%\nT1\nX1.0Y1.0", Plated, []Plating{Plated}, 1, 2},
 		{"file attribute, unplated", ";#@! TF.FileFunction,NonPlated,1,2,NPTH\nMETRIC\nT1C1\n%\nT1\nX1.0Y1.0", Unplated, []Plating{Unplated}, 1, 2},
-		{"mixed, by tool", "; #@! TF.FileFunction,MixedPlating,1,2\nMETRIC\n; #@! TA.AperFunction,Plated,PTH,ViaDrill\nT1C1\n; #@! TA.AperFunction,NonPlated,NPTH,ComponentDrill\nT2C2\n%\nT1\nX1.0Y1.0\nT2\nX2.0Y2.0", Unsaid, []Plating{Plated, Unplated}, 1, 2},
-		{"sections", "METRIC\n;TYPE=PLATED\nT1C1\n;TYPE=NON_PLATED\nT2C2\n%\nT1\nX1.0Y1.0\nT2\nX2.0Y2.0", Unsaid, []Plating{Plated, Unplated}, 0, 0},
+		{"mixed, by tool", "; #@! TF.FileFunction,MixedPlating,1,2\nMETRIC\n; #@! TA.AperFunction,Plated,PTH,ViaDrill\nT1C1\n; #@! TA.AperFunction,NonPlated,NPTH,ComponentDrill\nT2C2\n%\nT1\nX1.0Y1.0\nT2\nX2.0Y2.0", PlatingUnknown, []Plating{Plated, Unplated}, 1, 2},
+		{"sections", "METRIC\n;TYPE=PLATED\nT1C1\n;TYPE=NON_PLATED\nT2C2\n%\nT1\nX1.0Y1.0\nT2\nX2.0Y2.0", PlatingUnknown, []Plating{Plated, Unplated}, 0, 0},
 		{"one section", "METRIC\n;TYPE=PLATED\nT1C1\n%\nT1\nX1.0Y1.0", Plated, []Plating{Plated}, 0, 0},
-		{"sizes in comments", "METRIC\n;  Holesize 1. = 12.0 Tolerance = +0.0/-0.0 PLATED MILS Quantity = 1\n;  Holesize 2. = 40.0 Tolerance = +0.0/-0.0 NON_PLATED MILS Quantity = 1\n%\nT01\nX1.0Y1.0\nT02\nX2.0Y2.0", Unsaid, []Plating{Plated, Unplated}, 0, 0},
+		{"sizes in comments", "METRIC\n;  Holesize 1. = 12.0 Tolerance = +0.0/-0.0 PLATED MILS Quantity = 1\n;  Holesize 2. = 40.0 Tolerance = +0.0/-0.0 NON_PLATED MILS Quantity = 1\n%\nT01\nX1.0Y1.0\nT02\nX2.0Y2.0", PlatingUnknown, []Plating{Plated, Unplated}, 0, 0},
 	} {
 		f := mustRead(t, "M48\n"+c.text+"\nM30\n")
 		var hits []Plating

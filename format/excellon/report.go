@@ -15,12 +15,13 @@ import (
 // tells them.
 type Size struct {
 	Diameter int64   // nanometres
-	Plating  Plating // Unsaid where the report does not say
+	Plating  Plating // PlatingUnknown where the report does not say
 }
 
 var (
-	reportTool  = regexp.MustCompile(`(?i)^\W*(?:tool\s*|t)0*([1-9][0-9]{0,3})\b[\s:=|,;]*(.*)$`)
-	reportSize  = regexp.MustCompile(`(?i)(?:^|[^0-9.a-z])([0-9]*\.?[0-9]+)\s*(mm|millimet\w+|mils?|thou|inch(?:es)?|in\b|"|um|µm)?`)
+	reportTool = regexp.MustCompile(`(?i)^\W*(?:tool\s*|t)0*([1-9][0-9]{0,3})\b[\s:=|,;]*(.*)$`)
+	reportSize = regexp.MustCompile(`(?i)(?:^|[^0-9.a-z])([0-9]*\.?[0-9]+)\s*(mm|millimet\w+|mils?|thou|` +
+		`inch(?:es)?|in\b|"|um|µm)?`)
 	reportUnits = regexp.MustCompile(`(?i)\b(mm|millimet\w+|metric|mils?|thou|inch(?:es)?|imperial)\b`)
 	reportBare  = regexp.MustCompile(`(?i)\b(?:non|not|un)[- _]?plated|\bnpth\b`)
 	reportThick = regexp.MustCompile(`(?i)\bplated|\bpth\b`)
@@ -125,12 +126,12 @@ func (f *File) Sizeless() []int {
 func (f *File) Resize(sizes map[int]Size) {
 	for i := range f.Hits {
 		h := &f.Hits[i]
-		t, told := sizes[h.Tool]
-		if h.Diameter != 0 || !told {
+		t, known := sizes[h.Tool]
+		if h.Diameter != 0 || !known {
 			continue
 		}
 		h.Diameter = t.Diameter
-		if h.Plating == Unsaid {
+		if h.Plating == PlatingUnknown {
 			h.Plating = t.Plating
 		}
 	}

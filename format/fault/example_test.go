@@ -25,5 +25,5 @@ func Example() {
 	// Output:
 	// malformed in line 6
 	// excellon: board.drl:6: malformed number "1.0.0"
-	// line 6: unknown code M99 passed over
+	// line 6: unknown code M99 ignored
 }

@@ -56,7 +56,7 @@ func (r *reader) attribute(code, s string) error {
 	}
 	name, values := fields[0], fields[1:]
 	if name == "" && code != "TD" {
-		r.Warn("attribute without name passed over")
+		r.Warn("attribute without name ignored")
 		return nil
 	}
 	into := r.img.Attributes
@@ -93,7 +93,7 @@ func (r *reader) deleteAttribute(name string) {
 
 func (r *reader) relabel() {
 	r.labels = labels{}
-	if nets, said := r.objectAttributes[".N"]; said {
+	if nets, ok := r.objectAttributes[".N"]; ok {
 		if len(nets) == 0 {
 			nets = []string{""}
 		}

@@ -13,7 +13,7 @@ func (r *reader) extended(s string) error {
 	s = strings.TrimSpace(s)
 	if len(s) < 2 {
 		if s != "" {
-			r.Warn("unknown command %%%s passed over", s)
+			r.Warn("unknown command %%%s ignored", s)
 		}
 		return nil
 	}
@@ -23,7 +23,7 @@ func (r *reader) extended(s string) error {
 		if c := s[0] &^ 0x20; c == 'G' || c == 'D' || c == 'M' || c == 'X' || c == 'Y' {
 			return r.function(s) // function codes kept inside percent signs
 		}
-		r.Warn("unknown command %%%s passed over", fault.Short(s))
+		r.Warn("unknown command %%%s ignored", fault.Short(s))
 		return nil
 	}
 	r.known++
@@ -190,7 +190,7 @@ func (r *reader) apertureBlock(s string) error {
 	if s == "" {
 		n := len(r.frames)
 		if n == 0 || r.frames[n-1].block == 0 {
-			r.Warn("end of an aperture block that is not open passed over")
+			r.Warn("end of an aperture block that is not open ignored")
 			return nil
 		}
 		return r.closeFrame()

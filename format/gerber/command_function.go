@@ -74,7 +74,7 @@ func (r *reader) function(s string) error {
 		if c.placed() || odd[0]&^0x20 >= 'X' && odd[0]&^0x20 <= 'Y' {
 			return r.Malformed("malformed coordinates %q", fault.Short(s))
 		}
-		r.Warn("unknown command %q passed over", fault.Short(s))
+		r.Warn("unknown command %q ignored", fault.Short(s))
 		return nil
 	}
 	r.known++
@@ -89,22 +89,22 @@ func (r *reader) function(s string) error {
 	switch {
 	case c.d >= 10:
 		if c.placed() {
-			r.Warn("coordinates beside D%d passed over", c.d)
+			r.Warn("coordinates beside D%d ignored", c.d)
 		}
 		r.choose(c.d)
 		return nil
 	case c.d > 3:
-		r.Warn("unknown code D%02d passed over", c.d)
+		r.Warn("unknown code D%02d ignored", c.d)
 		return nil
 	case c.d == 0:
-		r.Warn("unknown code D00 passed over")
+		r.Warn("unknown code D00 ignored")
 		return nil
 	case c.d > 0:
 		r.operation = c.d
 	case !c.placed():
 		return nil
 	case r.operation == 0:
-		r.Warn("coordinates before any D01, D02 or D03 passed over")
+		r.Warn("coordinates before any D01, D02 or D03 ignored")
 		return nil
 	}
 	return r.operate(c)
@@ -132,7 +132,7 @@ func (r *reader) general(g int) error {
 	case 91:
 		r.incremental = true
 	default:
-		r.Warn("unknown code G%02d passed over", g)
+		r.Warn("unknown code G%02d ignored", g)
 	}
 	return nil
 }
@@ -143,7 +143,7 @@ func (r *reader) miscellaneous(m int) error {
 		r.img.Complete = true
 	case 1:
 	default:
-		r.Warn("unknown code M%02d passed over", m)
+		r.Warn("unknown code M%02d ignored", m)
 	}
 	return nil
 }

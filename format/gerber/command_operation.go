@@ -23,7 +23,7 @@ func (r *reader) operate(c codes) error {
 		return nil
 	case 3:
 		if r.inRegion {
-			r.Warn("flash inside a region passed over")
+			r.Warn("flash inside a region ignored")
 			return nil
 		}
 		return r.flash(to)
@@ -170,7 +170,8 @@ func (r *reader) brush() (*aperture, error) {
 
 // listApart is the error for a file from before apertures were part of it.
 func (r *reader) listApart() error {
-	return r.Unsupported("the file defines no aperture: it goes with a list of its own (RS-274D), which is not read: export it as RS-274X")
+	return r.Unsupported("the file defines no aperture: it goes with a list of its own (RS-274D), which is " +
+		"not read: export it as RS-274X")
 }
 
 // turned gives the aperture as LM, LR and LS show it, once it is sure that

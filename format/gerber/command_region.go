@@ -4,7 +4,7 @@ import "ohmward/geom"
 
 func (r *reader) beginRegion() error {
 	if r.inRegion {
-		r.Warn("G36 inside a region passed over")
+		r.Warn("G36 inside a region ignored")
 		return nil
 	}
 	r.inRegion, r.contour = true, nil
@@ -13,7 +13,7 @@ func (r *reader) beginRegion() error {
 
 func (r *reader) endRegion() error {
 	if !r.inRegion {
-		r.Warn("G37 without G36 passed over")
+		r.Warn("G37 without G36 ignored")
 		return nil
 	}
 	err := r.endContour()

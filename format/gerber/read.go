@@ -56,7 +56,8 @@ type reader struct {
 }
 
 // Read reads one layer image. The name stands in errors and warnings only.
-// It returns a *fault.Error, or what the stream failed with. A file cut off before its end is not an error: Complete tells.
+// It returns a *fault.Error, or what the stream failed with. A file cut off before its end is not an
+// error: Complete tells.
 func Read(in io.Reader, name string) (*Image, error) { return read(in, name, usual) }
 
 func read(in io.Reader, name string, l limits) (*Image, error) {

@@ -196,13 +196,13 @@ func move(rings []geom.Ring, d geom.Point) []geom.Ring {
 
 // reach is the largest coordinate of the rings, without its sign.
 func reach(in []geom.Ring) int64 {
-	far := int64(0)
+	most := int64(0)
 	for _, ring := range in {
 		for _, p := range ring {
-			far = max(far, p.X, -p.X, p.Y, -p.Y)
+			most = max(most, p.X, -p.X, p.Y, -p.Y)
 		}
 	}
-	return far
+	return most
 }
 
 // paint resolves coats laid one over the other into rings with disjoint

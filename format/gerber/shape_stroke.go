@@ -1,7 +1,6 @@
 package gerber
 
 import (
-	"cmp"
 	"slices"
 
 	"ohmward/geom"
@@ -14,7 +13,7 @@ func sweep(shape []geom.Ring, convex bool, a, b geom.Point) []geom.Ring {
 		return move(shape, a)
 	}
 	if convex {
-		return []geom.Ring{hull(slices.Concat(move(shape, a)[0], move(shape, b)[0]))}
+		return []geom.Ring{geom.Hull(slices.Concat(move(shape, a)[0], move(shape, b)[0]))}
 	}
 	// A place is covered if it is covered at either end, or if some edge of
 	// the shape passes over it. Every ring below counts zero or more in total
@@ -32,29 +31,4 @@ func sweep(shape []geom.Ring, convex bool, a, b geom.Point) []geom.Ring {
 		}
 	}
 	return out
-}
-
-// hull gives the convex hull, counter-clockwise, of at least three points not
-// all on one line.
-func hull(p []geom.Point) geom.Ring {
-	slices.SortFunc(p, func(a, b geom.Point) int {
-		if a.X != b.X {
-			return cmp.Compare(a.X, b.X)
-		}
-		return cmp.Compare(a.Y, b.Y)
-	})
-	p = slices.Compact(p)
-	half := func(points []geom.Point) geom.Ring {
-		var h geom.Ring
-		for _, q := range points {
-			for len(h) >= 2 && geom.Orient(h[len(h)-2], h[len(h)-1], q) <= 0 {
-				h = h[:len(h)-1]
-			}
-			h = append(h, q)
-		}
-		return h[:len(h)-1]
-	}
-	lower := half(p)
-	slices.Reverse(p)
-	return append(lower, half(p)...)
 }

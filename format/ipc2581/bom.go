@@ -96,7 +96,8 @@ func characteristic(e *element) (value string, rank int) {
 // unitWords are units written out, as the format's own list has them.
 var unitWords = map[string]string{
 	"ohms": "Ω", "ohm": "Ω", "farads": "F", "farad": "F", "henries": "H", "henrys": "H", "henry": "H",
-	"hertz": "Hz", "volts": "V", "volt": "V", "amperes": "A", "ampere": "A", "amps": "A", "watts": "W", "watt": "W",
+	"hertz": "Hz", "volts": "V", "volt": "V", "amperes": "A", "ampere": "A", "amps": "A", "watts": "W",
+	"watt": "W",
 }
 
 // unitPrefixes are the decimal prefixes that stand before such a word.

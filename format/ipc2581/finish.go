@@ -102,7 +102,9 @@ func (r *reader) drills(s *stepData) {
 		}
 	} else if lost := unique(r.missing(s, s.padHoles)); len(lost) > 0 && len(s.holes) > 0 {
 		x, y := lost[0].At.MM()
-		r.WarnAt(lost[0].Line, "%d pads have a hole in their pad stack that no drill layer holds; the first at (%.3f, %.3f) mm", len(lost), x, y)
+		r.WarnAt(lost[0].Line,
+			"%d pads have a hole in their pad stack that no drill layer holds; the first at (%.3f, %.3f) mm",
+			len(lost), x, y)
 	}
 	first, last := r.reaches()
 	for _, h := range all {
@@ -125,7 +127,8 @@ func (r *reader) drills(s *stepData) {
 			}
 			h.First, h.Last = a, b
 		case from != "" || to != "":
-			r.WarnOnceAt(h.Line, "a drill span from %q to %q is not between layers of the stack-up: taken as through", shorten(from), shorten(to))
+			r.WarnOnceAt(h.Line, "a drill span from %q to %q is not between layers of the stack-up: taken as through",
+				shorten(from), shorten(to))
 		}
 		r.out.Holes = append(r.out.Holes, h.Hole)
 	}
@@ -221,7 +224,8 @@ func (r *reader) nets(s *stepData) {
 			case o.Net == "" && net != "":
 				o.Net = net
 			case d.NetsDeclared && net != "" && net != o.Net:
-				r.WarnAt(o.Line, "the pad of pin %s is drawn in net %q but listed in %q", shorten(pin), shorten(o.Net), shorten(net))
+				r.WarnAt(o.Line, "the pad of pin %s is drawn in net %q but listed in %q", shorten(pin), shorten(o.Net),
+					shorten(net))
 			case !d.NetsDeclared && o.Net != "":
 				d.NetPins[o.Net] = append(d.NetPins[o.Net], pin)
 			}

@@ -89,7 +89,7 @@ func TestPanel(t *testing.T) {
 	}
 }
 
-// Two boards in one file: the first is read, and that is told.
+// Two boards in one file: the first is read, and that is given.
 func TestTwoBoards(t *testing.T) {
 	text := made{features: `<Features><Circle diameter="1"/></Features>`}.text()
 	other := `<Step name="other" type="BOARD"><LayerFeature layerRef="Top"><Set><Features><Circle diameter="9"/></Features></Set></LayerFeature></Step>`

@@ -67,7 +67,7 @@ func read(in io.Reader, name string, l limits) (*Design, error) {
 	if err != nil && !r.usable() {
 		return nil, err
 	}
-	if r.in.text.mended {
+	if r.in.text.replaced {
 		r.Warn("the file is not in the encoding that it claims: letters beyond ASCII are read as windows-1252")
 	}
 	if broken := r.finish(); broken != nil {
@@ -123,7 +123,7 @@ func (r *reader) document() error {
 	case err != nil:
 		return err
 	}
-	r.Warn("something follows the end of the file's root; passed over")
+	r.Warn("something follows the end of the file's root; ignored")
 	return nil
 }
 

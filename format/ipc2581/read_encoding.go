@@ -25,12 +25,12 @@ const (
 // claims to be is read as windows-1252, as writers mean it (common practice,
 // no source).
 type decoded struct {
-	in     *bufio.Reader
-	as     letters
-	begun  bool
-	rest   [utf8.UTFMax]byte // of the letter being given
-	n, at  int
-	mended bool // some bytes were no UTF-8
+	in       *bufio.Reader
+	as       letters
+	begun    bool
+	rest     [utf8.UTFMax]byte // of the letter being given
+	n, at    int
+	replaced bool // some bytes were no UTF-8
 }
 
 // begin looks at the first bytes, which tell UTF-16 and marks of byte order
@@ -109,7 +109,7 @@ func (d *decoded) narrow(b byte) rune {
 		}
 		d.in.Discard(1)
 	}
-	d.mended = true
+	d.replaced = true
 	return windows1252(b)
 }
 

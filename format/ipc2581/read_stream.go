@@ -122,7 +122,7 @@ func (r *reader) where() string {
 }
 
 // each visits the elements inside the one just opened, up to its close tag.
-// What a visit does not read itself is passed over.
+// What a visit does not read itself is ignored.
 func (r *reader) each(visit func(e *element) error) error {
 	level := len(r.in.open)
 	for {

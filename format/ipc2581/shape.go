@@ -63,7 +63,7 @@ func (r *reader) readShape(e *element) (*shape, error) {
 	case "Line", "Arc":
 		return s, r.lineOrArc(s, e)
 	case "Text":
-		r.WarnOnce("text drawn with a font is passed over (layer image lacks it)")
+		r.WarnOnce("text drawn with a font is ignored (layer image lacks it)")
 		return nil, nil
 	}
 	return r.standard(e, s)

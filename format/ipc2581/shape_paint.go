@@ -24,7 +24,7 @@ func (r *reader) paint(s *shape, at placing, depth int, emit func(leaf) error) e
 		}
 		in, ok := table[s.ref]
 		if !ok {
-			r.WarnOnce("primitive %q is in no dictionary; passed over", shorten(s.ref))
+			r.WarnOnce("primitive %q is in no dictionary; ignored", shorten(s.ref))
 			return nil
 		}
 		return r.paint(in, at, depth+1, emit)

@@ -128,7 +128,7 @@ func (r *reader) readPath(other func(e *element) error) (*path, error) {
 		return nil
 	})
 	if err == nil && p == nil {
-		r.WarnOnce("a polygon or polyline without PolyBegin is passed over")
+		r.WarnOnce("a polygon or polyline without PolyBegin is ignored")
 		p = &path{}
 	}
 	return p, err

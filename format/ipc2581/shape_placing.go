@@ -44,7 +44,7 @@ func (r *reader) xform(e *element) (placing, error) {
 		return p, err
 	}
 	if yes(e.attr("faceUp"), false) {
-		r.WarnOnce("Xform faceUp is passed over")
+		r.WarnOnce("Xform faceUp is ignored")
 	}
 	s, c := geom.SinCos(math.Mod(angle, 360))
 	p.angle, p.mirror = angle, yes(e.attr("mirror"), false)
@@ -83,8 +83,8 @@ func (p placing) inside(q placing) placing {
 // flips tells whether the map turns left into right.
 func (p placing) flips() bool { return float64(p.a*p.d)-float64(p.b*p.c) < 0 }
 
-// still tells whether the map leaves everything in place.
-func (p placing) still() bool {
+// identity tells whether the map leaves everything in place.
+func (p placing) identity() bool {
 	return p.a == 1 && p.b == 0 && p.c == 0 && p.d == 1 && p.move == geom.Vec{}
 }
 
@@ -101,7 +101,7 @@ func (p placing) point(q geom.Point) (out geom.Point, ok bool) {
 
 // ring gives a ring in place, its direction of turn kept.
 func (p placing) ring(in geom.Ring) (geom.Ring, bool) {
-	if p.still() { // a copy still: primitives of a dictionary are used again
+	if p.identity() { // a copy still: primitives of a dictionary are used again
 		return slices.Clone(in), true
 	}
 	out := make(geom.Ring, len(in))

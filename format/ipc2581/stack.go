@@ -32,7 +32,8 @@ func (l *layerInfo) paste() bool {
 func (r *reader) layer(e *element) error {
 	l := &layerInfo{
 		name: e.attr("name"), function: strings.ToUpper(e.attr("layerFunction")),
-		side: strings.ToUpper(e.attr("side")), negative: strings.EqualFold(e.attr("polarity"), "NEGATIVE"), line: e.line,
+		side: strings.ToUpper(e.attr("side")), negative: strings.EqualFold(e.attr("polarity"), "NEGATIVE"),
+		line: e.line,
 	}
 	if l.name == "" {
 		return r.Malformed("a Layer has no name")
@@ -61,13 +62,14 @@ func (r *reader) layer(e *element) error {
 
 // flexible tells of elements that describe flexible zones.
 func (r *reader) flexible(e *element) {
-	if strings.Contains(e.name, "Zone") || strings.Contains(e.name, "Bend") || strings.HasPrefix(e.name, "Flex") {
+	if strings.Contains(e.name, "Zone") || strings.Contains(e.name, "Bend") ||
+		strings.HasPrefix(e.name, "Flex") {
 		r.flex("<" + shorten(e.name) + ">")
 	}
 }
 
 func (r *reader) flex(why string) {
-	r.WarnOnce("rigid-flex: %s; zones are passed over, one stack-up is taken for the whole board", why)
+	r.WarnOnce("rigid-flex: %s; zones are ignored, one stack-up is taken for the whole board", why)
 }
 
 // stack is one Stackup element.

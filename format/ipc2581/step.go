@@ -80,11 +80,13 @@ func (r *reader) panel(s *stepData) {
 		k := slices.IndexFunc(s.repeats, func(p Repeat) bool { return p.Of == name })
 		switch p := s.repeats[k]; {
 		case name == s.name:
-			r.WarnAt(p.Line, "step %q repeats itself; passed over", shorten(s.name))
+			r.WarnAt(p.Line, "step %q repeats itself; ignored", shorten(s.name))
 		case copies[name] == 1:
-			r.WarnAt(p.Line, "step %q is a panel: %d by %d copies of step %q; one board is read", shorten(s.name), p.NX, p.NY, shorten(name))
+			r.WarnAt(p.Line, "step %q is a panel: %d by %d copies of step %q; one board is read", shorten(s.name),
+				p.NX, p.NY, shorten(name))
 		default:
-			r.WarnAt(p.Line, "step %q is a panel: copies of step %q in %d lots; one board is read", shorten(s.name), shorten(name), copies[name])
+			r.WarnAt(p.Line, "step %q is a panel: copies of step %q in %d lots; one board is read", shorten(s.name),
+				shorten(name), copies[name])
 		}
 	}
 }

@@ -56,7 +56,8 @@ func (r *reader) component(e *element) error {
 		return err
 	}
 	p := &part{layer: e.attr("layerRef"), place: unmoved}
-	p.Component = Component{Ref: e.attr("refDes"), Package: e.attr("packageRef"), Part: e.attr("part"), Mount: e.attr("mountType"), Line: e.line}
+	p.Component = Component{Ref: e.attr("refDes"), Package: e.attr("packageRef"), Part: e.attr("part"),
+		Mount: e.attr("mountType"), Line: e.line}
 	if p.Ref == "" {
 		p.Ref = e.attr("name")
 	}
@@ -77,7 +78,7 @@ func (r *reader) component(e *element) error {
 		return err
 	}
 	if !located {
-		r.Warn("part %s has no location; passed over", shorten(p.Ref))
+		r.Warn("part %s has no location; ignored", shorten(p.Ref))
 		return nil
 	}
 	p.place = p.place.at(at)

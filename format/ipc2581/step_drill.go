@@ -27,7 +27,7 @@ func (r *reader) hole(e *element, s *set) error {
 		return err
 	}
 	if d[0] == 0 {
-		r.WarnOnce("a hole without diameter is passed over")
+		r.WarnOnce("a hole without diameter is ignored")
 		return nil
 	}
 	h := drilled{layer: s.ref, Hole: Hole{At: at, To: at, Diameter: half(2 * d[0]),
@@ -87,7 +87,7 @@ func (r *reader) slot(e *element, s *set) error {
 		return err
 	}
 	if len(rings) == 0 {
-		r.Warn("a slot or cavity has no outline that is understood; passed over")
+		r.Warn("a slot or cavity has no outline that is understood; ignored")
 		return nil
 	}
 	plated := r.plated(status)

@@ -8,30 +8,30 @@ import (
 
 // set is one Set of a layer's features: what they share.
 type set struct {
-	layer *layerInfo
-	ref   string // of the layer, as written
-	shown bool   // the layer is one that is kept
-	net   string
-	usage string
-	part  string
-	clear bool
+	layer  *layerInfo
+	ref    string // of the layer, as written
+	wanted bool   // the layer is one that is kept
+	net    string
+	usage  string
+	part   string
+	clear  bool
 }
 
 func (r *reader) layerFeature(e *element) error {
 	ref := e.attr("layerRef")
 	l := r.layers[ref]
 	if l == nil {
-		r.Warn("features for layer %q, which is not declared before them; passed over", shorten(ref))
+		r.Warn("features for layer %q, which is not declared before them; ignored", shorten(ref))
 		return nil
 	}
 	r.step.fed[ref] = true
-	shown := l.copper() || l.mask() || l.paste()
+	wanted := l.copper() || l.mask() || l.paste()
 	return r.each(func(e *element) error {
 		if e.name != "Set" {
 			r.flexible(e)
 			return nil
 		}
-		s := &set{layer: l, ref: ref, shown: shown, net: netName(e.attr("net")), usage: e.attr("padUsage"),
+		s := &set{layer: l, ref: ref, wanted: wanted, net: netName(e.attr("net")), usage: e.attr("padUsage"),
 			part: e.attr("componentRef")}
 		s.clear = strings.EqualFold(e.attr("polarity"), "NEGATIVE")
 		if l.negative && l.copper() {
@@ -50,9 +50,10 @@ func (r *reader) inSet(e *element, s *set) error {
 	case "NetShort":
 		return r.netShort(e, s)
 	}
-	if !s.shown {
+	if !s.wanted {
 		if f := s.layer.function; (f == "DRILL" || f == "ROUT") && (e.name == "Features" || e.name == "Pad") {
-			r.WarnOnce("<%s> on %s layer %q is passed over: only Hole and SlotCavity are taken as holes", e.name, strings.ToLower(f), shorten(s.ref))
+			r.WarnOnce("<%s> on %s layer %q is ignored: only Hole and SlotCavity are taken as holes", e.name,
+				strings.ToLower(f), shorten(s.ref))
 		}
 		return nil
 	}
@@ -69,7 +70,7 @@ func (r *reader) inSet(e *element, s *set) error {
 		return r.show(shapes, place, s, e.line)
 	case "NonstandardAttribute", "ColorRef", "Color", "LineDescRef", "LineDesc", "SpecRef", "FillDescRef":
 	default:
-		r.WarnOnce("<%s> among a layer's features is passed over", shorten(e.name))
+		r.WarnOnce("<%s> among a layer's features is ignored", shorten(e.name))
 	}
 	return nil
 }
@@ -137,7 +138,7 @@ func (r *reader) show(shapes []*shape, at placing, s *set, line int) error {
 			return err
 		}
 		if r.thin > thin && s.layer.copper() {
-			r.WarnOnce("a line without width on copper layer %q is passed over", shorten(s.ref))
+			r.WarnOnce("a line without width on copper layer %q is ignored", shorten(s.ref))
 		}
 	}
 	return nil
@@ -204,7 +205,7 @@ func (r *reader) pad(e *element, s *set) error {
 // stackPad gives the pad of a pad stack on the set's layer.
 func (r *reader) stackPad(def *padstack, name string, place placing, s *set) ([]geom.Ring, error) {
 	if def == nil {
-		r.WarnOnce("a pad names no primitive and pad stack %q is not defined; passed over", shorten(name))
+		r.WarnOnce("a pad names no primitive and pad stack %q is not defined; ignored", shorten(name))
 		return nil, nil
 	}
 	var out []geom.Ring
@@ -227,7 +228,8 @@ func (r *reader) netShort(e *element, s *set) error {
 	note := func(e *element) {
 		for _, a := range e.attrs {
 			switch n := a.Name.Local; {
-			case n == "net", n == "netRef", n == "netName", n == "name" && strings.Contains(e.name, "Net") && e.name != "NetShort":
+			case n == "net", n == "netRef", n == "netName", n == "name" && strings.Contains(e.name, "Net") &&
+				e.name != "NetShort":
 				if v := netName(strings.TrimSpace(a.Value)); v != "" && len(short.Nets) < 100 {
 					short.Nets = append(short.Nets, v)
 				}

@@ -68,7 +68,7 @@ func FuzzRead(f *testing.F) {
 			return
 		}
 		for _, r := range file.Records {
-			if r.Line < 1 || r.Hole < 0 || r.Size[0] < 0 || r.Size[1] < 0 || r.Access < -1 || r.Access > file.Layers || r.Mask > MaskUnsaid {
+			if r.Line < 1 || r.Hole < 0 || r.Size[0] < 0 || r.Size[1] < 0 || r.Access < -1 || r.Access > file.Layers || r.Mask > MaskUnknown {
 				t.Fatalf("bad record %+v", r)
 			}
 			if max(r.At.X, -r.At.X, r.At.Y, -r.At.Y) > geom.MaxCoord {

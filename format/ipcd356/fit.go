@@ -138,7 +138,7 @@ func bestMove(m Move, places, points []geom.Point, grid *near) Move {
 	mirrored := turnedAll(m, places)
 	offsets := append(vote(mirrored, points), geom.Point{})
 	tried := make([]Move, len(offsets))
-	few := sample(mirrored, trySample)
+	few := geom.Sample(mirrored, trySample)
 	for i, o := range offsets {
 		tried[i] = refine(m, o, few, grid)
 	}
@@ -163,7 +163,8 @@ func turnedAll(m Move, places []geom.Point) []geom.Point {
 
 // compareMoves puts what fits most first, then the shortest offset.
 func compareMoves(a, b Move) int {
-	return cmp.Or(cmp.Compare(b.Fitted, a.Fitted), cmp.Compare(length(a.Offset), length(b.Offset)), comparePoints(a.Offset, b.Offset))
+	return cmp.Or(cmp.Compare(b.Fitted, a.Fitted), cmp.Compare(length(a.Offset), length(b.Offset)),
+		comparePoints(a.Offset, b.Offset))
 }
 
 func length(p geom.Point) int64 { return max(p.X, -p.X) + max(p.Y, -p.Y) }

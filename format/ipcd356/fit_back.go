@@ -27,7 +27,8 @@ func FitBack(records []Record, points []geom.Point, front Move) (Move, bool) {
 	dx, _ := grid.residuals(turnedAll(front, places), front.Offset, fitReach)
 	best := Move{Places: len(places), Fitted: len(dx)}
 	found := false
-	for _, m := range []Move{{MirrorX: !front.MirrorX, MirrorY: front.MirrorY}, {MirrorX: front.MirrorX, MirrorY: !front.MirrorY}} {
+	for _, m := range []Move{{MirrorX: !front.MirrorX, MirrorY: front.MirrorY},
+		{MirrorX: front.MirrorX, MirrorY: !front.MirrorY}} {
 		m.Places, m.Scale = len(places), front.Scale
 		m = bestMove(m, places, points, grid)
 		if m.Share() >= enough && float64(m.Fitted) > better*float64(best.Fitted) {
@@ -39,7 +40,8 @@ func FitBack(records []Record, points []geom.Point, front Move) (Move, bool) {
 
 // Front gives the records that FitBack leaves out.
 func Front(records []Record) []Record {
-	return slices.DeleteFunc(slices.Clone(records), func(r Record) bool { return r.Side == SideSecondary && r.Hole == 0 })
+	return slices.DeleteFunc(slices.Clone(records),
+		func(r Record) bool { return r.Side == SideSecondary && r.Hole == 0 })
 }
 
 // fewestBack is how many lands of the secondary side tell that they are

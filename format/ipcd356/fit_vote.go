@@ -15,15 +15,7 @@ type bin struct {
 
 // key packs the square of an offset; offsets stay within two metres.
 func key(x, y int64) uint64 {
-	return uint64(uint32(floorDiv(x, voteReach)))<<32 | uint64(uint32(floorDiv(y, voteReach)))
-}
-
-func floorDiv(a, b int64) int64 {
-	q := a / b
-	if a%b < 0 {
-		q--
-	}
-	return q
+	return uint64(uint32(geom.FloorDiv(x, voteReach)))<<32 | uint64(uint32(geom.FloorDiv(y, voteReach)))
 }
 
 // neighbour is the key of a square beside another.
@@ -35,7 +27,7 @@ func neighbour(k uint64, dx, dy int32) uint64 {
 // first. An offset on the edge of its square shares its votes with the squares
 // beside, so those are counted too.
 func vote(places, points []geom.Point) []geom.Point {
-	voters := sample(places, min(max(mostVotes/len(points), leastVoter), mostVoter))
+	voters := geom.Sample(places, min(max(mostVotes/len(points), leastVoter), mostVoter))
 	keys := make([]uint64, 0, len(voters)*len(points))
 	for _, p := range voters {
 		for _, q := range points {
@@ -62,18 +54,6 @@ func vote(places, points []geom.Point) []geom.Point {
 	return out
 }
 
-// sample takes n of the places, spread evenly over the list.
-func sample(places []geom.Point, n int) []geom.Point {
-	if len(places) <= n {
-		return places
-	}
-	out := make([]geom.Point, n)
-	for i := range out {
-		out[i] = places[i*len(places)/n]
-	}
-	return out
-}
-
 // count makes bins of sorted keys.
 func count(keys []uint64) (bins []bin) {
 	for i := 0; i < len(keys); {
@@ -91,7 +71,8 @@ func count(keys []uint64) (bins []bin) {
 func around(bins []bin, k uint64) (votes int) {
 	for dx := int32(-1); dx <= 1; dx++ {
 		for dy := int32(-1); dy <= 1; dy++ {
-			i, ok := slices.BinarySearchFunc(bins, neighbour(k, dx, dy), func(b bin, k uint64) int { return cmp.Compare(b.key, k) })
+			i, ok := slices.BinarySearchFunc(bins, neighbour(k, dx, dy),
+				func(b bin, k uint64) int { return cmp.Compare(b.key, k) })
 			if ok {
 				votes += bins[i].votes
 			}
@@ -114,7 +95,7 @@ const mostInCell = 32
 func newNear(points []geom.Point) *near {
 	n := &near{points, make(map[[2]int64][]int32, len(points))}
 	for i, p := range points {
-		c := [2]int64{floorDiv(p.X, nearCell), floorDiv(p.Y, nearCell)}
+		c := [2]int64{geom.FloorDiv(p.X, nearCell), geom.FloorDiv(p.Y, nearCell)}
 		if len(n.cells[c]) < mostInCell {
 			n.cells[c] = append(n.cells[c], int32(i))
 		}
@@ -136,8 +117,8 @@ func (n *near) residuals(places []geom.Point, offset geom.Point, reach int64) (d
 
 func (n *near) nearest(p geom.Point, reach int64) (dx, dy int64, ok bool) {
 	best := int64(-1)
-	for i := floorDiv(p.X-reach, nearCell); i <= floorDiv(p.X+reach, nearCell); i++ {
-		for j := floorDiv(p.Y-reach, nearCell); j <= floorDiv(p.Y+reach, nearCell); j++ {
+	for i := geom.FloorDiv(p.X-reach, nearCell); i <= geom.FloorDiv(p.X+reach, nearCell); i++ {
+		for j := geom.FloorDiv(p.Y-reach, nearCell); j <= geom.FloorDiv(p.Y+reach, nearCell); j++ {
 			for _, k := range n.cells[[2]int64{i, j}] {
 				x, y := n.points[k].X-p.X, n.points[k].Y-p.Y
 				if max(x, -x, y, -y) > reach {

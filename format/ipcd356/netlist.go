@@ -32,7 +32,7 @@ type Side uint8
 // The sides. An access layer is on the secondary side when it is the
 // greatest that the file names and not the first.
 const (
-	SideUnsaid Side = iota
+	SideUnknown Side = iota
 	SideBoth
 	SidePrimary
 	SideSecondary
@@ -48,7 +48,7 @@ const (
 	MaskPrimary
 	MaskSecondary
 	MaskBoth
-	MaskUnsaid
+	MaskUnknown
 )
 
 // Record is one test point.
@@ -80,5 +80,5 @@ type File struct {
 	Complete bool              // the 999 record was seen
 
 	Unread                            int // test records that could not be read
-	Conductors, Adjacencies, Outlines int // lines of 378, 379, 389 and their continuations passed over
+	Conductors, Adjacencies, Outlines int // lines of 378, 379, 389 and their continuations ignored
 }

@@ -78,7 +78,7 @@ func read(in io.Reader, name string, l limits) (*File, error) {
 func (r *reader) run(s string) error {
 	if r.file.Complete {
 		if !r.beyond {
-			r.Warn("text after the end record 999 passed over")
+			r.Warn("text after the end record 999 ignored")
 		}
 		r.beyond = true
 		return nil
@@ -131,10 +131,10 @@ func (r *reader) record(c columns) error {
 	case n == 307 || n == 317 || n == 327 || n == 337 || n == 347 || n == 367:
 		r.point(c, kinds[n])
 	case n == 0:
-		r.Warn("line %q is no record: passed over", fault.Short(string(c)))
+		r.Warn("line %q is no record: ignored", fault.Short(string(c)))
 		return nil
 	default:
-		r.WarnFirst("record %03d is not known: passed over", n)
+		r.WarnFirst("record %03d is not known: ignored", n)
 		r.last = -1
 		return nil
 	}
@@ -170,7 +170,7 @@ func (r *reader) finish() error {
 func side(access, layers int) Side {
 	switch {
 	case access < 0:
-		return SideUnsaid
+		return SideUnknown
 	case access == 0:
 		return SideBoth
 	case access == 1:

@@ -10,12 +10,13 @@ import (
 // parameter reads a P line: a keyword and its value.
 func (r *reader) parameter(c columns) error {
 	if len(c) > 1 && c[1] != ' ' {
-		r.Warn("line %q is no record: passed over", fault.Short(string(c)))
+		r.Warn("line %q is no record: ignored", fault.Short(string(c)))
 		return nil
 	}
 	text := strings.TrimSpace(string(c[1:]))
 	key, value, _ := strings.Cut(text, " ")
-	if k, v, equals := strings.Cut(text, "="); equals && !strings.Contains(strings.TrimSpace(k), " ") && strings.HasPrefix(strings.ToUpper(k), "NNAME") {
+	if k, v, equals := strings.Cut(text, "="); equals && !strings.Contains(strings.TrimSpace(k), " ") &&
+		strings.HasPrefix(strings.ToUpper(k), "NNAME") {
 		key, value = strings.TrimSpace(k), v // "NNAME1=LONG_NAME"
 	}
 	key, value = strings.ToUpper(key), strings.TrimSpace(value)
@@ -49,7 +50,7 @@ func (r *reader) alias(key, long string) error {
 	was, had := r.aliases[key]
 	switch {
 	case long == "":
-		r.Warn("net alias %s has an empty name: passed over", "NNAME"+key)
+		r.Warn("net alias %s has an empty name: ignored", "NNAME"+key)
 	case had && was != long:
 		r.Warn("net alias %s is given twice: the first name holds", "NNAME"+key)
 	case !had:
@@ -78,7 +79,7 @@ func (r *reader) units(value string) {
 		r.unit, r.radians = scan.Micrometre, false
 		r.Warn("units %q taken as CUST 1, 0.001 mm", fault.Short(value))
 	default:
-		r.Warn("units %q are not known: passed over", fault.Short(value))
+		r.Warn("units %q are not known: ignored", fault.Short(value))
 		return
 	}
 	if len(r.file.Records) > 0 && (was != r.unit || wasRadians != r.radians) {

@@ -15,7 +15,7 @@ func (r *reader) point(c columns, kind Kind) {
 		r.unread("no place X… Y… found in the record", c)
 		return
 	}
-	rec := Record{Kind: kind, Line: r.Line, Access: -1, Mask: MaskUnsaid}
+	rec := Record{Kind: kind, Line: r.Line, Access: -1, Mask: MaskUnknown}
 	if at == tailFrom && inColumns(c) {
 		r.fixed(&rec, c)
 	} else {
@@ -95,7 +95,8 @@ func (r *reader) loose(rec *Record, head columns) {
 		return
 	}
 	rec.Net, words = words[0], words[1:]
-	if gap := columns(head[:min(refFrom, len(head))]); len(head) > refFrom && head[refFrom] != ' ' && gap.cut(netEnd, refFrom) == "" {
+	if gap := columns(head[:min(refFrom, len(head))]); len(head) > refFrom && head[refFrom] != ' ' &&
+		gap.cut(netEnd, refFrom) == "" {
 		rec.Net = head.cut(netFrom, netEnd) // blanks in the name, or none
 		words = strings.Fields(string(head[refFrom:]))
 	}
@@ -171,6 +172,6 @@ func (r *reader) sloppy(t tail) {
 		r.WarnFirst("letters in lower case")
 	}
 	if t.junk != "" {
-		r.WarnFirst("%q at the end of a record is not understood: passed over", fault.Short(t.junk))
+		r.WarnFirst("%q at the end of a record is not understood: ignored", fault.Short(t.junk))
 	}
 }

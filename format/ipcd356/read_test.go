@@ -26,7 +26,7 @@ func one(t *testing.T, text string) (*File, Record) {
 func TestReferenceLine(t *testing.T) {
 	f, r := one(t, "P  UNITS CUST 0\n317+3.3V            J13   -2    D0400PA00X+043550Y+006480\n999\n")
 	want := Record{Kind: Through, Net: "+3.3V", Ref: "J13", Pin: "2", At: geom.Point{X: 110617000, Y: 16459200},
-		Hole: 1016000, Plated: true, Side: SideBoth, Mask: MaskUnsaid, Line: 2}
+		Hole: 1016000, Plated: true, Side: SideBoth, Mask: MaskUnknown, Line: 2}
 	if r != want || !f.Complete || f.Metric || len(f.Warnings) > 0 {
 		t.Errorf("got %+v %v\nwant %+v", r, f.Warnings, want)
 	}
@@ -49,31 +49,31 @@ func TestRecords(t *testing.T) {
 		"no net": {"367N/C              H1    -      D3200UA00X-001234Y+005678X3200Y0000R000S0",
 			Record{Kind: Unplated, Ref: "H1", Hole: 3200000, Side: SideBoth, Size: [2]int64{3200000, 0}}},
 		"tooling hole": {"347                 TH1   -1    D3200UA00X-001234Y+005678",
-			Record{Kind: ToolingHole, Ref: "TH1", Pin: "1", Hole: 3200000, Side: SideBoth, Mask: MaskUnsaid}},
+			Record{Kind: ToolingHole, Ref: "TH1", Pin: "1", Hole: 3200000, Side: SideBoth, Mask: MaskUnknown}},
 		"tooling feature": {"337                 FID1  -1          A01X-001234Y+005678X1000Y0000",
-			Record{Kind: ToolingFeature, Ref: "FID1", Pin: "1", Access: 1, Side: SidePrimary, Size: [2]int64{1000000, 0}, Mask: MaskUnsaid}},
+			Record{Kind: ToolingFeature, Ref: "FID1", Pin: "1", Access: 1, Side: SidePrimary, Size: [2]int64{1000000, 0}, Mask: MaskUnknown}},
 		"alias": {"327NNAME00007        U1    -2          A01X-001234Y+005678X0400Y0200R000S1"[:17] + "   U1    -2          A01X-001234Y+005678",
-			Record{Kind: Surface, Net: "A_NET_OF_A_VERY_LONG_NAME", Ref: "U1", Pin: "2", Access: 1, Side: SidePrimary, Mask: MaskUnsaid}},
+			Record{Kind: Surface, Net: "A_NET_OF_A_VERY_LONG_NAME", Ref: "U1", Pin: "2", Access: 1, Side: SidePrimary, Mask: MaskUnknown}},
 		"net with blanks": {"327NET 5 V          U1    -2          A01X-001234Y+005678",
-			Record{Kind: Surface, Net: "NET 5 V", Ref: "U1", Pin: "2", Access: 1, Side: SidePrimary, Mask: MaskUnsaid}},
+			Record{Kind: Surface, Net: "NET 5 V", Ref: "U1", Pin: "2", Access: 1, Side: SidePrimary, Mask: MaskUnknown}},
 		"no access, no pin": {"317A               J1          D0400P   X-001234Y+005678",
-			Record{Kind: Through, Net: "A", Ref: "J1", Hole: 400000, Plated: true, Access: -1, Mask: MaskUnsaid}},
+			Record{Kind: Through, Net: "A", Ref: "J1", Hole: 400000, Plated: true, Access: -1, Mask: MaskUnknown}},
 		"unplated through": {"317A                J1    -1    D0400UA00X-001234Y+005678",
-			Record{Kind: Through, Net: "A", Ref: "J1", Pin: "1", Hole: 400000, Side: SideBoth, Mask: MaskUnsaid}},
+			Record{Kind: Through, Net: "A", Ref: "J1", Pin: "1", Hole: 400000, Side: SideBoth, Mask: MaskUnknown}},
 		"shifted right": {"327GND                 U1    -A12        A02X-001234Y+005678X0400Y0200R090S2",
 			Record{Kind: Surface, Net: "GND", Ref: "U1", Pin: "A12", Access: 2, Side: SideSecondary, Size: [2]int64{400000, 200000}, Rotation: 90, Mask: MaskSecondary}},
 		"shifted left": {"327GND            U1    -A12        A02X-001234Y+005678X0400Y0200R090S2",
 			Record{Kind: Surface, Net: "GND", Ref: "U1", Pin: "A12", Access: 2, Side: SideSecondary, Size: [2]int64{400000, 200000}, Rotation: 90, Mask: MaskSecondary}},
 		"part named like a field": {"327D5                 D5  -A1   MD0300PA01X-001234Y+005678",
-			Record{Kind: Surface, Net: "D5", Ref: "D5", Pin: "A1", MidPoint: true, Hole: 300000, Plated: true, Access: 1, Side: SidePrimary, Mask: MaskUnsaid}},
+			Record{Kind: Surface, Net: "D5", Ref: "D5", Pin: "A1", MidPoint: true, Hole: 300000, Plated: true, Access: 1, Side: SidePrimary, Mask: MaskUnknown}},
 		"via shifted": {"317GND           VIA        MD0300PA00X-001234Y+005678X0600Y0000R000S3",
 			Record{Kind: Through, Net: "GND", Via: true, MidPoint: true, Hole: 300000, Plated: true, Side: SideBoth, Size: [2]int64{600000, 0}, Mask: MaskBoth}},
 		"lower case, no sign, blanks before": {"  327gnd              u1    -2          a01x-  1234y 005678x0400y0200",
-			Record{Kind: Surface, Net: "gnd", Ref: "u1", Pin: "2", Access: 1, Side: SidePrimary, Size: [2]int64{400000, 200000}, Mask: MaskUnsaid}},
+			Record{Kind: Surface, Net: "gnd", Ref: "u1", Pin: "2", Access: 1, Side: SidePrimary, Size: [2]int64{400000, 200000}, Mask: MaskUnknown}},
 		"not ASCII": {"327B\xfcro              U1    -2          A01X-001234Y+005678"[:20] + "  U1    -2          A01X-001234Y+005678",
-			Record{Kind: Surface, Net: "Büro", Ref: "U1", Pin: "2", Access: 1, Side: SidePrimary, Mask: MaskUnsaid}},
+			Record{Kind: Surface, Net: "Büro", Ref: "U1", Pin: "2", Access: 1, Side: SidePrimary, Mask: MaskUnknown}},
 		"blind via": {"307GND              VIA        MD0100PA01X-001234Y+005678",
-			Record{Kind: Hidden, Net: "GND", Via: true, MidPoint: true, Hole: 100000, Plated: true, Access: 1, Side: SidePrimary, Mask: MaskUnsaid}},
+			Record{Kind: Hidden, Net: "GND", Via: true, MidPoint: true, Hole: 100000, Plated: true, Access: 1, Side: SidePrimary, Mask: MaskUnknown}},
 	} {
 		f, r := one(t, "P  UNITS CUST 1\nP  NNAME7 A_NET_OF_A_VERY_LONG_NAME\n"+c.line+"\n999\n")
 		c.want.Line, c.want.At = 3, at

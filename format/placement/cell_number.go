@@ -31,7 +31,8 @@ func unitOf(s string) float64 {
 	return 0
 }
 
-var quantity = regexp.MustCompile(`^([-+−]?[0-9]*[.,]?[0-9]*(?:[.,][0-9]+)?(?:[eE][-+]?[0-9]{1,3})?)\s*([a-zA-Zµμ"]*)$`)
+var quantity = regexp.MustCompile(`^([-+−]?[0-9]*[.,]?[0-9]*(?:[.,][0-9]+)?(?:[eE][-+]?[0-9]{1,3})?)` +
+	`\s*([a-zA-Zµμ"]*)$`)
 
 // length reads a coordinate, with the unit written behind it (0: none).
 func length(s string) (v, unit float64, ok bool) {
@@ -96,10 +97,14 @@ func angle(s string) (degrees float64, mirrored, ok bool) {
 // one (common practice, no source), without accents and signs.
 var sideWords = func() map[string]Side {
 	out := map[string]Side{}
-	for _, w := range strings.Fields("t f fcu ts tl cs 1 l1 comp oben oberseite vorderseite bestuckungsseite haut dessus avant superior superiore carasuperior ladosuperior arriba delante boven gora horni upper obverse 顶层 顶面 正面 表面 部品面 верх верхний верхняя") {
+	for _, w := range strings.Fields("t f fcu ts tl cs 1 l1 comp oben oberseite vorderseite bestuckungsseite " +
+		"haut dessus avant superior superiore carasuperior ladosuperior arriba delante boven gora horni upper " +
+		"obverse 顶层 顶面 正面 表面 部品面 верх верхний верхняя") {
 		out[w] = Top
 	}
-	for _, w := range strings.Fields("b bcu bs bl ss 2 16 l2 sold unten unterseite ruckseite lotseite bas dessous arriere inferior inferiore carainferior ladoinferior abajo detras onder dol dolni lower reverse 底层 底面 反面 背面 裏面 半田面 низ нижний нижняя") {
+	for _, w := range strings.Fields("b bcu bs bl ss 2 16 l2 sold unten unterseite ruckseite lotseite bas " +
+		"dessous arriere inferior inferiore carainferior ladoinferior abajo detras onder dol dolni lower reverse " +
+		"底层 底面 反面 背面 裏面 半田面 низ нижний нижняя") {
 		out[w] = Bottom
 	}
 	return out
@@ -109,15 +114,17 @@ var sideWords = func() map[string]Side {
 func sideOf(s string) (side Side, ok bool) {
 	switch w := unaccented.Replace(letters(strings.ToLower(s))); {
 	case w == "":
-		return SideUnsaid, true
-	case sideWords[w] != SideUnsaid:
+		return SideUnknown, true
+	case sideWords[w] != SideUnknown:
 		return sideWords[w], true
-	case strings.HasPrefix(w, "top"), strings.HasPrefix(w, "front"), strings.HasPrefix(w, "component"), strings.HasPrefix(w, "primary"), strings.HasPrefix(w, "oben"):
+	case strings.HasPrefix(w, "top"), strings.HasPrefix(w, "front"), strings.HasPrefix(w, "component"),
+		strings.HasPrefix(w, "primary"), strings.HasPrefix(w, "oben"):
 		return Top, true
-	case strings.HasPrefix(w, "bot"), strings.HasPrefix(w, "back"), strings.HasPrefix(w, "solder"), strings.HasPrefix(w, "secondary"), strings.HasPrefix(w, "unten"):
+	case strings.HasPrefix(w, "bot"), strings.HasPrefix(w, "back"), strings.HasPrefix(w, "solder"),
+		strings.HasPrefix(w, "secondary"), strings.HasPrefix(w, "unten"):
 		return Bottom, true
 	}
-	return SideUnsaid, false
+	return SideUnknown, false
 }
 
 // nay are words for no, without accents and signs.
@@ -136,8 +143,10 @@ func yes(s string) bool { return !nay[unaccented.Replace(letters(strings.ToLower
 // fittedWord and unfittedWord read what stands in a column about fitting,
 // whichever way its title asks.
 var (
-	unfittedWord = regexp.MustCompile(`(?i)^(dn[pfismc]|n[fpm]|do ?not.*|not .*|no[t ]?(fit|stuff|pop|load|mount|place).*|un(populated|fitted|placed)|exclude.*|omit.*|nicht.*|non monte)$`)
-	fittedWord   = regexp.MustCompile(`(?i)^(fit(ted)?|populated?|placed?|mount(ed)?|stuff(ed)?|install(ed)?|assembled?|bestuckt|included?|in bom)$`)
+	unfittedWord = regexp.MustCompile(`(?i)^(dn[pfismc]|n[fpm]|do ?not.*|not .*|no[t ]?(fit|stuff|pop|load|` +
+		`mount|place).*|un(populated|fitted|placed)|exclude.*|omit.*|nicht.*|non monte)$`)
+	fittedWord = regexp.MustCompile(`(?i)^(fit(ted)?|populated?|placed?|mount(ed)?|stuff(ed)?|install(ed)?|` +
+		`assembled?|bestuckt|included?|in bom)$`)
 )
 
 // unfitted tells from a cell whether the part is left out; asked is whether

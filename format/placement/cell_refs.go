@@ -53,7 +53,8 @@ func expandWith(cell string, bare bool) (refs, rest []string) {
 		return nil, []string{cell}
 	}
 	cell = dashes.ReplaceAllString(cell, "-")
-	for _, w := range strings.FieldsFunc(cell, func(c rune) bool { return strings.ContainsRune(",;，、；", c) || unicode.IsSpace(c) }) {
+	parts := func(c rune) bool { return strings.ContainsRune(",;，、；", c) || unicode.IsSpace(c) }
+	for _, w := range strings.FieldsFunc(cell, parts) {
 		switch many := ranged(w, bare); {
 		case many != nil:
 			refs = append(refs, many...)

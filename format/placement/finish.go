@@ -14,7 +14,7 @@ func (r *reader) finish() *Table {
 		return none(why)
 	}
 	guess := r.guess()
-	t.UnitSaid = t.Kind == Positions
+	t.UnitGiven = t.Kind == Positions
 	for i, c := range r.raw {
 		if !c.has {
 			continue
@@ -22,7 +22,7 @@ func (r *reader) finish() *Table {
 		row := &t.Rows[i]
 		ux, uy := r.unitFor(c.ux, RoleX), r.unitFor(c.uy, RoleY)
 		if ux == 0 || uy == 0 {
-			t.UnitSaid = false
+			t.UnitGiven = false
 			ux, uy = or(ux, guess), or(uy, guess)
 		}
 		x, y := math.Round(c.x*ux), math.Round(c.y*uy)

@@ -47,9 +47,9 @@ func read(in io.Reader, name string, l limits) (*Table, error) {
 		return nil, r.Unsupported("too large: more than %d lines", l.lines)
 	}
 	lines := strings.Split(text, "\n")
-	at, lay, h, ok := findHeading(lines)
+	at, split, h, ok := findHeading(lines)
 	if !ok {
-		if lay, h, ok = untitled(lines, name); !ok {
+		if split, h, ok = untitled(lines, name); !ok {
 			return none("no line of titles with a reference and a value, package or place"), nil
 		}
 		at = -1
@@ -60,10 +60,10 @@ func read(in io.Reader, name string, l limits) (*Table, error) {
 	r.titles()
 	r.unit = unitAbove(lines[:at+1])
 	below := lines[at+1:]
-	if lay.comma == 0 && at >= 0 {
-		lay.starts = starts(lines[at], h.titles)
+	if split.comma == 0 && at >= 0 {
+		split.starts = starts(lines[at], h.titles)
 	}
-	if err := r.rows(r.records(below, at+2, lay, h)); err != nil {
+	if err := r.rows(r.records(below, at+2, split, h)); err != nil {
 		return nil, err
 	}
 	t := r.finish()
@@ -95,7 +95,8 @@ func (r *reader) titles() {
 	}
 }
 
-var unitLine = regexp.MustCompile(`(?i)\bu?units?(?:\s+used)?\b[\s:="',;]*(millimet(?:er|re)s?|mm|metric|mils?|thou|inch(?:es)?|imperial|in|um|microns?)\b`)
+var unitLine = regexp.MustCompile(`(?i)\bu?units?(?:\s+used)?\b[\s:="',;]*(millimet(?:er|re)s?|mm|metric|` +
+	`mils?|thou|inch(?:es)?|imperial|in|um|microns?)\b`)
 
 // unitAbove is the unit said above the titles, or beside them; 0: none.
 func unitAbove(lines []string) float64 {
@@ -111,7 +112,8 @@ func unitAbove(lines []string) float64 {
 // only one.
 func sideOfName(name string) Side {
 	found := map[Side]bool{}
-	for _, w := range strings.FieldsFunc(strings.ToLower(path.Base(name)), func(c rune) bool { return strings.ContainsRune(" -_.()", c) }) {
+	for _, w := range strings.FieldsFunc(strings.ToLower(path.Base(name)),
+		func(c rune) bool { return strings.ContainsRune(" -_.()", c) }) {
 		switch w {
 		case "top", "front", "mnt":
 			found[Top] = true
@@ -121,7 +123,7 @@ func sideOfName(name string) Side {
 	}
 	switch {
 	case len(found) != 1:
-		return SideUnsaid
+		return SideUnknown
 	case found[Top]:
 		return Top
 	}
@@ -228,5 +230,6 @@ func (r *reader) unitRow(c record) bool {
 // titlesAgain is the titles repeated, as on every page of a long list.
 func (r *reader) titlesAgain(c record) bool {
 	ref := r.h.column[RoleRef]
-	return ref < len(c.cells) && c.cells[ref] != "" && strings.EqualFold(c.cells[ref], r.h.titles[ref]) && len(c.cells) == len(r.h.titles)
+	return ref < len(c.cells) && c.cells[ref] != "" && strings.EqualFold(c.cells[ref], r.h.titles[ref]) &&
+		len(c.cells) == len(r.h.titles)
 }

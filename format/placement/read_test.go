@@ -34,7 +34,7 @@ func TestPositions(t *testing.T) {
 			[]Row{row("R1", "10k", "", 12.5, -34.25, 90.5, Bottom, 2)}},
 		"tab": {"a.txt", "RefDes\tPart Decal\tLayer\tOrient.\tX\tY\nU1\tSO8\tF.Cu\t180\t\t\nU2\tSO8\tB.Cu\t180\t1\t2\nU3\tSO8\t\t180\t1\t3\n",
 			[]Row{{Ref: "U1", Package: "SO8", Rotation: 180, HasRotation: true, Side: Top, Line: 2},
-				row("U2", "", "SO8", 1, 2, 180, Bottom, 3), row("U3", "", "SO8", 1, 3, 180, SideUnsaid, 4)}},
+				row("U2", "", "SO8", 1, 2, 180, Bottom, 3), row("U3", "", "SO8", 1, 3, 180, SideUnknown, 4)}},
 		"by blanks": {"a.pos", "### Positions - created today ###\n## Unit = mm, Angle = deg.\n## Side : All\n" +
 			"# Ref     Val       Package                PosX       PosY       Rot  Side\n" +
 			"C1        100n      C_0402             132.6850   -82.2150   90.0000  top\n" +
@@ -53,11 +53,11 @@ func TestPositions(t *testing.T) {
 		"side from the name": {"logger-bottom-pos.csv", "Ref,X,Y,Rot\nC1,1,2,0\n",
 			[]Row{row("C1", "", "", 1, 2, 0, Bottom, 2)}},
 		"units under the titles": {"a.csv", "Ref,X,Y,Rot\n,inch,inch,deg\nC1,1,2,0\n",
-			[]Row{row("C1", "", "", 25.4, 50.8, 0, SideUnsaid, 3)}},
+			[]Row{row("C1", "", "", 25.4, 50.8, 0, SideUnknown, 3)}},
 		"titles again, units by ending": {"a.csv", "Ref,X_mm,Y_mm,Rot\nC1,1,2,0\nRef,X_mm,Y_mm,Rot\nC2,1,3,-0.0\n",
-			[]Row{row("C1", "", "", 1, 2, 0, SideUnsaid, 2), row("C2", "", "", 1, 3, 0, SideUnsaid, 4)}},
+			[]Row{row("C1", "", "", 1, 2, 0, SideUnknown, 2), row("C2", "", "", 1, 3, 0, SideUnknown, 4)}},
 		"a dash in the name is no range": {"a.csv", "Ref,X,Y,Rot\nR1-2,1,2,0\nR3,1,3,0\n",
-			[]Row{row("R1-2", "", "", 1, 2, 0, SideUnsaid, 2), row("R3", "", "", 1, 3, 0, SideUnsaid, 3)}},
+			[]Row{row("R1-2", "", "", 1, 2, 0, SideUnknown, 2), row("R3", "", "", 1, 3, 0, SideUnknown, 3)}},
 	} {
 		table, err := Read(strings.NewReader(c.text), c.file)
 		if err != nil {
@@ -85,7 +85,7 @@ func TestUnitSaid(t *testing.T) {
 		"unit: inch\nRef,X,Y\nR1,1,2\n": true,
 	} {
 		table, err := Read(strings.NewReader(text), "a.csv")
-		if err != nil || table.Kind != Positions || table.UnitSaid != want {
+		if err != nil || table.Kind != Positions || table.UnitGiven != want {
 			t.Errorf("%q: %+v, %v; want unit said %v", text, table, err, want)
 		}
 	}

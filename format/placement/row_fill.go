@@ -52,7 +52,7 @@ func (r *reader) fill(row *Row, c record) coordinate {
 		}
 		if !ok {
 			r.Warn("side %q is not known", fault.Short(s))
-		} else if side != SideUnsaid {
+		} else if side != SideUnknown {
 			row.Side = side
 		}
 	}
@@ -77,7 +77,8 @@ func (r *reader) place(c record) (p coordinate) {
 func (r *reader) add(row Row, place coordinate) {
 	if i, had := r.placed[row.Ref]; had {
 		if was := r.table.Rows[i]; was.Value != row.Value || r.raw[i] != place {
-			r.WarnAt(row.Line, "part %s stands already in line %d, otherwise: the first holds", fault.Short(row.Ref), was.Line)
+			r.WarnAt(row.Line, "part %s stands already in line %d, otherwise: the first holds", fault.Short(row.Ref),
+				was.Line)
 		}
 		return
 	}

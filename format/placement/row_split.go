@@ -19,12 +19,12 @@ type record struct {
 const mostLinesInCell = 200
 
 // records parts all lines below the titles; first is the number of the first.
-func (r *reader) records(lines []string, first int, lay layout, h heading) []record {
-	if lay.comma == 0 {
-		return r.blankRecords(lines, first, lay, h)
+func (r *reader) records(lines []string, first int, split layout, h heading) []record {
+	if split.comma == 0 {
+		return r.blankRecords(lines, first, split, h)
 	}
 	c := csv.NewReader(strings.NewReader(strings.Join(lines, "\n")))
-	c.Comma, c.FieldsPerRecord, c.LazyQuotes, c.TrimLeadingSpace = lay.comma, -1, true, lay.comma != '\t'
+	c.Comma, c.FieldsPerRecord, c.LazyQuotes, c.TrimLeadingSpace = split.comma, -1, true, split.comma != '\t'
 	var out []record
 	for {
 		got, err := c.Read()
@@ -35,7 +35,7 @@ func (r *reader) records(lines []string, first int, lay layout, h heading) []rec
 		for i, cell := range got {
 			if strings.Count(cell, "\n") > mostLinesInCell {
 				r.WarnAt(first+line-1, "a quote is not closed: lines read one by one")
-				return eachAlone(lines, first, lay.comma)
+				return eachAlone(lines, first, split.comma)
 			}
 			got[i] = strings.TrimSpace(cell)
 		}
@@ -53,15 +53,15 @@ func eachAlone(lines []string, first int, comma rune) (out []record) {
 }
 
 // blankRecords parts lines whose cells have blanks between.
-func (r *reader) blankRecords(lines []string, first int, lay layout, h heading) (out []record) {
+func (r *reader) blankRecords(lines []string, first int, split layout, h heading) (out []record) {
 	for i, l := range lines {
 		words := strings.Fields(l)
 		if len(words) == 0 || strings.HasPrefix(words[0], "#") || strings.Trim(l, "-=_+ \t") == "" {
 			continue
 		}
 		switch wide := gaps.Split(strings.TrimSpace(l), -1); {
-		case len(lay.starts) > 0 && under(l, lay.starts):
-			words = slice(l, lay.starts)
+		case len(split.starts) > 0 && under(l, split.starts):
+			words = slice(l, split.starts)
 		case len(words) == len(h.titles):
 		case len(wide) == len(h.titles):
 			words = wide
@@ -85,12 +85,14 @@ func (r *reader) squeeze(words []string, h heading, line int) []string {
 	}
 	switch {
 	case surplus == -1 && h.has(RoleValue):
-		r.WarnFirst("a word less than columns: %q taken as blank (first such line is told)", fault.Short(h.titles[at]))
+		r.WarnFirst("a word less than columns: %q taken as blank (first such line is told)",
+			fault.Short(h.titles[at]))
 		return slices.Insert(words, at, "")
 	case surplus <= 0:
 		return words
 	}
-	r.WarnFirst("more words than columns: the surplus taken for %q (first such line is told)", fault.Short(h.titles[at]))
+	r.WarnFirst("more words than columns: the surplus taken for %q (first such line is told)",
+		fault.Short(h.titles[at]))
 	joined := strings.Join(words[at:at+surplus+1], " ")
 	return slices.Replace(words, at, at+surplus+1, joined)
 }

@@ -33,13 +33,13 @@ type Side uint8
 
 // The sides.
 const (
-	SideUnsaid Side = iota
+	SideUnknown Side = iota
 	Top
 	Bottom
 )
 
 // String gives the side in words.
-func (s Side) String() string { return [...]string{"unsaid", "top", "bottom"}[s] }
+func (s Side) String() string { return [...]string{"unknown", "top", "bottom"}[s] }
 
 // Row is one part. Of a line that names several, each is a Row.
 type Row struct {
@@ -56,17 +56,17 @@ type Row struct {
 // Column is a title and what it was taken for.
 type Column struct {
 	Title string // as written, cut to 40 bytes
-	Role  Role   // Unused: passed over
+	Role  Role   // Unused: ignored
 }
 
 // Table is one table as read.
 type Table struct {
-	Kind     Kind            // what it tells
-	Why      string          // of None: what is missing
-	Header   int             // line of the titles; 0: there are none, the columns are guessed
-	Columns  []Column        // from left to right
-	Rows     []Row           // in the table's order, each part once
-	LeftOut  int             // lines below the titles that name no part
-	UnitSaid bool            // the unit stands in titles, cells or above; else it is guessed
-	Warnings []fault.Warning // in the order in which they were found
+	Kind      Kind            // what it tells
+	Why       string          // of None: what is missing
+	Header    int             // line of the titles; 0: there are none, the columns are guessed
+	Columns   []Column        // from left to right
+	Rows      []Row           // in the table's order, each part once
+	LeftOut   int             // lines below the titles that name no part
+	UnitGiven bool            // the unit stands in titles, cells or above; else it is guessed
+	Warnings  []fault.Warning // in the order in which they were found
 }

@@ -19,8 +19,9 @@ var gaps = regexp.MustCompile(`\s{2,}|\t`)
 
 // findHeading finds the line (0-based) of the titles and the layout: those
 // that explain most columns.
-func findHeading(lines []string) (at int, lay layout, h heading, ok bool) {
-	if rest, given := strings.CutPrefix(strings.ToLower(strings.TrimSpace(lines[0])), "sep="); given && len(rest) <= 4 {
+func findHeading(lines []string) (at int, split layout, h heading, ok bool) {
+	if rest, given := strings.CutPrefix(strings.ToLower(strings.TrimSpace(lines[0])), "sep="); given &&
+		len(rest) <= 4 {
 		comma := '\t'
 		for _, c := range rest {
 			comma = c
@@ -34,10 +35,10 @@ func findHeading(lines []string) (at int, lay layout, h heading, ok bool) {
 	for _, comma := range []rune{'\t', ';', ',', '|', '!', 0} {
 		i, found, good := scanHeading(lines, comma)
 		if good && (!ok || found.known > h.known) {
-			at, lay, h, ok = i, layout{comma: comma}, found, true
+			at, split, h, ok = i, layout{comma: comma}, found, true
 		}
 	}
-	return at, lay, h, ok
+	return at, split, h, ok
 }
 
 func scanHeading(lines []string, comma rune) (at int, best heading, ok bool) {

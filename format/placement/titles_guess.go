@@ -20,7 +20,7 @@ var bareLists = []string{".mnt", ".mnb", ".xy", ".xyr", ".xyrs", ".pos", ".pnp",
 // untitled guesses the columns of a list without titles. Where the file's
 // ending does not tell that it is one, parts of two kinds are asked for: the
 // tools of a drill report are numbered as well.
-func untitled(lines []string, name string) (lay layout, h heading, ok bool) {
+func untitled(lines []string, name string) (split layout, h heading, ok bool) {
 	known := slices.Contains(bareLists, strings.ToLower(path.Ext(name)))
 	for _, comma := range []rune{'\t', ';', ',', '|', 0} {
 		sample := sampled(lines, comma)
@@ -126,5 +126,5 @@ func isAngle(s string) bool {
 
 func isSide(s string) bool {
 	side, ok := sideOf(s)
-	return ok && side != SideUnsaid
+	return ok && side != SideUnknown
 }

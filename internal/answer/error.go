@@ -22,10 +22,10 @@ const (
 // Error is a failure as a person should read it: one line that says what,
 // where and what to do, and where one helps a hint naming what to try.
 type Error struct {
-	Kind  Kind
-	What  string
-	Hint  string
-	Cause error // kept for errors.Is; not printed
+	Kind  Kind   // decides the exit code
+	What  string // one line: what went wrong and where
+	Hint  string // what to try, or ""
+	Cause error  // kept for errors.Is; not printed
 }
 
 func (e *Error) Error() string { return e.What }
@@ -35,13 +35,14 @@ func (e *Error) Unwrap() error { return e.Cause }
 
 // Trouble is something that went wrong, as the page shows it in place.
 type Trouble struct {
-	Code string `json:"code"` // stable: "bad", "misuse", "doubtful", "meter", "conflict", "busy"
-	What string `json:"what"`
-	Hint string `json:"hint,omitempty"`
+	Code string `json:"code"`           // stable: "bad", "misuse", "doubtful", "meter", "conflict", "busy"
+	What string `json:"what"`           // went wrong
+	Hint string `json:"hint,omitempty"` // what to try
 }
 
 // codes name an error's kind for other programs.
-var codes = [...]string{Bad: "bad", Misuse: "misuse", Doubtful: "doubtful", Meter: "meter", Conflict: "conflict", Busy: "busy"}
+var codes = [...]string{Bad: "bad", Misuse: "misuse", Doubtful: "doubtful", Meter: "meter",
+	Conflict: "conflict", Busy: "busy"}
 
 // TroubleOf puts an error into what the page shows.
 func TroubleOf(err error) *Trouble {

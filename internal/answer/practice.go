@@ -2,46 +2,46 @@ package answer
 
 // PracticeStart is what is on the bench.
 type PracticeStart struct {
-	Unit     string
-	Nets     []string
-	Meter    string
-	Sites    int // suspects before any reading
-	Reach    *Reach
-	Cautions []string
+	Unit     string   // its name
+	Nets     []string // the two that are shorted
+	Meter    string   // its profile
+	Sites    int      // suspects before any reading
+	Reach    *Reach   // what this meter can resolve here
+	Cautions []string // for the measurement
 }
 
 // Choice is the reading a person asks for.
 type Choice struct {
-	Kind    string // "two-wire" or "four-wire"
-	From    string
-	To      string
-	Current []string
-	Sense   []string
-	Stop    bool
+	Kind    string   // "two-wire" or "four-wire"
+	From    string   // two-wire: the red tip's place
+	To      string   // two-wire: the black tip's place
+	Current []string // four-wire: I+, I-
+	Sense   []string // four-wire: V+, V-
+	Stop    bool     // no further reading
 }
 
 // PracticeStep is one reading and where the search stands after it.
 type PracticeStep struct {
-	N       int      `json:"n"`
-	Kind    string   `json:"kind"`
-	From    string   `json:"from,omitempty"`
-	To      string   `json:"to,omitempty"`
-	Current []string `json:"current,omitempty"`
-	Sense   []string `json:"sense,omitempty"`
-	Ohms    float64  `json:"ohms"`
-	Best    *Best    `json:"best"`
+	N       int      `json:"n"`                 // from 1
+	Kind    string   `json:"kind"`              // "two-wire" or "four-wire"
+	From    string   `json:"from,omitempty"`    // two-wire: the red tip's place
+	To      string   `json:"to,omitempty"`      // two-wire: the black tip's place
+	Current []string `json:"current,omitempty"` // four-wire: I+, I-
+	Sense   []string `json:"sense,omitempty"`   // four-wire: V+, V-
+	Ohms    float64  `json:"ohms"`              // what the meter read
+	Best    *Best    `json:"best"`              // after this reading
 }
 
 // Practice compares what was found with the hidden truth.
 type Practice struct {
 	Header
-	Seed         uint64         `json:"seed"`
-	Truth        Site           `json:"truth"`
-	Best         *Best          `json:"best"`
-	ErrorMM      float64        `json:"error_mm"`
-	InsideRadius bool           `json:"inside_radius"`
-	Readings     int            `json:"readings"`
-	Verdict      string         `json:"verdict"`
-	Steps        []PracticeStep `json:"steps"`
+	Seed         uint64         `json:"seed"`          // number of the unit
+	Truth        Site           `json:"truth"`         // the hidden short
+	Best         *Best          `json:"best"`          // the final answer
+	ErrorMM      float64        `json:"error_mm"`      // from the answer to the truth, millimetres
+	InsideRadius bool           `json:"inside_radius"` // the truth lies inside the stated radius
+	Readings     int            `json:"readings"`      // how many were taken
+	Verdict      string         `json:"verdict"`       // of the last fit
+	Steps        []PracticeStep `json:"steps"`         // in order
 	Cost
 }

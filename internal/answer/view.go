@@ -1,50 +1,50 @@
 package answer
 
-// Act is one thing a person does in a job, made on the state of a revision.
+// Act is one thing a person does in a session, made on the state of a revision.
 type Act struct {
-	Revision int      `json:"rev"`
-	Do       string   `json:"do"`
-	Text     string   `json:"text,omitempty"` // a value, a net, a part, an outcome, a check
-	Place    string   `json:"place,omitempty"`
-	Nets     []string `json:"nets,omitempty"`
-	N        int      `json:"n,omitempty"` // which reading or move, from 0
+	Revision int      `json:"rev"`             // of the state it is made on
+	Do       string   `json:"do"`              // the act's name
+	Text     string   `json:"text,omitempty"`  // a value, a net, a part, an outcome, a check
+	Place    string   `json:"place,omitempty"` // as a case file takes it; of other acts a file or a figure
+	Nets     []string `json:"nets,omitempty"`  // the two of a pair from a list
+	N        int      `json:"n,omitempty"`     // which reading or move, from 0
 }
 
-// View is all that a page shows of a job, in words and in figures. It is the
+// View is all that a page shows of a session, in words and in figures. It is the
 // same for every window.
 type View struct {
-	Revision int           `json:"rev"`
-	ID       string        `json:"id"`
-	Title    string        `json:"title"`
-	Step     string        `json:"step"`
-	Busy     string        `json:"busy,omitempty"`
-	Trouble  *Trouble      `json:"trouble,omitempty"`
-	Board    *BoardSummary `json:"board"`          // nil while it is read
-	Mend     *ReadFailure  `json:"mend,omitempty"` // where it fails to read
-	Nets     []string      `json:"nets"`
-	Groups   [][]string    `json:"groups"` // each net with those that low-ohm parts tie to it
-	Picked   []string      `json:"picked"`
-	Path     []Milestone   `json:"path"`
-	Card     Card          `json:"card"`
-	Target   *Target       `json:"target"`
-	Readings []Taken       `json:"readings"`
-	Findings []string      `json:"findings"`
-	Where    *Where        `json:"where"` // nil before the nets are solved
-	Meter    MeterView     `json:"meter"`
-	CanUndo  bool          `json:"can_undo"`
+	Revision int           `json:"rev"`               // counts the confirmed acts
+	ID       string        `json:"id"`                // of the case
+	Title    string        `json:"title"`             // of the case
+	Step     string        `json:"step"`              // name of the step at hand
+	Busy     string        `json:"busy,omitempty"`    // the stage of work under way
+	Trouble  *Trouble      `json:"trouble,omitempty"` // the last failure
+	Board    *BoardSummary `json:"board"`             // nil while it is read
+	Mend     *ReadFailure  `json:"mend,omitempty"`    // where it fails to read
+	Nets     []string      `json:"nets"`              // the two chosen; none before
+	Groups   [][]string    `json:"groups"`            // each net with those that low-ohm parts tie to it
+	Picked   []string      `json:"picked"`            // nets tapped so far
+	Path     []Milestone   `json:"path"`              // stages of the whole case
+	Card     Card          `json:"card"`              // what to do now
+	Target   *Target       `json:"target"`            // where to touch; nil where nothing is read
+	Readings []Taken       `json:"readings"`          // in the case's order
+	Findings []string      `json:"findings"`          // in words, in the case's order
+	Where    *Where        `json:"where"`             // nil before the nets are solved
+	Meter    MeterView     `json:"meter"`             // what reads
+	CanUndo  bool          `json:"can_undo"`          // the last thing confirmed can be taken back
 }
 
 // BoardSummary is the board in short.
 type BoardSummary struct {
-	Name    string      `json:"name"`
-	Size    string      `json:"size"`
-	Nets    int         `json:"nets"`
-	Parts   int         `json:"parts"`
-	Layers  int         `json:"layers"`
-	Doubts  []DoubtView `json:"doubts"`
-	Said    []string    `json:"said"`  // how files are read other than by themselves
-	Roles   []string    `json:"roles"` // to offer for a file
-	Files   []FileView  `json:"files"`
+	Name    string      `json:"name"`    // of its folder, zip or file
+	Size    string      `json:"size"`    // of the outline, in words
+	Nets    int         `json:"nets"`    // count
+	Parts   int         `json:"parts"`   // count
+	Layers  int         `json:"layers"`  // count of copper layers
+	Doubts  []DoubtView `json:"doubts"`  // with the ways to settle them
+	Said    []string    `json:"said"`    // how files are read other than by themselves
+	Roles   []string    `json:"roles"`   // to offer for a file
+	Files   []FileView  `json:"files"`   // what was read
 	Copies  []CopyView  `json:"copies"`  // of a panel; none: one board
 	Copy    string      `json:"copy"`    // which was said: "2", "all", or ""
 	Figures []Assumed   `json:"figures"` // that the case is worked out with
@@ -53,136 +53,136 @@ type BoardSummary struct {
 
 // Milestone is one of the stages of the whole job.
 type Milestone struct {
-	Name  string `json:"name"`
+	Name  string `json:"name"`  // in a word
 	State string `json:"state"` // "done", "now" or "ahead"
 }
 
 // Card is the one thing to do now.
 type Card struct {
-	Kind   string   `json:"kind,omitempty"` // "wait": nothing to do until the work under way is done
-	Head   string   `json:"head"`
-	Text   []string `json:"text"`  // one sentence or two each
-	Speak  string   `json:"speak"` // what is said aloud
-	Items  []Item   `json:"items,omitempty"`
-	Facts  []Fact   `json:"facts,omitempty"`
-	Entry  *Entry   `json:"entry,omitempty"`
-	Doing  []Option `json:"doing"` // what can be done, the first by the one key
-	Bar    bool     `json:"bar"`   // the live bar matters now
-	Tone   string   `json:"tone"`  // "", "good" or "care"
-	Search bool     `json:"search,omitempty"`
+	Kind   string   `json:"kind,omitempty"`   // "wait": nothing to do until the work under way is done
+	Head   string   `json:"head"`             // one line
+	Text   []string `json:"text"`             // one sentence or two each
+	Speak  string   `json:"speak"`            // what is said aloud
+	Items  []Item   `json:"items,omitempty"`  // a list below the text
+	Facts  []Fact   `json:"facts,omitempty"`  // figures below the text
+	Entry  *Entry   `json:"entry,omitempty"`  // the value that can be typed; nil: none
+	Doing  []Option `json:"doing"`            // what can be done, the first by the one key
+	Bar    bool     `json:"bar"`              // the live bar matters now
+	Tone   string   `json:"tone"`             // "", "good" or "care"
+	Search bool     `json:"search,omitempty"` // nets and pins can be searched for
 }
 
 // Item is a line of a list, ticked or not.
 type Item struct {
-	Words string `json:"words"`
-	Done  bool   `json:"done"`
+	Words string `json:"words"`         // one line
+	Done  bool   `json:"done"`          // ticked
 	Act   *Act   `json:"act,omitempty"` // what a tap on it does
 }
 
 // Fact is a figure with its name.
 type Fact struct {
-	Name  string `json:"name"`
-	Value string `json:"value"`
+	Name  string `json:"name"`  // in words
+	Value string `json:"value"` // with its unit
 }
 
 // Entry is a value that can be typed.
 type Entry struct {
-	Label string `json:"label"`
-	Hint  string `json:"hint"`
+	Label string `json:"label"` // what is typed
+	Hint  string `json:"hint"`  // an example of it
 }
 
 // Option is something that can be done.
 type Option struct {
-	Words string `json:"words"`
-	Note  string `json:"note,omitempty"`
+	Words string `json:"words"`           // on the button
+	Note  string `json:"note,omitempty"`  // below it
 	Aside bool   `json:"aside,omitempty"` // not by the one key: a value is wanted first
-	Act   Act    `json:"act"`
+	Act   Act    `json:"act"`             // what it does
 }
 
 // Target is where to touch.
 type Target struct {
-	Kind    string     `json:"kind"` // "two-wire" or "four-wire"
-	Red     SpotWords  `json:"red"`
-	Black   SpotWords  `json:"black"`
-	ClipRed *SpotWords `json:"clip_red,omitempty"` // four-wire: where the current goes in
-	ClipBlk *SpotWords `json:"clip_black,omitempty"`
-	Turn    string     `json:"turn,omitempty"` // "turn the board over", where it lies wrong
-	Why     string     `json:"why,omitempty"`
-	Others  []Pair     `json:"others"` // other advised places, in words
-	Advised bool       `json:"advised"`
+	Kind    string     `json:"kind"`                 // "two-wire" or "four-wire"
+	Red     SpotWords  `json:"red"`                  // where the red tip goes
+	Black   SpotWords  `json:"black"`                // where the black tip goes
+	ClipRed *SpotWords `json:"clip_red,omitempty"`   // four-wire: where the current goes in
+	ClipBlk *SpotWords `json:"clip_black,omitempty"` // four-wire: where the current comes out
+	Turn    string     `json:"turn,omitempty"`       // "turn the board over", where it lies wrong
+	Why     string     `json:"why,omitempty"`        // what this reading is for
+	Others  []Pair     `json:"others"`               // other advised places, in words
+	Advised bool       `json:"advised"`              // the program chose the places
 }
 
 // Taken is one reading with what the best place predicts.
 type Taken struct {
-	N         int     `json:"n"` // from 0
-	Places    string  `json:"places"`
-	Value     string  `json:"value"`
-	Predicted string  `json:"predicted,omitempty"`
-	Off       float64 `json:"off"` // measured less predicted, in uncertainties
-	Share     float64 `json:"share"`
-	PredShare float64 `json:"predicted_share"`
-	Doubtful  bool    `json:"doubtful"`
-	Worst     bool    `json:"worst"`
-	FromX     float64 `json:"from_x_mm"`
-	FromY     float64 `json:"from_y_mm"`
-	ToX       float64 `json:"to_x_mm"`
-	ToY       float64 `json:"to_y_mm"`
+	N         int     `json:"n"`                   // from 0
+	Places    string  `json:"places"`              // in words
+	Value     string  `json:"value"`               // with its unit
+	Predicted string  `json:"predicted,omitempty"` // with its unit
+	Off       float64 `json:"off"`                 // measured less predicted, in uncertainties
+	Share     float64 `json:"share"`               // of the largest reading, 0 to 1
+	PredShare float64 `json:"predicted_share"`     // the prediction as such a share
+	Doubtful  bool    `json:"doubtful"`            // marked so: it does not count
+	Worst     bool    `json:"worst"`               // the reading that fits least
+	FromX     float64 `json:"from_x_mm"`           // millimetres
+	FromY     float64 `json:"from_y_mm"`           // millimetres
+	ToX       float64 `json:"to_x_mm"`             // millimetres
+	ToY       float64 `json:"to_y_mm"`             // millimetres
 }
 
 // Where is what is known of the place.
 type Where struct {
-	Words    string       `json:"words"` // the answer in a sentence
-	Radius   string       `json:"radius"`
-	Chance   string       `json:"chance"`
-	Hides    string       `json:"hides,omitempty"`
-	Gap      string       `json:"gap,omitempty"`
-	Short    string       `json:"short,omitempty"`
-	Verdict  string       `json:"verdict"`
-	OneShort bool         `json:"one_short"` // one short explains all readings
-	Note     string       `json:"note,omitempty"`
-	Changed  string       `json:"changed,omitempty"`
-	Touch    string       `json:"touch_again,omitempty"`
-	Reach    string       `json:"reach,omitempty"` // what this meter can resolve here
-	Worth    string       `json:"worth,omitempty"` // what another reading would bring
-	Best     *Best        `json:"best"`
-	Places   []PlaceView  `json:"places"`
-	Density  [][3]float64 `json:"density"` // x, y (mm), share of the largest
+	Words    string       `json:"words"`                 // the answer in a sentence
+	Radius   string       `json:"radius"`                // about the best place, in words
+	Chance   string       `json:"chance"`                // that it is inside, in words
+	Hides    string       `json:"hides,omitempty"`       // what lies over the best place
+	Gap      string       `json:"gap,omitempty"`         // between the two nets there
+	Short    string       `json:"short,omitempty"`       // its resistance with a 90 % range
+	Verdict  string       `json:"verdict"`               // of the fit: OneShort and so on
+	OneShort bool         `json:"one_short"`             // one short explains all readings
+	Note     string       `json:"note,omitempty"`        // of the fit
+	Changed  string       `json:"changed,omitempty"`     // why the place changed with the last reading
+	Touch    string       `json:"touch_again,omitempty"` // which reading to touch again, and where
+	Reach    string       `json:"reach,omitempty"`       // what this meter can resolve here
+	Worth    string       `json:"worth,omitempty"`       // what another reading would bring
+	Best     *Best        `json:"best"`                  // nil when there is nothing to point at
+	Places   []PlaceView  `json:"places"`                // the likeliest, in order
+	Density  [][3]float64 `json:"density"`               // x, y (mm), share of the largest
 }
 
 // PlaceView is one place of the list.
 type PlaceView struct {
-	Words  string  `json:"words"`
-	Chance string  `json:"chance"`
-	P      float64 `json:"p"`
-	Layer  string  `json:"layer"`
-	X      float64 `json:"x_mm"`
-	Y      float64 `json:"y_mm"`
+	Words  string  `json:"words"`  // where
+	Chance string  `json:"chance"` // in words
+	P      float64 `json:"p"`      // probability
+	Layer  string  `json:"layer"`  // "L1" is the top
+	X      float64 `json:"x_mm"`   // millimetres
+	Y      float64 `json:"y_mm"`   // millimetres
 }
 
 // MeterView says what reads here.
 type MeterView struct {
-	Kind  string `json:"kind"` // "typed" or "simulated"
-	Words string `json:"words"`
-	Down  bool   `json:"down"` // tips are down: a value is on its way
+	Kind  string `json:"kind"`  // "typed" or "simulated"
+	Words string `json:"words"` // for the page's foot
+	Down  bool   `json:"down"`  // tips are down: a value is on its way
 }
 
 // Live is what the meter says at this moment.
 type Live struct {
-	Text   string  `json:"text"`
-	Share  float64 `json:"share"` // 0 a short, 1 open, on a logarithmic bar
-	Open   bool    `json:"open"`
-	Steady bool    `json:"steady"`
-	On     bool    `json:"on"`
+	Text   string  `json:"text"`   // the value with its unit
+	Share  float64 `json:"share"`  // 0 a short, 1 open, on a logarithmic bar
+	Open   bool    `json:"open"`   // no short reads so high
+	Steady bool    `json:"steady"` // the value has settled
+	On     bool    `json:"on"`     // the meter streams
 }
 
 // SpotWords is a place with the words for it, as one person at the bench would
 // tell another.
 type SpotWords struct {
-	Place  string  `json:"place"` // as a case file takes it
-	Words  string  `json:"words"` // "C9, the end nearer J3"
-	Part   string  `json:"part,omitempty"`
-	Layer  string  `json:"layer"`
-	Bottom bool    `json:"bottom"` // touched from the bottom only
-	X      float64 `json:"x_mm"`
-	Y      float64 `json:"y_mm"`
+	Place  string  `json:"place"`          // as a case file takes it
+	Words  string  `json:"words"`          // "C9, the end nearer J3"
+	Part   string  `json:"part,omitempty"` // reference of the part there
+	Layer  string  `json:"layer"`          // "L1" is the top
+	Bottom bool    `json:"bottom"`         // touched from the bottom only
+	X      float64 `json:"x_mm"`           // millimetres
+	Y      float64 `json:"y_mm"`           // millimetres
 }

@@ -85,11 +85,13 @@ type packer struct {
 func Pack(nets *copper.Nets) ([]byte, error) {
 	b := nets.Board
 	box := bounds(nets)
-	p := &packer{origin: geom.Point{X: box.Min.X + (box.Max.X-box.Min.X)/2, Y: box.Min.Y + (box.Max.Y-box.Min.Y)/2}}
+	p := &packer{origin: geom.Point{X: box.Min.X + (box.Max.X-box.Min.X)/2,
+		Y: box.Min.Y + (box.Max.Y-box.Min.Y)/2}}
 	t := Table{
-		Name:    b.Name,
-		Origin:  [2]int64{p.origin.X, p.origin.Y},
-		Box:     [4]int64{box.Min.X - p.origin.X, box.Min.Y - p.origin.Y, box.Max.X - p.origin.X, box.Max.Y - p.origin.Y},
+		Name:   b.Name,
+		Origin: [2]int64{p.origin.X, p.origin.Y},
+		Box: [4]int64{box.Min.X - p.origin.X, box.Min.Y - p.origin.Y, box.Max.X - p.origin.X,
+			box.Max.Y - p.origin.Y},
 		Outline: p.region(b.Outline),
 		Layers:  p.layers(nets),
 		Holes:   p.holes(b),
@@ -135,7 +137,8 @@ func (p *packer) ring(r geom.Ring) {
 	for _, at := range r {
 		x, y := at.X-p.origin.X, at.Y-p.origin.Y
 		if x != int64(int32(x)) || y != int64(int32(y)) {
-			p.err = fmt.Errorf("copper lies more than %.1f m from the board's middle: too far to draw", math.MaxInt32/1e9)
+			p.err = fmt.Errorf("copper lies more than %.1f m from the board's middle: too far to draw",
+				math.MaxInt32/1e9)
 			return
 		}
 		p.points = append(p.points, int32(x), int32(y))
@@ -188,7 +191,8 @@ func (p *packer) parts(b *board.Board) []Part {
 		}
 		first := len(p.ends)
 		p.ring(part.Body)
-		out = append(out, Part{Ref: part.Ref, Value: part.Value, Bottom: part.Side == board.Bottom, Body: Span{first, 1}})
+		out = append(out, Part{Ref: part.Ref, Value: part.Value, Bottom: part.Side == board.Bottom,
+			Body: Span{first, 1}})
 	}
 	return out
 }

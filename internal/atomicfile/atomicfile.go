@@ -75,5 +75,6 @@ func syncFolder(path string) error {
 // cannotSync tells the error of a system or a file system that does not sync
 // folders.
 func cannotSync(err error) bool {
-	return errors.Is(err, fs.ErrPermission) || errors.Is(err, errors.ErrUnsupported) || errors.Is(err, syscall.EINVAL)
+	return errors.Is(err, fs.ErrPermission) || errors.Is(err, errors.ErrUnsupported) ||
+		errors.Is(err, syscall.EINVAL)
 }

@@ -103,7 +103,8 @@ type Label struct {
 // File is one file of the set and what it was taken for.
 type File struct {
 	Path string // in the set, with forward slashes
-	Role string // "copper L1", "mask top", "drill plated 1-2", "profile", "paste top", "legend top", "job", "ignored", …
+	// "copper L1", "mask top", "drill plated 1-2", "profile", "paste top", "legend top", "job", "ignored", …
+	Role string
 	Why  string // what its role was told by
 }
 

@@ -32,7 +32,8 @@ type assembly struct {
 }
 
 // assemble builds the board from the files read.
-func assemble(ctx context.Context, set []*source, user *overrides, name string, opt Options, progress func(string)) (*board.Board, error) {
+func assemble(ctx context.Context, set []*source, user *overrides, name string, opt Options,
+	progress func(string)) (*board.Board, error) {
 	set, err := expandWhole(set, name)
 	if err != nil {
 		return nil, err
@@ -88,7 +89,8 @@ func (a *assembly) classify() error {
 		if s.err == nil {
 			continue
 		}
-		if s.use == useNone || s.use == useOther || s.use == usePaste || s.use == useComponents || s.use == useNetlist || s.use == useValues {
+		if s.use == useNone || s.use == useOther || s.use == usePaste || s.use == useComponents ||
+			s.use == useNetlist || s.use == useValues {
 			a.doubt(board.Doubt{File: s.path, What: s.err.Error()})
 			s.ignore("cannot be read")
 			continue
@@ -123,7 +125,9 @@ func mergeDoubts(ds []board.Doubt) []board.Doubt {
 	var out []board.Doubt
 	more := map[int]int{}
 	for _, d := range ds {
-		k := slices.IndexFunc(out, func(o board.Doubt) bool { return o.What == d.What && o.File != d.File && !o.Part })
+		k := slices.IndexFunc(out, func(o board.Doubt) bool {
+			return o.What == d.What && o.File != d.File && !o.Part
+		})
 		if k < 0 {
 			out = append(out, d)
 		} else {
@@ -204,7 +208,8 @@ func (a *assembly) paint(ctx context.Context) error {
 	}
 	for i := range b.Layers {
 		if len(b.Layers[i].Copper) == 0 {
-			a.doubt(board.Doubt{File: b.Layers[i].File, What: fmt.Sprintf("copper layer %s is empty", b.Layers[i].Name)})
+			a.doubt(board.Doubt{File: b.Layers[i].File,
+				What: fmt.Sprintf("copper layer %s is empty", b.Layers[i].Name)})
 		}
 	}
 	return nil
@@ -298,7 +303,8 @@ func (a *assembly) profile() error {
 		if s, found := a.outlineByContent(); s != nil {
 			best, region = s, found
 			if len(files) == 0 {
-				doubts = []board.Doubt{{File: s.path, What: "no file says that it is the profile: its closed line around all lands is taken"}}
+				doubts = []board.Doubt{{File: s.path,
+					What: "no file says that it is the profile: its closed line around all lands is taken"}}
 			} else {
 				doubts = nil
 			}

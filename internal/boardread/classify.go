@@ -10,12 +10,14 @@ import (
 )
 
 // gerberEndings are endings that only layer images have.
-var gerberEndings = map[string]bool{".gbr": true, ".ger": true, ".pho": true, ".gtl": true, ".gbl": true, ".g1": true, ".g2": true, ".g3": true}
+var gerberEndings = map[string]bool{".gbr": true, ".ger": true, ".pho": true, ".gtl": true, ".gbl": true,
+	".g1": true, ".g2": true, ".g3": true}
 
 // tableEndings are the endings of parts tables.
 var tableEndings = map[string]bool{
 	".csv": true, ".tsv": true, ".txt": true, ".tab": true, ".bom": true, ".pos": true, ".pnp": true,
-	".xy": true, ".xyr": true, ".xyrs": true, ".mnt": true, ".mnb": true, ".ctr": true, ".centroid": true, ".asc": true,
+	".xy": true, ".xyr": true, ".xyrs": true, ".mnt": true, ".mnb": true, ".ctr": true, ".centroid": true,
+	".asc": true,
 }
 
 // wanted settles from the first bytes and the name what a file is read as;
@@ -34,7 +36,8 @@ func (s *source) wanted(top []byte) bool {
 		s.role = zipRole
 		return false
 	}
-	if r, _ := format.GerberRole(s.path, nil); r.Class == format.Copper && gerberEndings[strings.ToLower(path.Ext(s.path))] {
+	if r, _ := format.GerberRole(s.path, nil); r.Class == format.Copper &&
+		gerberEndings[strings.ToLower(path.Ext(s.path))] {
 		s.misnamed = true
 	}
 	if e := strings.ToLower(path.Ext(s.path)); tableEndings[e] || reportEndings[e] {

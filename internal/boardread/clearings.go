@@ -42,7 +42,8 @@ func newClearings(img *gerber.Image) *clearings {
 
 // after tells whether an object painted after the i-th clears a place.
 func (c *clearings) after(i int, p geom.Point) bool {
-	for _, list := range [2][]int32{c.cells[[2]int64{geom.FloorDiv(p.X, clearCell), geom.FloorDiv(p.Y, clearCell)}], c.wide} {
+	cell := [2]int64{geom.FloorDiv(p.X, clearCell), geom.FloorDiv(p.Y, clearCell)}
+	for _, list := range [2][]int32{c.cells[cell], c.wide} {
 		for _, j := range list {
 			if int(j) > i && geom.Winding(c.objects[j].Rings, p) != 0 {
 				return true

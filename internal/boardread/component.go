@@ -14,10 +14,10 @@ import (
 // part.
 type partData struct {
 	side   board.Side
-	sided  bool      // the side is told
+	sided  bool      // the side is given
 	body   geom.Ring // nil when it draws none
 	at     geom.Point
-	placed bool // at is told
+	placed bool // at is given
 	absent bool // not fitted
 	value  string
 }

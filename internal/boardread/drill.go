@@ -24,13 +24,13 @@ func (a *assembly) drill() error {
 			all = append(all, a.wanted(s.made)...)
 			continue
 		}
-		from, til, err := a.span(s)
+		from, last, err := a.span(s)
 		if err != nil {
 			return err
 		}
-		holes := s.holes(from, til)
+		holes := s.holes(from, last)
 		fit := drillFit{s.path, platedPlaces(holes), s.otherZeros,
-			func(f *excellon.File) []geom.Point { return platedPlaces(s.with(f).holes(from, til)) },
+			func(f *excellon.File) []geom.Point { return platedPlaces(s.with(f).holes(from, last)) },
 			s.drill != nil && !s.drill.Trusted, s.fitted, flashes, a.onCopper}
 		as, d, err := fit.check()
 		if err != nil {
@@ -41,13 +41,13 @@ func (a *assembly) drill() error {
 			a.doubt(*d)
 		}
 		if as != nil {
-			holes = s.reread(*as, from, til)
+			holes = s.reread(*as, from, last)
 		}
 		if err := plausible(s.path, holes); err != nil {
 			return err
 		}
 		holes = a.wanted(holes)
-		s.role = drillRole(holes, from, til)
+		s.role = drillRole(holes, from, last)
 		all = append(all, holes...)
 	}
 	var doubts []board.Doubt
@@ -129,12 +129,12 @@ func (s *source) with(f *excellon.File) *source {
 }
 
 // reread gives the holes of another reading of the file.
-func (s *source) reread(as reading, from, til int) []board.Hole {
+func (s *source) reread(as reading, from, last int) []board.Hole {
 	if as.file != nil {
 		s.drill = as.file
-		return s.holes(from, til)
+		return s.holes(from, last)
 	}
-	holes := s.holes(from, til)
+	holes := s.holes(from, last)
 	for i := range holes {
 		h := &holes[i]
 		h.At, h.To = scaled(h.At, as.factor), scaled(h.To, as.factor)
@@ -165,14 +165,14 @@ func (a *assembly) drillFiles() []*source {
 	for _, s := range a.of(useDrill) {
 		if s.drill == nil && s.made == nil && !s.overridden {
 			own := s.holes(0, 0)
-			told := 0
+			repeated := 0
 			for _, h := range own {
 				if i := known.At(h.At, 0, board.AnyHole); i >= 0 && near(native[i].At, h.At) {
-					told++
+					repeated++
 				}
 			}
 			switch {
-			case any && float64(told) >= repeats*float64(len(own)):
+			case any && float64(repeated) >= repeats*float64(len(own)):
 				s.ignore("drill holes as Gerber: the drill files beside it tell the same")
 				continue
 			case s.img.Attributes[".FileFunction"] == nil && (any || !s.drilled(lands)):
@@ -204,38 +204,40 @@ func (s *source) drilled(lands *padFinder) bool {
 }
 
 // span gives the first and last layer index that a drill file goes through.
-func (a *assembly) span(s *source) (from, til int, err error) {
+func (a *assembly) span(s *source) (from, last int, err error) {
 	n := len(a.layers)
-	from, til = s.from, s.to
+	from, last = s.from, s.to
 	if from == format.Last {
 		from = n
 	}
-	if til == format.Last {
-		til = n
+	if last == format.Last {
+		last = n
 	}
-	if from == 0 || til == 0 {
+	if from == 0 || last == 0 {
 		return 0, n - 1, nil
 	}
-	if from > til {
-		from, til = til, from
+	if from > last {
+		from, last = last, from
 	}
-	if til > n {
-		return 0, 0, fmt.Errorf("board: %s: drills from L%d to L%d, but there are copper files for %d layers only: add the missing ones", s.path, from, til, n)
+	if last > n {
+		return 0, 0, fmt.Errorf("board: %s: drills from L%d to L%d, but there are copper files for %d layers "+
+			"only: add the missing ones", s.path, from, last, n)
 	}
-	return from - 1, til - 1, nil
+	return from - 1, last - 1, nil
 }
 
 // holes turns what was read into holes.
-func (s *source) holes(from, til int) []board.Hole {
+func (s *source) holes(from, last int) []board.Hole {
 	var out []board.Hole
 	add := func(at, to geom.Point, d int64, p excellon.Plating, line int) {
 		if d <= 0 {
 			return
 		}
-		if p == excellon.Unsaid {
+		if p == excellon.PlatingUnknown {
 			p = s.plating
 		}
-		out = append(out, board.Hole{At: at, To: to, Diameter: d, Plated: p != excellon.Unplated, First: from, Last: til, File: s.path, Line: line})
+		out = append(out, board.Hole{At: at, To: to, Diameter: d, Plated: p != excellon.Unplated, First: from,
+			Last: last, File: s.path, Line: line})
 	}
 	if s.made != nil {
 		return s.made
@@ -254,15 +256,15 @@ func (s *source) holes(from, til int) []board.Hole {
 		box := geom.Bounds(o.Rings)
 		switch o.Kind {
 		case gerber.Flash:
-			add(box.Mid(), box.Mid(), min(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y), excellon.Unsaid, o.Line)
+			add(box.Mid(), box.Mid(), min(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y), excellon.PlatingUnknown, o.Line)
 		case gerber.Draw:
-			add(o.At, o.To, box.Max.X-box.Min.X-abs(o.To.X-o.At.X), excellon.Unsaid, o.Line)
+			add(o.At, o.To, box.Max.X-box.Min.X-abs(o.To.X-o.At.X), excellon.PlatingUnknown, o.Line)
 		case gerber.Arc:
 			way := append([]geom.Point{o.At}, o.Via...)
 			way = append(way, o.To)
 			width := strokeWidth(o, way)
 			for k := range way[1:] {
-				add(way[k], way[k+1], width, excellon.Unsaid, o.Line)
+				add(way[k], way[k+1], width, excellon.PlatingUnknown, o.Line)
 			}
 		}
 	}
@@ -284,7 +286,7 @@ func strokeWidth(o *gerber.Object, way []geom.Point) int64 {
 func abs(v int64) int64 { return max(v, -v) }
 
 // drillRole says what a drill file holds.
-func drillRole(holes []board.Hole, from, til int) string {
+func drillRole(holes []board.Hole, from, last int) string {
 	plated, unplated := 0, 0
 	for _, h := range holes {
 		if h.Plated {
@@ -302,7 +304,7 @@ func drillRole(holes []board.Hole, from, til int) string {
 	case unplated > 0:
 		what = "drill mixed"
 	}
-	return fmt.Sprintf("%s %d-%d", what, from+1, til+1)
+	return fmt.Sprintf("%s %d-%d", what, from+1, last+1)
 }
 
 // flashes lists the places of all lands on copper.

@@ -105,7 +105,7 @@ type drillFit struct {
 }
 
 // check compares the plated holes with the copper. A file that fits only when
-// read otherwise is an error, unless it leaves unsaid how, or the user lets the
+// read otherwise is an error, unless it does not state how, or the user lets the
 // pads tell: then that reading is to be taken. One that fits in no way is a doubt.
 func (c drillFit) check() (*reading, *board.Doubt, error) {
 	if len(c.places) < fewestHits {
@@ -125,7 +125,9 @@ func (c drillFit) check() (*reading, *board.Doubt, error) {
 			return &best, &board.Doubt{File: c.file, What: fmt.Sprintf(
 				"%s: read %s, as then %.0f %% of its plated holes fall into pads", why, as, 100*s)}, nil
 		}
-		return nil, nil, problem(board.DrillUnit, c.file, "board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is read %s: export the drill file again with its unit and format stated, or give it the role \"drill fitted\"",
+		return nil, nil, problem(board.DrillUnit, c.file, "board: %s: only %.0f %% of its plated holes fall into "+
+			"pads, but %.0f %% if it is read %s: export the drill file again with its unit and format stated, or "+
+			"give it the role \"drill fitted\"",
 			c.file, 100*asIs, 100*s, as)
 	}
 	var off []geom.Point
@@ -136,12 +138,14 @@ func (c drillFit) check() (*reading, *board.Doubt, error) {
 	}
 	if by, s := bestShift(c.places, c.flashes); len(off) > 0 && s >= max(fitsWell, asIs+2*fitsBetter) {
 		x, y := by.MM()
-		return nil, nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if it is shifted by %.3f,%.3f mm: export copper and drill files with the same origin",
+		return nil, nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if "+
+			"it is shifted by %.3f,%.3f mm: export copper and drill files with the same origin",
 			c.file, 100*asIs, 100*s, x, y)
 	}
 	if share := float64(len(off)) / float64(len(c.places)); share > mayMiss {
 		return nil, &board.Doubt{File: c.file, What: fmt.Sprintf(
-			"%d of %d plated holes fall into no pad nor other copper, as at %s: wrong unit, wrong origin or another board's file",
+			"%d of %d plated holes fall into no pad nor other copper, as at %s: wrong unit, wrong origin or another "+
+				"board's file",
 			len(off), len(c.places), place(off[0]))}, nil
 	}
 	return nil, nil, nil
@@ -183,7 +187,7 @@ func scaled(p geom.Point, f float64) geom.Point {
 // voting over pairs on a grid of padNear.
 func bestShift(places []geom.Point, f *padFinder) (geom.Point, float64) {
 	votes := map[geom.Point]int{}
-	some, lands := sample(places, 60), sample(f.all, 1500)
+	some, lands := geom.Sample(places, 60), geom.Sample(f.all, 1500)
 	for _, p := range some {
 		for _, q := range lands {
 			votes[geom.Point{X: geom.FloorDiv(q.X-p.X, padNear/2), Y: geom.FloorDiv(q.Y-p.Y, padNear/2)}]++
@@ -233,16 +237,4 @@ func (f *padFinder) refine(places []geom.Point, by geom.Point) geom.Point {
 	slices.Sort(dx)
 	slices.Sort(dy)
 	return geom.Point{X: by.X + dx[len(dx)/2], Y: by.Y + dy[len(dy)/2]}
-}
-
-// sample takes at most n points, evenly.
-func sample(ps []geom.Point, n int) []geom.Point {
-	if len(ps) <= n {
-		return ps
-	}
-	out := make([]geom.Point, n)
-	for i := range out {
-		out[i] = ps[i*len(ps)/n]
-	}
-	return out
 }

@@ -31,7 +31,7 @@ func (a *assembly) landsOutside() {
 	}
 	outline := a.b.Outline.Bounds()
 	box := outline.Grow(outlineSlack)
-	var said []board.Doubt
+	var doubts []board.Doubt
 	for _, l := range a.layers {
 		lands, out := 0, 0
 		var first geom.Point
@@ -44,19 +44,24 @@ func (a *assembly) landsOutside() {
 			}
 		}
 		if out >= fewestLands && float64(out) > landsOut*float64(lands) {
-			said = append(said, board.Doubt{File: l.path, What: fmt.Sprintf("%d of %d lands lie outside the outline, as at %s: another board's copper or profile (%s), or another origin", out, lands, place(first), files[0].path)})
+			doubts = append(doubts, board.Doubt{File: l.path, What: fmt.Sprintf("%d of %d lands lie outside the "+
+				"outline, as at %s: another board's copper or profile (%s), or another origin", out, lands, place(first),
+				files[0].path)})
 		}
 	}
 	switch {
-	case len(said) == len(a.layers):
-		a.doubt(board.Doubt{File: files[0].path, What: fmt.Sprintf("on every layer many lands lie outside the outline: %s", said[0].What)})
+	case len(doubts) == len(a.layers):
+		a.doubt(board.Doubt{File: files[0].path,
+			What: fmt.Sprintf("on every layer many lands lie outside the outline: %s", doubts[0].What)})
 		return
-	case len(said) > 0:
-		a.doubt(said...)
+	case len(doubts) > 0:
+		a.doubt(doubts...)
 		return
 	}
 	if used := a.copperBounds(); boxArea(used) < outlineUsed*boxArea(outline) {
-		a.doubt(board.Doubt{File: files[0].path, What: fmt.Sprintf("the outline is %s, but all copper lies within %s: another board's profile?", sizeOf(outline), sizeOf(used))})
+		a.doubt(board.Doubt{File: files[0].path,
+			What: fmt.Sprintf("the outline is %s, but all copper lies within %s: another board's profile?",
+				sizeOf(outline), sizeOf(used))})
 	}
 }
 
@@ -78,11 +83,13 @@ func (a *assembly) listedSize() {
 	b := a.b.Outline.Bounds()
 	w, h := float64(b.Max.X-b.Min.X)*1e-9, float64(b.Max.Y-b.Min.Y)*1e-9
 	off := func(x, y float64) bool {
-		return math.Abs(x-float64(a.job.width)) > jobSlack+0.01*x || math.Abs(y-float64(a.job.height)) > jobSlack+0.01*y
+		return math.Abs(x-float64(a.job.width)) > jobSlack+0.01*x ||
+			math.Abs(y-float64(a.job.height)) > jobSlack+0.01*y
 	}
 	if off(w, h) && off(h, w) {
-		a.doubt(board.Doubt{File: a.job.path, What: fmt.Sprintf("says the board is %.1f x %.1f mm, the profile %s: another board's job file or profile",
-			float64(a.job.width)*1e3, float64(a.job.height)*1e3, sizeOf(b))})
+		a.doubt(board.Doubt{File: a.job.path,
+			What: fmt.Sprintf("says the board is %.1f x %.1f mm, the profile %s: another board's job file or profile",
+				float64(a.job.width)*1e3, float64(a.job.height)*1e3, sizeOf(b))})
 	}
 }
 
@@ -104,7 +111,9 @@ func (a *assembly) foreignParts() {
 			}
 		}
 		if n := len(s.table.Rows); n >= fewestSpots && 2*known < n {
-			a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("only %d of the %d parts in %s have pads on the board: another board's or revision's list?", known, n, path.Base(s.path))})
+			a.doubt(board.Doubt{File: s.path,
+				What: fmt.Sprintf("only %d of the %d parts in %s have pads on the board: another board's or revision's "+
+					"list?", known, n, path.Base(s.path))})
 		}
 	}
 }

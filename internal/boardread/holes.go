@@ -51,7 +51,8 @@ func mergeHoles(in []board.Hole) ([]board.Hole, []board.Doubt) {
 		o := &out[same]
 		if o.Plated != h.Plated {
 			doubts = append(doubts, board.Doubt{File: h.File, Line: h.Line, What: fmt.Sprintf(
-				"hole at %s is plated in one place and unplated in another (%s:%d): taken as plated", place(h.At), o.File, o.Line)})
+				"hole at %s is plated in one place and unplated in another (%s:%d): taken as plated", place(h.At), o.File,
+				o.Line)})
 			o.Plated = true
 		}
 		o.First, o.Last = min(o.First, h.First), max(o.Last, h.Last)

@@ -16,11 +16,11 @@ type job struct {
 	path      string
 	layers    int
 	thickness unit.Length
-	width     unit.Length // of the board; 0 where not told
+	width     unit.Length // of the board; 0 where not given
 	height    unit.Length
 	files     []jobFile
-	copper    []unit.Length // per copper layer of the stack-up; 0 where not told
-	between   []unit.Length // dielectric between neighbouring copper layers; 0 where not told
+	copper    []unit.Length // per copper layer of the stack-up; 0 where not given
+	between   []unit.Length // dielectric between neighbouring copper layers; 0 where not given
 }
 
 type jobFile struct{ path, function string }
@@ -31,7 +31,7 @@ type number float64
 func (n *number) UnmarshalJSON(b []byte) error {
 	f, err := strconv.ParseFloat(strings.Trim(string(b), `" `), 64)
 	if err != nil || math.IsInf(f, 0) || math.IsNaN(f) {
-		return nil // an unreadable figure counts as not told
+		return nil // an unreadable figure counts as not given
 	}
 	*n = number(f)
 	return nil

@@ -24,7 +24,8 @@ func netName(o *gerber.Object) string {
 // painted there after that) and that no hole takes away. An object cleared or
 // drilled away altogether gives no label, except that a place inside a plated hole will
 // do: the hole's net is the object's.
-func labels(layer int, file string, img *gerber.Image, in func(geom.Point) bool, holes *board.HoleGrid) []board.Label {
+func labels(layer int, file string, img *gerber.Image, in func(geom.Point) bool,
+	holes *board.HoleGrid) []board.Label {
 	var out []board.Label
 	gone := newClearings(img)
 	for i := range img.Objects {
@@ -43,7 +44,8 @@ func labels(layer int, file string, img *gerber.Image, in func(geom.Point) bool,
 
 // solidPlace finds a place of the object that is copper after drilling, else
 // one inside a plated hole.
-func solidPlace(o *gerber.Object, layer int, in func(geom.Point) bool, holes *board.HoleGrid) (geom.Point, bool) {
+func solidPlace(o *gerber.Object, layer int, in func(geom.Point) bool,
+	holes *board.HoleGrid) (geom.Point, bool) {
 	drilled, found := geom.Point{}, false
 	try := func(ps []geom.Point) (geom.Point, bool) {
 		for _, p := range ps {

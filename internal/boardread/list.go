@@ -51,11 +51,13 @@ func list(fsys fs.FS) ([]entry, error) {
 			out = appendEntry(out, fsys, p)
 		}
 		if len(out) > maxFiles {
-			return nil, fmt.Errorf("more than %d files: name the folder that holds one board's fabrication files", maxFiles)
+			return nil, fmt.Errorf("more than %d files: name the folder that holds one board's fabrication files",
+				maxFiles)
 		}
 	}
 	if len(out) > maxFiles {
-		return nil, fmt.Errorf("more than %d files: name the folder that holds one board's fabrication files", maxFiles)
+		return nil, fmt.Errorf("more than %d files: name the folder that holds one board's fabrication files",
+			maxFiles)
 	}
 	sort.Slice(out, func(i, j int) bool { return lessPath(out[i].path, out[j].path) })
 	return out, nil

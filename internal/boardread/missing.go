@@ -15,15 +15,19 @@ func (a *assembly) missingFiles() {
 	b := a.b
 	for side, name := range [2]string{"top", "bottom"} {
 		if b.Mask[side] == nil && b.Mask[1-side] != nil && len(a.layers) > 1 {
-			a.doubt(board.Doubt{What: fmt.Sprintf("no solder mask file for the %s, though there is one for the other side: that side's copper counts as bare", name)})
+			a.doubt(board.Doubt{What: fmt.Sprintf("no solder mask file for the %s, though there is one for the "+
+				"other side: that side's copper counts as bare", name)})
 		}
 	}
 	if n := len(a.layers); n > 1 && n%2 == 1 {
-		a.doubt(board.Doubt{What: fmt.Sprintf("%d copper layers: boards of an odd number are rare: is a file missing?", n)})
+		a.doubt(board.Doubt{What: fmt.Sprintf("%d copper layers: boards of an odd number are rare: is a file "+
+			"missing?", n)})
 	}
 	for _, s := range a.of(useNetlist) {
 		if s.list != nil && s.list.Layers > len(a.layers) {
-			a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("the netlist names layer %d, the files hold %d copper layers: add the missing ones", s.list.Layers, len(a.layers))})
+			a.doubt(board.Doubt{File: s.path,
+				What: fmt.Sprintf("the netlist names layer %d, the files hold %d copper layers: add the missing ones",
+					s.list.Layers, len(a.layers))})
 		}
 	}
 	a.undrilled()
@@ -71,7 +75,8 @@ func (a *assembly) undrilled() {
 		before = here
 	}
 	if len(bare) >= fewestStacks && float64(len(bare)) > mayStack*float64(total) {
-		a.doubt(board.Doubt{What: fmt.Sprintf("%d of %d lands that stand above each other have no hole, as at %s: a drill file is missing or incomplete",
+		a.doubt(board.Doubt{What: fmt.Sprintf("%d of %d lands that stand above each other have no hole, as at "+
+			"%s: a drill file is missing or incomplete",
 			len(bare), total, place(bare[0]))})
 	}
 }
@@ -104,7 +109,8 @@ func plausible(file string, holes []board.Hole) error {
 		d = append(d, h.Diameter)
 	}
 	if m := medianOf(d); m < thinnestDrill || m > widestDrill {
-		return fmt.Errorf("board: %s: half its holes are %.4g mm wide or %s: the tool sizes are in another unit than the file says: export it again",
+		return fmt.Errorf("board: %s: half its holes are %.4g mm wide or %s: the tool sizes are in another unit "+
+			"than the file says: export it again",
 			file, float64(m)*1e-6, map[bool]string{true: "less", false: "more"}[m < thinnestDrill])
 	}
 	return nil
@@ -135,7 +141,9 @@ func (a *assembly) holesOffBoard() {
 	}
 	for _, f := range files {
 		if float64(off[f]) > outsideShare*float64(total[f]) {
-			a.doubt(board.Doubt{File: f, What: fmt.Sprintf("%d of %d holes lie outside the board, as at %s: wrong unit or origin?", off[f], total[f], place(at[f]))})
+			a.doubt(board.Doubt{File: f,
+				What: fmt.Sprintf("%d of %d holes lie outside the board, as at %s: wrong unit or origin?", off[f],
+					total[f], place(at[f]))})
 		}
 	}
 }
@@ -156,7 +164,9 @@ func (a *assembly) repeatedPins() {
 	}
 	for n := 2; n <= 200; n++ {
 		if m := many[n]; m >= 10 && 5*m > 4*len(count) {
-			a.doubt(board.Doubt{What: fmt.Sprintf("%d of %d pins are there %d times: a panel of %d copies whose outlines are not drawn, read as one board: give the files of one board to have it alone", m, len(count), n, n)})
+			a.doubt(board.Doubt{What: fmt.Sprintf("%d of %d pins are there %d times: a panel of %d copies whose "+
+				"outlines are not drawn, read as one board: give the files of one board to have it alone", m, len(count),
+				n, n)})
 			return
 		}
 	}

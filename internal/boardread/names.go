@@ -5,7 +5,7 @@ import (
 	"path"
 )
 
-// Names lists the files that a role can be said of, as a role names them, also
+// Names lists the files that a role can be given to, as a role names them, also
 // of a board that cannot be read. In a zip these are bare names; what cannot be
 // listed has none.
 func Names(where string) []string {

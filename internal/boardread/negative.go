@@ -21,11 +21,13 @@ func (a *assembly) classifyNegatives() {
 			polarity := strings.EqualFold(first(s.img.Attributes[".FilePolarity"]), "Negative")
 			s.negative = polarity != s.img.Negative
 			if polarity && s.img.Negative {
-				a.doubt(board.Doubt{File: s.path, What: "negative twice, by .FilePolarity and by IPNEG: taken as positive"})
+				a.doubt(board.Doubt{File: s.path,
+					What: "negative twice, by .FilePolarity and by IPNEG: taken as positive"})
 			}
 		case useMask:
 			if s.img.Negative {
-				a.doubt(board.Doubt{File: s.path, What: "a negative image (IPNEG) of solder mask: what is drawn is taken as the openings"})
+				a.doubt(board.Doubt{File: s.path,
+					What: "a negative image (IPNEG) of solder mask: what is drawn is taken as the openings"})
 			}
 		default:
 			if s.img.Negative {

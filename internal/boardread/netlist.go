@@ -70,13 +70,15 @@ func (a *assembly) fitNetlist(s *source) {
 	}
 	if move.Share() < surelyFits {
 		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf(
-			"only %.0f %% of the netlist's places fall on pads and holes wherever it is laid: another board's or revision's netlist: not used", 100*move.Share())})
+			"only %.0f %% of the netlist's places fall on pads and holes wherever it is laid: another board's or "+
+				"revision's netlist: not used", 100*move.Share())})
 		s.ignore("netlist that does not fit the board")
 		return
 	}
 	x, y := move.Offset.MM()
 	s.role = "netlist"
-	s.why = fmt.Sprintf("IPC-D-356 records; %.0f %% fall on pads and holes when moved by %.3f,%.3f mm", 100*move.Share(), x, y)
+	s.why = fmt.Sprintf("IPC-D-356 records; %.0f %% fall on pads and holes when moved by %.3f,%.3f mm",
+		100*move.Share(), x, y)
 	a.doubtFit(s, move, apart)
 	a.doubt(groupWarnings(s.path, s.list.Warnings)...)
 	if !s.list.Complete {
@@ -106,7 +108,8 @@ func (a *assembly) fitNetlist(s *source) {
 		p.from, p.to = a.pointLayers(r)
 		a.points = append(a.points, p)
 		if isName(r.Net) {
-			a.b.Netlist = append(a.b.Netlist, board.Label{Layer: p.from, At: r.At, Net: r.Net, File: s.path, Line: r.Line})
+			a.b.Netlist = append(a.b.Netlist, board.Label{Layer: p.from, At: r.At, Net: r.Net, File: s.path,
+				Line: r.Line})
 		}
 	}
 }
@@ -115,17 +118,21 @@ func (a *assembly) fitNetlist(s *source) {
 func (a *assembly) doubtFit(s *source, move ipcd356.Move, apart bool) {
 	if sc := move.Scale; sc.Over != 0 {
 		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf(
-			"the netlist's unit is said to be %s, but its places fit the board only %s: read so", unitDeclared(s.list), unitRead(s.list, sc))})
+			"the netlist's unit is said to be %s, but its places fit the board only %s: read so", unitDeclared(s.list),
+			unitRead(s.list, sc))})
 	}
 	switch {
 	case apart:
-		a.doubt(board.Doubt{File: s.path, What: "the netlist's bottom lands fit the board only mirrored, as seen from below: read so"})
+		a.doubt(board.Doubt{File: s.path,
+			What: "the netlist's bottom lands fit the board only mirrored, as seen from below: read so"})
 	case move.MirrorX || move.MirrorY:
-		a.doubt(board.Doubt{File: s.path, What: "the netlist fits the board only mirrored: is one of the two drawn as seen from below?"})
+		a.doubt(board.Doubt{File: s.path,
+			What: "the netlist fits the board only mirrored: is one of the two drawn as seen from below?"})
 	}
 	if move.Share() < wellFits {
 		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf(
-			"only %.0f %% of the netlist's places fall on pads and holes: another revision's netlist, or the board is not whole", 100*move.Share())})
+			"only %.0f %% of the netlist's places fall on pads and holes: another revision's netlist, or the board "+
+				"is not whole", 100*move.Share())})
 	}
 }
 
@@ -157,7 +164,8 @@ func groupWarnings(file string, ws []fault.Warning) []board.Doubt {
 	var out []board.Doubt
 	for i, w := range ws {
 		if i == mostWarnings && len(ws) > mostWarnings+1 {
-			return append(out, board.Doubt{File: file, Line: w.Line, What: fmt.Sprintf("%s, and %d more lines that are doubtful", w.What, len(ws)-i-1)})
+			return append(out, board.Doubt{File: file, Line: w.Line,
+				What: fmt.Sprintf("%s, and %d more lines that are doubtful", w.What, len(ws)-i-1)})
 		}
 		out = append(out, board.Doubt{File: file, Line: w.Line, What: w.What})
 	}
@@ -167,7 +175,8 @@ func groupWarnings(file string, ws []fault.Warning) []board.Doubt {
 // pointLayers gives the layers that a record's land is on.
 func (a *assembly) pointLayers(r ipcd356.Record) (from, to int) {
 	last := len(a.layers) - 1
-	if r.Hole > 0 || r.Kind != ipcd356.Surface && r.Side != ipcd356.SidePrimary && r.Side != ipcd356.SideSecondary {
+	if r.Hole > 0 || r.Kind != ipcd356.Surface && r.Side != ipcd356.SidePrimary &&
+		r.Side != ipcd356.SideSecondary {
 		for l := range a.layers {
 			if h := a.grid.At(r.At, l, board.PlatedHole); h >= 0 {
 				return a.b.Holes[h].First, a.b.Holes[h].Last
@@ -230,7 +239,7 @@ func (f *landFinder) at(layer int, p geom.Point) *gerber.Object {
 	for x := kx - 1; x <= kx+1; x++ {
 		for y := ky - 1; y <= ky+1; y++ {
 			for _, o := range f.cells[[3]int64{int64(layer), x, y}] {
-				if d := geom.Distance(o.At, p); d < least || best != nil && d == least && overlies(o, best) {
+				if d := geom.Distance(o.At, p); d < least || best != nil && d == least && overlaps(o, best) {
 					best, least = o, d
 				}
 			}
@@ -239,8 +248,8 @@ func (f *landFinder) at(layer int, p geom.Point) *gerber.Object {
 	return best
 }
 
-// overlies tells which of two flashes at one place is rather a pin's land.
-func overlies(a, b *gerber.Object) bool {
+// overlaps tells which of two flashes at one place is rather a pin's land.
+func overlaps(a, b *gerber.Object) bool {
 	if (a.Pin != "") != (b.Pin != "") {
 		return a.Pin != ""
 	}
@@ -312,7 +321,8 @@ func (a *assembly) namePins() {
 	}
 	if len(other) > 0 {
 		a.doubt(board.Doubt{File: other[0].file, Line: other[0].Line, What: fmt.Sprintf(
-			"%d lands have another pin in the netlist than in the copper files, as %s.%s for %s at %s: the copper files' is kept",
+			"%d lands have another pin in the netlist than in the copper files, as %s.%s for %s at %s: the copper "+
+				"files' is kept",
 			len(other), other[0].Ref, other[0].Pin, was, place(other[0].At))})
 	}
 }
@@ -328,7 +338,8 @@ type barePoint struct {
 func (a *assembly) padsOfPoints() {
 	own := map[pinKey][]int{}
 	for i, p := range a.b.Pads {
-		own[pinKey{layer: p.Layer, ref: p.Ref, pin: p.Pin}] = append(own[pinKey{layer: p.Layer, ref: p.Ref, pin: p.Pin}], i)
+		own[pinKey{layer: p.Layer, ref: p.Ref, pin: p.Pin}] = append(own[pinKey{layer: p.Layer, ref: p.Ref,
+			pin: p.Pin}], i)
 	}
 	for _, p := range a.bare {
 		k := pinKey{layer: p.layer, ref: p.Ref, pin: p.Pin}
@@ -352,8 +363,8 @@ func (a *assembly) padsOfPoints() {
 
 // Lands whose size the netlist does not say, nanometres.
 const (
-	unsaidLand = 300_000
-	landChords = 32
+	unlistedLand = 300_000
+	landChords   = 32
 )
 
 // land is the record's land as it says.
@@ -361,10 +372,11 @@ func (p netPoint) land() geom.Ring {
 	w, h := p.Size[0], p.Size[1]
 	switch {
 	case w <= 0:
-		return geom.Circle(p.At, unsaidLand/2, landChords)
+		return geom.Circle(p.At, unlistedLand/2, landChords)
 	case h <= 0:
 		return geom.Circle(p.At, w/2, landChords)
 	}
-	box := geom.Rectangle(geom.Box{Min: geom.Point{X: p.At.X - w/2, Y: p.At.Y - h/2}, Max: geom.Point{X: p.At.X + w/2, Y: p.At.Y + h/2}})
+	box := geom.Rectangle(geom.Box{Min: geom.Point{X: p.At.X - w/2, Y: p.At.Y - h/2},
+		Max: geom.Point{X: p.At.X + w/2, Y: p.At.Y + h/2}})
 	return box.Rotate(p.At, float64(p.Rotation))
 }

@@ -21,7 +21,7 @@ func Open(ctx context.Context, where string, opt Options, progress func(string))
 	if progress == nil {
 		progress = func(string) {}
 	}
-	opt.shown = where
+	opt.givenPath = where
 	name := filepath.Base(filepath.Clean(where))
 	info, err := os.Stat(where)
 	if err != nil {
@@ -47,7 +47,8 @@ func Open(ctx context.Context, where string, opt Options, progress func(string))
 	case kind == format.IPC2581:
 		return single(ctx, name, data, opt, progress)
 	case !isZip(data):
-		return nil, fmt.Errorf("board: %s: neither a folder, nor a zip, nor an IPC-2581 file: give the folder or zip that holds the fabrication files", where)
+		return nil, fmt.Errorf("board: %s: neither a folder, nor a zip, nor an IPC-2581 file: give the folder or "+
+			"zip that holds the fabrication files", where)
 	}
 	progress("unpacking")
 	a, err := unpack(data)
@@ -74,7 +75,8 @@ func insideZip(p string) (outer, inner string, ok bool) {
 }
 
 // openInside reads a board out of a folder or a zip within a zip.
-func openInside(ctx context.Context, outer, inner string, opt Options, progress func(string)) (*board.Board, error) {
+func openInside(ctx context.Context, outer, inner string, opt Options,
+	progress func(string)) (*board.Board, error) {
 	data, err := os.ReadFile(outer)
 	if err != nil {
 		return nil, fmt.Errorf("board: %w", err)
@@ -94,7 +96,8 @@ func openInside(ctx context.Context, outer, inner string, opt Options, progress 
 }
 
 // single reads a board of one IPC-2581 file.
-func single(ctx context.Context, name string, data []byte, opt Options, progress func(string)) (*board.Board, error) {
+func single(ctx context.Context, name string, data []byte, opt Options,
+	progress func(string)) (*board.Board, error) {
 	a := &archive{files: map[string][]byte{name: data}, order: []string{name}}
 	name = strings.TrimSuffix(name, ".gz")
 	return a.board(ctx, strings.TrimSuffix(name, filepath.Ext(name)), opt, progress)
@@ -110,7 +113,8 @@ func isZip(data []byte) bool {
 	return strings.HasPrefix(string(data[:min(4, len(data))]), "PK\x03\x04")
 }
 
-func (a *archive) board(ctx context.Context, name string, opt Options, progress func(string)) (*board.Board, error) {
+func (a *archive) board(ctx context.Context, name string, opt Options,
+	progress func(string)) (*board.Board, error) {
 	slices.SortFunc(a.order, func(x, y string) int {
 		if lessPath(x, y) {
 			return -1
@@ -121,7 +125,8 @@ func (a *archive) board(ctx context.Context, name string, opt Options, progress 
 	if err != nil {
 		return nil, fmt.Errorf("board: %s: %w", name, err)
 	}
-	if !slices.ContainsFunc(set, func(s *source) bool { return s.use == useCopper || s.use == useWhole }) && !a.nested {
+	if !slices.ContainsFunc(set, func(s *source) bool { return s.use == useCopper || s.use == useWhole }) &&
+		!a.nested {
 		in, only, err := a.alone()
 		if err != nil {
 			return nil, fmt.Errorf("board: %s: zip entry %s: %w", name, only, err)
@@ -131,8 +136,9 @@ func (a *archive) board(ctx context.Context, name string, opt Options, progress 
 			return in.board(ctx, name, opt, progress)
 		}
 		if tops := a.tops(); len(tops) > 0 {
-			return nil, fmt.Errorf("board: %s: no copper layer in it or one folder down: name the folder or zip in it that holds the board, as in %s/%s (it holds %s)",
-				name, opt.shownAs(name), tops[0], someOf(tops))
+			return nil, fmt.Errorf("board: %s: no copper layer in it or one folder down: name the folder or zip in "+
+				"it that holds the board, as in %s/%s (it holds %s)",
+				name, opt.givenName(name), tops[0], someOf(tops))
 		}
 	}
 	b, err := assemble(ctx, set, user, name, opt, progress)
@@ -145,13 +151,15 @@ func (a *archive) board(ctx context.Context, name string, opt Options, progress 
 
 // read reads a folder. A zip in it is left alone when the folder holds the
 // board unpacked, and is read in the folder's stead when it is all there is.
-func read(ctx context.Context, fsys fs.FS, name string, opt Options, progress func(string)) (*board.Board, error) {
+func read(ctx context.Context, fsys fs.FS, name string, opt Options,
+	progress func(string)) (*board.Board, error) {
 	files, err := list(fsys)
 	if err != nil {
 		return nil, fmt.Errorf("board: %s: %w", name, err)
 	}
 	if len(files) == 0 {
-		return nil, fmt.Errorf("board: %s: the folder is empty: put the board's Gerber and drill files into it", name)
+		return nil, fmt.Errorf("board: %s: the folder is empty: put the board's Gerber and drill files into it",
+			name)
 	}
 	set, user, err := load(ctx, fsys, files, opt, progress)
 	if err != nil {
@@ -183,9 +191,11 @@ func read(ctx context.Context, fsys fs.FS, name string, opt Options, progress fu
 	}
 	for _, s := range set {
 		if s.role == zipRole {
-			b.Files = append(b.Files, board.File{Path: s.path, Role: "archive", Why: "the folder's only copper is in it"})
+			b.Files = append(b.Files, board.File{Path: s.path, Role: "archive",
+				Why: "the folder's only copper is in it"})
 		} else {
-			b.Files = append(b.Files, board.File{Path: s.path, Role: ignored, Why: "lies beside the zip that was read"})
+			b.Files = append(b.Files, board.File{Path: s.path, Role: ignored,
+				Why: "lies beside the zip that was read"})
 		}
 	}
 	return b, nil

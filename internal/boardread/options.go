@@ -17,13 +17,13 @@ type Options struct {
 
 	Cache *cache.Store // of painted images; nil: paint anew
 
-	shown string // the path as the user gave it
+	givenPath string // the path as the user gave it
 }
 
-// shownAs is the path as the user gave it, or the board's name.
-func (o Options) shownAs(name string) string {
-	if o.shown != "" {
-		return strings.TrimRight(o.shown, `/\`)
+// givenName is the path as the user gave it, or the board's name.
+func (o Options) givenName(name string) string {
+	if o.givenPath != "" {
+		return strings.TrimRight(o.givenPath, `/\`)
 	}
 	return name
 }

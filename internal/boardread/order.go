@@ -33,9 +33,10 @@ func (a *assembly) severalBoards() error {
 		if one == other || one == "." || first.sum == s.sum {
 			continue
 		}
-		shown := a.opt.shownAs(a.b.Name)
-		return fmt.Errorf("board: %s: several boards: %s and %s are the same copper layer: name the folder of one, as %s/%s or %s/%s",
-			a.b.Name, first.path, s.path, shown, one, shown, other)
+		given := a.opt.givenName(a.b.Name)
+		return fmt.Errorf("board: %s: several boards: %s and %s are the same copper layer: name the folder of "+
+			"one, as %s/%s or %s/%s",
+			a.b.Name, first.path, s.path, given, one, given, other)
 	}
 	return nil
 }
@@ -88,9 +89,11 @@ func (a *assembly) orderCopper() error {
 		}
 		if o := a.layers[i-1]; o != nil {
 			if path.Dir(o.path) != path.Dir(s.path) {
-				return fmt.Errorf("board: %s and %s: two files for copper layer L%d: if these are two boards, name the folder of one", o.path, s.path, i)
+				return fmt.Errorf("board: %s and %s: two files for copper layer L%d: if these are two boards, name the "+
+					"folder of one", o.path, s.path, i)
 			}
-			return fmt.Errorf("board: %s and %s: two files for copper layer L%d: leave one in the folder", o.path, s.path, i)
+			return fmt.Errorf("board: %s and %s: two files for copper layer L%d: leave one in the folder", o.path,
+				s.path, i)
 		}
 		a.layers[i-1], s.layer = s, i
 		return nil
@@ -116,7 +119,8 @@ func (a *assembly) orderCopper() error {
 	if n == 1 {
 		for _, s := range a.set {
 			if (s.use == useMask || s.use == usePaste) && s.side == board.Bottom && !s.part {
-				return fmt.Errorf("board: no copper file for the bottom, but %s is its %s: add the bottom copper, or take that file away if the board has none", s.path, s.role)
+				return fmt.Errorf("board: no copper file for the bottom, but %s is its %s: add the bottom copper, or "+
+					"take that file away if the board has none", s.path, s.role)
 			}
 		}
 	}
@@ -140,7 +144,8 @@ func (a *assembly) putInner(inner []*source, put func(int, *source) error) error
 	lowest := min(inner[0].inner, 2)
 	for k, s := range inner {
 		if k > 0 && inner[k-1].inner == s.inner {
-			return fmt.Errorf("board: %s and %s: two files for inner copper layer %d: leave one in the folder, or say in ohmward.toml which layers they are", inner[k-1].path, s.path, s.inner)
+			return fmt.Errorf("board: %s and %s: two files for inner copper layer %d: leave one in the folder, or "+
+				"say in ohmward.toml which layers they are", inner[k-1].path, s.path, s.inner)
 		}
 		if err := put(s.inner-lowest+2, s); err != nil {
 			return err
@@ -182,10 +187,12 @@ func (a *assembly) layerCount(files []*source) (int, error) {
 		n++ // the last one known is an inner layer: the bottom is missing
 	}
 	if n > 64 {
-		return 0, fmt.Errorf("board: %d copper layers are more than 64: see the layer numbers of the copper files", n)
+		return 0, fmt.Errorf("board: %d copper layers are more than 64: see the layer numbers of the copper files",
+			n)
 	}
 	if a.job != nil && a.job.layers > n && a.job.layers <= 64 {
-		return 0, fmt.Errorf("board: %s lists %d copper layers, the files hold %d%s: add the missing ones", a.job.path, a.job.layers, len(files), a.missingCopper())
+		return 0, fmt.Errorf("board: %s lists %d copper layers, the files hold %d%s: add the missing ones",
+			a.job.path, a.job.layers, len(files), a.missingCopper())
 	}
 	return n, nil
 }
@@ -228,7 +235,8 @@ func (a *assembly) noCopper() error {
 	for _, s := range a.set[:min(len(a.set), 4)] {
 		seen = append(seen, s.path)
 	}
-	return fmt.Errorf("board: %s: no copper layer among %d files (%s …): give the folder with the Gerber files",
+	return fmt.Errorf("board: %s: no copper layer among %d files (%s …): give the folder with the Gerber "+
+		"files",
 		a.b.Name, len(a.set), strings.Join(seen, ", "))
 }
 
@@ -239,10 +247,12 @@ func (a *assembly) crossCheck() {
 	}
 	for _, f := range a.job.files {
 		if f.path != "" && !a.holds(f.path) {
-			a.doubt(board.Doubt{File: a.job.path, What: fmt.Sprintf("lists %s (%s), which is not there", f.path, f.function)})
+			a.doubt(board.Doubt{File: a.job.path, What: fmt.Sprintf("lists %s (%s), which is not there", f.path,
+				f.function)})
 		}
 	}
 	if n := a.job.layers; n > 0 && n < len(a.layers) {
-		a.doubt(board.Doubt{File: a.job.path, What: fmt.Sprintf("says %d copper layers, the files hold %d", n, len(a.layers))})
+		a.doubt(board.Doubt{File: a.job.path, What: fmt.Sprintf("says %d copper layers, the files hold %d", n,
+			len(a.layers))})
 	}
 }

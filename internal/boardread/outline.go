@@ -45,7 +45,8 @@ func outline(file string, img *gerber.Image) (geom.Region, []board.Doubt) {
 		}
 		var doubts []board.Doubt
 		if tol > joinSilent {
-			doubts = []board.Doubt{{File: file, What: fmt.Sprintf("the outline has gaps of more than %.2f mm: closed over", float64(joinSilent)*1e-6)}}
+			doubts = []board.Doubt{{File: file,
+				What: fmt.Sprintf("the outline has gaps of more than %.2f mm: closed over", float64(joinSilent)*1e-6)}}
 		}
 		if r, err := nest(all); err == nil {
 			return r, doubts
@@ -118,15 +119,15 @@ func chain(ways [][]geom.Point, tol int64) []geom.Ring {
 		ring := geom.Ring(slices.Clone(ways[i]))
 		for {
 			tail := ring[len(ring)-1]
-			e, far := next(tail)
-			if d := geom.Distance(tail, ring[0]); len(ring) > 2 && d <= float64(tol) && d <= far {
+			e, gap := next(tail)
+			if d := geom.Distance(tail, ring[0]); len(ring) > 2 && d <= float64(tol) && d <= gap {
 				if tail == ring[0] {
 					ring = ring[:len(ring)-1]
 				}
 				out = append(out, ring)
 				break
 			}
-			if math.IsInf(far, 1) {
+			if math.IsInf(gap, 1) {
 				break
 			}
 			used[e.way] = true
@@ -183,7 +184,7 @@ func nest(loops []geom.Ring) (geom.Region, error) {
 // bestOutline chooses among profile files: the one that closes and holds most
 // of the lands; of equals the first.
 func (a *assembly) bestOutline(files []*source) (*source, geom.Region, []board.Doubt) {
-	lands := sample(a.lands, 2000)
+	lands := geom.Sample(a.lands, 2000)
 	var best *source
 	var region geom.Region
 	var doubts []board.Doubt

@@ -7,9 +7,9 @@ import (
 )
 
 const (
-	// roomyBoard is how much larger than the copper's box the box of an
+	// largestBoard is how much larger than the copper's box the box of an
 	// outline found by content may be: a drawing's frame is larger still.
-	roomyBoard = 4.0
+	largestBoard = 4.0
 	// heldLands is the share of lands that such an outline must hold.
 	heldLands = 0.98
 )
@@ -18,7 +18,7 @@ const (
 // tells: a closed line around the lands and not much more. Of several the
 // tightest is taken.
 func (a *assembly) outlineByContent() (*source, geom.Region) {
-	lands := sample(a.flashes(), 2000)
+	lands := geom.Sample(a.flashes(), 2000)
 	copper := a.copperBounds()
 	if len(lands) == 0 || copper.Empty() {
 		return nil, nil
@@ -36,7 +36,7 @@ func (a *assembly) outlineByContent() (*source, geom.Region) {
 		rings := append(slices.Clone(loops), chain(ways, joinEnds)...)
 		around := -1
 		for i, r := range rings {
-			if boxArea(r.Bounds()) <= roomyBoard*boxArea(copper) && holds(r, lands) &&
+			if boxArea(r.Bounds()) <= largestBoard*boxArea(copper) && holds(r, lands) &&
 				(around < 0 || boxArea(r.Bounds()) < boxArea(rings[around].Bounds())) {
 				around = i
 			}

@@ -32,7 +32,8 @@ import (
 const RolesFile = "ohmward.toml"
 
 // rolesHelp lists the roles that can be said.
-const rolesHelp = `"copper L1" to "copper L64" or "copper top" or "copper bottom", "mask top", "mask bottom", "paste top", "paste bottom", "profile", "drill", "drill plated", "drill unplated" (with a span, as "drill plated 1-2", and with "fitted" where its unit is to be found by its fit to the pads), "netlist", "parts list", "ignore"`
+const rolesHelp = `"copper L1" to "copper L64" or "copper top" or "copper bottom", "mask top", "mask bottom", "paste top", "paste bottom",` +
+	` "profile", "drill", "drill plated", "drill unplated" (with a span, as "drill plated 1-2", and with "fitted" where its unit is to be found by its fit to the pads), "netlist", "parts list", "ignore"`
 
 // roleOverride is what the user says a file is.
 type roleOverride struct {
@@ -91,9 +92,12 @@ func (u *overrides) readFile(fsys fs.FS) error {
 		var unknown *toml.StrictMissingError
 		if errors.As(err, &unknown) && len(unknown.Errors) > 0 {
 			line, _ := unknown.Errors[0].Position()
-			return fmt.Errorf("%s:%d: %q means nothing here: it takes a copy, a [files] and a [nets] table; readings, metal and ties belong in a case file", RolesFile, line, strings.Join(unknown.Errors[0].Key(), "."))
+			return fmt.Errorf("%s:%d: %q means nothing here: it takes a copy, a [files] and a [nets] table; "+
+				"readings, metal and ties belong in a case file", RolesFile, line,
+				strings.Join(unknown.Errors[0].Key(), "."))
 		}
-		return fmt.Errorf("%s: not readable (%s): write a [files] table of \"name\" = \"role\" lines", RolesFile, strings.ReplaceAll(err.Error(), "\n", " "))
+		return fmt.Errorf("%s: not readable (%s): write a [files] table of \"name\" = \"role\" lines", RolesFile,
+			strings.ReplaceAll(err.Error(), "\n", " "))
 	}
 	for _, name := range sortedKeys(text.Files) {
 		if err := u.setRole(name, text.Files[name], RolesFile); err != nil {
@@ -146,7 +150,7 @@ func sortedKeys(m map[string]string) []string {
 	return out
 }
 
-// overrideOf finds what is said of a file, by its path or its bare name.
+// overrideOf finds the override of a file, by its path or its bare name.
 func overrideOf(roles map[string]*roleOverride, file string) *roleOverride {
 	file = strings.ToLower(file)
 	if r := roles[file]; r != nil {
@@ -286,9 +290,9 @@ func (s *source) readAs(r *roleOverride) {
 		}
 		s.use, s.fitted = useDrill, r.fitted
 		role := r.role
-		if s.drill != nil && (role.Plated == excellon.Unsaid || role.From == 0) {
+		if s.drill != nil && (role.Plated == excellon.PlatingUnknown || role.From == 0) {
 			own, _ := format.DrillRole(s.path, s.drill)
-			if role.Plated == excellon.Unsaid {
+			if role.Plated == excellon.PlatingUnknown {
 				role.Plated = own.Plated
 			}
 			if role.From == 0 {
@@ -309,7 +313,7 @@ func (s *source) readAs(r *roleOverride) {
 
 // replate gives every hole the plating that the user says.
 func (s *source) replate(p excellon.Plating) {
-	if s.drill == nil || p == excellon.Unsaid {
+	if s.drill == nil || p == excellon.PlatingUnknown {
 		return
 	}
 	for i := range s.drill.Hits {

@@ -153,7 +153,8 @@ func profileFaces(profiles []*source) (faces geom.Region, others bool) {
 		return nil, false
 	}
 	sheet := box.Grow(1_000_000)
-	all, err := geom.PaintBounded([]geom.Coat{{Dark: true, Rings: []geom.Ring{geom.Rectangle(sheet)}}, {Rings: pens}})
+	all, err := geom.PaintBounded([]geom.Coat{{Dark: true, Rings: []geom.Ring{geom.Rectangle(sheet)}},
+		{Rings: pens}})
 	if err != nil {
 		return nil, false // the copper's own painting tells of such lines
 	}
@@ -182,7 +183,9 @@ func likeFaces(faces geom.Region, lands []int) []int {
 		b := f.Bounds()
 		w, h := b.Max.X-b.Min.X, b.Max.Y-b.Min.Y
 		s := size{max(w, h), min(w, h)}
-		k := slices.IndexFunc(sizes, func(o size) bool { return abs(o.long-s.long) <= sameSize && abs(o.short-s.short) <= sameSize })
+		k := slices.IndexFunc(sizes, func(o size) bool {
+			return abs(o.long-s.long) <= sameSize && abs(o.short-s.short) <= sameSize
+		})
 		if k < 0 {
 			k = len(sizes)
 			sizes, groups = append(sizes, s), append(groups, nil)
@@ -216,12 +219,12 @@ func sortInRows(of []int, box func(int) geom.Box) {
 	}
 	slices.SortFunc(of, func(i, j int) int { return cmp.Compare(box(i).Mid().Y, box(j).Mid().Y) })
 	for from := 0; from < len(of); {
-		til := from + 1
-		for til < len(of) && box(of[til]).Mid().Y-box(of[from]).Mid().Y < least/2 {
-			til++
+		last := from + 1
+		for last < len(of) && box(of[last]).Mid().Y-box(of[from]).Mid().Y < least/2 {
+			last++
 		}
-		slices.SortFunc(of[from:til], func(i, j int) int { return cmp.Compare(box(i).Mid().X, box(j).Mid().X) })
-		from = til
+		slices.SortFunc(of[from:last], func(i, j int) int { return cmp.Compare(box(i).Mid().X, box(j).Mid().X) })
+		from = last
 	}
 }
 

@@ -16,7 +16,9 @@ func (a *assembly) panel(profiles []*source) error {
 	cells := a.findCopies(profiles)
 	if len(cells) == 0 || a.joined(cells) {
 		if a.overrides.copy > 1 {
-			return problem(board.NoCopy, "", "board: %s: copy %d is asked for, but the data holds one board: leave the copy out", a.b.Name, a.overrides.copy)
+			return problem(board.NoCopy, "",
+				"board: %s: copy %d is asked for, but the data holds one board: leave the copy out", a.b.Name,
+				a.overrides.copy)
 		}
 		return nil
 	}
@@ -27,7 +29,8 @@ func (a *assembly) panel(profiles []*source) error {
 		a.b.Copies = append(a.b.Copies, board.Copy{Box: b, Turned: turned})
 	}
 	if a.overrides.copy > len(cells) {
-		return problem(board.NoCopy, "", "board: %s: copy %d is asked for, but the panel holds %d: %s", a.b.Name, a.overrides.copy, len(cells), a.whereCopies())
+		return problem(board.NoCopy, "", "board: %s: copy %d is asked for, but the panel holds %d: %s", a.b.Name,
+			a.overrides.copy, len(cells), a.whereCopies())
 	}
 	if a.overrides.copy > 0 {
 		a.takeCopy(cells[a.overrides.copy-1])
@@ -37,7 +40,8 @@ func (a *assembly) panel(profiles []*source) error {
 	a.markCopies(cells)
 	if a.overrides.copy != AllCopies {
 		b := first
-		a.doubt(board.Doubt{Code: board.Panel, What: fmt.Sprintf("a panel of %d copies of a board of %.1f x %.1f mm (%s): all are read, parts and nets of copy 2 as C1#2 and GND#2 and so on, unless a copy is chosen",
+		a.doubt(board.Doubt{Code: board.Panel, What: fmt.Sprintf("a panel of %d copies of a board of %.1f x %.1f "+
+			"mm (%s): all are read, parts and nets of copy 2 as C1#2 and GND#2 and so on, unless a copy is chosen",
 			len(cells), float64(b.Max.X-b.Min.X)*1e-6, float64(b.Max.Y-b.Min.Y)*1e-6, a.whereCopies())})
 	}
 	return nil
@@ -62,7 +66,7 @@ func (a *assembly) joined(cells []*cell) bool {
 		}
 	}
 	for k := range lands {
-		lands[k] = sample(lands[k], landsTried)
+		lands[k] = geom.Sample(lands[k], landsTried)
 	}
 	small := cells[0].box
 	least := min(small.Max.X-small.Min.X, small.Max.Y-small.Min.Y)
@@ -160,7 +164,8 @@ func (c *cell) part(o *gerber.Object, outside geom.Ring) (gerber.Object, bool) {
 		return gerber.Object{}, false
 	}
 	inside := true
-	for _, p := range [4]geom.Point{box.Min, box.Max, {X: box.Min.X, Y: box.Max.Y}, {X: box.Max.X, Y: box.Min.Y}} {
+	for _, p := range [4]geom.Point{box.Min, box.Max, {X: box.Min.X, Y: box.Max.Y},
+		{X: box.Max.X, Y: box.Min.Y}} {
 		inside = inside && c.holds(p)
 	}
 	if inside {
@@ -170,7 +175,8 @@ func (c *cell) part(o *gerber.Object, outside geom.Ring) (gerber.Object, bool) {
 		return *o, c.holds(o.At) || c.holds(o.To)
 	}
 	clip := []geom.Coat{{Dark: true, Rings: o.Rings}, {Rings: []geom.Ring{outside, c.area[0].Outer.Reverse()}}}
-	if box.Min.X <= c.box.Min.X-900_000 || box.Min.Y <= c.box.Min.Y-900_000 || box.Max.X >= c.box.Max.X+900_000 || box.Max.Y >= c.box.Max.Y+900_000 {
+	if box.Min.X <= c.box.Min.X-900_000 || box.Min.Y <= c.box.Min.Y-900_000 ||
+		box.Max.X >= c.box.Max.X+900_000 || box.Max.Y >= c.box.Max.Y+900_000 {
 		clip[1].Rings[0] = geom.Rectangle(box.Join(c.box).Grow(1))
 	}
 	rest, err := geom.PaintBounded(clip)

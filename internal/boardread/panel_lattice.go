@@ -100,7 +100,8 @@ func (s *landSet) has(k landKind, p geom.Point) bool {
 func (s *landSet) repeat(some []kindAt, step geom.Point) bool {
 	alone := 0
 	for _, k := range some {
-		if s.has(k.kind, geom.Point{X: k.at.X + step.X, Y: k.at.Y + step.Y}) || s.has(k.kind, geom.Point{X: k.at.X - step.X, Y: k.at.Y - step.Y}) {
+		if s.has(k.kind, geom.Point{X: k.at.X + step.X, Y: k.at.Y + step.Y}) ||
+			s.has(k.kind, geom.Point{X: k.at.X - step.X, Y: k.at.Y - step.Y}) {
 			continue
 		}
 		if alone++; float64(len(some)-alone) < repeatShare*float64(len(some)) {
@@ -119,7 +120,7 @@ func (s *landSet) steps(alongX bool) []int64 {
 	}
 	votes := map[int64]int{}
 	for _, at := range byKind {
-		at = sample(at, mostVoters)
+		at = geom.Sample(at, mostVoters)
 		for i, p := range at {
 			for _, q := range at[:i] {
 				dx, dy := q.X-p.X, q.Y-p.Y
@@ -136,7 +137,9 @@ func (s *landSet) steps(alongX bool) []int64 {
 	for v := range votes {
 		steps = append(steps, v)
 	}
-	slices.SortFunc(steps, func(x, y int64) int { return cmp.Or(cmp.Compare(votes[y], votes[x]), cmp.Compare(x, y)) })
+	slices.SortFunc(steps, func(x, y int64) int {
+		return cmp.Or(cmp.Compare(votes[y], votes[x]), cmp.Compare(x, y))
+	})
 	return steps[:min(len(steps), 40)]
 }
 
@@ -277,7 +280,8 @@ func (s *landSet) filled(xs, ys []int64) []*cell {
 	for y := range ys {
 		for x := range xs {
 			l := lands[square{x, y}]
-			if x+1 >= len(xs) || y+1 >= len(ys) || len(l) < 2*fewestLands || float64(most-len(l)) > mostLands*float64(most) {
+			if x+1 >= len(xs) || y+1 >= len(ys) || len(l) < 2*fewestLands ||
+				float64(most-len(l)) > mostLands*float64(most) {
 				continue
 			}
 			ground := geom.Box{Min: geom.Point{X: xs[x], Y: ys[y]}, Max: geom.Point{X: xs[x+1], Y: ys[y+1]}}
@@ -291,13 +295,15 @@ func (s *landSet) filled(xs, ys []int64) []*cell {
 			held += len(l)
 		}
 	}
-	if len(boxes) < 2 || len(boxes) > maxCopies || float64(held) < copiesHold*float64(len(s.all)) || !alike(boxes) {
+	if len(boxes) < 2 || len(boxes) > maxCopies || float64(held) < copiesHold*float64(len(s.all)) ||
+		!alike(boxes) {
 		return nil
 	}
 	sortInRows(of, func(i int) geom.Box { return boxes[i] })
 	var out []*cell
 	for _, i := range of {
-		out = append(out, newCell(geom.Region{{Outer: geom.Rectangle(boxes[i])}}, geom.Region{{Outer: geom.Rectangle(grounds[i])}}))
+		out = append(out, newCell(geom.Region{{Outer: geom.Rectangle(boxes[i])}},
+			geom.Region{{Outer: geom.Rectangle(grounds[i])}}))
 	}
 	return out
 }

@@ -30,7 +30,8 @@ func (a *assembly) parts(known map[string]partData) []board.Part {
 	out := make([]board.Part, 0, len(refs))
 	for _, r := range refs {
 		t, own := known[r], byRef[r]
-		p := board.Part{Ref: r, Value: t.value, Side: t.side, Pads: own, Body: t.body, At: t.at, Absent: t.absent || saysAbsent(t.value)}
+		p := board.Part{Ref: r, Value: t.value, Side: t.side, Pads: own, Body: t.body, At: t.at, Absent: t.absent ||
+			saysAbsent(t.value)}
 		if !t.sided {
 			p.Side = partSide(pads, own, len(a.layers))
 		}
@@ -48,7 +49,9 @@ func (a *assembly) parts(known map[string]partData) []board.Part {
 
 // absentWords are the customary ways of writing into a value that the part is
 // not fitted (common practice, no source).
-var absentWords = regexp.MustCompile(`(?i)\b(DN[PFISM]|DO ?NOT ?(FIT|PLACE|POPULATE|INSTALL|STUFF|MOUNT)|NOT ?(FITTED|PLACED|POPULATED|MOUNTED|INSTALLED)|NO[ -]?(STUFF|FIT|POP|LOAD)|UNPOPULATED|NICHT BEST(Ü|UE)CKT)\b|^\s*(N\.?[FMP]\.?|N/[FMP])\s*$`)
+var absentWords = regexp.MustCompile(`(?i)\b(DN[PFISM]|DO ?NOT ?(FIT|PLACE|POPULATE|INSTALL|STUFF|MOUNT)|` +
+	`NOT ?(FITTED|PLACED|POPULATED|MOUNTED|INSTALLED)|NO[ -]?(STUFF|FIT|POP|LOAD)|UNPOPULATED|NICHT BEST(Ü|` +
+	`UE)CKT)\b|^\s*(N\.?[FMP]\.?|N/[FMP])\s*$`)
 
 // saysAbsent tells whether a value says that the part is not fitted.
 func saysAbsent(value string) bool { return absentWords.MatchString(value) }

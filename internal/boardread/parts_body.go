@@ -72,7 +72,8 @@ func arrayBody(pads []board.Pad, own []int) geom.Ring {
 	}
 	inner := 0
 	for _, i := range own {
-		if p := pads[i].At; min(p.X-centres.Min.X, centres.Max.X-p.X, p.Y-centres.Min.Y, centres.Max.Y-p.Y) > size/2 {
+		p := pads[i].At
+		if min(p.X-centres.Min.X, centres.Max.X-p.X, p.Y-centres.Min.Y, centres.Max.Y-p.Y) > size/2 {
 			inner++
 		}
 	}
@@ -80,14 +81,16 @@ func arrayBody(pads []board.Pad, own []int) geom.Ring {
 		return nil
 	}
 	grow := max(arrayGrowth, landPitch(pads, own)/2)
-	all.Min, all.Max = geom.Point{X: all.Min.X - grow, Y: all.Min.Y - grow}, geom.Point{X: all.Max.X + grow, Y: all.Max.Y + grow}
-	return geom.Rectangle(all)
+	return geom.Rectangle(all.Grow(grow))
 }
 
 // landPitch is the least step between the lands' columns, or rows.
 func landPitch(pads []board.Pad, own []int) int64 {
 	least := int64(2_000_000)
-	for _, of := range []func(board.Pad) int64{func(p board.Pad) int64 { return p.At.X }, func(p board.Pad) int64 { return p.At.Y }} {
+	for _, of := range []func(board.Pad) int64{
+		func(p board.Pad) int64 { return p.At.X },
+		func(p board.Pad) int64 { return p.At.Y },
+	} {
 		var at []int64
 		for _, i := range own {
 			at = append(at, of(pads[i]))

@@ -41,7 +41,8 @@ func (a *assembly) placeTable(s *source, known map[string]partData, middle map[s
 	}
 	if fit.n >= fewestPlaces && fit.share() < surelyFits {
 		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf(
-			"only %.0f %% of its %d parts lie where their pads are, however it is moved: another board's or revision's list: its places are not used", 100*fit.share(), fit.n)})
+			"only %.0f %% of its %d parts lie where their pads are, however it is moved: another board's or "+
+				"revision's list: its places are not used", 100*fit.share(), fit.n)})
 		return
 	}
 	for _, r := range s.table.Rows {
@@ -72,14 +73,16 @@ func (a *assembly) oddFit(s *source, plain placeFit, middle map[string]geom.Poin
 		return plain, plain
 	}
 	if scale != 1 {
-		said := "does not say its unit, and its places fit the pads only"
-		if s.table.UnitSaid {
-			said = "says a unit in which its places do not fit the pads; they do"
+		complaint := "does not say its unit, and its places fit the pads only"
+		if s.table.UnitGiven {
+			complaint = "says a unit in which its places do not fit the pads; they do"
 		}
-		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("the list %s when taken %.5g times as large: read so", said, scale)})
+		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("the list %s when taken %.5g times as large: read so",
+			complaint, scale)})
 	}
 	if front.way != below.way {
-		a.doubt(board.Doubt{File: s.path, What: "the bottom's places fit the pads only turned against the top's, as seen from below: read so"})
+		a.doubt(board.Doubt{File: s.path,
+			What: "the bottom's places fit the pads only turned against the top's, as seen from below: read so"})
 	}
 	front.fits, front.n = fits, n
 	return front, below

@@ -48,7 +48,7 @@ func (a *assembly) knownParts() map[string]partData {
 			if t.value == "" {
 				t.value = r.Value
 			}
-			if !t.sided && r.Side != placement.SideUnsaid {
+			if !t.sided && r.Side != placement.SideUnknown {
 				t.sided = true
 				if r.Side == placement.Bottom {
 					t.side = board.Bottom

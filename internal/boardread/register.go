@@ -17,7 +17,7 @@ import (
 const (
 	// Real boards: every mask and paste layer of the shared ones has 0.6 or more
 	// of its places on lands or holes, and one rim in forty at most is cut.
-	fewestSpots = 4   // places, below which nothing is said of a layer
+	fewestSpots = 4   // places, below which nothing is concluded of a layer
 	spotsFit    = 0.3 // of the places that could fit elsewhere
 	wholeLie    = 0.9 // of places that fit: nothing can fit better
 	evenPitch   = 0.8 // of places that may fit by chance, shifted by a pitch
@@ -29,11 +29,11 @@ const (
 
 // register doubts layers that do not lie on the others.
 func (a *assembly) register() {
-	told := make([]bool, len(a.layers))
+	registered := make([]bool, len(a.layers))
 	for i, s := range a.layers {
-		told[i] = a.registerCopper(i, s)
+		registered[i] = a.registerCopper(i, s)
 	}
-	a.registerRims(told)
+	a.registerRims(registered)
 	var off [2]int
 	for _, u := range []use{useMask, usePaste} {
 		for _, s := range a.of(u) {
@@ -44,7 +44,8 @@ func (a *assembly) register() {
 	}
 	for side, n := range off {
 		if s := a.layers[a.face(board.Side(side))]; n > 1 {
-			a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("neither mask nor paste lies on the lands of %s: is it this board's copper?", s.role)})
+			a.doubt(board.Doubt{File: s.path,
+				What: fmt.Sprintf("neither mask nor paste lies on the lands of %s: is it this board's copper?", s.role)})
 		}
 	}
 }
@@ -56,7 +57,9 @@ func (a *assembly) offBoard(s *source) bool {
 		return false
 	}
 	x, y := s.img.Bounds.Min.MM()
-	a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("all of the %s lies beside the board, from %.1f,%.1f on: is it drawn from another side or origin?", s.role, x, y)})
+	a.doubt(board.Doubt{File: s.path,
+		What: fmt.Sprintf("all of the %s lies beside the board, from %.1f,%.1f on: is it drawn from another side "+
+			"or origin?", s.role, x, y)})
 	return true
 }
 
@@ -147,7 +150,8 @@ func (a *assembly) registerCopper(layer int, s *source) bool {
 	if !l.elsewhere(min(len(lands), len(holes))) {
 		return false
 	}
-	a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("%d of %d holes lie on lands of %s, but %d if they are %s: is the layer drawn from another side or origin than the drill file?",
+	a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("%d of %d holes lie on lands of %s, but %d if they "+
+		"are %s: is the layer drawn from another side or origin than the drill file?",
 		l.here, len(holes), a.b.Layers[layer].Name, l.best, l)})
 	return true
 }
@@ -197,20 +201,23 @@ func (a *assembly) registerRims(skip []bool) {
 			}
 		}
 	}
-	told := false
+	registered := false
 	for l := range byLayer {
 		if r := &byLayer[l]; r.bad() && !skip[l] {
-			told = true
-			a.doubt(board.Doubt{File: a.layers[l].path, What: fmt.Sprintf("%d of %d holes run half through copper of %s, as at %s: the layer is shifted, mirrored or another board's",
+			registered = true
+			a.doubt(board.Doubt{File: a.layers[l].path, What: fmt.Sprintf("%d of %d holes run half through copper "+
+				"of %s, as at %s: the layer is shifted, mirrored or another board's",
 				r.cut, r.total, a.b.Layers[l].Name, place(r.first))})
 		}
 	}
-	if told || slices.Contains(skip, true) {
+	if registered || slices.Contains(skip, true) {
 		return
 	}
 	for _, name := range files {
 		if f := byFile[name]; f.bad() {
-			a.doubt(board.Doubt{File: name, What: fmt.Sprintf("%d of its %d holes run half through copper, as at %s: another board's drill file, or another origin", f.cut, f.total, place(f.first))})
+			a.doubt(board.Doubt{File: name,
+				What: fmt.Sprintf("%d of its %d holes run half through copper, as at %s: another board's drill file, "+
+					"or another origin", f.cut, f.total, place(f.first))})
 		}
 	}
 }
@@ -240,10 +247,13 @@ func (a *assembly) registerOver(s *source) bool {
 	l := findPose(places, newPadFinder(copper))
 	switch {
 	case l.elsewhere(len(places)) || l.byPitch(len(places)):
-		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("%d of %d openings of the %s lie on lands, but %d if it is %s: is it drawn from another side or origin than the copper?",
+		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("%d of %d openings of the %s lie on lands, but %d if "+
+			"it is %s: is it drawn from another side or origin than the copper?",
 			l.here, len(places), s.role, l.best, l)})
 	case float64(l.here) < spotsAlien*float64(len(places)) && !a.opensCopper(layer, places):
-		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("only %d of %d openings of the %s lie on lands or holes: another board's file?", l.here, len(places), s.role)})
+		a.doubt(board.Doubt{File: s.path,
+			What: fmt.Sprintf("only %d of %d openings of the %s lie on lands or holes: another board's file?", l.here,
+				len(places), s.role)})
 	default:
 		return false
 	}

@@ -11,7 +11,8 @@ import (
 
 // reportEndings are the endings of reports of drill tools.
 var reportEndings = map[string]bool{
-	".txt": true, ".drr": true, ".dri": true, ".rpt": true, ".rep": true, ".tol": true, ".lst": true, ".log": true, ".tools": true,
+	".txt": true, ".drr": true, ".dri": true, ".rpt": true, ".rep": true, ".tol": true, ".lst": true,
+	".log": true, ".tools": true,
 }
 
 // readReport reads a report of drill tools, if the file is one.
@@ -46,7 +47,8 @@ func (a *assembly) toolSizes() {
 			if !r.hasSizes(need) || path.Dir(r.path) != path.Dir(s.path) {
 				continue
 			}
-			if strings.Contains(r.names, strings.ToLower(path.Base(s.path))) || strings.EqualFold(stem(r.path), stem(s.path)) {
+			if strings.Contains(r.names, strings.ToLower(path.Base(s.path))) ||
+				strings.EqualFold(stem(r.path), stem(s.path)) {
 				named = len(fit)
 			}
 			fit = append(fit, r)
@@ -59,13 +61,14 @@ func (a *assembly) toolSizes() {
 		}
 		s.drill.Resize(fit[0].sizes)
 		s.why += "; tool sizes from " + fit[0].path
-		fit[0].role, fit[0].why = "tool sizes", fmt.Sprintf("sizes of %d drill tools, for %s", len(fit[0].sizes), s.path)
+		fit[0].role, fit[0].why = "tool sizes", fmt.Sprintf("sizes of %d drill tools, for %s", len(fit[0].sizes),
+			s.path)
 	}
 }
 
 func (s *source) hasSizes(tools []int) bool {
 	for _, n := range tools {
-		if _, told := s.sizes[n]; !told {
+		if _, known := s.sizes[n]; !known {
 			return false
 		}
 	}

@@ -33,7 +33,8 @@ func (a *assembly) missingValues() {
 	for _, s := range a.set {
 		if s.sheet {
 			a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf(
-				"no part's value is known, and this is %s. Without values beads and zero-ohm links are told by their references alone", sheetRefused)})
+				"no part's value is known, and this is %s. Without values beads and zero-ohm links are told by their "+
+					"references alone", sheetRefused)})
 			return
 		}
 	}

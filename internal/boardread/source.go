@@ -55,7 +55,7 @@ type source struct {
 
 	plating  excellon.Plating
 	fitted   bool // drill: the user lets the pads tell its unit
-	from, to int  // drill: layers spanned, from 1, or format.Last; 0 when not told
+	from, to int  // drill: layers spanned, from 1, or format.Last; 0 when not given
 
 	img    *gerber.Image
 	drill  *excellon.File
@@ -84,7 +84,8 @@ type source struct {
 func (s *source) ignore(why string) { s.use, s.role, s.why = useNone, ignored, why }
 
 // load reads the files of a set, both cores at work, in the order given.
-func load(ctx context.Context, fsys fs.FS, files []entry, opt Options, progress func(string)) ([]*source, *overrides, error) {
+func load(ctx context.Context, fsys fs.FS, files []entry, opt Options,
+	progress func(string)) ([]*source, *overrides, error) {
 	user, err := readOverrides(fsys, files, opt)
 	if err != nil {
 		return nil, nil, err
@@ -102,7 +103,9 @@ func load(ctx context.Context, fsys fs.FS, files []entry, opt Options, progress 
 			continue
 		}
 		if total += f.size; total > maxTotal {
-			return nil, nil, fmt.Errorf("more than %d MB of files: name the folder that holds one board's fabrication files", maxTotal>>20)
+			return nil, nil,
+				fmt.Errorf("more than %d MB of files: name the folder that holds one board's fabrication files",
+					maxTotal>>20)
 		}
 	}
 	if err := unusedOverrides(user.roles, files); err != nil {
@@ -117,7 +120,8 @@ func load(ctx context.Context, fsys fs.FS, files []entry, opt Options, progress 
 		}
 	})
 	if corners.Load() > maxCorners {
-		return nil, nil, fmt.Errorf("too large: the layer images have more than %d corners together: name the folder that holds one board's fabrication files", maxCorners)
+		return nil, nil, fmt.Errorf("too large: the layer images have more than %d corners together: name the "+
+			"folder that holds one board's fabrication files", maxCorners)
 	}
 	return out, user, ctx.Err()
 }

@@ -23,10 +23,11 @@ func makeStack(n int, opt Options, j *job) (board.Stack, []board.Doubt, error) {
 		s.Plating = opt.Plating
 	}
 	if k := len(opt.Copper); k > 1 && k != n {
-		return s, nil, fmt.Errorf("board: %d copper thicknesses given for %d layers: give one, or one per layer", k, n)
+		return s, nil, fmt.Errorf("board: %d copper thicknesses given for %d layers: give one, or one per layer", k,
+			n)
 	}
-	told := j != nil && len(j.copper) == n
-	if j != nil && len(j.copper) > 0 && !told {
+	complete := j != nil && len(j.copper) == n
+	if j != nil && len(j.copper) > 0 && !complete {
 		doubts = append(doubts, board.Doubt{File: j.path, What: fmt.Sprintf(
 			"the stack-up lists %d copper layers, the files hold %d: stack-up not used", len(j.copper), n)})
 	}
@@ -37,7 +38,7 @@ func makeStack(n int, opt Options, j *job) (board.Stack, []board.Doubt, error) {
 			s.Copper[i] = opt.Copper[0]
 		case len(opt.Copper) > 1:
 			s.Copper[i] = opt.Copper[i]
-		case told && j.copper[i] > 0:
+		case complete && j.copper[i] > 0:
 			if j.copper[i] < minCopper || j.copper[i] > maxCopper {
 				doubts = append(doubts, board.Doubt{File: j.path, What: fmt.Sprintf(
 					"copper of layer L%d is given as %.4g mm: not plausible, 35 um taken", i+1, float64(j.copper[i])*1e3)})
@@ -46,14 +47,15 @@ func makeStack(n int, opt Options, j *job) (board.Stack, []board.Doubt, error) {
 			s.Copper[i], s.Given = j.copper[i], true
 		}
 	}
-	gaps, given, more := spacing(n, opt, j, told, s.Copper)
+	gaps, given, more := spacing(n, opt, j, complete, s.Copper)
 	s.Gap = gaps
 	s.Given = s.Given || given
 	return s, append(doubts, more...), nil
 }
 
 // spacing gives the distances between the middles of neighbouring layers.
-func spacing(n int, opt Options, j *job, told bool, copper []unit.Length) ([]unit.Length, bool, []board.Doubt) {
+func spacing(n int, opt Options, j *job, complete bool,
+	copper []unit.Length) ([]unit.Length, bool, []board.Doubt) {
 	if n < 2 {
 		return nil, false, nil
 	}
@@ -67,7 +69,7 @@ func spacing(n int, opt Options, j *job, told bool, copper []unit.Length) ([]uni
 		equal(opt.Thickness)
 		return gaps, false, nil
 	}
-	if told && allGiven(j.between) {
+	if complete && allGiven(j.between) {
 		var sum unit.Length
 		for i := range gaps {
 			gaps[i] = j.between[i] + (copper[i]+copper[i+1])/2

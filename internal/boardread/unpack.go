@@ -52,7 +52,8 @@ func unpack(data []byte) (*archive, error) {
 		}
 		name := strings.ReplaceAll(f.Name, `\`, "/")
 		if !fs.ValidPath(name) || !f.Mode().IsRegular() {
-			a.odd = append(a.odd, board.File{Path: f.Name, Role: ignored, Why: "its path leaves the archive or is no plain file"})
+			a.odd = append(a.odd, board.File{Path: f.Name, Role: ignored,
+				Why: "its path leaves the archive or is no plain file"})
 			continue
 		}
 		if hiddenName(path.Base(name)) || strings.HasPrefix(name, "__MACOSX/") {
@@ -74,17 +75,17 @@ func unpack(data []byte) (*archive, error) {
 }
 
 // inflate unpacks one entry of at most room bytes.
-func inflate(f *zip.File, room int) ([]byte, error) {
+func inflate(f *zip.File, most int) ([]byte, error) {
 	if f.Flags&1 != 0 {
 		return nil, errors.New("is encrypted: unpack the zip first and give the folder")
 	}
 	if f.UncompressedSize64 > maxFile {
 		return nil, errTooLarge
 	}
-	if f.UncompressedSize64 > uint64(room) {
+	if f.UncompressedSize64 > uint64(most) {
 		return nil, errors.New("the zip swells to more than any board's files: not unpacked")
 	}
-	limit := min(int64(room), maxFile)
+	limit := min(int64(most), maxFile)
 	if r := int64(min(f.CompressedSize64, maxFile))*maxRatio + 1<<20; r < limit {
 		limit = r
 	}

@@ -102,7 +102,8 @@ func asImage(objects []ipc2581.Object, drilled map[onPin]bool) *gerber.Image {
 	img := &gerber.Image{Complete: true, Objects: make([]gerber.Object, len(objects)), Bounds: geom.EmptyBox()}
 	for i := range objects {
 		o := &objects[i]
-		g := gerber.Object{Kind: gerber.Fill, Dark: o.Dark, Rings: o.Rings, At: o.At, To: o.At, Line: o.Line, Ref: o.Ref, Pin: o.Pin}
+		g := gerber.Object{Kind: gerber.Fill, Dark: o.Dark, Rings: o.Rings, At: o.At, To: o.At, Line: o.Line,
+			Ref: o.Ref, Pin: o.Pin}
 		if o.Net != "" {
 			g.Nets = []string{o.Net}
 		}
@@ -135,7 +136,8 @@ func (s *source) designHoles() []board.Hole {
 		if h.Diameter <= 0 {
 			continue
 		}
-		out = append(out, board.Hole{At: h.At, To: h.To, Diameter: h.Diameter, Plated: h.Plated, First: h.First, Last: h.Last, File: s.path, Line: h.Line})
+		out = append(out, board.Hole{At: h.At, To: h.To, Diameter: h.Diameter, Plated: h.Plated, First: h.First,
+			Last: h.Last, File: s.path, Line: h.Line})
 	}
 	return out
 }
@@ -211,7 +213,8 @@ func expandWhole(set []*source, name string) ([]*source, error) {
 		return set, nil
 	}
 	if len(whole) > 1 {
-		return nil, fmt.Errorf("board: %s: %s and %s are both whole boards: name the file to read", name, whole[0].path, whole[1].path)
+		return nil, fmt.Errorf("board: %s: %s and %s are both whole boards: name the file to read", name,
+			whole[0].path, whole[1].path)
 	}
 	if whole[0].err != nil {
 		return nil, whole[0].err

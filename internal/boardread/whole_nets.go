@@ -74,9 +74,9 @@ func (l *designList) points() {
 	given := map[string]bool{}
 	for _, p := range l.d.Points {
 		from, ok := layer[p.Layer]
-		til := from
+		last := from
 		if !ok { // a drill layer, or one that is not declared
-			if from, til, ok = l.a.through(p.At); !ok {
+			if from, last, ok = l.a.through(p.At); !ok {
 				off = append(off, p)
 				continue
 			}
@@ -86,7 +86,7 @@ func (l *designList) points() {
 		}
 		if ref, pin := p.Part(); pin != "" && !l.known[p.Pin] {
 			given[p.Pin], l.named[ref] = true, true
-			l.give(ipcd356.Record{Net: p.Net, Ref: ref, Pin: pin, At: p.At, Line: p.Line}, from, til)
+			l.give(ipcd356.Record{Net: p.Net, Ref: ref, Pin: pin, At: p.At, Line: p.Line}, from, last)
 		}
 	}
 	for pin := range given {
@@ -100,7 +100,7 @@ func (l *designList) points() {
 }
 
 // through gives the layers that a plated hole at a place spans.
-func (a *assembly) through(at geom.Point) (from, til int, ok bool) {
+func (a *assembly) through(at geom.Point) (from, last int, ok bool) {
 	for l := range a.layers {
 		if h := a.grid.At(at, l, board.PlatedHole); h >= 0 {
 			return a.b.Holes[h].First, a.b.Holes[h].Last, true
@@ -110,11 +110,11 @@ func (a *assembly) through(at geom.Point) (from, til int, ok bool) {
 }
 
 // give offers a pin to the lands at its place.
-func (l *designList) give(r ipcd356.Record, from, til int) {
-	if from == til {
+func (l *designList) give(r ipcd356.Record, from, last int) {
+	if from == last {
 		r.Kind = ipcd356.Surface
 	}
-	l.a.points = append(l.a.points, netPoint{Record: r, file: l.file, from: from, to: til})
+	l.a.points = append(l.a.points, netPoint{Record: r, file: l.file, from: from, to: last})
 }
 
 // placedPins gives pins to the lands of parts whose lands carry none at all,
@@ -140,9 +140,9 @@ func (l *designList) placedPins() {
 }
 
 func (l *designList) placedPin(c *ipc2581.Component, p ipc2581.Pin, name string) {
-	from, til, ok := l.a.through(p.At)
+	from, last, ok := l.a.through(p.At)
 	if !ok && c.Side == "BOTTOM" {
-		from, til = len(l.a.layers)-1, len(l.a.layers)-1
+		from, last = len(l.a.layers)-1, len(l.a.layers)-1
 	}
 	if !l.a.copperAt(from, p.At) {
 		return
@@ -151,7 +151,7 @@ func (l *designList) placedPin(c *ipc2581.Component, p ipc2581.Pin, name string)
 	if isName(l.net[name]) {
 		l.label(from, p.At, l.net[name], c.Line)
 	}
-	l.give(ipcd356.Record{Net: l.net[name], Ref: c.Ref, Pin: p.Number, At: p.At, Line: c.Line}, from, til)
+	l.give(ipcd356.Record{Net: l.net[name], Ref: c.Ref, Pin: p.Number, At: p.At, Line: c.Line}, from, last)
 }
 
 func (a *assembly) copperAt(layer int, at geom.Point) bool {
@@ -172,6 +172,8 @@ func (l *designList) missing() {
 		}
 	}
 	if len(bare) > 0 {
-		l.a.doubt(board.Doubt{File: l.file, What: fmt.Sprintf("%d of %d pins of the net list have no pad on copper, as %s", len(bare), len(l.net), bare[0])})
+		l.a.doubt(board.Doubt{File: l.file,
+			What: fmt.Sprintf("%d of %d pins of the net list have no pad on copper, as %s", len(bare), len(l.net),
+				bare[0])})
 	}
 }

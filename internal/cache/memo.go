@@ -2,7 +2,8 @@ package cache
 
 // Memo gives the result with a key, computing and storing it on a miss. An
 // entry that does not read back soundly is a miss.
-func Memo[T any](s *Store, k Key, write func(*Writer, T), read func(*Reader) T, compute func() (T, error)) (T, error) {
+func Memo[T any](s *Store, k Key, write func(*Writer, T), read func(*Reader) T,
+	compute func() (T, error)) (T, error) {
 	if body, ok := s.get(k); ok {
 		r := &Reader{left: body}
 		if v := read(r); r.done() {

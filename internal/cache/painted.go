@@ -17,5 +17,6 @@ func Painted(s *Store, coats []geom.Coat, paint func([]geom.Coat) (geom.Region, 
 			k.Points(r)
 		}
 	}
-	return Memo(s, k.Key(), (*Writer).Region, (*Reader).Region, func() (geom.Region, error) { return paint(coats) })
+	return Memo(s, k.Key(), (*Writer).Region, (*Reader).Region,
+		func() (geom.Region, error) { return paint(coats) })
 }

@@ -14,7 +14,7 @@ import (
 
 // Tol is a tolerance: got may differ from want by Abs + Rel*|want|.
 type Tol struct {
-	Rel, Abs float64
+	Rel, Abs float64 // share of the wanted value; Abs in its unit
 }
 
 // Approx fails the test unless got is within tol of want. NaN never passes.

@@ -11,8 +11,8 @@ import (
 // "key: value", a line "--", and then the input. Keys are why, class, line and
 // says, a part of the message.
 type Fault struct {
-	Keys  map[string]string
-	Input string
+	Keys  map[string]string // of the file's head
+	Input string            // what is read
 }
 
 // Faults reads all files testdata/faults/*.txt of the package under test, by

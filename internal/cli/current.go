@@ -16,7 +16,7 @@ type currentFlags struct {
 	picture         string // file
 }
 
-// exampleShort is the short that heat is told for unless one is given.
+// exampleShort is the short that heat is given for unless one is given.
 const exampleShort = unit.Resistance(0.002)
 
 func currentCommand(env Env) *cobra.Command {

@@ -40,7 +40,7 @@ var (
 	current = within(bareCurrent, func(i unit.Current) bool { return i >= 1e-6 && i <= 1000 },
 		"out of range: 1uA to 1000A")
 	shortOhms = within(unit.ParseReading, func(r unit.Resistance) bool { return r > 0 && !r.IsOpen() },
-		"no short's resistance: above zero, as in 2m")
+		"not the resistance of a short: above zero, as in 2m")
 	partOhms = within(unit.ParseReading, func(r unit.Resistance) bool { return r >= 0 && r <= 1000 },
 		"out of range: 0 to 1000 ohms, or open")
 	accuracy = within(ratio, func(a float64) bool { return a >= 0.0005 && a <= 0.1 },

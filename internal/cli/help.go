@@ -49,7 +49,7 @@ func listed(root *cobra.Command) (list []*cobra.Command) {
 // welcome is the short help that stands for no command.
 func welcome(root *cobra.Command) string {
 	var b strings.Builder
-	b.WriteString("ohmward finds where two nets of a circuit board touch that must be apart,\n" +
+	b.WriteString("ohmward finds where two shorted nets of a circuit board touch,\n" +
 		"from the board's fabrication files and a few milliohm readings.\n\n")
 	for _, c := range listed(root) {
 		fmt.Fprintf(&b, "  %-18s %s\n", c.Use, c.Short)

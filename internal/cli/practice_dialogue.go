@@ -19,8 +19,8 @@ type dialogue struct {
 	refuse bool // the last choice was refused: the advice still stands above
 }
 
-// tell prints a piece of the dialogue at once.
-func (d *dialogue) tell(words func(*page)) {
+// print prints a piece of the dialogue at once.
+func (d *dialogue) print(words func(*page)) {
 	var out bytes.Buffer
 	words(&page{out: &out, colour: d.Colour})
 	if d.ErrTTY {
@@ -31,7 +31,7 @@ func (d *dialogue) tell(words func(*page)) {
 
 // Begin tells what is on the bench.
 func (d *dialogue) Begin(s answer.PracticeStart) {
-	d.tell(func(p *page) {
+	d.print(func(p *page) {
 		p.Headline("On the bench: %s. %s read near zero ohms.", s.Unit, strings.Join(s.Nets, " and "))
 		p.Facts("meter", s.Meter, "suspects", many(s.Sites, "place"), "reach", reachNote(s.Reach))
 		cautionLines(p, s.Cautions)
@@ -50,7 +50,7 @@ func reachNote(r *answer.Reach) string {
 
 // Read tells what the meter said and what it means.
 func (d *dialogue) Read(s answer.PracticeStep) {
-	d.tell(func(p *page) {
+	d.print(func(p *page) {
 		now := "no place yet"
 		if s.Best != nil {
 			now = fmt.Sprintf("%s within %.1f mm (%s)",
@@ -68,7 +68,7 @@ func (d *dialogue) Read(s answer.PracticeStep) {
 // Refuse tells why a choice cannot be read.
 func (d *dialogue) Refuse(err error) {
 	d.refuse = true
-	d.tell(func(p *page) { p.Line("%s", err) })
+	d.print(func(p *page) { p.Line("%s", err) })
 }
 
 // prompt asks for a line on a terminal; a pipe needs no asking.
@@ -82,7 +82,7 @@ func (d *dialogue) prompt() {
 // places, or "done".
 func (d *dialogue) Choose(advice []answer.Next) (answer.Choice, error) {
 	if !d.refuse {
-		d.tell(func(p *page) {
+		d.print(func(p *page) {
 			moveLines(p, answer.MovesOf(advice, nil), advice, nil)
 			p.Line("Type a number of these, two places (C7.1 C7.2), four (I+ I- V+ V-), or done.")
 		})

@@ -36,8 +36,8 @@ func copyTable(p *page, a *answer.Board) {
 		read = fmt.Sprintf("copy %d alone was read", a.Copy)
 	}
 	heading := fmt.Sprintf("A panel of %d copies: %s", len(a.Copies), read)
-	shown := a.Copies[:min(most+1, len(a.Copies))]
-	table(p, heading, ">copy|lower left at|size", shown, all, func(c answer.Copy) []any {
+	listed := a.Copies[:min(most+1, len(a.Copies))]
+	table(p, heading, ">copy|lower left at|size", listed, all, func(c answer.Copy) []any {
 		if c.Number > most {
 			return []any{"…"}
 		}

@@ -41,7 +41,7 @@ func (s *space) factorise(m *Model) error {
 	s.matrix = b.Build()
 	pattern, err := s.pattern, error(nil)
 	if pattern == nil {
-		pattern, err = sparse.AnalyseWithin(s.matrix, s.order(m.kept), s.x, s.y, m.memory)
+		pattern, err = sparse.AnalyseWithin(s.matrix, s.order(m.cache), s.x, s.y, m.memory)
 	}
 	if err == nil {
 		s.factor, err = pattern.Factor(s.matrix)
@@ -53,8 +53,8 @@ func (s *space) factorise(m *Model) error {
 }
 
 // order gives the order of elimination.
-func (s *space) order(kept *cache.Store) sparse.Order {
-	if kept == nil {
+func (s *space) order(store *cache.Store) sparse.Order {
+	if store == nil {
 		return sparse.Dissect(s.matrix, s.x, s.y)
 	}
 	k := cache.NewKey("order")
@@ -67,7 +67,7 @@ func (s *space) order(kept *cache.Store) sparse.Order {
 	}
 	k.Floats(s.x...)
 	k.Floats(s.y...)
-	o, _ := cache.Memo(kept, k.Key(),
+	o, _ := cache.Memo(store, k.Key(),
 		func(w *cache.Writer, o sparse.Order) { w.Int32s(o) },
 		func(r *cache.Reader) sparse.Order { return permutation(r, s.matrix.N) },
 		func() (sparse.Order, error) { return sparse.Dissect(s.matrix, s.x, s.y), nil })

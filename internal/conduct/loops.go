@@ -13,9 +13,9 @@ const mostLoops = 4 << 20
 
 // loopRows remembers loops once they were asked for, by their second site.
 type loopRows struct {
-	once sync.Once
-	rows []atomic.Pointer[[]atomic.Uint64]
-	kept atomic.Int64 // rows
+	once  sync.Once
+	rows  []atomic.Pointer[[]atomic.Uint64]
+	count atomic.Int64 // rows
 }
 
 // row gives what is remembered of a second site; nil where there is no room.
@@ -24,12 +24,12 @@ func (l *loopRows) row(t, sites int) []atomic.Uint64 {
 	if row := l.rows[t].Load(); row != nil {
 		return *row
 	}
-	if l.kept.Load()*int64(sites) > mostLoops {
+	if l.count.Load()*int64(sites) > mostLoops {
 		return nil
 	}
 	row := make([]atomic.Uint64, sites)
 	if l.rows[t].CompareAndSwap(nil, &row) {
-		l.kept.Add(1)
+		l.count.Add(1)
 		return row
 	}
 	return *l.rows[t].Load()

@@ -65,7 +65,7 @@ type Model struct {
 
 	patches *patchStore
 	memory  int64
-	kept    *cache.Store
+	cache   *cache.Store
 	tieOnce sync.Once
 	ties    []sparse.Path
 }
@@ -81,7 +81,7 @@ func Build(ctx context.Context, g Group, o Options) (*Model, error) {
 		Group:   g,
 		discs:   map[Disc]bool{},
 		rims:    newRimFinder(g.Barrels),
-		kept:    o.Cache,
+		cache:   o.Cache,
 		memory:  o.Memory,
 		patches: newPatchStore(),
 	}
@@ -103,7 +103,7 @@ func Build(ctx context.Context, g Group, o Options) (*Model, error) {
 func (m *Model) sameMesh() *Model {
 	out := &Model{
 		Group: m.Group, meshes: m.meshes, rimEdges: m.rimEdges, discs: m.discs, rims: m.rims, gone: m.gone,
-		kept: m.kept, memory: m.memory, patches: newPatchStore(),
+		cache: m.cache, memory: m.memory, patches: newPatchStore(),
 	}
 	out.nodal = &space{dof: m.nodal.dof, rim: m.nodal.rim, x: m.nodal.x, y: m.nodal.y}
 	return out

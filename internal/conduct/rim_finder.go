@@ -23,8 +23,8 @@ func newRimFinder(barrels []Barrel) *rimFinder {
 	f := &rimFinder{barrels: barrels, cells: map[[2]int64][]int32{}}
 	for i, b := range barrels {
 		box := geom.EmptyBox().Extend(b.At).Extend(b.To).Grow(b.Diameter/2 + rimSlack)
-		for x := floorDiv(box.Min.X); x <= floorDiv(box.Max.X); x++ {
-			for y := floorDiv(box.Min.Y); y <= floorDiv(box.Max.Y); y++ {
+		for x := rimCellOf(box.Min.X); x <= rimCellOf(box.Max.X); x++ {
+			for y := rimCellOf(box.Min.Y); y <= rimCellOf(box.Max.Y); y++ {
 				f.cells[[2]int64{x, y}] = append(f.cells[[2]int64{x, y}], int32(i))
 			}
 		}
@@ -32,17 +32,11 @@ func newRimFinder(barrels []Barrel) *rimFinder {
 	return f
 }
 
-func floorDiv(v int64) int64 {
-	q := v / rimCell
-	if v%rimCell < 0 {
-		q--
-	}
-	return q
-}
+func rimCellOf(v int64) int64 { return geom.FloorDiv(v, rimCell) }
 
 // candidates lists the barrels near a plan point given in nanometres.
 func (f *rimFinder) candidates(x, y float64) []int32 {
-	return f.cells[[2]int64{floorDiv(int64(x)), floorDiv(int64(y))}]
+	return f.cells[[2]int64{rimCellOf(int64(x)), rimCellOf(int64(y))}]
 }
 
 // bordered gives the barrel whose wall on a layer the outline edge (a to b,
@@ -67,8 +61,8 @@ func (f *rimFinder) touched(d Disc) []int {
 	x, y := float64(d.At.X), float64(d.At.Y)
 	reach := float64(d.Diameter) / 2
 	box := geom.EmptyBox().Extend(d.At).Grow(d.Diameter / 2)
-	for cx := floorDiv(box.Min.X); cx <= floorDiv(box.Max.X); cx++ {
-		for cy := floorDiv(box.Min.Y); cy <= floorDiv(box.Max.Y); cy++ {
+	for cx := rimCellOf(box.Min.X); cx <= rimCellOf(box.Max.X); cx++ {
+		for cy := rimCellOf(box.Min.Y); cy <= rimCellOf(box.Max.Y); cy++ {
 			for _, i := range f.cells[[2]int64{cx, cy}] {
 				b := f.barrels[i]
 				if d.Layer < b.FirstLayer || d.Layer > b.LastLayer || slices.Contains(hit, int(i)) {

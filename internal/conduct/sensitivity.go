@@ -19,7 +19,7 @@ import (
 //	d Ohms / d ln(copper's resistivity)  =  sum of Layers + Holes
 //
 // A warming by dT changes the copper's resistivity by 0.00393 dT (at 20 C); a
-// spot's share of that is told by Bridge.Within. By reciprocity a part is the
+// spot's share of that is given by Bridge.Within. By reciprocity a part is the
 // integral of sigma grad(c).grad(v) over it, with c the potential of the
 // reading's current and v that of unit current sent in at its volt contacts.
 type Sensitivity struct {

@@ -73,7 +73,8 @@ func (m *Model) rimElements(n int) (total int, first []int) {
 
 // joinSheet unites the local degrees of one sheet's triangles that are one
 // unknown.
-func (m *Model) joinSheet(sets unionfind.Sets, sheet int, ms *mesh.Mesh, first int, rimFirst []int, onEdges bool) {
+func (m *Model) joinSheet(sets unionfind.Sets, sheet int, ms *mesh.Mesh, first int, rimFirst []int,
+	onEdges bool) {
 	layer := m.Group.Sheets[sheet].Layer
 	for t, nb := range ms.Neighbour {
 		for k := range 3 {

@@ -22,7 +22,8 @@ const (
 func (n *Nets) underBody(side board.Side, at geom.Point, ref string) bool {
 	for i := range n.Board.Parts {
 		part := &n.Board.Parts[i]
-		if part.Side != side || part.Ref == ref || len(part.Body) < 3 || !part.Body.Bounds().Holds(at) || slices.Contains(n.off, part.Ref) {
+		if part.Side != side || part.Ref == ref || len(part.Body) < 3 || !part.Body.Bounds().Holds(at) ||
+			slices.Contains(n.off, part.Ref) {
 			continue
 		}
 		if part.Body.Contains(at) && !n.asBoard(part) {

@@ -70,7 +70,7 @@ func (n *Nets) sortHoles(layer int, painted geom.Region) *drilling {
 		if !placeable(h) {
 			return everything(n.Board, layer, painted)
 		}
-		met := d.meets(h) || h.Diameter < leastHole || n.crowded(layer, i, &d.left)
+		met := d.meets(h) || h.Diameter < leastHole || n.holeNear(layer, i, &d.left)
 		if d.left < 0 {
 			return everything(n.Board, layer, painted)
 		}
@@ -114,10 +114,11 @@ func (d *drilling) meets(h board.Hole) bool {
 		}
 	}
 	met := false
-	d.left -= d.edges.Near(geom.Segment{A: h.At, B: h.To}, h.Diameter/2+clearOf, d.left, func(k int, e geom.Segment) {
-		met = true
-		note(k, e)
-	})
+	d.left -= d.edges.Near(geom.Segment{A: h.At, B: h.To}, h.Diameter/2+clearOf, d.left,
+		func(k int, e geom.Segment) {
+			met = true
+			note(k, e)
+		})
 	for len(todo) > 0 && d.left >= 0 {
 		e := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
@@ -170,9 +171,9 @@ func punched(region geom.Region, edges *geom.Locator, holes []board.Hole) geom.R
 	return region
 }
 
-// crowded tells whether another hole on the layer comes near the hole's rim,
+// holeNear tells whether another hole on the layer comes near the hole's rim,
 // or lies in it. It takes what it looks at off left, and stops below 0.
-func (n *Nets) crowded(layer, hole int, left *int) bool {
+func (n *Nets) holeNear(layer, hole int, left *int) bool {
 	h := n.Board.Holes[hole]
 	for near := range n.holes.Cells(h.Bounds().Grow(clearOf)) {
 		if *left -= len(near) + 1; *left < 0 {

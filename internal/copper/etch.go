@@ -69,7 +69,8 @@ func (n *Nets) etchedOn(layer int, etch int64) []board.Doubt {
 		return nil
 	}
 	return []board.Doubt{{File: n.Board.Layers[layer].File, What: fmt.Sprintf(
-		"with %.3g mm etched off every edge nothing is left of copper narrower than %.3g mm on %s: %s; is the loss really that much?",
+		"with %.3g mm etched off every edge nothing is left of copper narrower than %.3g mm on %s: %s; is the "+
+			"loss really that much?",
 		float64(etch)*1e-6, 2*float64(etch)*1e-6, layerName(layer), strings.Join(what, ", "))}}
 }
 

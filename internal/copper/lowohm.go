@@ -43,15 +43,19 @@ var (
 // What the letters of a reference stand for. Others are told by the value
 // alone, when it leaves no doubt.
 var refKinds = map[string]string{
-	"R": "resistor", "RS": "resistor", "RSH": "resistor", "RSENSE": "resistor", "RSNS": "resistor", "RCS": "resistor", "SH": "resistor",
+	"R": "resistor", "RS": "resistor", "RSH": "resistor", "RSENSE": "resistor", "RSNS": "resistor",
+	"RCS": "resistor", "SH": "resistor",
 	"RN": "resistor", "RA": "resistor", "RP": "resistor", "RNET": "resistor",
 	"FB": "bead", "BEAD": "bead", "FER": "bead", "FBEAD": "bead", "LB": "bead",
 	"L": "inductor", "LX": "inductor",
 	"F": "fuse", "FS": "fuse", "FU": "fuse", "FUSE": "fuse", "PF": "fuse", "PTC": "fuse",
-	"E": "filter", "Z": "filter", "B": "filter", "BD": "filter", "EMI": "filter", "FL": "filter", "FLT": "filter",
-	"JP": "jumper", "SJ": "jumper", "SB": "jumper", "LK": "jumper", "LNK": "jumper", "LINK": "jumper", "JMP": "jumper", "WL": "jumper",
+	"E": "filter", "Z": "filter", "B": "filter", "BD": "filter", "EMI": "filter", "FL": "filter",
+	"FLT": "filter",
+	"JP":  "jumper", "SJ": "jumper", "SB": "jumper", "LK": "jumper", "LNK": "jumper", "LINK": "jumper",
+	"JMP": "jumper", "WL": "jumper",
 	"NT": "net tie", "NETTIE": "net tie",
-	"Y": "none", "X": "none", "XTAL": "none", "U": "none", "IC": "none", "Q": "none", "T": "none", "TP": "none", "LED": "none", "FID": "none", "SW": "none", "RT": "none", "RV": "none", "TH": "none", "NTC": "none",
+	"Y": "none", "X": "none", "XTAL": "none", "U": "none", "IC": "none", "Q": "none", "T": "none", "TP": "none",
+	"LED": "none", "FID": "none", "SW": "none", "RT": "none", "RV": "none", "TH": "none", "NTC": "none",
 }
 
 var refLetters = regexp.MustCompile(`^([A-Z]+)_?[0-9]`)
@@ -59,7 +63,10 @@ var refLetters = regexp.MustCompile(`^([A-Z]+)_?[0-9]`)
 // refKind tells what a reference stands for, "" where it leaves that open. In
 // "CH1_R7" the R does.
 func refKind(ref string) string {
-	for _, s := range append([]string{strings.ToUpper(ref)}, strings.FieldsFunc(strings.ToUpper(ref), func(c rune) bool { return strings.ContainsRune("_/.-:", c) })...) {
+	for _, s := range append([]string{strings.ToUpper(ref)},
+		strings.FieldsFunc(strings.ToUpper(ref), func(c rune) bool {
+			return strings.ContainsRune("_/.-:", c)
+		})...) {
 		if m := refLetters.FindStringSubmatch(s); m != nil && refKinds[m[1]] != "" {
 			return refKinds[m[1]]
 		}
@@ -69,12 +76,15 @@ func refKind(ref string) string {
 
 var (
 	// An impedance at a frequency is a bead's: "600R@100MHz", "220 2A 100MHz".
-	impedance   = regexp.MustCompile(`(?i)\d\s*[kR]?\s*(?:ohms?)?\s*(?:@|at)\s*\d+\s*MHz|\d\s*(?:R|ohms?)\b.*\d+\s*MHz`)
-	frequency   = regexp.MustCompile(`(?i)\d\s*[kMG]Hz`)
-	beadWords   = regexp.MustCompile(`(?i)\bferrite|\bbead|^(BLM\d\d|MPZ\d{4}|MMZ\d{4}|BKP?\d{4}|PBY\d{6}|GZ\d{4}D|7427\d)`)
-	inductance  = regexp.MustCompile(`(?i)(?:^|[\s,;/_])(\d*[.,]?\d+)\s*([pnum])H\b`)
-	shortHenry  = regexp.MustCompile(`(?i)^\s*(\d*[.,]?\d+)\s*([nu])\d*\s*$`)
-	directOhms  = regexp.MustCompile(`(?i)(?:DCR|Rdc)\W*(\d*\.?\d+\s*m?(?:R|ohms?))|(\d*\.?\d+\s*m?(?:R|ohms?))\W*(?:DCR|Rdc)`)
+	impedance = regexp.MustCompile(`(?i)\d\s*[kR]?\s*(?:ohms?)?\s*(?:@|at)\s*\d+\s*MHz|\d\s*(?:R|` +
+		`ohms?)\b.*\d+\s*MHz`)
+	frequency = regexp.MustCompile(`(?i)\d\s*[kMG]Hz`)
+	beadWords = regexp.MustCompile(`(?i)\bferrite|\bbead|^(BLM\d\d|MPZ\d{4}|MMZ\d{4}|BKP?\d{4}|PBY\d{6}|` +
+		`GZ\d{4}D|7427\d)`)
+	inductance = regexp.MustCompile(`(?i)(?:^|[\s,;/_])(\d*[.,]?\d+)\s*([pnum])H\b`)
+	shortHenry = regexp.MustCompile(`(?i)^\s*(\d*[.,]?\d+)\s*([nu])\d*\s*$`)
+	directOhms = regexp.MustCompile(`(?i)(?:DCR|Rdc)\W*(\d*\.?\d+\s*m?(?:R|ohms?))|(\d*\.?\d+\s*m?(?:R|` +
+		`ohms?))\W*(?:DCR|Rdc)`)
 	capacitance = regexp.MustCompile(`(?i)\d\s*[pnum]F\b`)
 	resettable  = regexp.MustCompile(`(?i)\bP?PTC\b|poly-?(fuse|switch)|reset`)
 	fuseWord    = regexp.MustCompile(`(?i)fuse\b`)
@@ -101,8 +111,8 @@ func recognise(ref, value string) lowOhm {
 	if kind == "none" || strings.EqualFold(strings.TrimSpace(value), ref) && kind == "resistor" {
 		return lowOhm{}
 	}
-	ohms, bare, told := valueOhms(value)
-	if told && ohms == 0 && (!bare || kind != "") {
+	ohms, bare, known := valueOhms(value)
+	if known && ohms == 0 && (!bare || kind != "") {
 		return lowOhm{kind: "link", ohms: linkOhms, sigma: byTwo, why: "its value is zero ohms"}
 	}
 	if capacitance.MatchString(value) {
@@ -113,11 +123,11 @@ func recognise(ref, value string) lowOhm {
 	}
 	switch kind {
 	case "resistor":
-		return resistor(value, ohms, told)
+		return resistor(value, ohms, known)
 	case "bead":
 		return bead(value, "its reference")
 	case "inductor":
-		return inductor(value, told && !bare)
+		return inductor(value, known && !bare)
 	case "fuse":
 		if mark.MatchString(value) {
 			return lowOhm{}
@@ -127,23 +137,24 @@ func recognise(ref, value string) lowOhm {
 		if joined.MatchString(value) {
 			return lowOhm{kind: "link", ohms: linkOhms, sigma: byTwo, why: "its value says that it is closed"}
 		}
-		return lowOhm{kind: kind, ohms: linkOhms, sigma: byTwo, open: true, why: "its reference; the copper leaves it open"}
+		return lowOhm{kind: kind, ohms: linkOhms, sigma: byTwo, open: true,
+			why: "its reference; the copper leaves it open"}
 	}
 	return lowOhm{}
 }
 
-func resistor(value string, ohms unit.Resistance, told bool) lowOhm {
+func resistor(value string, ohms unit.Resistance, known bool) lowOhm {
 	if amps.MatchString(value) && (resettable.MatchString(value) || fuseWord.MatchString(value)) {
 		return fuse(value, "its value")
 	}
 	for _, p := range numberedParts {
 		if m := p.FindStringSubmatch(strings.TrimSpace(value)); m != nil {
 			o, ok := readOhms(m[1])
-			ohms, told = unit.Resistance(o.ohms), ok
+			ohms, known = unit.Resistance(o.ohms), ok
 		}
 	}
 	switch {
-	case !told || ohms > mostShunt:
+	case !known || ohms > mostShunt:
 		return lowOhm{}
 	case ohms == 0:
 		return lowOhm{kind: "link", ohms: linkOhms, sigma: byTwo, why: "its value is zero ohms"}
@@ -153,14 +164,14 @@ func resistor(value string, ohms unit.Resistance, told bool) lowOhm {
 
 func bead(value, why string) lowOhm {
 	out := lowOhm{kind: "bead", ohms: beadOhms, sigma: byTwo, why: why}
-	if r, ok := saidDirect(value); ok {
+	if r, ok := directResistance(value); ok {
 		out.ohms, out.sigma, out.why = r, math.Log(1.3), "its value tells its resistance"
 	}
 	return out
 }
 
-// saidDirect is a resistance for direct current written as such.
-func saidDirect(value string) (unit.Resistance, bool) {
+// directResistance is a resistance for direct current written as such.
+func directResistance(value string) (unit.Resistance, bool) {
 	m := directOhms.FindStringSubmatch(value)
 	if m == nil {
 		return 0, false
@@ -173,15 +184,15 @@ func saidDirect(value string) (unit.Resistance, bool) {
 // henries.
 var usualCoils = []struct{ henries, ohms float64 }{{1e-6, 0.05}, {33e-6, 0.1}, {330e-6, 0.4}, {3.3e-3, 2}}
 
-func inductor(value string, impedanceTold bool) lowOhm {
+func inductor(value string, isImpedance bool) lowOhm {
 	out := lowOhm{kind: "inductor", ohms: 0.1, sigma: byThree, why: "its reference"}
-	h, told := henries(value)
+	h, known := henries(value)
 	switch {
-	case light.MatchString(value), frequency.MatchString(value) && !told:
+	case light.MatchString(value), frequency.MatchString(value) && !known:
 		return lowOhm{}
-	case impedanceTold && !told:
+	case isImpedance && !known:
 		return bead(value, "ohms as an inductor's value are an impedance")
-	case told:
+	case known:
 		out.ohms = 0
 		for _, u := range usualCoils {
 			if h < u.henries {
@@ -193,7 +204,7 @@ func inductor(value string, impedanceTold bool) lowOhm {
 			return lowOhm{}
 		}
 	}
-	if r, ok := saidDirect(value); ok {
+	if r, ok := directResistance(value); ok {
 		out.ohms, out.sigma, out.why = r, math.Log(1.3), "its value tells its resistance"
 	}
 	return out

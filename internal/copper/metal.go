@@ -58,7 +58,9 @@ func (n *Nets) metalHints(part *board.Part) (out []MetalHint) {
 		}
 	}
 	for _, h := range out {
-		slices.SortFunc(h.Pins, func(a, b string) int { return board.CompareRefs(strings.ToUpper(a), strings.ToUpper(b)) })
+		slices.SortFunc(h.Pins, func(a, b string) int {
+			return board.CompareRefs(strings.ToUpper(a), strings.ToUpper(b))
+		})
 	}
 	return out
 }

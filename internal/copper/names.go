@@ -139,13 +139,15 @@ func (n *Nets) sort() {
 // several is the doubt that one piece of copper carries several names: a net
 // tie, a closed jumper, or a short in the data.
 func several(c []claim) board.Doubt {
-	var said []string
+	var names []string
 	for _, k := range c[:min(len(c), 6)] {
-		said = append(said, fmt.Sprintf("%s (%s at %s)", k.name, layerName(k.first.Layer), millimetres(k.first.At)))
+		names = append(names, fmt.Sprintf("%s (%s at %s)", k.name, layerName(k.first.Layer),
+			millimetres(k.first.At)))
 	}
 	return board.Doubt{File: c[1].first.File, Line: c[1].first.Line, What: fmt.Sprintf(
-		"one piece of copper carries several net names: %s: a net tie, a closed jumper or a short in the data; called %s here",
-		strings.Join(said, ", "), c[0].name)}
+		"one piece of copper carries several net names: %s: a net tie, a closed jumper or a short in the data; "+
+			"called %s here",
+		strings.Join(names, ", "), c[0].name)}
 }
 
 // split is the doubt that copper of one name does not hang together.
@@ -153,14 +155,16 @@ func (n *Nets) split(name string, ids []int) board.Doubt {
 	var where []string
 	for _, id := range ids[:min(len(ids), 6)] {
 		s := n.inside(id)
-		where = append(where, fmt.Sprintf("%s at %s (%.3f mm2)", layerName(s.Layer), millimetres(s.At), n.Nets[id].Area*1e6))
+		where = append(where, fmt.Sprintf("%s at %s (%.3f mm2)", layerName(s.Layer), millimetres(s.At),
+			n.Nets[id].Area*1e6))
 	}
 	if len(ids) > 6 {
 		where = append(where, "…")
 	}
 	l := n.labelled[ids[1]][0].first
 	return board.Doubt{File: l.File, Line: l.Line, What: fmt.Sprintf(
-		"net %s is %d separate pieces of copper: %s: open in the data or split on purpose; the largest keeps the name",
+		"net %s is %d separate pieces of copper: %s: open in the data or split on purpose; the largest keeps the "+
+			"name",
 		name, len(ids), strings.Join(where, ", "))}
 }
 
@@ -173,7 +177,8 @@ func (n *Nets) unjoined(parted []board.Doubt) []board.Doubt {
 		return fewOrGrouped(parted, kind)
 	}
 	return []board.Doubt{{File: parted[0].File, Line: parted[0].Line, What: fmt.Sprintf(
-		"%d %s, since no plated hole joins the layers: is the drill file missing? The first: %s", len(parted), kind, parted[0].What)}}
+		"%d %s, since no plated hole joins the layers: is the drill file missing? The first: %s", len(parted), kind,
+		parted[0].What)}}
 }
 
 func sortedKeys(m map[string][]int) []string {

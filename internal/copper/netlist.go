@@ -39,7 +39,9 @@ func (n *Nets) listNets() placesOfList {
 		l.claims[id][k].votes++
 	}
 	for id, c := range l.claims {
-		slices.SortStableFunc(c, func(a, b claim) int { return cmp.Or(cmp.Compare(b.votes, a.votes), cmp.Compare(a.name, b.name)) })
+		slices.SortStableFunc(c, func(a, b claim) int {
+			return cmp.Or(cmp.Compare(b.votes, a.votes), cmp.Compare(a.name, b.name))
+		})
 		for _, k := range c {
 			l.nets[k.name] = append(l.nets[k.name], id)
 		}
@@ -79,7 +81,8 @@ func (n *Nets) compareNetlist(l placesOfList, fromList map[int]bool) {
 		switch {
 		case len(c) > 1 && !(len(net.Also) >= len(c) && !fromList[id] && n.attributed(id, c)):
 			shorts = append(shorts, board.Doubt{File: c[1].first.File, Line: c[1].first.Line, What: fmt.Sprintf(
-				"the netlist has %s apart, the copper joins them: a net tie, a closed jumper or a short in the data", placedClaims(c))})
+				"the netlist has %s apart, the copper joins them: a net tie, a closed jumper or a short in the data",
+				placedClaims(c))})
 		case len(c) == 1 && len(other) == 1 && !sameName(c[0].name, net.Data):
 			renamed = append(renamed, board.Doubt{File: c[0].first.File, Line: c[0].first.Line, What: fmt.Sprintf(
 				"net %s is called %s in the netlist", net.Data, c[0].name)})
@@ -100,15 +103,18 @@ func (n *Nets) compareNetlist(l placesOfList, fromList map[int]bool) {
 			where = append(where, "…")
 		}
 		opens = append(opens, board.Doubt{File: first.File, Line: first.Line, What: fmt.Sprintf(
-			"net %s of the netlist lies on %d separate pieces of copper: %s: open in the data or joined elsewhere", name, len(ids), strings.Join(where, ", "))})
+			"net %s of the netlist lies on %d separate pieces of copper: %s: open in the data or joined elsewhere",
+			name, len(ids), strings.Join(where, ", "))})
 	}
 	n.Doubts = append(n.Doubts, grouped(shorts, "pieces of copper carry several nets of the netlist")...)
 	n.Doubts = append(n.Doubts, grouped(opens, "nets of the netlist lie on several pieces of copper")...)
-	n.Doubts = append(n.Doubts, grouped(renamed, "nets have another name in the netlist, which may be used as well")...)
+	n.Doubts = append(n.Doubts, grouped(renamed,
+		"nets have another name in the netlist, which may be used as well")...)
 	if len(l.off) > 0 {
 		p := l.off[0]
 		n.Doubts = append(n.Doubts, board.Doubt{File: p.File, Line: p.Line, What: fmt.Sprintf(
-			"%d of %d places of the netlist have no copper, as %s on %s at %s", len(l.off), len(n.Board.Netlist), p.Net, layerName(p.Layer), millimetres(p.At))})
+			"%d of %d places of the netlist have no copper, as %s on %s at %s", len(l.off), len(n.Board.Netlist),
+			p.Net, layerName(p.Layer), millimetres(p.At))})
 	}
 }
 
@@ -155,14 +161,15 @@ func plainName(s string) string {
 }
 
 func placedClaims(c []claim) string {
-	var said []string
+	var names []string
 	for _, k := range c[:min(len(c), 6)] {
-		said = append(said, fmt.Sprintf("%s (%s at %s)", k.name, layerName(k.first.Layer), millimetres(k.first.At)))
+		names = append(names, fmt.Sprintf("%s (%s at %s)", k.name, layerName(k.first.Layer),
+			millimetres(k.first.At)))
 	}
 	if len(c) > 6 {
-		said = append(said, "…")
+		names = append(names, "…")
 	}
-	return strings.Join(said, ", ")
+	return strings.Join(names, ", ")
 }
 
 // grouped makes one line of many doubts of a kind.
@@ -170,7 +177,8 @@ func grouped(ds []board.Doubt, kind string) []board.Doubt {
 	if len(ds) <= mostLines {
 		return ds
 	}
-	return []board.Doubt{{File: ds[0].File, Line: ds[0].Line, What: fmt.Sprintf("%d %s; the first: %s", len(ds), kind, ds[0].What)}}
+	return []board.Doubt{{File: ds[0].File, Line: ds[0].Line,
+		What: fmt.Sprintf("%d %s; the first: %s", len(ds), kind, ds[0].What)}}
 }
 
 // mostNames is how many doubts of a kind that attributes give are told one by

@@ -11,10 +11,11 @@ import (
 // A part's value, as people write it, is read word by word. Words of other
 // kinds of quantities are dropped first, so that the 1 of "1/16 W" is no ohm.
 var (
-	otherQuantity = regexp.MustCompile(`(?i)\d+\s*/\s*\d+\s*W\b|[±+-]*\s*\d+([.,]\d+)?\s*(%|ppm\S*|[mk]?W\b|k?V(DC|AC)?\b|°C)`)
-	decimalComma  = regexp.MustCompile(`\b(\d{1,2}),(\d+)`)
-	unitApart     = regexp.MustCompile(`(\d)\s+((?:milli|m|u|k|M)?(?i:ohms?)|mR|R|E)\b`)
-	wordGaps      = regexp.MustCompile(`[\s,;/()\[\]_|"]+`)
+	otherQuantity = regexp.MustCompile(`(?i)\d+\s*/\s*\d+\s*W\b|[±+-]*\s*\d+([.,]\d+)?\s*(%|ppm\S*|[mk]?W\b|` +
+		`k?V(DC|AC)?\b|°C)`)
+	decimalComma = regexp.MustCompile(`\b(\d{1,2}),(\d+)`)
+	unitApart    = regexp.MustCompile(`(\d)\s+((?:milli|m|u|k|M)?(?i:ohms?)|mR|R|E)\b`)
+	wordGaps     = regexp.MustCompile(`[\s,;/()\[\]_|"]+`)
 
 	// number, prefix, unit: 5m, 0.005, 10mohm, 0R, 1k5.
 	plainOhms   = regexp.MustCompile(`^(\d*\.?\d+)(milli|[munkKMG])?((?i:ohms?)|R|r|E)?$`)
@@ -24,7 +25,8 @@ var (
 	// chipSize is a chip's size, as 0402, R2512 or 01005, which is no
 	// resistance; noQuantity are words that say nothing of it either.
 	chipSize   = regexp.MustCompile(`^(?i:R|SMD|RES)?(01005|[0-3][0-9]{3})$`)
-	noQuantity = regexp.MustCompile(`^(?i:res(istor)?|smd|smt|chip|thick|thin|metal|film|strip|shunt|current|sense|jumper|link|wire|ohm)$`)
+	noQuantity = regexp.MustCompile(`^(?i:res(istor)?|smd|smt|chip|thick|thin|metal|film|strip|shunt|current|` +
+		`sense|jumper|link|wire|ohm)$`)
 )
 
 // ohmWord is what one word says of ohms.
@@ -57,7 +59,8 @@ func readOhms(w string) (ohmWord, bool) {
 	return ohmWord{}, false
 }
 
-var prefixes = map[string]float64{"": 1, "R": 1, "milli": 1e-3, "m": 1e-3, "u": 1e-6, "n": 1e-9, "k": 1e3, "K": 1e3, "M": 1e6, "G": 1e9}
+var prefixes = map[string]float64{"": 1, "R": 1, "milli": 1e-3, "m": 1e-3, "u": 1e-6, "n": 1e-9, "k": 1e3,
+	"K": 1e3, "M": 1e6, "G": 1e9}
 
 // valueOhms reads the resistance that a resistor's value tells: the first
 // word with a unit, else the only number among words that say nothing else.
@@ -86,7 +89,8 @@ func valueOhms(value string) (r unit.Resistance, bare, ok bool) {
 	return unit.Resistance(numbers[0]), true, true
 }
 
-var spellings = strings.NewReplacer("\u03a9", "ohm", "\u2126", "ohm", "µ", "u", "μ", "u", "\u00a0", " ", "\u202f", " ")
+var spellings = strings.NewReplacer("\u03a9", "ohm", "\u2126", "ohm", "µ", "u", "μ", "u", "\u00a0", " ",
+	"\u202f", " ")
 
 // valueWords are the words of a value that may tell ohms.
 func valueWords(value string) []string {

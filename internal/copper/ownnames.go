@@ -95,13 +95,16 @@ func (n *Nets) rename() error {
 			return fmt.Errorf("copper: %s: [nets] %s: %w", s.File, s.Name, err)
 		}
 		if k := slices.Index(of[:i], id); k >= 0 {
-			return fmt.Errorf("copper: %s: [nets] %s and %s are the same net, %s: leave one", s.File, n.Board.Names[k].Name, s.Name, n.Nets[id].Name)
+			return fmt.Errorf("copper: %s: [nets] %s and %s are the same net, %s: leave one", s.File,
+				n.Board.Names[k].Name, s.Name, n.Nets[id].Name)
 		}
 		of[i] = id
 	}
 	for i, s := range n.Board.Names {
-		if id, taken := n.byName[s.Name]; taken && id != of[i] && n.Nets[id].Name == s.Name && !slices.Contains(of, id) {
-			return fmt.Errorf("copper: %s: [nets] %s: another net has this name already: choose another", s.File, s.Name)
+		if id, taken := n.byName[s.Name]; taken && id != of[i] && n.Nets[id].Name == s.Name &&
+			!slices.Contains(of, id) {
+			return fmt.Errorf("copper: %s: [nets] %s: another net has this name already: choose another", s.File,
+				s.Name)
 		}
 	}
 	for i, s := range n.Board.Names {

@@ -37,7 +37,8 @@ func ParsePlace(s string) (Place, error) {
 	}
 	n, err := strconv.Atoi(strings.TrimPrefix(strings.ToUpper(strings.TrimSpace(layer)), "L"))
 	if err != nil || n < 1 || n > 1000 || !strings.HasPrefix(strings.ToUpper(strings.TrimSpace(layer)), "L") {
-		return Place{}, fmt.Errorf("place %q: %q is no layer: write L1 for the top copper, L2 for the next", s, layer)
+		return Place{}, fmt.Errorf("place %q: %q is no layer: write L1 for the top copper, L2 for the next", s,
+			layer)
 	}
 	xs, ys, ok := strings.Cut(point, ",")
 	x, errX := millimetre(xs)

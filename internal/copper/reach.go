@@ -205,12 +205,12 @@ func (n *Nets) widest(opening geom.Polygon, net, layer int) (geom.Point, float64
 		if k < 0 || n.pieceNet[layer][k] != net {
 			continue
 		}
-		room := 2 * insideDistance(open, p)
-		if room > most {
-			room = min(room, 2*insideDistance(n.Layers[layer][k:k+1], p))
+		width := 2 * insideDistance(open, p)
+		if width > most {
+			width = min(width, 2*insideDistance(n.Layers[layer][k:k+1], p))
 		}
-		if room > most {
-			best, most = p, room
+		if width > most {
+			best, most = p, width
 		}
 	}
 	return best, most

@@ -22,8 +22,8 @@ func (n *Nets) Resistors() []Resistor {
 		if part.Absent || refKind(part.Ref) != "resistor" {
 			continue
 		}
-		ohms, _, told := valueOhms(spellings.Replace(part.Value))
-		if !told || ohms <= mostShunt || strings.EqualFold(strings.TrimSpace(part.Value), part.Ref) {
+		ohms, _, known := valueOhms(spellings.Replace(part.Value))
+		if !known || ohms <= mostShunt || strings.EqualFold(strings.TrimSpace(part.Value), part.Ref) {
 			continue
 		}
 		if pairs := n.tiedPins(part, lowOhm{}); len(pairs) == 1 && pairs[0][0].net != pairs[0][1].net {

@@ -36,7 +36,8 @@ func (n *Nets) Resolve(p Place) (Spot, error) {
 
 func (n *Nets) resolvePoint(p Place) (Spot, error) {
 	if p.Layer < 0 || p.Layer >= len(n.Layers) {
-		return Spot{}, fmt.Errorf("place %s: the board has no layer %s: it has L1 to L%d", p, layerName(p.Layer), len(n.Layers))
+		return Spot{}, fmt.Errorf("place %s: the board has no layer %s: it has L1 to L%d", p, layerName(p.Layer),
+			len(n.Layers))
 	}
 	if h := n.holes.At(p.At, p.Layer, board.PlatedHole); h >= 0 && n.holeNet[h] >= 0 {
 		return n.discSpot(p.Layer, p.At, n.holeNet[h], n.padName(p.Layer, p.At, h)), nil
@@ -58,7 +59,8 @@ func (n *Nets) resolvePoint(p Place) (Spot, error) {
 // rimSpot is a contact with a plated hole's rim.
 func (n *Nets) rimSpot(layer, hole int, pin string) Spot {
 	h := n.Board.Holes[hole]
-	return Spot{Layer: layer, At: middle(h), Net: n.holeNet[hole], Hole: hole, Holes: []int{hole}, Rim: true, Pin: pin}
+	return Spot{Layer: layer, At: middle(h), Net: n.holeNet[hole], Hole: hole, Holes: []int{hole}, Rim: true,
+		Pin: pin}
 }
 
 // discSpot is a tip's disc, with the rims it takes along.
@@ -103,7 +105,8 @@ func (n *Nets) resolvePin(pin string) (Spot, error) {
 			p := &n.Board.Pads[i]
 			where = append(where, layerName(p.Layer)+"@"+millimetres(p.At))
 		}
-		return Spot{}, fmt.Errorf("pin %s has %d pads: name one by its place: %s", pin, len(places), strings.Join(where, " "))
+		return Spot{}, fmt.Errorf("pin %s has %d pads: name one by its place: %s", pin, len(places),
+			strings.Join(where, " "))
 	}
 	p := &n.Board.Pads[places[0]]
 	if p.Hole >= 0 && n.holeNet[p.Hole] >= 0 && n.Board.Holes[p.Hole].Holds(p.At) {
@@ -111,7 +114,8 @@ func (n *Nets) resolvePin(pin string) (Spot, error) {
 	}
 	net := n.padNet[places[0]]
 	if net < 0 {
-		return Spot{}, fmt.Errorf("pin %s: no copper is left of its pad at %s@%s", pin, layerName(p.Layer), millimetres(p.At))
+		return Spot{}, fmt.Errorf("pin %s: no copper is left of its pad at %s@%s", pin, layerName(p.Layer),
+			millimetres(p.At))
 	}
 	at := p.At
 	if on, ok := n.NetAt(p.Layer, at); !ok || on != net {

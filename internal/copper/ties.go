@@ -36,8 +36,8 @@ type TieEdit struct {
 	Sigma float64         // 0: not said
 }
 
-// saidSigma is for a resistance that a user gives without its spread.
-const saidSigma = 0.2
+// givenSigma is for a resistance that a user gives without its spread.
+const givenSigma = 0.2
 
 // Ties lists the board's low-ohm parts that join two different nets, in order
 // of reference; parts said to be not fitted join nothing.
@@ -105,7 +105,8 @@ func (t Tie) same(u Tie) bool {
 
 // edited makes the tie that an edit asks for.
 func (n *Nets) edited(e TieEdit) (Tie, error) {
-	low := lowOhm{kind: "said", ohms: e.Ohms, sigma: cmp.Or(e.Sigma, saidSigma), why: "you say so", open: e.Open}
+	low := lowOhm{kind: "said", ohms: e.Ohms, sigma: cmp.Or(e.Sigma, givenSigma), why: "you say so",
+		open: e.Open}
 	if e.Part == "" {
 		return n.editedPins(e, low)
 	}
@@ -128,13 +129,15 @@ func (n *Nets) edited(e TieEdit) (Tie, error) {
 		if len(nets) < 2 {
 			return Tie{}, fmt.Errorf("%s does not lie between two nets, so that it joins none", e.Part)
 		}
-		return Tie{}, fmt.Errorf("%s lies on %d nets\nname the two pins that it joins, as %s.1,%s.2", e.Part, len(nets), e.Part, e.Part)
+		return Tie{}, fmt.Errorf("%s lies on %d nets\nname the two pins that it joins, as %s.1,%s.2", e.Part,
+			len(nets), e.Part, e.Part)
 	}
 	return n.tie(part.Ref, low, pairs[0]), nil
 }
 
 func (n *Nets) editedPins(e TieEdit, low lowOhm) (Tie, error) {
-	t := Tie{Kind: low.kind, Ohms: low.ohms, Sigma: low.sigma, Open: low.open, Why: low.why, PinA: e.Pins[0], PinB: e.Pins[1]}
+	t := Tie{Kind: low.kind, Ohms: low.ohms, Sigma: low.sigma, Open: low.open, Why: low.why, PinA: e.Pins[0],
+		PinB: e.Pins[1]}
 	var nets [2]int
 	for i, pin := range e.Pins {
 		pads := n.pins[pin]

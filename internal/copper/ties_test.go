@@ -164,7 +164,7 @@ func TestEditTies(t *testing.T) {
 	n := extract(t, b, Options{})
 	edits := []TieEdit{{Part: "JP1", Ohms: 0.002}, {Part: "FB1", Ohms: 0.3, Sigma: 0.5}, {Pins: [2]string{"Q1.2", "Q1.3"}, Ohms: 0.05}}
 	got, err := n.EditTies(n.LowOhmParts(), edits)
-	if err != nil || tiesAsText(n, got) != "FB1 N0-N1, JP1 N1-N2, Q1 N3-N4" || got[0].Ohms != 0.3 || got[0].Sigma != 0.5 || got[0].Kind != "bead" || got[1].Ohms != 0.002 || got[1].Sigma != saidSigma {
+	if err != nil || tiesAsText(n, got) != "FB1 N0-N1, JP1 N1-N2, Q1 N3-N4" || got[0].Ohms != 0.3 || got[0].Sigma != 0.5 || got[0].Kind != "bead" || got[1].Ohms != 0.002 || got[1].Sigma != givenSigma {
 		t.Errorf("%s %v: %+v", tiesAsText(n, got), err, got)
 	}
 	if g := fmt.Sprint(n.Groups(got)); g != "[[0 1 2] [3 4] [5]]" {

@@ -11,13 +11,13 @@ import (
 
 // Finding is something that was done or seen, and what came of it.
 type Finding struct {
-	AfterReading int    // how many readings came before it
-	Part         string // the part it was done to; or a place:
-	HasPlace     bool
+	AfterReading int     // how many readings came before it
+	Part         string  // the part it was done to; or a place:
+	HasPlace     bool    // X and Y are given
 	X, Y         float64 // mm
 	RadiusMM     float64 // how far it reached; 0: 1.5 mm
 	Done         string  // see Deeds
-	Short        string  // one of Outcomes, or "" where not told
+	Short        string  // one of Outcomes, or "" where not given
 	Seen         string  // of "looked": one of Sights; "" counts as nothing
 	// Disconnected tells of each site whether what was done cut it off from where the
 	// outcome was read: beyond an opened bead, or past a cut. nil: nothing was
@@ -31,10 +31,10 @@ var Actions = []string{
 	"looked", "scraped", "cut", "split", "warmed", "chilled", "flexed", "other",
 }
 
-// wholeBoard are the deeds that need no part or place.
+// wholeBoard are the actions that need no part or place.
 var wholeBoard = []string{"cleaned", "looked", "flexed", "other"}
 
-// Outcomes are what can come of a deed. "open" is a short seen open by a
+// Outcomes are what can come of an action. "open" is a short seen open by a
 // tip that may have slipped; "changed" one whose resistance moved.
 var Outcomes = []string{"remains", "open", "cleared", "changed"}
 
@@ -101,7 +101,7 @@ func (f Finding) Uninformative() string {
 	return ""
 }
 
-// Relation says how a site lies to what a deed was done to.
+// Relation says how a site lies to what an action was done to.
 type Relation uint8
 
 const (
@@ -138,7 +138,7 @@ func (f Finding) Relation(s suspect.Site) Relation {
 	return Untouched
 }
 
-// ClearChance is the chance that a deed clears a short at a site it touches, or
+// ClearChance is the chance that an action clears a short at a site it touches, or
 // for "looked" the chance that it is seen. Common practice, no source; a
 // removed part takes a fault inside it along for certain.
 func ClearChance(done string, t Relation, s suspect.Site) float64 {

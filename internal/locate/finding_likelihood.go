@@ -12,8 +12,8 @@ import (
 const (
 	falsePositive = 0.005 // something like a bridge, or a warm spot, seen where the short is not
 	bodyCommon    = 0.5   // a part so named has a metal body, fault or no fault
-	dryTouched    = 0.3   // a deed at the short changes its resistance
-	dryApart      = 0.05  // a deed elsewhere does: heat and flexing reach further
+	dryTouched    = 0.3   // an action at the short changes its resistance
+	dryApart      = 0.05  // an action elsewhere does: heat and flexing reach further
 	hotWideMM     = 3.0   // standard deviation of where a warm spot is seen
 	hotSeen       = 0.5   // the warmest spot seen is the short, not a thin track
 	wholeLooked   = 0.3   // of what a loupe at one place would show, a look at all shows
@@ -44,7 +44,7 @@ func (f Finding) likelihood(i int, s suspect.Site) float64 {
 	return outcome01(f.Short, ClearChance(f.Done, f.Relation(s), s))
 }
 
-// outcome01 is the chance of an outcome where the deed clears the short with
+// outcome01 is the chance of an outcome where the action clears the short with
 // chance p.
 func outcome01(short string, p float64) float64 {
 	switch short {
@@ -60,18 +60,18 @@ func outcome01(short string, p float64) float64 {
 
 // sight is the chance of what was seen.
 func (f Finding) sight(s suspect.Site) float64 {
-	lies := f.Relation(s)
+	relation := f.Relation(s)
 	p := 0.0
-	if lies != Untouched {
-		p = ClearChance("looked", lies, s)
+	if relation != Untouched {
+		p = ClearChance("looked", relation, s)
 	}
 	switch f.Seen {
 	case "bridge":
 		return math.Max(p, falsePositive)
 	case "metal": // a short at the body needs it there
-		return choose(s.Kind == suspect.Metal && lies == Inside, 1, bodyCommon)
+		return choose(s.Kind == suspect.Metal && relation == Inside, 1, bodyCommon)
 	case "no metal":
-		return choose(s.Kind == suspect.Metal && lies == Inside, falsePositive, 1-bodyCommon)
+		return choose(s.Kind == suspect.Metal && relation == Inside, falsePositive, 1-bodyCommon)
 	case "warm":
 		return f.warm(s)
 	}

@@ -12,7 +12,7 @@ var (
 
 // Component is one line of a reading's uncertainty budget.
 type Component struct {
-	Name string
+	Name string  // of the source of uncertainty
 	Ohms float64 // standard uncertainty
 }
 

@@ -38,8 +38,8 @@ type model struct {
 
 // Columns of U: 0 the common scale, then own factors, then one per null, then
 // the place within the sample's cell.
-func newModel(c Case, lay *SiteIndex, keep func(int, Reading) bool) *model {
-	m := &model{sites: c.Sites, links: lay.links, meter: c.Meter, copper: c.Copper, null: -1}
+func newModel(c Case, index *SiteIndex, keep func(int, Reading) bool) *model {
+	m := &model{sites: c.Sites, links: index.links, meter: c.Meter, copper: c.Copper, null: -1}
 	parts := 0
 	nulls, setups := map[int]bool{}, map[int]bool{}
 	for i, r := range c.Readings {

@@ -13,7 +13,7 @@ import (
 // matter only through the meter's proportional part, so the bound can be had
 // before any is taken. The contract's figure is 0.674 times it.
 func (c Case) Bound(site int) (sigmaMM float64, ok bool) {
-	m := newModel(c, c.lay(), func(_ int, r Reading) bool { return !r.Skip && !r.open() })
+	m := newModel(c, c.siteIndex(), func(_ int, r Reading) bool { return !r.Skip && !r.open() })
 	return m.bound(site)
 }
 

@@ -6,14 +6,14 @@ import "math"
 // on the same copper, so its readings hang together much as those of listed
 // places do: they are taken as Gaussian with the mean and covariance of the
 // listed predictions, the spread widened, mostly by elsewhereWide and
-// sometimes by elsewhereFar. Copper scale, residue, Rs and noise are as for a
+// sometimes by elsewhereFarthest. Copper scale, residue, Rs and noise are as for a
 // listed place. It is tens of nats below a listed place that fits, and wins
 // where none does.
 const (
-	elsewhereWide = 2.0
-	elsewhereFar  = 10.0
-	farShare      = 0.2
-	looseness     = 0.1 // of each prediction, by itself
+	elsewhereWide     = 2.0
+	elsewhereFarthest = 10.0
+	farthestShare     = 0.2
+	looseness         = 0.1 // of each prediction, by itself
 )
 
 // elsewhere gives the log likelihood of a place not listed.
@@ -24,8 +24,8 @@ func (m *model) elsewhere(weight []float64) float64 {
 	}
 	mean, cov := m.spread(weight)
 	near := m.broad(mean, cov, elsewhereWide)
-	far := m.broad(mean, cov, elsewhereFar)
-	return logSumExp([]float64{math.Log(1-farShare) + near, math.Log(farShare) + far})
+	far := m.broad(mean, cov, elsewhereFarthest)
+	return logSumExp([]float64{math.Log(1-farthestShare) + near, math.Log(farthestShare) + far})
 }
 
 // spread is the mean and covariance of the predictions over the places.

@@ -134,12 +134,12 @@ const (
 
 // fit integrates one site. The nodes of Rs and their shares stay in w.rs and
 // w.chance.
-func (m *model) fit(s int, w *workspace, hand bool, how fitDepth) siteFit {
+func (m *model) fit(s int, w *workspace, skewed bool, how fitDepth) siteFit {
 	m.load(s, w)
 	prior := priorOf(m.sites[s].Kind)
 	var f siteFit
 	w.rs, w.wt, w.ll = w.rs[:0], w.wt[:0], w.ll[:0]
-	if hand {
+	if skewed {
 		m.fitSkewed(w, prior, &f, how)
 		f.moments.sees = f.sees
 		return f

@@ -58,10 +58,10 @@ func (m *model) loadPredictive(w *workspace) {
 
 // predictiveMoments gives the moments at one value of Rs, from the factor in w.h and
 // w.predictive.
-func (m *model) predictiveMoments(w *workspace, r float64, hand bool) moments {
+func (m *model) predictiveMoments(w *workspace, r float64, skewed bool) moments {
 	n, a := m.dims, &w.predictive
 	mean := w.scratch[:n]
-	if hand {
+	if skewed {
 		copy(mean, w.theta)
 	} else {
 		for i := range n {

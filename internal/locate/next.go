@@ -191,9 +191,9 @@ func (pl *planner) twoWire(a, b Table) []Move {
 	}
 	list = best(list, full)
 	return pl.evaluate(len(list), func(k int) float64 { return list[k].rate },
-		func(k int, room []outcome) (Move, []outcome) {
+		func(k int, scratch []outcome) (Move, []outcome) {
 			c := list[k]
-			return Move{From: c.i, To: c.j, Seconds: c.seconds}, pl.across(ra, rb, c.i, c.j, room)
+			return Move{From: c.i, To: c.j, Seconds: c.seconds}, pl.across(ra, rb, c.i, c.j, scratch)
 		})
 }
 
@@ -210,7 +210,7 @@ type moveWorkspace struct {
 // per second fall, until no further one is likely to be kept: what a reading
 // tells seldom exceeds its estimate. give fills in a move and its outcomes.
 func (pl *planner) evaluate(n int, rate func(k int) float64,
-	give func(k int, room []outcome) (Move, []outcome)) []Move {
+	give func(k int, scratch []outcome) (Move, []outcome)) []Move {
 	var moves []Move
 	least := newRateThreshold(pl.keep)
 	hopeless := func(k int) bool { return pruningFactor*rate(k)/(2*math.Ln2) < least.rate() }
@@ -219,19 +219,19 @@ func (pl *planner) evaluate(n int, rate func(k int) float64,
 		lot = 1 // the first few will do
 	}
 	some := make([]Move, lot)
-	rooms := sync.Pool{New: func() any { return new(moveWorkspace) }}
+	scratches := sync.Pool{New: func() any { return new(moveWorkspace) }}
 	for from := 0; from < n && !hopeless(from); from += lot {
-		til := min(from+lot, n)
-		parallel.Workers(til-from, 2, func() func(k int) {
+		last := min(from+lot, n)
+		parallel.Workers(last-from, 2, func() func(k int) {
 			return func(k int) {
-				r := rooms.Get().(*moveWorkspace)
+				r := scratches.Get().(*moveWorkspace)
 				some[k], r.list = give(from+k, r.list[:0])
 				some[k].Bits = r.information(r.list)
 				some[k].Low, some[k].High = span90(r.list)
-				rooms.Put(r)
+				scratches.Put(r)
 			}
 		})
-		for k := from; k < til && !hopeless(k); k++ {
+		for k := from; k < last && !hopeless(k); k++ {
 			moves = append(moves, some[k-from])
 			least.see(some[k-from].Bits / some[k-from].Seconds)
 		}

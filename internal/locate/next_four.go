@@ -25,14 +25,14 @@ func (pl *planner) fourWire(own, other Table, onB bool) []Move {
 	sort.SliceStable(list, func(x, y int) bool { return list[x].rate > list[y].rate })
 	list = list[:min(len(list), shortlist)]
 	return pl.evaluate(len(list), func(k int) float64 { return list[k].rate },
-		func(k int, room []outcome) (Move, []outcome) {
+		func(k int, scratch []outcome) (Move, []outcome) {
 			c := list[k]
 			m := Move{FourWire: true, SenseM: c.i, SenseN: c.j, SenseOnB: onB, Seconds: c.seconds, CurrentA: c.entry,
 				CurrentB: exit}
 			if onB {
 				m.CurrentA, m.CurrentB = exit, c.entry
 			}
-			return m, pl.sense(own, rg, c.entry, c.i, c.j, room)
+			return m, pl.sense(own, rg, c.entry, c.i, c.j, scratch)
 		})
 }
 

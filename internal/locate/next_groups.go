@@ -49,8 +49,8 @@ func (p *Posterior) groupBy(heavy []int, cell float64, most int) []group {
 	index := map[key]int{}
 	var out []group
 	for _, s := range heavy {
-		x, y := p.lay.x[s], p.lay.y[s]
-		k := key{p.lay.keys[p.lay.id[s]], int(math.Floor(x / cell)), int(math.Floor(y / cell)),
+		x, y := p.index.x[s], p.index.y[s]
+		k := key{p.index.keys[p.index.id[s]], int(math.Floor(x / cell)), int(math.Floor(y / cell)),
 			s >= p.Case.listed()}
 		if cell > 2 { // far apart anyway: one suspect here is as good as the next
 			k.s = suspectKey{kind: k.s.kind}

@@ -21,7 +21,7 @@ const (
 // search comes to. ok is false where readings of that kind do not tell places
 // in a row apart, or no suspect lies in a row.
 func Reach(c Case, a, b Table, fourWire bool) (mm float64, ok bool) {
-	links := c.lay().links
+	links := c.siteIndex().links
 	var sigmas []float64
 	for _, s := range sampleRows(c, links) {
 		sigma := math.Inf(1)

@@ -7,8 +7,8 @@ import (
 
 // Advice is whether another reading is worth its time.
 type Advice struct {
-	Enough bool
-	Why    string
+	Enough bool   // no further reading is worth its time
+	Why    string // one clause for people
 }
 
 const (

@@ -10,7 +10,7 @@ const (
 
 // Probe is a place that a tip can touch.
 type Probe struct {
-	ID     string
+	ID     string  // as the caller names the place
 	X, Y   float64 // mm
 	Sides  uint8   // Top, Bottom or both
 	SizeMM float64 // its smaller width
@@ -21,7 +21,7 @@ type Probe struct {
 // Table is what one net's places and the sites' contacts on it see of each
 // other, in ohms at copper scale 1.
 type Table struct {
-	Probes []Probe
+	Probes []Probe     // of one net
 	R      [][]float64 // [place][site] between the place and the site's contact
 	G      [][]float64 // [place][site] Green's function, any datum; may be nil
 	GP     [][]float64 // [place][place] the same; nil: no four-wire on this net
@@ -74,7 +74,7 @@ type MoveCosts struct {
 	FourWire                            bool    // a current source or four-wire meter is at hand
 	MinSizeMM                           float64 // smaller places are asked for only as a last resort
 	MoveOne, MoveBoth, Turn, Clip, Read float64 // seconds; See: to take the reading itself
-	At                                  Pose
+	At                                  Pose    // where tips and clips stand
 }
 
 // Pose is where tips and clips are: indices into the tables, -1 for nowhere.
@@ -82,10 +82,10 @@ type Pose struct {
 	A, B     int   // two-wire tips on net A and B
 	Side     uint8 // side of the board that faces the user; 0: not said
 	CurrentA int   // current clips
-	CurrentB int
-	SenseM   int // held volt tips, and the net they are on
-	SenseN   int
-	SenseOnB bool
+	CurrentB int   // on net B
+	SenseM   int   // held volt tips, and the net they are on
+	SenseN   int   // the other volt tip
+	SenseOnB bool  // on net B instead of A
 }
 
 // DefaultMoveCosts has nothing placed yet and the top facing up.
@@ -98,13 +98,13 @@ func DefaultMoveCosts() MoveCosts {
 
 // Move is a reading to take next.
 type Move struct {
-	FourWire       bool
-	From, To       int  // two-wire: places on net A and B
-	CurrentA       int  // four-wire: current in on A
-	CurrentB       int  // and out on B
-	SenseM, SenseN int  // volts between these two
-	SenseOnB       bool // on net B instead of A
-	Bits, Seconds  float64
+	FourWire       bool    // current and volts apart
+	From, To       int     // two-wire: places on net A and B
+	CurrentA       int     // four-wire: current in on A
+	CurrentB       int     // and out on B
+	SenseM, SenseN int     // volts between these two
+	SenseOnB       bool    // on net B instead of A
+	Bits, Seconds  float64 // expected information about the site, and bench time
 	Low, High      float64 // ohms expected, nine times in ten
-	Why            string
+	Why            string  // one clause for people
 }

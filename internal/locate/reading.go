@@ -49,7 +49,7 @@ func (c Copper) model(r Reading) float64 {
 
 // Reading is one measured value and what the copper predicts for it.
 type Reading struct {
-	Ohms     float64
+	Ohms     float64     // as measured
 	U        float64     // its own standard uncertainty, ohms; 0: from the meter
 	FourWire bool        // no contact resistance, no lead residue
 	SameNet  bool        // both places on one net: the short does not enter
@@ -123,16 +123,16 @@ const (
 // Case is all that is known: the places, the readings in the order taken, and
 // the findings with their place in that order.
 type Case struct {
-	Sites     []suspect.Site
-	Index     *SiteIndex // of Sites, where the caller keeps it; may be nil
-	Elsewhere float64    // prior of a place not listed; sites and it sum to 1
+	Sites     []suspect.Site // the listed places, and behind them the unlisted
+	Index     *SiteIndex     // of Sites, where the caller keeps it; may be nil
+	Elsewhere float64        // prior of a place not listed; sites and it sum to 1
 	// Unlisted counts the last of Sites that are not listed: they stand, coarsely,
 	// for places elsewhere, and their probabilities count as its.
 	Unlisted int
-	Readings []Reading
-	Findings []Finding
-	Meter    Meter
-	Copper   Copper
+	Readings []Reading // in the order taken
+	Findings []Finding // in the order made
+	Meter    Meter     // that took the readings
+	Copper   Copper    // how well the copper is known
 	// Loop gives, in ohms at scale 1, the copper between the contacts of two
 	// sites on net A plus that between their contacts on net B. nil: two
 	// bridges at once are not tried where one does not fit. It is asked from

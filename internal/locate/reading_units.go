@@ -10,8 +10,8 @@ import (
 // UnitError says that a value looks like milliohms typed as ohms, or the
 // other way round: notice and ask.
 type UnitError struct {
-	Reading int // index in the case
-	Ohms    float64
+	Reading int     // index in the case
+	Ohms    float64 // as given
 	Likely  float64 // ohms
 }
 

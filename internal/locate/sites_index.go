@@ -17,7 +17,7 @@ type SiteIndex struct {
 	along []int // the samples suspect by suspect, neighbours mostly side by side
 }
 
-// NewSiteIndex works out the lay of sites.
+// NewSiteIndex works out the index of sites.
 func NewSiteIndex(sites []suspect.Site) *SiteIndex {
 	l := &SiteIndex{links: chains(sites), id: make([]int32, len(sites))}
 	l.x, l.y = midpoints(sites)
@@ -40,8 +40,8 @@ func NewSiteIndex(sites []suspect.Site) *SiteIndex {
 	return l
 }
 
-// lay gives the case's own, or works it out.
-func (c Case) lay() *SiteIndex {
+// siteIndex gives the case's own, or works it out.
+func (c Case) siteIndex() *SiteIndex {
 	if c.Index != nil && len(c.Index.id) == len(c.Sites) {
 		return c.Index
 	}

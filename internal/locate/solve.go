@@ -9,15 +9,15 @@ import (
 
 // Posterior is what is believed after all readings and findings.
 type Posterior struct {
-	Case      Case
+	Case      Case      // what was evaluated
 	P         []float64 // per site; those of the listed ones and Elsewhere sum to 1
 	Elsewhere float64   // the sites that are not listed included
 	Ohms      []Range   // of Rs per site; zero where the site holds no mass to speak of
-	Best      Place
-	Places    []Place // best first
-	Fit       Fit
+	Best      Place     // the place to look at first
+	Places    []Place   // best first
+	Fit       Fit       // how well it explains the readings
 
-	lay   *SiteIndex
+	index *SiteIndex
 	model *model
 	plan  []moments // per site, as Ohms
 	fits  []siteFit
@@ -40,17 +40,17 @@ func Solve(c Case) (*Posterior, error) {
 	if err := c.checkUnits(); err != nil {
 		return nil, err
 	}
-	p := &Posterior{Case: c, lay: c.lay()}
-	p.model = newModel(c, p.lay, counts)
-	p.weigh()
+	p := &Posterior{Case: c, index: c.siteIndex()}
+	p.model = newModel(c, p.index, counts)
+	p.setProbabilities()
 	p.details()
 	p.places()
 	p.Fit = p.judge()
 	return p, nil
 }
 
-// weigh works out P and Elsewhere.
-func (p *Posterior) weigh() {
+// setProbabilities works out P and Elsewhere.
+func (p *Posterior) setProbabilities() {
 	sites := p.Case.Sites
 	log := p.prior()
 	last := len(sites)
@@ -117,36 +117,36 @@ const (
 	// in any case, and hopeful how far it is worth planning for.
 	hopeless = 24
 	hopeful  = 9
-	// handFine sites are worked out finely where touches are skewed, which is
+	// skewedFine sites are worked out finely where touches are skewed, which is
 	// dear; the rough values of the others are put level with theirs.
-	handFine = 200
+	skewedFine = 200
 )
 
 // fitSites works out the likelihoods: roughly first, and on the grid only
 // where a site is still in the running.
 func (p *Posterior) fitSites(log []float64) {
-	hand := p.model.anySkewed()
+	skewed := p.model.anySkewed()
 	value := make([]float64, len(p.fits))
 	each(len(p.fits), p.model, func(i int, w *workspace) {
-		s := p.lay.along[i]
+		s := p.index.along[i]
 		w.warm = i%block != 0 && w.warm // the same on any number of cores
-		p.fits[s] = p.model.fit(s, w, hand, roughFit)
+		p.fits[s] = p.model.fit(s, w, skewed, roughFit)
 		value[s] = log[s] + p.fits[s].log
 	})
 	best := slices.Max(value)
 	fine, planned := best-hopeless, best-hopeful
-	few := hand && len(value) > handFine
+	few := skewed && len(value) > skewedFine
 	if few {
 		sorted := slices.Sorted(slices.Values(value))
-		fine = max(fine, sorted[len(sorted)-handFine])
+		fine = max(fine, sorted[len(sorted)-skewedFine])
 		planned = max(planned, fine)
 	}
 	each(len(p.fits), p.model, func(s int, w *workspace) {
 		switch {
 		case value[s] > planned:
-			p.detail(s, w, hand)
+			p.detail(s, w, skewed)
 		case value[s] > fine:
-			p.fits[s] = p.model.fit(s, w, hand, gridFit)
+			p.fits[s] = p.model.fit(s, w, skewed, gridFit)
 		}
 	})
 	if few {
@@ -178,7 +178,7 @@ func (p *Posterior) level(log, value []float64, fine float64) {
 // details works out Rs and the moments for planning where it matters and has
 // not been done.
 func (p *Posterior) details() {
-	hand := p.model.anySkewed()
+	skewed := p.model.anySkewed()
 	top := 0.0
 	for _, q := range p.P {
 		top = math.Max(top, q)
@@ -188,7 +188,7 @@ func (p *Posterior) details() {
 		case q == 0 || q < spare*top:
 			p.plan[s], p.Ohms[s] = moments{}, Range{}
 		case p.plan[s].kappa == 0:
-			p.detail(s, w, hand)
+			p.detail(s, w, skewed)
 		case p.Ohms[s] == Range{}: // known roughly
 			mo, prior := p.plan[s], priorOf(p.Case.Sites[s].Kind)
 			sd := math.Sqrt(mo.varOffset)
@@ -198,8 +198,8 @@ func (p *Posterior) details() {
 }
 
 // detail fits a site with all that planning needs, and the range of its Rs.
-func (p *Posterior) detail(s int, w *workspace, hand bool) {
-	f := p.model.fit(s, w, hand, planFit)
+func (p *Posterior) detail(s int, w *workspace, skewed bool) {
+	f := p.model.fit(s, w, skewed, planFit)
 	p.fits[s], p.plan[s] = f, f.moments
 	prior := priorOf(p.Case.Sites[s].Kind)
 	if !f.sees {

@@ -41,7 +41,7 @@ const (
 // neither. That keeps the median distance to the truth small and leaves the
 // distant heap to the radius.
 func (p *Posterior) places() {
-	x, y := p.lay.x, p.lay.y
+	x, y := p.index.x, p.index.y
 	heavy := p.probableSites(p.Case.listed())
 	if len(heavy) == 0 {
 		return
@@ -124,7 +124,7 @@ const gaussSteps = 256.0
 // kindAt chooses, among the suspects that share the best spot, the one with
 // the most mass there, and its sample with the most mass around it.
 func (p *Posterior) kindAt(centre int, x, y []float64, heavy []int, score []float64) int {
-	mass, suspect := map[int32]float64{}, p.lay.id
+	mass, suspect := map[int32]float64{}, p.index.id
 	for _, s := range heavy {
 		if d := math.Hypot(x[s]-x[centre], y[s]-y[centre]); d < 2*nearMM {
 			mass[suspect[s]] += p.P[s] * math.Exp(-d*d/(2*nearMM*nearMM))
@@ -165,7 +165,7 @@ func (p *Posterior) list(x, y []float64, heavy []int, score []float64, first int
 		pl := Place{Site: s}
 		for _, run := range near.around(s) {
 			for _, t := range run {
-				if taken[t] || p.lay.id[t] != p.lay.id[s] || math.Hypot(x[t]-x[s], y[t]-y[s]) > placeMM {
+				if taken[t] || p.index.id[t] != p.index.id[s] || math.Hypot(x[t]-x[s], y[t]-y[s]) > placeMM {
 					continue
 				}
 				taken[t] = true
@@ -226,8 +226,8 @@ func (p *Posterior) within(t int, dx, dy, mm float64) float64 {
 		return 0
 	}
 	along := d
-	if l := p.lay.links[t]; l.span > 0 {
-		x, y := p.lay.x[l.next]-p.lay.x[l.prev], p.lay.y[l.next]-p.lay.y[l.prev]
+	if l := p.index.links[t]; l.span > 0 {
+		x, y := p.index.x[l.next]-p.index.x[l.prev], p.index.y[l.next]-p.index.y[l.prev]
 		along = math.Abs(dx*x+dy*y) / (l.span * 1e3)
 	}
 	across2 := math.Max(0, d*d-along*along)

@@ -21,7 +21,7 @@ func TestWithin(t *testing.T) {
 			q := geom.FromMM(10+float64(i-1)*length*cos, 10+float64(i-1)*length*sin)
 			sites = append(sites, suspect.Site{A: q, B: q, Length: length * 1e-3, Prior: 1})
 		}
-		p := &Posterior{Case: Case{Sites: sites}, lay: NewSiteIndex(sites)}
+		p := &Posterior{Case: Case{Sites: sites}, index: NewSiteIndex(sites)}
 		x, y := 10+2*rng.Float64()-1, 10+2*rng.Float64()-1
 		mm := 2 * rng.Float64()
 		inside := 0
@@ -32,6 +32,6 @@ func TestWithin(t *testing.T) {
 				inside++
 			}
 		}
-		near(t, "share inside", p.within(1, p.lay.x[1]-x, p.lay.y[1]-y, mm), float64(inside)/n, 2e-3)
+		near(t, "share inside", p.within(1, p.index.x[1]-x, p.index.y[1]-y, mm), float64(inside)/n, 2e-3)
 	}
 }

@@ -32,8 +32,9 @@ func (p *Posterior) openedReadings() (verdict, why string) {
 	case last > lastShort && p.doneBetween(lastShort, last):
 		return NotShort, fmt.Sprintf("since the last repair the nets read above %d Ω", OpenOhms)
 	}
-	return Intermittent, fmt.Sprintf("some readings are of a short, others above %d Ω, and nothing was done in "+
-		"between", OpenOhms)
+	return Intermittent,
+		fmt.Sprintf("some readings are of a short, others above %d Ω, and nothing was done in "+
+			"between", OpenOhms)
 }
 
 // unsteady looks for findings that only a dry contact makes: a resistance that
@@ -143,7 +144,7 @@ func (p *Posterior) steadyPart() bool {
 	if free < 3 || sees < 2 {
 		return false
 	}
-	sub := newModel(p.Case, p.lay, func(_ int, r Reading) bool { return !r.Skip && r.D == 0 })
+	sub := newModel(p.Case, p.index, func(_ int, r Reading) bool { return !r.Skip && r.D == 0 })
 	w := sub.newWorkspace()
 	best := math.Inf(1)
 	for s := range p.Case.listed() {

@@ -70,7 +70,7 @@ func (p *Posterior) expects(s int, r Reading) float64 {
 	return v
 }
 
-// AlternativeReading looks for another pair of places that would mend the fit if a
+// AlternativeReading looks for another pair of places that would improve the fit if a
 // reading had been taken there: candidates hold the coefficients of such
 // readings, their value being the one of reading k. It gives the best
 // candidate and the fit's P with it; -1 where none fits.
@@ -83,7 +83,7 @@ func (p *Posterior) AlternativeReading(k int, candidates []Reading) (best int, f
 		r := was
 		r.C, r.D, r.Slope, r.SameNet = other.C, other.D, other.Slope, other.SameNet
 		c.Readings[k] = r
-		m := newModel(c, p.lay, func(_ int, r Reading) bool { return !r.Skip && !r.open() })
+		m := newModel(c, p.index, func(_ int, r Reading) bool { return !r.Skip && !r.open() })
 		w := m.newWorkspace()
 		least := math.Inf(1)
 		for s := range c.Sites {

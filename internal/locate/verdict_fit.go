@@ -16,7 +16,7 @@ const (
 
 // Fit says how well the best explanation meets the readings.
 type Fit struct {
-	Verdict string
+	Verdict string  // OneShort and so on
 	Chi2    float64 // of the best-fitting place, copper, residue and Rs included
 	DoF     int     // readings less what was fitted: Rs, and one for the place
 	P       float64 // chance of a worse fit if all is as assumed
@@ -171,9 +171,9 @@ func (m *model) freedom(skip int) int {
 	return max(n-rs-place, 0)
 }
 
-// worst finds the reading whose removal mends the fit most. Where the fit is
+// worst finds the reading whose removal improves the fit most. Where the fit is
 // good anyway it is the reading furthest off at the best place.
-func (p *Posterior) worst(pFit float64) (index int, mends float64) {
+func (p *Posterior) worst(pFit float64) (index int, gain float64) {
 	if len(p.model.readings) == 0 || len(p.Places) == 0 {
 		return -1, pFit
 	}

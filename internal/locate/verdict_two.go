@@ -58,7 +58,7 @@ func (p *Posterior) both() (best twoBridge, dof int, ok bool) {
 	if p.Case.Loop == nil {
 		return best, 0, false
 	}
-	m := newModel(p.Case, p.lay, func(_ int, r Reading) bool {
+	m := newModel(p.Case, p.index, func(_ int, r Reading) bool {
 		_, none := r.reached(len(p.Case.Sites))
 		return !r.Skip && !r.open() && (!r.FourWire || p.Case.Drive != nil && r.Spread == 0) && !none
 	})
@@ -101,7 +101,7 @@ func (p *Posterior) both() (best twoBridge, dof int, ok bool) {
 // representatives are sites spread over the plan, each the farthest from all
 // before it, beginning with the first that findings allow.
 func (p *Posterior) representatives(n int) []int {
-	x, y := p.lay.x, p.lay.y
+	x, y := p.index.x, p.index.y
 	var out []int
 	far := make([]float64, len(x))
 	for s := range far {

@@ -18,7 +18,7 @@ import (
 
 // Input is what is to be meshed.
 type Input struct {
-	Region geom.Region
+	Region geom.Region // what is covered with triangles, nanometres
 	// Curves are open or closed chains whose points become vertices and whose
 	// segments become edges wherever they run inside the region (contact
 	// rims). They may cross the region's outline and each other. A chain is
@@ -44,8 +44,8 @@ type Input struct {
 
 // Size asks for edges of about Edge nanometres within Radius of At.
 type Size struct {
-	At           geom.Point
-	Radius, Edge int64
+	At           geom.Point // nanometres
+	Radius, Edge int64      // nanometres
 }
 
 // Mesh is a triangulation. Vertices are metres relative to nothing: the

@@ -43,7 +43,8 @@ func SaveCalibration(path string, k *Calibration) error {
 func (k *Calibration) paint(c canvas) {
 	const span = shareSize - 2*shareEdge
 	at := func(x, y float64) pt { return pt{shareEdge + x*span, shareSize - shareEdge - y*span} }
-	c.fill([]path{{{0, 0}, {shareSize, 0}, {shareSize, shareSize}, {0, shareSize}}}, color.NRGBA{255, 255, 255, 255})
+	c.fill([]path{{{0, 0}, {shareSize, 0}, {shareSize, shareSize}, {0, shareSize}}},
+		color.NRGBA{255, 255, 255, 255})
 	c.fill([]path{{at(0, 0), at(1, 0), at(1, 1), at(0, 1)}}, laminate)
 	c.text(pt{shareEdge, 48}, left, 26, true, fitted(k.Title, 26, true, span), words)
 	c.text(pt{shareEdge, 82}, left, 19, false, fitted(k.Under, 19, false, span), quiet)
@@ -61,5 +62,6 @@ func (k *Calibration) paint(c canvas) {
 		c.disc(at(p.Claimed, p.Right), 9, netInks[0])
 	}
 	c.text(pt{shareSize / 2, shareSize - 40}, middle, 21, true, "probability given to the best place", words)
-	c.text(pt{shareEdge + 14, shareEdge + 30}, left, 21, true, "share of these that were the true place, with 95 % interval", words)
+	c.text(pt{shareEdge + 14, shareEdge + 30}, left, 21, true,
+		"share of these that were the true place, with 95 % interval", words)
 }

@@ -16,10 +16,10 @@ type Check struct {
 
 // Sizes of the chart.
 const (
-	chartRoom = 260.0
-	chartTall = 120.0 // from -mostOff to mostOff
-	mostOff   = 4.0   // deviations that the chart shows; beyond, an arrow stands at the edge
-	mostShown = 24    // readings; the last ones
+	chartMargin = 260.0
+	chartTall   = 120.0 // from -mostOff to mostOff
+	mostOff     = 4.0   // deviations that the chart shows; beyond, an arrow stands at the edge
+	mostShown   = 24    // readings; the last ones
 )
 
 // chartHeight is what the chart takes.
@@ -27,7 +27,7 @@ func chartHeight(s *Scene) float64 {
 	if len(s.Checks) == 0 {
 		return 0
 	}
-	return chartRoom
+	return chartMargin
 }
 
 // drawChart sets each reading's distance from its prediction, in standard
@@ -42,7 +42,8 @@ func drawChart(c canvas, s *Scene, top float64) {
 	middleY := top + 40 + chartTall/2
 	off := func(n float64) float64 { return middleY - n*chartTall/2/mostOff }
 	c.text(pt{margin, top + 22}, left, 20, true, "Readings against prediction, in standard uncertainties", words)
-	band := path{{margin + side, off(2)}, {margin + side + wide, off(2)}, {margin + side + wide, off(-2)}, {margin + side, off(-2)}}
+	band := path{{margin + side, off(2)}, {margin + side + wide, off(2)}, {margin + side + wide, off(-2)},
+		{margin + side, off(-2)}}
 	c.fill([]path{band}, laminate)
 	for _, n := range []float64{-2, 0, 2} {
 		c.line([]pt{{margin + side, off(n)}, {margin + side + wide, off(n)}}, false, 1, edge)
@@ -57,17 +58,19 @@ func drawChart(c canvas, s *Scene, top float64) {
 	for i, k := range checks {
 		x := margin + side + (float64(i)+0.5)*each
 		n := (k.Measured - k.Predicted) / k.U
-		shown := math.Max(-mostOff, math.Min(mostOff, n))
+		clamped := math.Max(-mostOff, math.Min(mostOff, n))
 		ink := netInks[0]
 		if math.Abs(n) > 3 {
 			ink = heat
 		}
-		c.line([]pt{{x, off(math.Max(-mostOff, shown-1))}, {x, off(math.Min(mostOff, shown+1))}}, false, 2, ink)
-		c.disc(pt{x, off(shown)}, 6, ink)
+		c.line([]pt{{x, off(math.Max(-mostOff, clamped-1))}, {x, off(math.Min(mostOff, clamped+1))}}, false, 2, ink)
+		c.disc(pt{x, off(clamped)}, 6, ink)
 		c.text(pt{x, top + 40 + chartTall + 24}, middle, 17, true, k.Sign, words)
 		if small >= 9 {
-			c.text(pt{x, top + 40 + chartTall + 46}, middle, small, false, fmt.Sprint(unit.Resistance(k.Measured)), words)
-			c.text(pt{x, top + 40 + chartTall + 66}, middle, small, false, fmt.Sprint(unit.Resistance(k.Predicted)), quiet)
+			c.text(pt{x, top + 40 + chartTall + 46}, middle, small, false, fmt.Sprint(unit.Resistance(k.Measured)),
+				words)
+			c.text(pt{x, top + 40 + chartTall + 66}, middle, small, false, fmt.Sprint(unit.Resistance(k.Predicted)),
+				quiet)
 		}
 	}
 	if small >= 9 {

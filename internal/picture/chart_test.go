@@ -54,7 +54,7 @@ func TestChart(t *testing.T) {
 	if hot0 != 0 || hot1 < 50 || calm0 < 50 || calm1 < 50 {
 		t.Errorf("good alone: %d calm, %d hot pixels; with the bad one %d and %d", calm0, hot0, calm1, hot1)
 	}
-	if a, b := newLayout(charted()).height, newLayout(charted(good)).height; b-a != int(chartRoom) {
-		t.Errorf("the chart takes %d pixels, want %g", b-a, chartRoom)
+	if a, b := newLayout(charted()).height, newLayout(charted(good)).height; b-a != int(chartMargin) {
+		t.Errorf("the chart takes %d pixels, want %g", b-a, chartMargin)
 	}
 }

@@ -36,8 +36,8 @@ type Panel struct {
 
 // The copper without current, and the ink of the current at its densest.
 var (
-	still = color.NRGBA{0xd9, 0xd3, 0xc6, 0xff}
-	run   = color.NRGBA{0x35, 0x0f, 0x6b, 0xff}
+	idle = color.NRGBA{0xd9, 0xd3, 0xc6, 0xff}
+	run  = color.NRGBA{0x35, 0x0f, 0x6b, 0xff}
 )
 
 // inkOf gives the ink of a level, from the copper's own to the full ink in
@@ -45,7 +45,7 @@ var (
 func inkOf(level, levels int) color.NRGBA {
 	s := float64(level+1) / float64(levels)
 	mix := func(a, b uint8) uint8 { return uint8(math.Round(float64(a) + s*(float64(b)-float64(a)))) }
-	return color.NRGBA{mix(still.R, run.R), mix(still.G, run.G), mix(still.B, run.B), 0xff}
+	return color.NRGBA{mix(idle.R, run.R), mix(idle.G, run.G), mix(idle.B, run.B), 0xff}
 }
 
 // Sizes of the flow's picture, beside those of layout.go.
@@ -118,13 +118,14 @@ func (f *Flow) paint(c canvas, l flowLayout) {
 		drawBar(c, l.views[0], pt{margin, y}, 220)
 	}
 	for i, line := range f.Caption {
-		c.text(pt{margin + 300, y + captionRow*float64(i)}, left, 22, i == 0, fitted(line, 22, i == 0, width-2*margin-300), words)
+		c.text(pt{margin + 300, y + captionRow*float64(i)}, left, 22, i == 0,
+			fitted(line, 22, i == 0, width-2*margin-300), words)
 	}
 }
 
 func (f *Flow) drawPanel(c canvas, p Panel, v view) {
 	c.fill(v.region(f.Outline), laminate)
-	c.fill(v.region(p.Copper), still)
+	c.fill(v.region(p.Copper), idle)
 	for k, rings := range p.Above {
 		var paths []path
 		for _, r := range rings {
@@ -196,7 +197,7 @@ func (f *Flow) drawLegend(c canvas) {
 		c.text(pt{x + 32, 78}, left, 18, false, text, words)
 		x += 32 + textWidth(text, 18, false) + 16
 	}
-	swatch(still, "copper")
+	swatch(idle, "copper")
 	for k, level := range f.Levels {
 		swatch(inkOf(k, len(f.Levels)), fmt.Sprintf("≥ %s", level))
 	}

@@ -47,7 +47,7 @@ func TestFlowInks(t *testing.T) {
 		x    float64
 		y    float64
 		want color.NRGBA
-	}{{3, 5, still}, {6, 5, inkOf(0, 2)}, {10, 5, inkOf(1, 2)}, {10, 8, laminate}} {
+	}{{3, 5, idle}, {6, 5, inkOf(0, 2)}, {10, 5, inkOf(1, 2)}, {10, 8, laminate}} {
 		q := v.at(mm(c.x, c.y))
 		if got := color.NRGBAModel.Convert(img.At(int(q.x), int(q.y))).(color.NRGBA); far(got, c.want) > 3 {
 			t.Errorf("at (%g, %g) mm: got %v, want %v", c.x, c.y, got, c.want)
@@ -58,7 +58,7 @@ func TestFlowInks(t *testing.T) {
 // TestFlowSteps: with nine levels each ink is darker than the one before.
 func TestFlowSteps(t *testing.T) {
 	light := func(c color.NRGBA) int { return 2*int(c.R) + 7*int(c.G) + int(c.B) }
-	last := light(still)
+	last := light(idle)
 	for k := range 9 {
 		if now := light(inkOf(k, 9)); now >= last {
 			t.Errorf("level %d is no darker than the one before", k)

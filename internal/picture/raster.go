@@ -30,7 +30,8 @@ func newRaster(w, h int) *raster {
 func (r *raster) write(w io.Writer) error { return png.Encode(w, r.img) }
 
 func (r *raster) clip(c rect) {
-	r.within = image.Rect(int(c.x), int(c.y), int(math.Ceil(c.x+c.w)), int(math.Ceil(c.y+c.h))).Intersect(r.img.Bounds())
+	r.within = image.Rect(int(c.x), int(c.y), int(math.Ceil(c.x+c.w)),
+		int(math.Ceil(c.y+c.h))).Intersect(r.img.Bounds())
 }
 
 // fill rasterises the rings over their own box alone: most shapes are small.
@@ -103,7 +104,8 @@ func pixelBox(paths []path) image.Rectangle {
 	}
 	const far = 1 << 20
 	whole := func(x float64) int { return int(max(-far, min(far, x))) }
-	return image.Rect(whole(math.Floor(lo.x)), whole(math.Floor(lo.y)), whole(math.Ceil(hi.x))+1, whole(math.Ceil(hi.y))+1)
+	return image.Rect(whole(math.Floor(lo.x)), whole(math.Floor(lo.y)), whole(math.Ceil(hi.x))+1,
+		whole(math.Ceil(hi.y))+1)
 }
 
 func (r *raster) disc(at pt, radius float64, c color.NRGBA) {

@@ -18,7 +18,9 @@ type svg struct {
 
 func newSVG(w, h int) *svg {
 	s := &svg{}
-	fmt.Fprintf(&s.head, `<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" viewBox="0 0 %d %d" font-family="Go, Helvetica, Arial, sans-serif">`+"\n", w, h, w, h)
+	fmt.Fprintf(&s.head,
+		`<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" viewBox="0 0 %d %d" `+
+			`font-family="Go, Helvetica, Arial, sans-serif">`+"\n", w, h, w, h)
 	fmt.Fprintf(&s.head, `<rect width="%d" height="%d" fill="%s"/>`+"\n", w, h, hex(paper))
 	return s
 }
@@ -41,7 +43,8 @@ func (s *svg) clip(r rect) {
 		s.out.WriteString("</g>\n")
 	}
 	s.clips++
-	fmt.Fprintf(&s.out, `<clipPath id="c%d"><rect x="%s" y="%s" width="%s" height="%s"/></clipPath>`+"\n", s.clips, num(r.x), num(r.y), num(r.w), num(r.h))
+	fmt.Fprintf(&s.out, `<clipPath id="c%d"><rect x="%s" y="%s" width="%s" height="%s"/></clipPath>`+"\n",
+		s.clips, num(r.x), num(r.y), num(r.w), num(r.h))
 	fmt.Fprintf(&s.out, `<g clip-path="url(#c%d)">`+"\n", s.clips)
 	s.open = true
 }
@@ -72,7 +75,8 @@ func (s *svg) points(p []pt) {
 }
 
 func (s *svg) disc(at pt, radius float64, c color.NRGBA) {
-	fmt.Fprintf(&s.out, `<circle cx="%s" cy="%s" r="%s" fill="%s"%s/>`+"\n", num(at.x), num(at.y), num(radius), hex(c), opacity("fill", c))
+	fmt.Fprintf(&s.out, `<circle cx="%s" cy="%s" r="%s" fill="%s"%s/>`+"\n", num(at.x), num(at.y), num(radius),
+		hex(c), opacity("fill", c))
 }
 
 func (s *svg) ring(at pt, radius, width float64, c color.NRGBA) {
@@ -86,7 +90,8 @@ func (s *svg) line(pts []pt, closed bool, width float64, c color.NRGBA) {
 	if closed {
 		s.out.WriteByte('Z')
 	}
-	fmt.Fprintf(&s.out, `" fill="none" stroke="%s" stroke-width="%s" stroke-linecap="round" stroke-linejoin="round"%s/>`+"\n",
+	fmt.Fprintf(&s.out,
+		`" fill="none" stroke="%s" stroke-width="%s" stroke-linecap="round" stroke-linejoin="round"%s/>`+"\n",
 		hex(c), num(width), opacity("stroke", c))
 }
 

@@ -40,14 +40,14 @@ func (m *Meter) Touch(ohms float64, fourWire bool) {
 	}
 	excess := sigma * m.rng.NormFloat64()
 	if m.noise.Hand && !fourWire {
-		excess = 0.4*excess + handShare*sigma*math.Abs(m.rng.NormFloat64())
+		excess = 0.4*excess + heldShare*sigma*math.Abs(m.rng.NormFloat64())
 	}
 	m.touched = ohms*(1+m.noise.Fraction*m.rng.NormFloat64()) + excess
 }
 
-// handShare makes the deviation of a held touch the stated one: a Gaussian of
+// heldShare makes the deviation of a held touch the stated one: a Gaussian of
 // 0.4 and a half-normal excess whose own deviation is 0.917.
-var handShare = math.Sqrt(1-0.4*0.4) / math.Sqrt(1-2/math.Pi)
+var heldShare = math.Sqrt(1-0.4*0.4) / math.Sqrt(1-2/math.Pi)
 
 // Short holds the tips together for a null, as well as a person can.
 func (m *Meter) Short() {

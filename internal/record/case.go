@@ -119,7 +119,7 @@ type Finding struct {
 	Part  string // the part it was done to, or ""
 	Place string // the place, or ""
 	Done  string // one of Deeds
-	Short string // one of Outcomes, or "" when not told
+	Short string // one of Outcomes, or "" when not given
 	Note  string // free text
 
 	Seen    string           // of "looked": one of Sights, or ""
@@ -135,7 +135,7 @@ var Actions = []string{
 	"looked", "scraped", "cut", "split", "warmed", "chilled", "flexed", "other",
 }
 
-// wholeBoard are the deeds that need no part or place.
+// wholeBoard are the actions that need no part or place.
 var wholeBoard = []string{"cleaned", "looked", "flexed", "other"}
 
 // Observations are what can be seen at a place: nothing, the short itself, a metal

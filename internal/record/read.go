@@ -55,7 +55,8 @@ func (d *decoder) root(c *Case, root *node) {
 		"bench":   func(_ string, n *node) { d.steps(c, n) },
 	})
 	if c.Board == "" {
-		d.fail(0, "board is missing: name the folder or .zip of the fabrication files, as board = \"../boards/logger\"")
+		d.fail(0,
+			"board is missing: name the folder or .zip of the fabrication files, as board = \"../boards/logger\"")
 	}
 	if c.Steps == nil && (c.Nets[0] == "" || c.Nets[1] == "") {
 		d.fail(0, "nets is missing: name the two that touch, as nets = [\"+3V3\", \"GND\"]")

@@ -12,7 +12,7 @@ import (
 type Null struct {
 	After int              // how many readings came before it
 	Ohms  *unit.Resistance // what the leads read; nil where the meter nulls by itself
-	At    time.Time        // zero where not told
+	At    time.Time        // zero where not given
 }
 
 // Steps is how far a bench has led a case, beside its readings and findings.
@@ -197,7 +197,7 @@ func stepPairs(s *Steps) (p pairs) {
 	p.list("metal_asked", s.Asked)
 	p.yes("cautions", s.Cautions)
 	if len(s.Swap) > 0 {
-		p = append(p, pair{"swap_ohms", shown(s.Swap)})
+		p = append(p, pair{"swap_ohms", readingList(s.Swap)})
 	}
 	p.yes("swap_skipped", s.Skipped)
 	if s.Checked > 0 {
@@ -250,8 +250,8 @@ func (p *pairs) ohms(key string, r *unit.Resistance) {
 	}
 }
 
-// shown writes values as a list, overloads as a number beyond any meter's.
-func shown(values []unit.Resistance) []float64 {
+// readingList writes values as a list, overloads as a number beyond any meter's.
+func readingList(values []unit.Resistance) []float64 {
 	out := make([]float64, len(values))
 	for i, v := range values {
 		out[i] = tidy(min(float64(v), 1e12))

@@ -17,8 +17,8 @@ import (
 
 // Part is what the order needs to know of a component.
 type Part struct {
-	Ref     string
-	Pins    int
+	Ref     string  // reference designator
+	Pins    int     // how many
 	PitchMM float64 // nearest pins, centre to centre; 0: not known
 	BigTabs bool    // soldered shell or heat-sink pad
 	Ceramic bool    // ceramic capacitor: not refitted once removed
@@ -31,9 +31,9 @@ type Action struct {
 	Part        string  // of a part; or
 	Site        int     // of a site, -1 where the part says it
 	Probability float64 // that the short is gone after it, or seen
-	Minutes     float64
+	Minutes     float64 // bench time
 	DamageRisk  float64 // chance of harm to board or part
-	Why         string
+	Why         string  // one clause for people
 	rate        float64
 	stage       int
 }
@@ -88,12 +88,12 @@ func bared(p *locate.Posterior, site int) suspect.Site {
 	return p.Case.Uncovered(p.Case.Sites[site], len(p.Case.Findings))
 }
 
-// tried tells whether a deed was done at a site before, as it lies now: what a
+// tried tells whether an action was done at a site before, as it lies now: what a
 // part hid then and does not any more was out of reach.
-func tried(p *locate.Posterior, deed string, site int) bool {
+func tried(p *locate.Posterior, action string, site int) bool {
 	s, now := p.Case.Sites[site], bared(p, site)
 	for n, f := range p.Case.Findings {
-		if f.Done == deed && f.Relation(s) != locate.Untouched && (now.Hidden || !p.Case.Uncovered(s, n).Hidden) {
+		if f.Done == action && f.Relation(s) != locate.Untouched && (now.Hidden || !p.Case.Uncovered(s, n).Hidden) {
 			return true
 		}
 	}

@@ -172,7 +172,8 @@ func removals(p *locate.Posterior, known map[string]Part) []Action {
 		c := part.removal()
 		out = append(out, Action{
 			What: "remove", Part: ref, Site: -1, Probability: chance[ref], Minutes: c.minutes, DamageRisk: c.damage,
-			Why:   fmt.Sprintf("%s that the short is in, under or beside %s%s", ProbabilityText(there[ref]), ref, warn(part)),
+			Why: fmt.Sprintf("%s that the short is in, under or beside %s%s", ProbabilityText(there[ref]), ref,
+				warn(part)),
 			stage: 1,
 		})
 	}

@@ -11,21 +11,24 @@ import (
 	"ohmward/unit"
 )
 
-// action carries out an act on a copy of the case; keep tells whether the copy
+// action carries out an act on a copy of the case; save tells whether the copy
 // is to be written down.
-type action func(j *Session, next *record.Case, a answer.Act) (keep bool, err error)
+type action func(j *Session, next *record.Case, a answer.Act) (save bool, err error)
 
-// deeds are all acts, by name.
-var deeds map[string]action
+// actions are all acts, by name.
+var actions map[string]action
 
 func init() {
-	deeds = map[string]action{
-		"pick": pickNet, "nets": takeNets, "metal": answerMetal, "cautions": confirmCautions,
-		"pass-swap": passSwap, "tips": sayTips, "nulled": nulled, "value": typed, "touch": touch, "lift": lift,
-		"aim": aimAt, "again": readAgain, "advice": backToAdvice, "undo": takeBack, "edit": editReading, "doubt": doubtReading, "drop": dropReading,
-		"mend": turnTo("mend"), "read": turnTo("read"), "move": showMove, "start": startMove, "outcome": tellOutcome,
-		"settle": settleDoubt, "assume": assume, "role": sayRole, "copy": sayCopy, "as-read": asRead,
-		"cool": itIsCool, "cause": tellCause, "check": tickCheck, "close": closeCase,
+	actions = map[string]action{
+		"pick": pickNet, "nets": chooseNets, "metal": answerMetal, "cautions": confirmCautions,
+		"pass-swap": skipSwap, "tips": setTips, "nulled": confirmNull, "value": typeValue, "touch": touch,
+		"lift": lift,
+		"aim":  aimAt, "again": readAgain, "advice": backToAdvice, "undo": undoAction, "edit": editReading,
+		"doubt": doubtReading, "drop": dropReading,
+		"mend": turnTo("mend"), "read": turnTo("read"), "move": showMove, "start": startMove,
+		"outcome": recordOutcome,
+		"settle":  settleDoubt, "assume": assume, "role": setRole, "copy": setCopy, "as-read": clearOverrides,
+		"cool": confirmCool, "cause": recordCause, "check": tickCheck, "close": closeCase,
 	}
 }
 
@@ -33,52 +36,56 @@ func init() {
 func (j *Session) Do(a answer.Act) error {
 	j.mu.Lock()
 	err := j.do(a)
-	j.listen()
+	j.syncStream()
 	j.mu.Unlock()
 	j.changed()
 	if err == nil {
 		j.prefetch()
-		j.keepSnapshot()
+		j.saveSnapshot()
 	}
 	return err
 }
 
 func (j *Session) do(a answer.Act) error {
-	do, known := deeds[a.Do]
+	do, known := actions[a.Do]
 	switch {
 	case !known:
 		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("there is no act %.40q", a.Do)}
 	case a.Revision != j.c.Steps.Revision:
-		return &answer.Error{Kind: answer.Conflict, What: "this case has moved on in another window", Hint: "look at where it stands now, then answer again if it is still needed"}
+		return &answer.Error{Kind: answer.Conflict, What: "this case has moved on in another window",
+			Hint: "look at where it stands now, then answer again if it is still needed"}
 	case j.busy != "":
-		return &answer.Error{Kind: answer.Busy, What: "still at work: " + j.busy, Hint: "wait a moment, then do it again"}
+		return &answer.Error{Kind: answer.Busy, What: "still at work: " + j.busy,
+			Hint: "wait a moment, then do it again"}
 	}
 	if j.board == nil && !slices.Contains(withoutBoard, a.Do) {
-		return &answer.Error{Kind: answer.Misuse, What: "the board is not read", Hint: "say what its files are, or bring it again"}
+		return &answer.Error{Kind: answer.Misuse, What: "no board is loaded",
+			Hint: "say what its files are, or bring it again"}
 	}
 	next := clone(j.c)
-	keep, err := do(j, next, a)
-	if err != nil || !keep {
+	save, err := do(j, next, a)
+	if err != nil || !save {
 		return err
 	}
-	return j.keep(next)
+	return j.save(next)
 }
 
-// keep writes a case down; where its nets or bodies changed, their copper is
+// save writes a case down; where its nets or bodies changed, their copper is
 // solved anew.
-func (j *Session) keep(next *record.Case) error {
-	anew := next.Nets != j.c.Nets || !sameMetal(next.Metal, j.c.Metal) || j.pair == nil && j.board != nil && ready(next, j.board)
-	reread := readAs(next) != readAs(j.c)
-	was, wasDesk := j.weighed, j.board
+func (j *Session) save(next *record.Case) error {
+	anew := next.Nets != j.c.Nets || !sameMetal(next.Metal, j.c.Metal) || j.pair == nil && j.board != nil &&
+		ready(next, j.board)
+	reread := boardKey(next) != boardKey(j.c)
+	was, wasBoard := j.solution, j.board
 	if reread {
 		j.board = nil
 	}
 	if anew = anew || reread; anew {
-		j.quiet()
-		j.weighed = weighed{}
+		j.liftTips()
+		j.solution = solution{}
 	}
 	if err := j.commit(next); err != nil {
-		j.weighed, j.board = was, wasDesk
+		j.solution, j.board = was, wasBoard
 		return err
 	}
 	j.picked, j.aim, j.retouch, j.move = nil, nil, 0, 0
@@ -118,14 +125,15 @@ func pickNet(j *Session, _ *record.Case, a answer.Act) (bool, error) {
 	return false, nil
 }
 
-// takeNets starts with the two picked nets, or with those given.
-func takeNets(j *Session, next *record.Case, a answer.Act) (bool, error) {
+// chooseNets starts with the two picked nets, or with those given.
+func chooseNets(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	names := j.picked
 	if a.Nets != nil { // a pair from a list
 		names = a.Nets
 	}
 	if len(names) != 2 {
-		return false, &answer.Error{Kind: answer.Misuse, What: "two nets are needed", Hint: "tap one on the board, or search its name"}
+		return false, &answer.Error{Kind: answer.Misuse, What: "two nets are needed",
+			Hint: "tap one on the board, or search its name"}
 	}
 	s := &engine.Pair{Board: j.board.Board}
 	if err := s.ChooseNets(names); err != nil {
@@ -153,16 +161,16 @@ func confirmCautions(_ *Session, next *record.Case, _ answer.Act) (bool, error) 
 	return true, nil
 }
 
-func passSwap(_ *Session, next *record.Case, _ answer.Act) (bool, error) {
+func skipSwap(_ *Session, next *record.Case, _ answer.Act) (bool, error) {
 	next.Steps.Skipped = true
 	return true, nil
 }
 
-// sayTips says how the tips are held.
-func sayTips(_ *Session, next *record.Case, a answer.Act) (bool, error) {
+// setTips says how the tips are held.
+func setTips(_ *Session, next *record.Case, a answer.Act) (bool, error) {
 	switch a.Text {
 	case "held":
-		next.Meter.Profile = handMeter
+		next.Meter.Profile = handHeldMeter
 	case "clipped":
 		next.Meter.Profile = engine.DefaultMeter
 	default:
@@ -171,18 +179,19 @@ func sayTips(_ *Session, next *record.Case, a answer.Act) (bool, error) {
 	return true, nil
 }
 
-// nulled says that the meter has nulled the leads by itself.
-func nulled(j *Session, next *record.Case, _ answer.Act) (bool, error) {
+// confirmNull says that the meter has nulled the leads by itself.
+func confirmNull(j *Session, next *record.Case, _ answer.Act) (bool, error) {
 	if j.sim != nil {
 		return touch(j, next, answer.Act{})
 	}
 	next.Steps.Drifted = false
-	next.Nulls = append(next.Nulls, record.Null{After: len(next.Readings), At: j.folder.now().UTC().Truncate(time.Second)})
+	next.Nulls = append(next.Nulls, record.Null{After: len(next.Readings),
+		At: j.folder.now().UTC().Truncate(time.Second)})
 	return true, nil
 }
 
-// typed takes a value as people type it.
-func typed(j *Session, next *record.Case, a answer.Act) (bool, error) {
+// typeValue takes a value as people type it.
+func typeValue(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	ohms, err := unit.ParseReading(a.Text)
 	if err != nil {
 		return false, &answer.Error{Kind: answer.Misuse, What: err.Error()}
@@ -238,7 +247,7 @@ func readAgain(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		c = answer.Choice{Kind: "four-wire", Current: r.Current[:], Sense: r.Sense[:]}
 	}
 	next.Steps.Turn = "read"
-	if err := j.keep(next); err != nil {
+	if err := j.save(next); err != nil {
 		return false, err
 	}
 	j.aim, j.retouch = &c, a.N+1
@@ -250,7 +259,7 @@ func backToAdvice(j *Session, _ *record.Case, _ answer.Act) (bool, error) {
 	return false, nil
 }
 
-func takeBack(j *Session, next *record.Case, _ answer.Act) (bool, error) {
+func undoAction(j *Session, next *record.Case, _ answer.Act) (bool, error) {
 	if j.sim != nil {
 		j.sim.lift()
 	}
@@ -303,7 +312,9 @@ func dropReading(_ *Session, next *record.Case, a answer.Act) (bool, error) {
 		}
 		switch {
 		case f.Change != nil && watched == a.N+1:
-			return false, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("reading %d is the one that was watched while copper was warmed or chilled", a.N+1), Hint: "mark it doubtful instead"}
+			return false, &answer.Error{Kind: answer.Misuse,
+				What: fmt.Sprintf("reading %d is the one that was watched while copper was warmed or chilled", a.N+1),
+				Hint: "mark it doubtful instead"}
 		case f.Reading > a.N+1:
 			f.Reading--
 		}
@@ -323,7 +334,7 @@ func dropReading(_ *Session, next *record.Case, a answer.Act) (bool, error) {
 	return true, nil
 }
 
-// turnTo goes to reading or mending over the advice.
+// turnTo goes to reading or repair over the advice.
 func turnTo(where string) action {
 	return func(_ *Session, next *record.Case, _ answer.Act) (bool, error) {
 		next.Steps.Turn = where

@@ -13,12 +13,12 @@ import (
 	"ohmward/unit"
 )
 
-// figure is an assumption with its own way to be shown and said.
+// figure is an assumption with its own way to be shown and overridden.
 type figure struct {
 	key, name, hint string
 	value           func(j *Session) string
-	said            func(c *record.Case) string
-	say             func(c *record.Case, text string) error // "": unsaid
+	override        func(c *record.Case) string
+	set             func(c *record.Case, text string) error // "": no override
 }
 
 // figures are the assumptions that any board has: the case file's [copper] and
@@ -28,7 +28,7 @@ var figures = []figure{
 		func(j *Session) string { return eachOf(j.board.Layout.Stack.Copper) },
 		func(c *record.Case) string { return eachOf(c.Copper.Thickness) },
 		func(c *record.Case, text string) error {
-			l, err := lengthSaid(text, unit.ParseFoil, unit.Micrometre, unit.Millimetre)
+			l, err := parseLength(text, unit.ParseFoil, unit.Micrometre, unit.Millimetre)
 			if c.Copper.Thickness = nil; l != nil {
 				c.Copper.Thickness = []unit.Length{*l}
 			}
@@ -38,7 +38,7 @@ var figures = []figure{
 		func(j *Session) string { return j.board.Layout.Stack.Plating.String() },
 		func(c *record.Case) string { return lengthText(c.Copper.Plating) },
 		func(c *record.Case, text string) (err error) {
-			c.Copper.Plating, err = lengthSaid(text, unit.ParseLength, unit.Micrometre, unit.Millimetre)
+			c.Copper.Plating, err = parseLength(text, unit.ParseLength, unit.Micrometre, unit.Millimetre)
 			return err
 		}},
 	{"thickness", "Board, layers equally spaced", "1.6mm",
@@ -51,28 +51,28 @@ var figures = []figure{
 		},
 		func(c *record.Case) string { return lengthText(c.Copper.Board) },
 		func(c *record.Case, text string) (err error) {
-			c.Copper.Board, err = lengthSaid(text, unit.ParseLength, 20*unit.Micrometre, 20*unit.Millimetre)
+			c.Copper.Board, err = parseLength(text, unit.ParseLength, 20*unit.Micrometre, 20*unit.Millimetre)
 			return err
 		}},
 	{"etch", "Etching took edges back by", "15um",
 		func(j *Session) string { return lengthOr(j.c.Copper.Etch, "nothing") },
 		func(c *record.Case) string { return lengthText(c.Copper.Etch) },
 		func(c *record.Case, text string) (err error) {
-			c.Copper.Etch, err = lengthSaid(text, unit.ParseLength, unit.Nanometre, 100*unit.Micrometre)
+			c.Copper.Etch, err = parseLength(text, unit.ParseLength, unit.Nanometre, 100*unit.Micrometre)
 			return err
 		}},
 	{"close", "Slits in one net filled below", "20um",
 		func(j *Session) string { return lengthOr(j.c.Copper.Close, "none") },
 		func(c *record.Case) string { return lengthText(c.Copper.Close) },
 		func(c *record.Case, text string) (err error) {
-			c.Copper.Close, err = lengthSaid(text, unit.ParseLength, unit.Nanometre, unit.Millimetre)
+			c.Copper.Close, err = parseLength(text, unit.ParseLength, unit.Nanometre, unit.Millimetre)
 			return err
 		}},
 	{"tip", "Diameter of a tip's contact", "0.3mm",
 		func(j *Session) string { return (unit.Length(j.board.Tip) * unit.Length(1e-9)).String() },
 		func(c *record.Case) string { return lengthText(c.Meter.Tip) },
 		func(c *record.Case, text string) (err error) {
-			c.Meter.Tip, err = lengthSaid(text, unit.ParseLength, 10*unit.Micrometre, 10*unit.Millimetre)
+			c.Meter.Tip, err = parseLength(text, unit.ParseLength, 10*unit.Micrometre, 10*unit.Millimetre)
 			return err
 		}},
 	{"filled", "Plated holes that solder fills", "pins, all or none",
@@ -124,7 +124,7 @@ var figures = []figure{
 		func(c *record.Case) string { return "" },
 		func(c *record.Case, text string) error {
 			if text == "" {
-				text = handMeter
+				text = handHeldMeter
 			}
 			_, err := locate.Profile(text)
 			c.Meter.Profile = text
@@ -133,11 +133,14 @@ var figures = []figure{
 	{"noise", "One touch differs by", "0.3m",
 		func(j *Session) string { return unit.Resistance(j.noise().NoiseOhms).String() },
 		func(c *record.Case) string { return ohmsText(c.Meter.Noise) },
-		func(c *record.Case, text string) (err error) { c.Meter.Noise, err = ohmsSaid(text); return err }},
+		func(c *record.Case, text string) (err error) { c.Meter.Noise, err = parseOhms(text); return err }},
 	{"noise-four", "The same, four-wire", "0.02m",
 		func(j *Session) string { return unit.Resistance(j.noise().NoiseFourWireOhms).String() },
 		func(c *record.Case) string { return ohmsText(c.Meter.NoiseFourWire) },
-		func(c *record.Case, text string) (err error) { c.Meter.NoiseFourWire, err = ohmsSaid(text); return err }},
+		func(c *record.Case, text string) (err error) {
+			c.Meter.NoiseFourWire, err = parseOhms(text)
+			return err
+		}},
 }
 
 // noise is the meter of the case; the usual one where its figures are none.
@@ -184,9 +187,10 @@ func filledText(which string) string {
 	return "none"
 }
 
-// lengthSaid reads a length as the flags of the command line take it, within
+// parseLength reads a length as the flags of the command line take it, within
 // what a case file may hold.
-func lengthSaid(text string, parse func(string) (unit.Length, error), least, most unit.Length) (*unit.Length, error) {
+func parseLength(text string, parse func(string) (unit.Length, error), least,
+	most unit.Length) (*unit.Length, error) {
 	if text == "" {
 		return nil, nil
 	}
@@ -198,7 +202,7 @@ func lengthSaid(text string, parse func(string) (unit.Length, error), least, mos
 	return &l, err
 }
 
-func ohmsSaid(text string) (*unit.Resistance, error) {
+func parseOhms(text string) (*unit.Resistance, error) {
 	if text == "" {
 		return nil, nil
 	}
@@ -209,7 +213,7 @@ func ohmsSaid(text string) (*unit.Resistance, error) {
 	return &r, err
 }
 
-// assumed lists what the job is worked out with; an invented unit comes with
+// assumed lists what the session computes with; an invented unit comes with
 // its own.
 func (j *Session) assumed() []answer.Assumed {
 	out := []answer.Assumed{}
@@ -217,14 +221,16 @@ func (j *Session) assumed() []answer.Assumed {
 		return out
 	}
 	for _, f := range figures {
-		out = append(out, answer.Assumed{Key: f.key, Name: f.name, Value: f.value(j), Said: f.said(j.c), Hint: f.hint})
+		out = append(out, answer.Assumed{Key: f.key, Name: f.name, Value: f.value(j), Said: f.override(j.c),
+			Hint: f.hint})
 	}
 	for _, t := range j.board.Ties {
 		if t.Kind == "net tie" {
 			continue
 		}
 		a := answer.Assumed{Key: "tie " + t.Part, Value: t.Ohms.String(), Hint: "0.2 or open",
-			Name: fmt.Sprintf("%s, %s, joins %s and %s", t.Part, t.Kind, j.board.Nets.Nets[t.NetA].Name, j.board.Nets.Nets[t.NetB].Name)}
+			Name: fmt.Sprintf("%s, %s, joins %s and %s", t.Part, t.Kind, j.board.Nets.Nets[t.NetA].Name,
+				j.board.Nets.Nets[t.NetB].Name)}
 		if t.Open {
 			a.Value = "joins nothing"
 		}
@@ -238,12 +244,13 @@ func (j *Session) assumed() []answer.Assumed {
 		out = append(out, a)
 	}
 	for _, m := range j.c.Metal {
-		out = append(out, answer.Assumed{Key: "metal " + m.Part, Name: "Metal body of " + m.Part, Value: "on " + m.Net, Said: m.Net, Hint: "its net, or nothing"})
+		out = append(out, answer.Assumed{Key: "metal " + m.Part, Name: "Metal body of " + m.Part,
+			Value: "on " + m.Net, Said: m.Net, Hint: "its net, or nothing"})
 	}
 	return out
 }
 
-// assume says a figure otherwise; an empty text takes it back.
+// assume overrides a figure; an empty text takes it back.
 func assume(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	text := strings.TrimSpace(a.Text)
 	if next.Steps.Practice != nil {
@@ -253,7 +260,7 @@ func assume(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		if f.key != a.Place {
 			continue
 		}
-		if err := f.say(next, text); err != nil {
+		if err := f.set(next, text); err != nil {
 			return false, &answer.Error{Kind: answer.Misuse, What: err.Error()}
 		}
 		return true, nil
@@ -261,15 +268,15 @@ func assume(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	kind, part, _ := strings.Cut(a.Place, " ")
 	switch {
 	case kind == "tie" && part != "":
-		return true, j.sayTie(next, part, text)
+		return true, j.setTie(next, part, text)
 	case kind == "metal" && part != "":
-		return true, j.sayMetal(next, part, text)
+		return true, j.setMetal(next, part, text)
 	}
 	return false, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("there is no figure %.40q", a.Place)}
 }
 
-// sayTie says what a part between two nets has, as --tie does.
-func (j *Session) sayTie(next *record.Case, part, text string) error {
+// setTie says what a part between two nets has, as --tie does.
+func (j *Session) setTie(next *record.Case, part, text string) error {
 	t := record.Tie{Part: part}
 	next.Ties = slices.DeleteFunc(next.Ties, func(o record.Tie) bool { return o.Part == part })
 	if text != "" {
@@ -280,7 +287,8 @@ func (j *Session) sayTie(next *record.Case, part, text string) error {
 		case err != nil:
 			return &answer.Error{Kind: answer.Misuse, What: err.Error()}
 		case ohms < 0 || ohms > 1000:
-			return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("%q is out of range: 0 to 1000 ohms, or open", text)}
+			return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("%q is out of range: 0 to 1000 ohms, or open",
+				text)}
 		default:
 			t.Ohms = &ohms
 		}
@@ -292,8 +300,8 @@ func (j *Session) sayTie(next *record.Case, part, text string) error {
 	return nil
 }
 
-// sayMetal marks the metal body of a part and its net, or unmarks it.
-func (j *Session) sayMetal(next *record.Case, part, net string) error {
+// setMetal marks the metal body of a part and its net, or unmarks it.
+func (j *Session) setMetal(next *record.Case, part, net string) error {
 	next.Metal = slices.DeleteFunc(next.Metal, func(m record.Metal) bool { return m.Part == part })
 	if net == "" {
 		return nil
@@ -317,11 +325,12 @@ func (j *Session) sayMetal(next *record.Case, part, net string) error {
 	return nil
 }
 
-// asFigured names the figures that a board is read with: boards of one such
+// figuresKey names the figures that a board is read with: boards of one such
 // name are the same.
-func asFigured(c *record.Case) string {
+func figuresKey(c *record.Case) string {
 	k := c.Copper
-	out := []string{eachOf(k.Thickness), lengthText(k.Plating), lengthText(k.Board), lengthText(k.Etch), lengthText(k.Close), lengthText(c.Meter.Tip), k.Filled, k.Ties}
+	out := []string{eachOf(k.Thickness), lengthText(k.Plating), lengthText(k.Board), lengthText(k.Etch),
+		lengthText(k.Close), lengthText(c.Meter.Tip), k.Filled, k.Ties}
 	if k.Temp != nil {
 		out = append(out, k.Temp.String())
 	}

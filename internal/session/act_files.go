@@ -13,16 +13,17 @@ import (
 	"ohmward/internal/record"
 )
 
-// sayable are roles that the page offers for a file; any that --role takes may
+// offeredRoles are roles that the page offers for a file; any that --role takes may
 // be typed.
-var sayable = func() []string {
+var offeredRoles = func() []string {
 	out := []string{"copper top", "copper bottom"}
 	const inner = 15 // offered; up to 64 may be typed
 	for l := 2; l <= inner; l++ {
 		out = append(out, fmt.Sprintf("copper L%d", l))
 	}
 	return append(out, "mask top", "mask bottom", "paste top", "paste bottom", "profile",
-		"drill", "drill plated", "drill unplated", "drill fitted", "drill plated 1-2", "drill plated 2-3", "netlist", "parts list", "ignore")
+		"drill", "drill plated", "drill unplated", "drill fitted", "drill plated 1-2", "drill plated 2-3",
+		"netlist", "parts list", "ignore")
 }()
 
 func (j *Session) fileViews() []answer.FileView {
@@ -46,18 +47,18 @@ func (j *Session) copyViews() []answer.CopyView {
 	return out
 }
 
-// readAs names a board, what was said of its files and the figures it is read
+// boardKey names a board, the overrides of its files and the figures it is read
 // with: boards of one such name are read alike.
-func readAs(c *record.Case) string {
-	return c.BoardPath() + "\n" + readKey(c.Steps) + "\n" + asFigured(c)
+func boardKey(c *record.Case) string {
+	return c.BoardPath() + "\n" + overridesKey(c.Steps) + "\n" + figuresKey(c)
 }
 
-// readKey is what was said of a board's files.
-func readKey(s *record.Steps) string {
+// overridesKey is the overrides of a board's files.
+func overridesKey(s *record.Steps) string {
 	return strings.Join(append(slices.Clone(s.Roles), s.Copy), "|")
 }
 
-// doubtViews lists the doubts of the job's board with the ways to settle them.
+// doubtViews lists the doubts of the session's board with the ways to settle them.
 func (j *Session) doubtViews() []answer.DoubtView {
 	out := []answer.DoubtView{}
 	for _, d := range bench.Doubts(j.board.Board) {
@@ -80,9 +81,11 @@ func keyOf(d answer.Doubt) string { return d.File + ": " + d.What }
 func waysFor(code board.Code, file string) []answer.Option {
 	switch code {
 	case board.DrillUnit:
-		return []answer.Option{{Words: "Find its unit by the pads", Note: "read as the holes fit them", Act: answer.Act{Do: "role", Place: file, Text: "drill fitted"}}}
+		return []answer.Option{{Words: "Find its unit by the pads", Note: "read as the holes fit them",
+			Act: answer.Act{Do: "role", Place: file, Text: "drill fitted"}}}
 	case board.Hairline:
-		return []answer.Option{{Words: "Fill them", Note: "below 20 µm, in all nets", Act: answer.Act{Do: "assume", Place: "close", Text: "20um"}}}
+		return []answer.Option{{Words: "Fill them", Note: "below 20 µm, in all nets",
+			Act: answer.Act{Do: "assume", Place: "close", Text: "20um"}}}
 	case board.NoCopy:
 		return []answer.Option{{Words: "Leave the copy out", Act: answer.Act{Do: "copy"}}}
 	}
@@ -91,7 +94,7 @@ func waysFor(code board.Code, file string) []answer.Option {
 
 // readFailure says what can be done about a board that failed to read.
 func readFailure(c *record.Case, failed error) *answer.ReadFailure {
-	m := &answer.ReadFailure{Files: boardread.Names(c.BoardPath()), Roles: sayable, Ways: []answer.Option{}}
+	m := &answer.ReadFailure{Files: boardread.Names(c.BoardPath()), Roles: offeredRoles, Ways: []answer.Option{}}
 	var p *boardread.Problem
 	if errors.As(failed, &p) {
 		m.File, m.Ways = p.File, waysFor(p.Code, p.File)
@@ -104,7 +107,8 @@ func readFailure(c *record.Case, failed error) *answer.ReadFailure {
 		}
 	}
 	if len(c.Steps.Roles) > 0 || c.Steps.Copy != "" {
-		m.Ways = append(m.Ways, answer.Option{Words: "Read it as the files say", Note: "takes back what was chosen", Act: answer.Act{Do: "as-read"}})
+		m.Ways = append(m.Ways, answer.Option{Words: "Read it as the files say", Note: "takes back what was chosen",
+			Act: answer.Act{Do: "as-read"}})
 	}
 	if len(m.Files) == 0 && len(m.Ways) == 0 {
 		return nil
@@ -123,21 +127,24 @@ func settleDoubt(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		s.Settled = slices.Delete(s.Settled, i, i+1)
 		return true, nil
 	}
-	if !slices.ContainsFunc(bench.Doubts(j.board.Board), func(d answer.Doubt) bool { return keyOf(d) == a.Text }) {
+	if !slices.ContainsFunc(bench.Doubts(j.board.Board),
+		func(d answer.Doubt) bool { return keyOf(d) == a.Text }) {
 		return false, &answer.Error{Kind: answer.Misuse, What: "there is no such doubt about this board"}
 	}
 	s.Settled = append(s.Settled, a.Text)
 	return true, nil
 }
 
-// sayRole says what a file is; no role leaves it to the file.
-func sayRole(j *Session, next *record.Case, a answer.Act) (bool, error) {
-	known := j.sayableFiles()
+// setRole says what a file is; no role leaves it to the file.
+func setRole(j *Session, next *record.Case, a answer.Act) (bool, error) {
+	known := j.roleFiles()
 	switch {
 	case !slices.Contains(known, a.Place):
-		return false, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("there is no file %.60q in this board's folder", a.Place)}
+		return false, &answer.Error{Kind: answer.Misuse,
+			What: fmt.Sprintf("there is no file %.60q in this board's folder", a.Place)}
 	case strings.Contains(a.Place, "="):
-		return false, &answer.Error{Kind: answer.Misuse, What: "a file with = in its name can be given no role", Hint: "rename the file and bring the folder again"}
+		return false, &answer.Error{Kind: answer.Misuse, What: "a file with = in its name can be given no role",
+			Hint: "rename the file and bring the folder again"}
 	}
 	if a.Text != "" {
 		if err := boardread.CheckRole(a.Text); err != nil {
@@ -152,8 +159,8 @@ func sayRole(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	return true, nil
 }
 
-// sayableFiles are the files that a role can be said of.
-func (j *Session) sayableFiles() []string {
+// roleFiles are the files that a role can be given to.
+func (j *Session) roleFiles() []string {
 	if j.board == nil {
 		return boardread.Names(j.c.BoardPath())
 	}
@@ -164,8 +171,8 @@ func (j *Session) sayableFiles() []string {
 	return out
 }
 
-// sayCopy says which copy of a panel is read: "1", "all", or "" for not said.
-func sayCopy(_ *Session, next *record.Case, a answer.Act) (bool, error) {
+// setCopy says which copy of a panel is read: "1", "all", or "" for not said.
+func setCopy(_ *Session, next *record.Case, a answer.Act) (bool, error) {
 	if a.Text != "" {
 		if _, err := boardread.ParseCopy(a.Text); err != nil {
 			return false, &answer.Error{Kind: answer.Misuse, What: "copy " + err.Error()}
@@ -175,14 +182,14 @@ func sayCopy(_ *Session, next *record.Case, a answer.Act) (bool, error) {
 	return true, nil
 }
 
-// asRead takes back all that was said of the files.
-func asRead(_ *Session, next *record.Case, _ answer.Act) (bool, error) {
+// clearOverrides takes back all overrides of the files.
+func clearOverrides(_ *Session, next *record.Case, _ answer.Act) (bool, error) {
 	next.Steps.Roles, next.Steps.Copy = nil, ""
 	return true, nil
 }
 
-// saidOfFiles puts into words how the files are read other than by themselves.
-func saidOfFiles(s *record.Steps) []string {
+// overrideWords puts into words how the files are read other than by themselves.
+func overrideWords(s *record.Steps) []string {
 	out := []string{}
 	for _, r := range s.Roles {
 		file, role, _ := strings.Cut(r, "=")

@@ -13,7 +13,7 @@ import (
 	"ohmward/unit"
 )
 
-// take takes a value for what the job is at. What a meter streamed has the
+// take takes a value for what the session is at. What a meter streamed has the
 // leads still in it; what was typed has been nulled.
 func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) error {
 	nulledOhms := ohms
@@ -26,11 +26,14 @@ func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) e
 		s.Swap = append(s.Swap, ohms)
 	case stepNull:
 		if ohms.IsOpen() || ohms > 5 {
-			return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("the leads read %v: they do not touch each other", ohms), Hint: "press both tips on the shorting bar; leads read well under an ohm"}
+			return &answer.Error{Kind: answer.Misuse,
+				What: fmt.Sprintf("the leads read %v: they do not touch each other", ohms),
+				Hint: "press both tips on the shorting bar; leads read well under an ohm"}
 		}
 		value := ohms
 		s.Drifted = false
-		next.Nulls = append(next.Nulls, record.Null{After: len(next.Readings), Ohms: &value, At: j.folder.now().UTC().Truncate(time.Second)})
+		next.Nulls = append(next.Nulls, record.Null{After: len(next.Readings), Ohms: &value,
+			At: j.folder.now().UTC().Truncate(time.Second)})
 	case stepCheck:
 		j.checkNull(next, nulledOhms)
 	case stepRead, stepRepair:
@@ -40,11 +43,13 @@ func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) e
 		if isShort(float64(ohms)) {
 			outcome = "remains"
 		}
-		_, err := tellOutcome(j, next, answer.Act{Text: outcome})
+		_, err := recordOutcome(j, next, answer.Act{Text: outcome})
 		return err
 	case stepLeads:
 		if nulledOhms >= 1 {
-			return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("the two leads read %v on one net: one of them does not touch", ohms), Hint: "clean the tips and the two places, then read again"}
+			return &answer.Error{Kind: answer.Misuse,
+				What: fmt.Sprintf("the two leads read %v on one net: one of them does not touch", ohms),
+				Hint: "clean the tips and the two places, then read again"}
 		}
 		s.Proof.Leads = &nulledOhms
 	case stepAcross:
@@ -59,20 +64,25 @@ func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) e
 func (j *Session) addReading(next *record.Case, ohms unit.Resistance, streamed bool) error {
 	c, ok := j.choice()
 	if !ok {
-		return &answer.Error{Kind: answer.Misuse, What: "no places are chosen to read at", Hint: "tap one on each of the two nets"}
+		return &answer.Error{Kind: answer.Misuse, What: "no places are chosen to read at",
+			Hint: "tap one on each of the two nets"}
 	}
 	r := record.Reading{From: c.From, To: c.To, Ohms: ohms}
 	if c.Kind == "four-wire" {
-		r = record.Reading{FourWire: true, Current: [2]string{c.Current[0], c.Current[1]}, Sense: [2]string{c.Sense[0], c.Sense[1]}, Ohms: ohms}
+		r = record.Reading{FourWire: true, Current: [2]string{c.Current[0], c.Current[1]},
+			Sense: [2]string{c.Sense[0], c.Sense[1]}, Ohms: ohms}
 	}
 	if streamed {
 		r.Note = "taken when steady"
 	}
 	if u := j.work.Meter.NoiseOhms; !r.FourWire && float64(ohms) < -4*u {
-		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("%v is below zero by more than the meter's noise", ohms), Hint: "null the leads again, then read again"}
+		return &answer.Error{Kind: answer.Misuse,
+			What: fmt.Sprintf("%v is below zero by more than the meter's noise", ohms),
+			Hint: "null the leads again, then read again"}
 	}
 	next.Steps.Turn = ""
-	if n := j.retouch - 1; n >= 0 && n < len(next.Readings) && !ohms.IsOpen() && !next.Readings[n].Ohms.IsOpen() {
+	if n := j.retouch - 1; n >= 0 && n < len(next.Readings) && !ohms.IsOpen() &&
+		!next.Readings[n].Ohms.IsOpen() {
 		touchAgain(&next.Readings[n], ohms)
 		next.Steps.Retouched = n + 1
 		return nil
@@ -81,7 +91,7 @@ func (j *Session) addReading(next *record.Case, ohms unit.Resistance, streamed b
 	return nil
 }
 
-// touchAgain adds one more touch to a reading; every touch is kept.
+// touchAgain adds one more touch to a reading; every touch stays on record.
 func touchAgain(r *record.Reading, ohms unit.Resistance) {
 	touches := slices.Clone(r.Touches)
 	if len(touches) == 0 {
@@ -95,7 +105,7 @@ func choiceOf(n answer.Next) answer.Choice {
 	return answer.Choice{Kind: n.Kind, From: n.From, To: n.To, Current: n.Current, Sense: n.Sense}
 }
 
-// choice is the pair of places that the job is at.
+// choice is the pair of places that the session is at.
 func (j *Session) choice() (answer.Choice, bool) {
 	if j.pair == nil || j.answer == nil {
 		return answer.Choice{}, false
@@ -108,7 +118,7 @@ func (j *Session) choice() (answer.Choice, bool) {
 	case stepLeads:
 		return j.leadsChoice()
 	case stepCheck:
-		r := j.c.Readings[j.fixed()]
+		r := j.c.Readings[j.checkReading()]
 		return answer.Choice{Kind: "two-wire", From: r.From, To: r.To}, true
 	}
 	if j.aim != nil {
@@ -183,7 +193,8 @@ func nearestPlace(s *engine.Pair, g int, spot copper.Spot) (copper.Spot, bool) {
 	best, found := copper.Spot{}, false
 	for _, p := range s.Probes[g] {
 		d := engine.DistanceMM(p.At, spot.At)
-		if d >= apart && p.Net == spot.Net && p.Sides[s.FaceOf(spot)] && (!found || d < engine.DistanceMM(best.At, spot.At)) {
+		if d >= apart && p.Net == spot.Net && p.Sides[s.FaceOf(spot)] &&
+			(!found || d < engine.DistanceMM(best.At, spot.At)) {
 			best, found = p.Spot, true
 		}
 	}
@@ -192,28 +203,29 @@ func nearestPlace(s *engine.Pair, g int, spot copper.Spot) (copper.Spot, bool) {
 
 // live is what the meter says now.
 type live struct {
-	stop   context.CancelFunc
-	steady steady
-	now    Sample
-	has    bool
-	seq    int
-	open   bool // the last steady value was no short's
-	told   bool // a steady value has been seen
+	stop       context.CancelFunc
+	steady     steady
+	now        Sample
+	has        bool
+	seq        int
+	open       bool // the last steady value was not a short's
+	steadySeen bool // a steady value has been seen
 }
 
-// touch sets the simulated tips down where the job asks for them.
+// touch sets the simulated tips down where the session asks for them.
 func touch(j *Session, _ *record.Case, _ answer.Act) (bool, error) {
 	if j.sim == nil {
 		return false, &answer.Error{Kind: answer.Misuse, What: "no meter is on this bench", Hint: "type the value"}
 	}
 	if j.step() == stepNull {
-		j.sim.hold()
-		j.run()
+		j.sim.shortTips()
+		j.startStream()
 		return false, nil
 	}
 	c, ok := j.choice()
 	if !ok {
-		return false, &answer.Error{Kind: answer.Misuse, What: "no places are chosen to read at", Hint: "tap one on each of the two nets"}
+		return false, &answer.Error{Kind: answer.Misuse, What: "no places are chosen to read at",
+			Hint: "tap one on each of the two nets"}
 	}
 	if j.step() == stepSwap && len(j.c.Steps.Swap) == 1 {
 		c.From, c.To = c.To, c.From
@@ -227,23 +239,23 @@ func (j *Session) putDown(c answer.Choice) error {
 		err = j.work.OnNets(at)
 	}
 	if err == nil {
-		err = j.sim.down(at)
+		err = j.sim.putDown(at)
 	}
 	if err != nil {
 		return answer.AsError(err)
 	}
-	j.run()
+	j.startStream()
 	return nil
 }
 
 func lift(j *Session, _ *record.Case, _ answer.Act) (bool, error) {
-	j.quiet()
+	j.liftTips()
 	return false, nil
 }
 
-// run starts the meter's stream.
-func (j *Session) run() {
-	j.quietStream()
+// startStream starts the meter's stream.
+func (j *Session) startStream() {
+	j.stopStream()
 	ctx, stop := context.WithCancel(j.ctx)
 	j.live = live{stop: stop, seq: j.live.seq}
 	m := Instrument(j.sim)
@@ -257,7 +269,7 @@ func (j *Session) run() {
 	}()
 }
 
-func (j *Session) quietStream() {
+func (j *Session) stopStream() {
 	if j.live.stop != nil {
 		j.live.stop()
 		j.live.stop, j.live.has = nil, false
@@ -265,23 +277,23 @@ func (j *Session) quietStream() {
 	}
 }
 
-// quiet takes the tips off and ends the stream.
-func (j *Session) quiet() {
+// liftTips takes the tips off and ends the stream.
+func (j *Session) liftTips() {
 	if j.sim != nil {
 		j.sim.lift()
 	}
-	j.quietStream()
+	j.stopStream()
 }
 
-// listen keeps the stream as the step needs it: on while reworking, and off
+// syncStream keeps the stream as the step needs it: on while reworking, and off
 // once a value was taken.
-func (j *Session) listen() {
+func (j *Session) syncStream() {
 	if j.sim == nil || j.busy != "" {
 		return
 	}
 	if j.step() != stepRework {
-		if !j.takes() && j.live.stop != nil {
-			j.quiet()
+		if !j.capturesSteady() && j.live.stop != nil {
+			j.liftTips()
 		}
 		return
 	}
@@ -293,8 +305,8 @@ func (j *Session) listen() {
 	}
 }
 
-// takes tells whether a steady value is taken by itself now.
-func (j *Session) takes() bool {
+// capturesSteady tells whether a steady value is taken by itself now.
+func (j *Session) capturesSteady() bool {
 	switch j.step() {
 	case stepSwap, stepNull, stepCheck, stepRead, stepLeads, stepAcross:
 		return true
@@ -315,20 +327,20 @@ func (j *Session) sample(ctx context.Context, v Sample) {
 	news := false
 	switch {
 	case !steady:
-	case j.takes():
+	case j.capturesSteady():
 		news = j.capture(mean)
 	default:
 		open := !isShort(float64(mean))
-		news = !j.live.told || open != j.live.open
-		j.live.told, j.live.open = true, open
+		news = !j.live.steadySeen || open != j.live.open
+		j.live.steadySeen, j.live.open = true, open
 	}
 	j.mu.Unlock()
 	if news {
 		j.changed()
 		j.prefetch()
-		j.keepSnapshot()
+		j.saveSnapshot()
 	} else {
-		j.tell()
+		j.notify()
 	}
 }
 
@@ -341,13 +353,13 @@ func (j *Session) capture(ohms unit.Resistance) bool {
 	next := clone(j.c)
 	err := j.take(next, ohms, true)
 	if err == nil {
-		err = j.keep(next)
+		err = j.save(next)
 	}
 	j.trouble = nil
 	if err != nil {
 		j.trouble = answer.TroubleOf(err)
 	}
-	j.quiet()
-	j.listen()
+	j.liftTips()
+	j.syncStream()
 	return true
 }

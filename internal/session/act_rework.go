@@ -13,7 +13,8 @@ import (
 
 // actionOf names the finding of each advised repair.
 var actionOf = map[string]string{
-	"clean and look": "cleaned", "wick": "wicked", "reflow": "reflowed", "remove": "removed", "split": "split", "scrape": "scraped",
+	"clean and look": "cleaned", "wick": "wicked", "reflow": "reflowed", "remove": "removed", "split": "split",
+	"scrape": "scraped",
 }
 
 // moves are what could be done now, in the order advised.
@@ -24,7 +25,8 @@ func (j *Session) moves() []answer.Repair {
 	out := slices.Clone(j.answer.Repair)
 	for _, t := range j.answer.Tests {
 		if t.Kind == "split" {
-			out = append(out, answer.Repair{What: "split", Part: t.Part, Minutes: t.Seconds / 60, DamageRisk: 0.01, Why: t.Why})
+			out = append(out, answer.Repair{What: "split", Part: t.Part, Minutes: t.Seconds / 60, DamageRisk: 0.01,
+				Why: t.Why})
 		}
 	}
 	return out
@@ -43,9 +45,10 @@ func showMove(j *Session, _ *record.Case, a answer.Act) (bool, error) {
 func startMove(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	moves := j.moves()
 	if j.move >= len(moves) {
-		return false, &answer.Error{Kind: answer.Misuse, What: "there is nothing to try", Hint: "take another reading first"}
+		return false, &answer.Error{Kind: answer.Misuse, What: "there is nothing to try",
+			Hint: "take another reading first"}
 	}
-	next.Steps.Doing = j.doing(moves[j.move])
+	next.Steps.Doing = j.findingToCome(moves[j.move])
 	next.Steps.Turn = "mend"
 	next.Steps.Proof = record.Proof{}
 	if j.sim != nil {
@@ -54,8 +57,8 @@ func startMove(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	return true, nil
 }
 
-// doing writes a move as the finding that will come of it.
-func (j *Session) doing(m answer.Repair) *record.Doing {
+// findingToCome writes a move as the finding that will come of it.
+func (j *Session) findingToCome(m answer.Repair) *record.Doing {
 	d := &record.Doing{Done: actionOf[m.What]}
 	if d.Done == "removed" || d.Done == "split" {
 		d.Part = m.Part
@@ -86,9 +89,9 @@ func findingOf(p *engine.Board, d record.Doing) locate.Finding {
 	return f
 }
 
-// tellOutcome says what came of the move under way: "open", "remains", or of
+// recordOutcome says what came of the move under way: "open", "remains", or of
 // a look "bridge" and "nothing".
-func tellOutcome(j *Session, next *record.Case, a answer.Act) (bool, error) {
+func recordOutcome(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	d := next.Steps.Doing
 	if d == nil {
 		return false, &answer.Error{Kind: answer.Misuse, What: "nothing is under way"}
@@ -114,13 +117,13 @@ func tellOutcome(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		next.Steps.Turn = ""
 	}
 	if j.sim != nil {
-		j.quiet() // what the tips read so far was the rework's
-		j.sim.still()
+		j.liftTips() // what the tips read so far was the rework's
+		j.sim.endRework()
 	}
 	return true, nil
 }
 
-func itIsCool(j *Session, next *record.Case, _ answer.Act) (bool, error) {
+func confirmCool(j *Session, next *record.Case, _ answer.Act) (bool, error) {
 	if !isOpen(next) {
 		return false, &answer.Error{Kind: answer.Misuse, What: "no short was seen open"}
 	}
@@ -146,9 +149,9 @@ func judge(next *record.Case, ohms float64) {
 	}
 }
 
-// unjudge takes the last value of the proof back: the short is seen open again,
+// undoJudge takes the last value of the proof back: the short is seen open again,
 // and no more.
-func unjudge(next *record.Case) {
+func undoJudge(next *record.Case) {
 	next.Steps.Proof.Across = nil
 	for i := len(next.Findings) - 1; i >= 0; i-- {
 		if f := &next.Findings[i]; f.Short == "cleared" && f.Done != "split" {
@@ -158,8 +161,8 @@ func unjudge(next *record.Case) {
 	}
 }
 
-// tellCause grades how well the cause is known.
-func tellCause(_ *Session, next *record.Case, a answer.Act) (bool, error) {
+// recordCause grades how well the cause is known.
+func recordCause(_ *Session, next *record.Case, a answer.Act) (bool, error) {
 	if !slices.Contains(record.Causes, a.Text) {
 		return false, &answer.Error{Kind: answer.Misuse, What: "the cause is seen, inferred or unknown"}
 	}
@@ -194,7 +197,7 @@ func tickCheck(_ *Session, next *record.Case, a answer.Act) (bool, error) {
 	return false, &answer.Error{Kind: answer.Misuse, What: "there is no such check"}
 }
 
-// closeCase closes a case: only with its short proved gone and the cause told.
+// closeCase closes a case: only with its short proved gone and the cause stated.
 func closeCase(j *Session, next *record.Case, _ answer.Act) (bool, error) {
 	switch {
 	case !isCleared(next):

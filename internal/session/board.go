@@ -45,16 +45,6 @@ func (d *LoadedBoard) Drawing() ([]byte, error) {
 	return block, nil
 }
 
-// Answer says what was read of the board.
-func (d *LoadedBoard) Answer() *answer.Board {
-	a := &answer.Board{
-		Header: answer.NewHeader(), Name: d.Layout.Name, Doubts: bench.Doubts(d.Board),
-		Layers: []answer.Layer{}, Nets: []answer.Net{}, Parts: []answer.Part{}, Files: []answer.File{},
-	}
-	bench.Describe(d.Board, a)
-	return a
-}
-
 // mostPairs is how many pairs of nets a person would check.
 const mostPairs = 24
 
@@ -149,19 +139,20 @@ func (d *LoadedBoard) At(bottom bool, x, y, reach float64) *answer.Spot {
 		p := d.Layout.Pads[pad]
 		if spot, err := d.Resolve(copper.Place{Layer: layer, At: p.At}.String()); err == nil {
 			spot.Pin = p.Ref + "." + p.Pin
-			return d.pointed(spot)
+			return d.spotAt(spot)
 		}
 	}
 	spot, err := d.Resolve(copper.Place{Layer: layer, At: at}.String())
 	if err != nil {
 		return nil
 	}
-	return d.pointed(spot)
+	return d.spotAt(spot)
 }
 
-func (d *LoadedBoard) pointed(spot copper.Spot) *answer.Spot {
+func (d *LoadedBoard) spotAt(spot copper.Spot) *answer.Spot {
 	x, y := spot.At.MM()
-	return &answer.Spot{Net: d.Nets.Nets[spot.Net].Name, Place: d.PlaceText(spot), Words: SpotWords(d.Board, spot).Words,
+	return &answer.Spot{Net: d.Nets.Nets[spot.Net].Name, Place: d.PlaceText(spot),
+		Words: SpotWords(d.Board, spot).Words,
 		Layer: d.Layout.Layers[spot.Layer].Name, X: x, Y: y}
 }
 

@@ -20,7 +20,7 @@ import (
 // bear. Places on two nets that may touch are taken by way of the likeliest
 // place where they do.
 func (j *Session) Between(ctx context.Context, from, to string) (*answer.Reply, error) {
-	d, ask, err := j.asked(from, to)
+	d, ask, err := j.currentOptions(from, to)
 	if err != nil {
 		return nil, err
 	}
@@ -28,12 +28,12 @@ func (j *Session) Between(ctx context.Context, from, to string) (*answer.Reply, 
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
-	return between(a, ask.Short != ""), nil
+	return currentReply(a, ask.Short != ""), nil
 }
 
 // BetweenPicture draws where a current between two places flows: a PNG.
 func (j *Session) BetweenPicture(ctx context.Context, from, to string) ([]byte, error) {
-	d, ask, err := j.asked(from, to)
+	d, ask, err := j.currentOptions(from, to)
 	if err != nil {
 		return nil, err
 	}
@@ -48,8 +48,8 @@ func (j *Session) BetweenPicture(ctx context.Context, from, to string) ([]byte, 
 	return out.Bytes(), nil
 }
 
-// asked is the question what flows between two places.
-func (j *Session) asked(from, to string) (*LoadedBoard, bench.CurrentOptions, error) {
+// currentOptions is the question what flows between two places.
+func (j *Session) currentOptions(from, to string) (*LoadedBoard, bench.CurrentOptions, error) {
 	j.mu.Lock()
 	d, w, post := j.board, j.work, j.post
 	j.mu.Unlock()
@@ -69,22 +69,25 @@ func (j *Session) asked(from, to string) (*LoadedBoard, bench.CurrentOptions, er
 		return d, ask, nil
 	}
 	if w != nil {
-		ask.Short = touching(w, post, one.Net, two.Net)
+		ask.Short = likeliestShort(w, post, one.Net, two.Net)
 	}
 	if ask.Short == "" {
-		return nil, ask, &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("%s is on net %s and %s on net %s, and no listed place lets the two touch", from, d.Nets.Nets[one.Net].Name, to, d.Nets.Nets[two.Net].Name),
+		return nil, ask, &answer.Error{Kind: answer.Bad,
+			What: fmt.Sprintf("%s is on net %s and %s on net %s, and no listed place lets the two touch", from,
+				d.Nets.Nets[one.Net].Name, to, d.Nets.Nets[two.Net].Name),
 			Hint: "give two places on one net, or one on each of the two nets of this case"}
 	}
 	return d, ask, nil
 }
 
-// touching gives the likeliest place where copper of just these nets, and of
+// likeliestShort gives the likeliest place where copper of just these nets, and of
 // none that a part ties to them, could touch, as CurrentOptions.Short; "" where
 // there is none.
-func touching(w *engine.Locator, post *locate.Posterior, one, two int) string {
+func likeliestShort(w *engine.Locator, post *locate.Posterior, one, two int) string {
 	for _, p := range post.Places {
 		site := w.Sites[p.Site]
-		ends := [2]string{copper.Place{Layer: site.LayerA, At: site.A}.String(), copper.Place{Layer: site.LayerB, At: site.B}.String()}
+		ends := [2]string{copper.Place{Layer: site.LayerA, At: site.A}.String(),
+			copper.Place{Layer: site.LayerB, At: site.B}.String()}
 		a, err := w.Resolve(ends[0])
 		b, errB := w.Resolve(ends[1])
 		if err == nil && errB == nil && (a.Net == one && b.Net == two || a.Net == two && b.Net == one) {
@@ -100,7 +103,7 @@ const (
 	exampleShort = 2e-3
 )
 
-func between(a *answer.Current, short bool) *answer.Reply {
+func currentReply(a *answer.Current, short bool) *answer.Reply {
 	b := &answer.Reply{Words: []string{}}
 	fact := func(name, format string, args ...any) {
 		b.Facts = append(b.Facts, answer.Fact{Name: name, Value: fmt.Sprintf(format, args...)})
@@ -126,8 +129,9 @@ func between(a *answer.Current, short bool) *answer.Reply {
 	for i, s := range a.Safe.Steps {
 		steps[i] = unit.Current(s).String()
 	}
-	b.Words = append(b.Words, fmt.Sprintf("Inject in steps: %s; voltage limit %v, %v where a Schottky diode stands across.",
-		strings.Join(steps, ", "), unit.Voltage(a.Safe.LimitVolts), unit.Voltage(a.Safe.SchottkyVolt)), a.Caution)
+	b.Words = append(b.Words,
+		fmt.Sprintf("Inject in steps: %s; voltage limit %v, %v where a Schottky diode stands across.",
+			strings.Join(steps, ", "), unit.Voltage(a.Safe.LimitVolts), unit.Voltage(a.Safe.SchottkyVolt)), a.Caution)
 	return b
 }
 
@@ -146,7 +150,8 @@ func (j *Session) Trial(ctx context.Context, faults int) (*answer.Reply, error) 
 	case step == stepNets:
 		return nil, &answer.Error{Kind: answer.Misuse, What: "choose the two nets first"}
 	case !j.trying.TryLock():
-		return nil, &answer.Error{Kind: answer.Busy, What: "such a trial is under way already", Hint: "wait for it, in the window where it was begun"}
+		return nil, &answer.Error{Kind: answer.Busy, What: "such a trial is under way already",
+			Hint: "wait for it, in the window where it was begun"}
 	}
 	defer j.trying.Unlock()
 	o := trial.Options{Nets: c.Nets[:], Faults: faults, Seed: 1, Meter: c.Meter.Profile}
@@ -157,11 +162,12 @@ func (j *Session) Trial(ctx context.Context, faults int) (*answer.Reply, error) 
 	if a == nil {
 		return nil, err
 	}
-	return tried(a), nil
+	return trialReply(a), nil
 }
 
-func tried(a *answer.Trial) *answer.Reply {
-	t := &answer.Reply{Words: []string{fmt.Sprintf("%d shorts invented between %s and %s, each searched for by the program alone, with the meter %s.", a.Faults, a.Nets[0], a.Nets[1], a.Meter)}}
+func trialReply(a *answer.Trial) *answer.Reply {
+	t := &answer.Reply{Words: []string{fmt.Sprintf("%d shorts invented between %s and %s, each searched for "+
+		"by the program alone, with the meter %s.", a.Faults, a.Nets[0], a.Nets[1], a.Meter)}}
 	fact := func(name, format string, args ...any) {
 		t.Facts = append(t.Facts, answer.Fact{Name: name, Value: fmt.Sprintf(format, args...)})
 	}

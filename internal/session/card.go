@@ -13,11 +13,12 @@ func (j *Session) card(v *answer.View) answer.Card {
 	c := answer.Card{}
 	switch {
 	case v.Board == nil && j.busy == "" && j.trouble != nil:
-		c = answer.Card{Head: "This board cannot be read", Text: []string{j.trouble.What, j.trouble.Hint, j.bringAgain()}, Tone: "care"}
+		c = answer.Card{Head: "This board cannot be read",
+			Text: []string{j.trouble.What, j.trouble.Hint, j.bringAgain()}, Tone: "care"}
 	case j.busy != "":
 		c = answer.Card{Kind: "wait", Head: "One moment", Text: []string{upper(j.busy) + " …"}}
 	case j.answer == nil && j.c.Nets[0] != "" && v.Step != stepMetal:
-		c = j.unsolved()
+		c = j.unsolvedCard()
 	default:
 		c = j.cardOf(v)
 	}
@@ -49,9 +50,10 @@ func (j *Session) bringAgain() string {
 	return "Say here how its files are to be read, or mend them, go back to the bench and bring the board again."
 }
 
-// unsolved is a case whose copper could not be solved.
-func (j *Session) unsolved() answer.Card {
-	c := answer.Card{Head: "These two nets cannot be worked on", Tone: "care", Doing: []answer.Option{{Words: "Choose other nets", Act: answer.Act{Do: "undo"}}}}
+// unsolvedCard is a case whose copper could not be solved.
+func (j *Session) unsolvedCard() answer.Card {
+	c := answer.Card{Head: "These two nets cannot be worked on", Tone: "care",
+		Doing: []answer.Option{{Words: "Choose other nets", Act: answer.Act{Do: "undo"}}}}
 	if j.trouble != nil {
 		c.Text = []string{j.trouble.What, j.trouble.Hint}
 	}
@@ -65,8 +67,10 @@ func (j *Session) cardOf(v *answer.View) answer.Card {
 	case stepMetal:
 		m := j.board.metalToAsk(j.c)
 		return answer.Card{Head: fmt.Sprintf("Is there metal on %s?", m.Part),
-			Text:  []string{fmt.Sprintf("Its tabs are soldered to %s. A shell or shield carries current and can itself touch %s; the files do not show it.", m.Net, other(j.c.Nets, m.Net))},
-			Doing: []answer.Option{{Words: "Yes, a metal body", Act: answer.Act{Do: "metal", Text: "yes"}}, {Words: "No metal there", Act: answer.Act{Do: "metal", Text: "no"}}}}
+			Text: []string{fmt.Sprintf("Its tabs are soldered to %s. A shell or shield carries current and can "+
+				"itself touch %s; the files do not show it.", m.Net, other(j.c.Nets, m.Net))},
+			Doing: []answer.Option{{Words: "Yes, a metal body", Act: answer.Act{Do: "metal", Text: "yes"}},
+				{Words: "No metal there", Act: answer.Act{Do: "metal", Text: "no"}}}}
 	case stepCautions:
 		return cautionsCard()
 	case stepSwap:
@@ -119,14 +123,16 @@ func (j *Session) netsCard() answer.Card {
 // cautions hold before any probe, each once (BENCH.md, Readings).
 var cautions = []string{
 	"Battery out, every cable unplugged, screws to metal out.",
-	"Volts before ohms: measure d.c. volts on both nets and on what feeds them. Above 60 V leave it to someone trained for it.",
+	"Volts before ohms: measure d.c. volts on both nets and on what feeds them. Above 60 V leave it to " +
+		"someone trained for it.",
 	"Let capacitors drain through a resistor, never through a short.",
 	"Earthed wrist strap on, board on an earthed mat.",
 	"Know your meter's open-circuit volts: once the short opens, they reach the parts.",
 }
 
 func cautionsCard() answer.Card {
-	c := answer.Card{Head: "Before any probe", Text: []string{"Your local rules come first."}, Doing: []answer.Option{{Words: "All done", Act: answer.Act{Do: "cautions"}}}, Tone: "care"}
+	c := answer.Card{Head: "Before any probe", Text: []string{"Your local rules come first."},
+		Doing: []answer.Option{{Words: "All done", Act: answer.Act{Do: "cautions"}}}, Tone: "care"}
 	for _, w := range cautions {
 		c.Items = append(c.Items, answer.Item{Words: w})
 	}
@@ -150,17 +156,21 @@ func (j *Session) tips(words, label string, c *answer.Card) {
 
 func (j *Session) swapCard(v *answer.View) answer.Card {
 	n := len(j.c.Steps.Swap)
-	c := answer.Card{Head: [...]string{"Is it metal? First touch", "Now swap the two tips", "Once more, on the next range up"}[n]}
+	c := answer.Card{Head: [...]string{"Is it metal? First touch", "Now swap the two tips",
+		"Once more, on the next range up"}[n]}
 	switch n {
 	case 0:
-		c.Text = []string{"A metal short reads under about 1 Ω, the same with tips swapped and on another range. Parts do not."}
+		c.Text = []string{"A metal short reads under about 1 Ω, the same with tips swapped and on another " +
+			"range. Parts do not."}
 	case 1:
 		c.Text = []string{fmt.Sprintf("It read %v. Red goes where black was.", j.c.Steps.Swap[0])}
 	default:
-		c.Text = []string{fmt.Sprintf("%v, swapped %v. Same places, one range higher.", j.c.Steps.Swap[0], j.c.Steps.Swap[1])}
+		c.Text = []string{fmt.Sprintf("%v, swapped %v. Same places, one range higher.", j.c.Steps.Swap[0],
+			j.c.Steps.Swap[1])}
 	}
 	j.tips("Put the tips down", "It reads", &c)
-	c.Doing = append(c.Doing, answer.Option{Words: "Pass over this test", Aside: j.sim == nil, Act: answer.Act{Do: "pass-swap"}})
+	c.Doing = append(c.Doing, answer.Option{Words: "Pass over this test", Aside: j.sim == nil,
+		Act: answer.Act{Do: "pass-swap"}})
 	c.Speak = c.Head + ". " + spoken(v.Target)
 	return c
 }
@@ -179,9 +189,11 @@ func swapVerdict(values []unit.Resistance) (words string, metal bool) {
 	}
 	switch {
 	case high >= 1:
-		return fmt.Sprintf("It reads up to %v: that is hardly metal. Some processor cores read an ohm when healthy: compare with a good unit before you go on.", high), false
+		return fmt.Sprintf("It reads up to %v: that is hardly metal. Some processor cores read an ohm when "+
+			"healthy: compare with a good unit before you go on.", high), false
 	case float64(high-low) > max(sameShare*float64(high), 2e-3):
-		return fmt.Sprintf("It reads %v to %v as tips and range change: metal would stay within 5 %%. Compare with a good unit, and clean the tips.", low, high), false
+		return fmt.Sprintf("It reads %v to %v as tips and range change: metal would stay within 5 %%. Compare "+
+			"with a good unit, and clean the tips.", low, high), false
 	}
 	return fmt.Sprintf("It reads %v either way and on both ranges: metal.", values[0]), true
 }
@@ -209,11 +221,13 @@ func (j *Session) nullCard() answer.Card {
 		return c
 	}
 	c.Doing = []answer.Option{{Words: "Nulled", Act: answer.Act{Do: "nulled"}}}
-	held := j.c.Meter.Profile == handMeter
+	held := j.c.Meter.Profile == handHeldMeter
 	if held {
-		c.Doing = append(c.Doing, answer.Option{Words: "My tips are clipped or soldered", Note: "now: held by hand", Act: answer.Act{Do: "tips", Text: "clipped"}})
+		c.Doing = append(c.Doing, answer.Option{Words: "My tips are clipped or soldered", Note: "now: held by hand",
+			Act: answer.Act{Do: "tips", Text: "clipped"}})
 	} else {
-		c.Doing = append(c.Doing, answer.Option{Words: "I hold the tips by hand", Note: "now: clipped", Act: answer.Act{Do: "tips", Text: "held"}})
+		c.Doing = append(c.Doing, answer.Option{Words: "I hold the tips by hand", Note: "now: clipped",
+			Act: answer.Act{Do: "tips", Text: "held"}})
 	}
 	return c
 }
@@ -235,16 +249,18 @@ func (j *Session) readCard(v *answer.View) answer.Card {
 	j.tips("Put the tips down", "The meter reads", &c)
 	c.Doing = append(c.Doing, worst...)
 	if !j.aimIsAdvice() {
-		c.Doing = append(c.Doing, answer.Option{Words: "Back to the advised places", Aside: j.sim == nil, Act: answer.Act{Do: "advice"}})
+		c.Doing = append(c.Doing, answer.Option{Words: "Back to the advised places", Aside: j.sim == nil,
+			Act: answer.Act{Do: "advice"}})
 	}
 	if len(j.c.Readings) > 0 && len(j.moves()) > 0 {
-		c.Doing = append(c.Doing, answer.Option{Words: "Enough: what to do about it", Aside: j.sim == nil, Act: answer.Act{Do: "mend"}})
+		c.Doing = append(c.Doing, answer.Option{Words: "Enough: what to do about it", Aside: j.sim == nil,
+			Act: answer.Act{Do: "mend"}})
 	}
 	c.Speak = spoken(v.Target)
 	return c
 }
 
-// misfit tells of readings that one short does not explain, and offers to
+// misfit reports readings that one short does not explain, and offers to
 // touch the worst again.
 func (j *Session) misfit(c *answer.Card) []answer.Option {
 	f := j.answer.Fit
@@ -275,7 +291,8 @@ func spoken(t *answer.Target) string {
 	}
 	out := fmt.Sprintf("Red on %s. Black on %s.", t.Red.Words, t.Black.Words)
 	if t.ClipRed != nil {
-		out = fmt.Sprintf("Current in at %s, out at %s. Volts: red on %s, black on %s.", t.ClipRed.Words, t.ClipBlk.Words, t.Red.Words, t.Black.Words)
+		out = fmt.Sprintf("Current in at %s, out at %s. Volts: red on %s, black on %s.", t.ClipRed.Words,
+			t.ClipBlk.Words, t.Red.Words, t.Black.Words)
 	}
 	if t.Turn != "" {
 		out = t.Turn + " " + out

@@ -25,15 +25,18 @@ func (j *Session) repairCard() answer.Card {
 	if m.What != "split" {
 		c.Facts = append(c.Facts, answer.Fact{Name: "Chance", Value: chanceWords(m.Probability)})
 	}
-	c.Facts = append(c.Facts, answer.Fact{Name: "Takes", Value: minutesWords(m.Minutes)}, answer.Fact{Name: "Risk", Value: riskWords(m.DamageRisk)})
+	c.Facts = append(c.Facts, answer.Fact{Name: "Takes", Value: minutesWords(m.Minutes)},
+		answer.Fact{Name: "Risk", Value: riskWords(m.DamageRisk)})
 	c.Doing = []answer.Option{{Words: "Begin", Act: answer.Act{Do: "start"}}}
 	if len(j.answer.Next) > 0 {
-		c.Doing = append(c.Doing, answer.Option{Words: "Another reading first", Note: j.answer.Next[0].Why, Act: answer.Act{Do: "read"}})
+		c.Doing = append(c.Doing, answer.Option{Words: "Another reading first", Note: j.answer.Next[0].Why,
+			Act: answer.Act{Do: "read"}})
 	}
 	for i, other := range moves[:min(len(moves), mostMoves+1)] {
 		if i != j.move {
 			c.Doing = append(c.Doing, answer.Option{Words: moveWords(other, j.answer.Sites),
-				Note: fmt.Sprintf("%s, %s", chanceWords(other.Probability), minutesWords(other.Minutes)), Act: answer.Act{Do: "move", N: i}})
+				Note: fmt.Sprintf("%s, %s", chanceWords(other.Probability), minutesWords(other.Minutes)),
+				Act:  answer.Act{Do: "move", N: i}})
 		}
 	}
 	if v := j.answer.Fit.Verdict; v != answer.OneShort {
@@ -44,14 +47,17 @@ func (j *Session) repairCard() answer.Card {
 	return c
 }
 
-// how says how each deed is done (BENCH.md, Rework).
+// how says how each action is done (BENCH.md, Rework).
 var how = map[string]string{
-	"cleaned":  "Flux and dust off with alcohol and a brush. Then a loupe, light from the side, a mirror for what is hidden.",
-	"wicked":   "Tip 350 °C or less, about 3 s a touch, fresh wick and flux. Look for strands afterwards: wick itself bridges.",
+	"cleaned": "Flux and dust off with alcohol and a brush. Then a loupe, light from the side, a mirror for " +
+		"what is hidden.",
+	"wicked": "Tip 350 °C or less, about 3 s a touch, fresh wick and flux. Look for strands afterwards: " +
+		"wick itself bridges.",
 	"reflowed": "Plenty of flux, tip 350 °C or less, about 3 s a touch.",
 	"removed":  "Warm both sides; no force on the pads. A ceramic capacitor once off is never refitted.",
-	"scraped":  "Under a microscope: scrape the mask off the gap, lift the sliver with a blade, away from both tracks.",
-	"split":    "One end is enough. Read again from the side of the named nets.",
+	"scraped": "Under a microscope: scrape the mask off the gap, lift the sliver with a blade, away from " +
+		"both tracks.",
+	"split": "One end is enough. Read again from the side of the named nets.",
 }
 
 func (j *Session) reworkCard() answer.Card {
@@ -60,9 +66,10 @@ func (j *Session) reworkCard() answer.Card {
 	open := answer.Option{Words: "It reads open now", Act: answer.Act{Do: "outcome", Text: "open"}}
 	short := answer.Option{Words: "Done, and still a short", Act: answer.Act{Do: "outcome", Text: "remains"}}
 	bridge := answer.Option{Words: "I see what bridges", Act: answer.Act{Do: "outcome", Text: "bridge"}}
-	nothing := answer.Option{Words: "Nothing to be seen, still a short", Act: answer.Act{Do: "outcome", Text: "nothing"}}
+	nothing := answer.Option{Words: "Nothing to be seen, still a short",
+		Act: answer.Act{Do: "outcome", Text: "nothing"}}
 	switch {
-	case j.live.told && j.live.open:
+	case j.live.steadySeen && j.live.open:
 		c.Text = append(c.Text, "The bar has opened.")
 		c.Tone = "good"
 		c.Doing = []answer.Option{open, short}
@@ -95,7 +102,7 @@ func (j *Session) look(c *answer.Card) {
 func (j *Session) doingWords() string {
 	d := j.c.Steps.Doing
 	for _, m := range j.moves() {
-		if is := j.doing(m); *is == *d {
+		if is := j.findingToCome(m); *is == *d {
 			return moveWords(m, j.answer.Sites)
 		}
 	}
@@ -110,20 +117,25 @@ func (j *Session) proofCard(v *answer.View) answer.Card {
 	switch v.Step {
 	case stepCool:
 		return answer.Card{Head: "Seen open. Let it cool",
-			Text:  []string{"Warm copper lies, and a tip that slipped looks like a cleared short. Wait until the place is within 5 degrees of the room, about two minutes."},
+			Text: []string{"Warm copper lies, and a tip that slipped looks like a cleared short. Wait until the " +
+				"place is within 5 degrees of the room, about two minutes."},
 			Doing: []answer.Option{{Words: "It is cool", Act: answer.Act{Do: "cool"}}}, Tone: "good"}
 	case stepLeads:
-		c := answer.Card{Head: "Do both leads touch?", Text: []string{"Both tips on one net: it must read under 1 Ω. So an open reading is no slipped tip."}}
+		c := answer.Card{Head: "Do both leads touch?",
+			Text: []string{"Both tips on one net: it must read under 1 Ω. So an open reading is no slipped tip."}}
 		j.tips("Put the tips down", "It reads", &c)
 		c.Speak = c.Head + " " + spoken(v.Target)
 		return c
 	case stepAcross:
-		c := answer.Card{Head: "And across the two nets again", Text: []string{fmt.Sprintf("The leads are good: %v on one net. Now where it was short.", *j.c.Steps.Proof.Leads)}}
+		c := answer.Card{Head: "And across the two nets again",
+			Text: []string{fmt.Sprintf("The leads are good: %v on one net. Now where it was short.",
+				*j.c.Steps.Proof.Leads)}}
 		j.tips("Put the tips down", "It reads", &c)
 		c.Speak = c.Head + ". " + spoken(v.Target)
 		return c
 	case stepClosed:
-		c := answer.Card{Head: "Case closed", Tone: "good", Text: []string{fmt.Sprintf("Cause %s, %s.", j.c.Steps.Cause, many(len(j.c.Readings), "reading"))}}
+		c := answer.Card{Head: "Case closed", Tone: "good",
+			Text: []string{fmt.Sprintf("Cause %s, %s.", j.c.Steps.Cause, countWords(len(j.c.Readings), "reading"))}}
 		j.reveal(&c)
 		return c
 	}
@@ -134,11 +146,13 @@ func (j *Session) provenCard() answer.Card {
 	s := j.c.Steps
 	c := answer.Card{Head: "Cleared", Tone: "good"}
 	if s.Proof.Across != nil {
-		c.Text = append(c.Text, fmt.Sprintf("Cool, both leads shown to touch, and %v between the nets.", *s.Proof.Across))
+		c.Text = append(c.Text, fmt.Sprintf("Cool, both leads shown to touch, and %v between the nets.",
+			*s.Proof.Across))
 	}
 	if s.Cause == "" {
 		c.Text = append(c.Text, "How well do you know what it was?")
-		causes := [][2]string{{"Inferred from what cleared it", "inferred"}, {"I saw it", "seen"}, {"Unknown", "unknown"}}
+		causes := [][2]string{{"Inferred from what cleared it", "inferred"}, {"I saw it", "seen"},
+			{"Unknown", "unknown"}}
 		if slices.ContainsFunc(j.c.Findings, func(f record.Finding) bool { return f.Seen == "bridge" }) {
 			causes[0], causes[1] = causes[1], causes[0]
 		}
@@ -149,7 +163,8 @@ func (j *Session) provenCard() answer.Card {
 	}
 	c.Text = append(c.Text, "Before it goes back:")
 	for _, k := range proofChecks {
-		c.Items = append(c.Items, answer.Item{Words: k.words, Done: slices.Contains(s.Checks, k.name), Act: &answer.Act{Do: "check", Text: k.name}})
+		c.Items = append(c.Items, answer.Item{Words: k.words, Done: slices.Contains(s.Checks, k.name),
+			Act: &answer.Act{Do: "check", Text: k.name}})
 	}
 	words, note := "Close the case", "Read once more tomorrow."
 	if len(s.Checks) < len(proofChecks) {
@@ -164,10 +179,10 @@ func (j *Session) reveal(c *answer.Card) {
 	if j.sim == nil || j.answer == nil {
 		return
 	}
-	truth := bench.SiteAnswer(j.pair.Board, j.sim.whole.Fault)
-	text := fmt.Sprintf("The hidden short was %s, %v.", siteWords(truth), unit.Resistance(j.sim.whole.Ohms))
+	truth := bench.SiteAnswer(j.pair.Board, j.sim.original.Fault)
+	text := fmt.Sprintf("The hidden short was %s, %v.", siteWords(truth), unit.Resistance(j.sim.original.Ohms))
 	if b := j.answer.Best; b != nil {
-		x, y := j.sim.whole.Fault.Mid()
+		x, y := j.sim.original.Fault.Mid()
 		text += fmt.Sprintf(" You had it within %.1f mm.", max(0.1, engine.HypotMM((b.X+b.X2)/2-x, (b.Y+b.Y2)/2-y)))
 	}
 	c.Text = append(c.Text, text)

@@ -37,10 +37,10 @@ type CaseFolder struct {
 	pace    time.Duration
 	now     func() time.Time
 
-	mu       sync.Mutex
-	sessions map[string]*Session
-	boards   map[string]*LoadedBoard
-	kept     []string // names of the desks, the last opened last
+	mu         sync.Mutex
+	sessions   map[string]*Session
+	boards     map[string]*LoadedBoard
+	boardOrder []string // names of the boards, the last opened last
 }
 
 // mostBoards is how many boards stay open beside those of open cases.
@@ -49,7 +49,7 @@ const mostBoards = 4
 // defaultPace is the time between two samples of the simulated meter.
 const defaultPace = 90 * time.Millisecond
 
-// FolderOptions are what a shelf may be told; all may be left zero.
+// FolderOptions are what a folder may be given; all may be left zero.
 type FolderOptions struct {
 	engine.Options
 	Pace time.Duration    // between samples of the simulated meter
@@ -71,7 +71,8 @@ func OpenFolder(dir string, o FolderOptions) (*CaseFolder, error) {
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
-	s := &CaseFolder{dir: dir, root: root, options: o.Options, pace: o.Pace, now: o.Now, sessions: map[string]*Session{}, boards: map[string]*LoadedBoard{}}
+	s := &CaseFolder{dir: dir, root: root, options: o.Options, pace: o.Pace, now: o.Now,
+		sessions: map[string]*Session{}, boards: map[string]*LoadedBoard{}}
 	if s.pace == 0 {
 		s.pace = defaultPace
 	}
@@ -84,12 +85,12 @@ func OpenFolder(dir string, o FolderOptions) (*CaseFolder, error) {
 // Dir is the folder.
 func (s *CaseFolder) Dir() string { return s.dir }
 
-// Close ends all work on the shelf. Nothing is written there afterwards.
+// Close ends all work in the folder. Nothing is written there afterwards.
 func (s *CaseFolder) Close() {
 	s.mu.Lock()
-	jobs := slices.Collect(maps.Values(s.sessions))
+	sessions := slices.Collect(maps.Values(s.sessions))
 	s.mu.Unlock()
-	for _, j := range jobs {
+	for _, j := range sessions {
 		j.close()
 	}
 	s.root.Close()
@@ -106,7 +107,7 @@ func (s *CaseFolder) Recent() ([]answer.CaseLine, error) {
 	}
 	out = out[:min(len(out), mostRecent)]
 	for i := range out {
-		fill(&out[i], s)
+		fillLine(&out[i], s)
 	}
 	return out, nil
 }
@@ -131,8 +132,8 @@ func (s *CaseFolder) lines() ([]answer.CaseLine, error) {
 	return out, nil
 }
 
-// fill reads what the list says of a case.
-func fill(l *answer.CaseLine, s *CaseFolder) {
+// fillLine reads what the list says of a case.
+func fillLine(l *answer.CaseLine, s *CaseFolder) {
 	c, err := s.read(l.ID)
 	if err != nil {
 		l.Title, l.State = l.ID, "cannot be read"
@@ -159,7 +160,8 @@ func (s *CaseFolder) read(id string) (*record.Case, error) {
 	}
 	f, err := s.root.Open(path.Join("cases", id, caseFile))
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("there is no case %.40q", id), Hint: "it may have been removed; begin a new one"}
+		return nil, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("there is no case %.40q", id),
+			Hint: "it may have been removed; begin a new one"}
 	}
 	if err != nil {
 		return nil, answer.AsError(err)
@@ -186,7 +188,8 @@ func (s *CaseFolder) begin(name string, c *record.Case) (string, error) {
 	c.Steps.Begun = s.now().UTC().Truncate(time.Second)
 	if err := record.Write(c.File, c); err != nil {
 		_ = s.root.Remove(path.Join("cases", id)) // empty, and ours
-		return "", &answer.Error{Kind: answer.Bad, What: "the case cannot be begun: " + plainCause(err).Error(), Hint: makeRoom, Cause: err}
+		return "", &answer.Error{Kind: answer.Bad, What: "the case cannot be begun: " + plainCause(err).Error(),
+			Hint: makeRoom, Cause: err}
 	}
 	return id, nil
 }
@@ -241,7 +244,8 @@ func (s *CaseFolder) BeginOn(board string) (string, error) {
 			return "", answer.AsError(err)
 		}
 		if _, err := os.Stat(abs); err != nil {
-			return "", &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("board: %s: no such folder, zip or file", board)}
+			return "", &answer.Error{Kind: answer.Bad,
+				What: fmt.Sprintf("board: %s: no such folder, zip or file", board)}
 		}
 		board = abs
 	}
@@ -254,7 +258,8 @@ func (s *CaseFolder) BeginOn(board string) (string, error) {
 			return l.ID, nil
 		}
 	}
-	return s.begin(filepath.Base(board), &record.Case{Board: board, Meter: record.Meter{Profile: handMeter}, Steps: &record.Steps{}})
+	return s.begin(filepath.Base(board), &record.Case{Board: board, Meter: record.Meter{Profile: handHeldMeter},
+		Steps: &record.Steps{}})
 }
 
 // BeginLike begins another case on the board of an earlier one.
@@ -266,12 +271,13 @@ func (s *CaseFolder) BeginLike(id string) (string, error) {
 	if c.Steps != nil && c.Steps.Practice != nil {
 		return s.BeginPractice(s.NextPractice())
 	}
-	return s.begin(filepath.Base(c.Board), &record.Case{Board: c.Board, Meter: c.Meter, Copper: c.Copper, Steps: asSaid(c.Steps)})
+	return s.begin(filepath.Base(c.Board), &record.Case{Board: c.Board, Meter: c.Meter, Copper: c.Copper,
+		Steps: carryOverrides(c.Steps)})
 }
 
-// asSaid begins the steps of a case on a board that an earlier one read: what
-// was said of its files holds.
-func asSaid(s *record.Steps) *record.Steps {
+// carryOverrides begins the steps of a case on a board that an earlier one read: what
+// the overrides of its files hold.
+func carryOverrides(s *record.Steps) *record.Steps {
 	if s == nil {
 		return &record.Steps{}
 	}

@@ -23,7 +23,7 @@ func TestFourWireOffered(t *testing.T) {
 	}
 	run := func(seed uint64) (a *answer.Practice, four int, before float64) {
 		t.Helper()
-		a, err := bench.Practice(context.Background(), bench.PracticeOptions{Seed: seed, Auto: true, Meter: handMeter})
+		a, err := bench.Practice(context.Background(), bench.PracticeOptions{Seed: seed, Auto: true, Meter: handHeldMeter})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -62,7 +62,7 @@ func TestFourWireOffered(t *testing.T) {
 // names clips among the other places on offer.
 func TestFourWireOnThePage(t *testing.T) {
 	q, _ := bench.PracticeOf(6, "")
-	c := &record.Case{Board: record.Demo, Nets: [2]string{q.Nets[0], q.Nets[1]}, Meter: record.Meter{Profile: handMeter},
+	c := &record.Case{Board: record.Demo, Nets: [2]string{q.Nets[0], q.Nets[1]}, Meter: record.Meter{Profile: handHeldMeter},
 		Nulls: []record.Null{{}}, Steps: &record.Steps{Cautions: true, Skipped: true, Asked: []string{"J2", "J3", "J5"}}}
 	for _, m := range q.Metal {
 		c.Metal = append(c.Metal, record.Metal{Part: m.Part, Net: m.Net})

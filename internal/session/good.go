@@ -14,7 +14,7 @@ import (
 )
 
 // PronePairs lists the pairs of nets most likely to touch, with what a good
-// unit of the same board read across them, where a case on the shelf tells, or
+// unit of the same board read across them, where a case in the folder tells, or
 // else reads at most, where a resistor lies across them.
 func (j *Session) PronePairs() ([]answer.PronePair, error) {
 	d := j.Board()
@@ -140,7 +140,8 @@ func filesIn(board string) (out []sizedFile, err error) {
 			return err
 		}
 		rel, err := filepath.Rel(board, name)
-		if total += info.Size(); err == nil && (len(out) >= mostCompared || total > MostUpload || !info.Mode().IsRegular()) {
+		if total += info.Size(); err == nil && (len(out) >= mostCompared || total > MostUpload ||
+			!info.Mode().IsRegular()) {
 			return fs.ErrInvalid
 		}
 		out = append(out, sizedFile{rel, info.Size()})

@@ -23,7 +23,7 @@ type Instrument interface {
 // Sample is one value a meter showed.
 type Sample struct {
 	Ohms     unit.Resistance // unit.Open for an overload
-	FourWire bool
+	FourWire bool            // current and volts apart
 }
 
 // Figures of a steady touch: so many samples alike, within a share of the
@@ -63,6 +63,3 @@ func (s *steady) add(v Sample) (mean unit.Resistance, yes bool) {
 	m := sum / steadySamples
 	return unit.Resistance(m), high-low <= max(steadyOhms, steadyShare*math.Abs(m))
 }
-
-// reset forgets a touch.
-func (s *steady) reset() { *s = steady{} }

@@ -21,38 +21,39 @@ import (
 // simulated is a bench without hardware: an invented unit, a meter, and the
 // hands that hold the tips.
 type simulated struct {
-	seed    uint64
-	session *engine.Pair
-	pace    time.Duration  // between two samples
-	whole   *practice.Unit // as it came to the bench
+	seed     uint64
+	session  *engine.Pair
+	pace     time.Duration  // between two samples
+	original *practice.Unit // as it came to the bench
 
-	mu      sync.Mutex
-	meter   *practice.Meter
-	rng     *rand.Rand
-	unit    *practice.Unit // as it now is
-	is      fate
-	then    fate    // what the rework under way makes of it
-	working bool    // a rework is under way
-	sound   float64 // ohms across where the short is gone or cut off
-	at      *engine.Contacts
-	downed  int // samples since the tips went down
-	change  int // samples until the rework tells; below zero: nothing is to come
+	mu              sync.Mutex
+	meter           *practice.Meter
+	rng             *rand.Rand
+	unit            *practice.Unit // as it now is
+	state           unitState
+	after           unitState // what the rework under way makes of it
+	working         bool      // a rework is under way
+	openOhms        float64   // ohms across where the short is gone or cut off
+	at              *engine.Contacts
+	samplesDown     int // samples since the tips went down
+	samplesToChange int // samples until the rework shows; below zero: nothing is to come
 }
 
-// fate is what was done to a unit.
-type fate struct {
-	gone bool     // the short is cleared
-	open []string // low-ohm parts that are lifted
+// unitState is what was done to a unit.
+type unitState struct {
+	cleared bool     // the short is cleared
+	opened  []string // low-ohm parts that are lifted
 }
 
 // newSimulated sets up the bench for a unit and its number.
-func newSimulated(s *engine.Pair, u *practice.Unit, seed uint64, pace time.Duration, rng *rand.Rand) *simulated {
+func newSimulated(s *engine.Pair, u *practice.Unit, seed uint64, pace time.Duration,
+	rng *rand.Rand) *simulated {
 	profile, err := locate.Profile(engine.DefaultMeter)
 	if err != nil {
 		panic("bench: " + err.Error())
 	}
-	return &simulated{seed: seed, session: s, whole: u, unit: u, pace: pace, rng: rng, change: -1,
-		meter: practice.NewMeter(engine.NoiseOf(profile), rng), sound: 2e4 + 3e4*rng.Float64()}
+	return &simulated{seed: seed, session: s, original: u, unit: u, pace: pace, rng: rng, samplesToChange: -1,
+		meter: practice.NewMeter(engine.NoiseOf(profile), rng), openOhms: 2e4 + 3e4*rng.Float64()}
 }
 
 // Identify names the meter.
@@ -97,11 +98,11 @@ func (m *simulated) Stream(ctx context.Context, each func(Sample)) error {
 	}
 }
 
-// down sets the tips on two places, or four.
-func (m *simulated) down(at engine.Contacts) error {
+// putDown sets the tips on two places, or four.
+func (m *simulated) putDown(at engine.Contacts) error {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	m.at, m.downed = &at, 0
+	m.at, m.samplesDown = &at, 0
 	return m.touch()
 }
 
@@ -112,8 +113,8 @@ func (m *simulated) touch() error {
 	exact, err := m.unit.Reads(r)
 	across, apart := r.High.Group != r.Low.Group, errors.Is(err, engine.ErrApart)
 	switch {
-	case across && (m.is.gone || apart):
-		exact = m.sound
+	case across && (m.state.cleared || apart):
+		exact = m.openOhms
 	case apart: // one net, in two pieces
 		m.meter.Lift()
 		return nil
@@ -129,11 +130,11 @@ func (m *simulated) touch() error {
 	return nil
 }
 
-// hold presses the tips together.
-func (m *simulated) hold() {
+// shortTips presses the tips together.
+func (m *simulated) shortTips() {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	m.at, m.downed = nil, 0
+	m.at, m.samplesDown = nil, 0
 	m.meter.Ask("CONF:RES")
 	m.meter.Short()
 }
@@ -157,19 +158,19 @@ const (
 
 // sample is one value of the stream: first in the air, then settling.
 func (m *simulated) sample() (Sample, error) {
-	if m.change >= 0 {
-		if m.change--; m.change < 0 {
-			if err := m.become(m.then); err != nil {
+	if m.samplesToChange >= 0 {
+		if m.samplesToChange--; m.samplesToChange < 0 {
+			if err := m.setState(m.after); err != nil {
 				return Sample{}, err
 			}
 		}
 	}
 	v, err := m.value()
 	s := Sample{Ohms: v, FourWire: m.at != nil && m.at.FourWire}
-	switch m.downed++; {
-	case m.downed <= landing:
+	switch m.samplesDown++; {
+	case m.samplesDown <= landing:
 		s.Ohms = unit.Open
-	case m.downed <= settling && !s.FourWire:
+	case m.samplesDown <= settling && !s.FourWire:
 		s.Ohms += unit.Resistance(bounce * m.rng.Float64())
 	}
 	return s, err
@@ -187,72 +188,75 @@ func (m *simulated) value() (unit.Resistance, error) {
 	return unit.Resistance(v), nil
 }
 
-// become makes the unit what its fate says; tips that are down feel it.
-func (m *simulated) become(f fate) error {
-	if !slices.Equal(f.open, m.is.open) {
-		u, err := m.whole.Without(f.open)
+// setState makes the unit what its state says; tips that are down feel it.
+func (m *simulated) setState(f unitState) error {
+	if !slices.Equal(f.opened, m.state.opened) {
+		u, err := m.original.Without(f.opened)
 		if err != nil {
 			return answer.AsError(err)
 		}
 		m.unit = u
 	}
-	changed := m.is.gone != f.gone || !slices.Equal(f.open, m.is.open)
-	if m.is = f; changed && m.at != nil {
+	changed := m.state.cleared != f.cleared || !slices.Equal(f.opened, m.state.opened)
+	if m.state = f; changed && m.at != nil {
 		return m.touch()
 	}
 	return nil
 }
 
-// stands brings the unit to what a case records of it. That the short was
+// restore brings the unit to what a case records of it. That the short was
 // seen open is believed only where what was done could open it: a claim does
-// not mend a unit.
-func (m *simulated) stands(c *record.Case) error {
+// not repair a unit.
+func (m *simulated) restore(c *record.Case) error {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if m.working = m.working && c.Steps.Doing != nil; m.working {
-		return nil // what comes of it is not told yet
+		return nil // what comes of it is not known yet
 	}
-	f := fate{open: m.session.OpenParts(engine.InOrder(c.Findings))}
+	f := unitState{opened: m.session.OpenParts(engine.InOrder(c.Findings))}
 	for i, done := range c.Findings {
-		told := done.Short == "open" || done.Short == "cleared" || done.Short == "gone"
-		f.gone = f.gone || told && m.clears(i, findingOf(m.session.Board, record.Doing{Done: done.Done, Part: done.Part, Place: done.Place}))
+		opened := done.Short == "open" || done.Short == "cleared" || done.Short == "gone"
+		f.cleared = f.cleared || opened && m.clears(i,
+			findingOf(m.session.Board, record.Doing{Done: done.Done, Part: done.Part, Place: done.Place}))
 	}
-	return m.become(f)
+	return m.setState(f)
 }
 
-// clears tells whether a deed clears the short, n findings having come before
-// it. The same deed after as many findings always ends alike.
+// clears tells whether an action clears the short, n findings having come before
+// it. The same action after as many findings always ends alike.
 func (m *simulated) clears(n int, f locate.Finding) bool {
 	if f.Done == "split" || f.Done == "looked" {
 		return false
 	}
-	return m.luck(n) < locate.ClearChance(f.Done, f.Relation(m.whole.Fault), m.whole.Fault)
+	return m.draw(n) < locate.ClearChance(f.Done, f.Relation(m.original.Fault), m.original.Fault)
 }
 
-// rework starts a deed; in a while it tells on the reading, or does not.
+// rework starts an action; in a while it shows in the reading, or does not.
 func (m *simulated) rework(c *record.Case, d record.Doing) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	m.then = fate{
-		gone: m.is.gone || m.clears(len(c.Findings), findingOf(m.session.Board, d)),
-		open: m.session.OpenParts(append(engine.InOrder(c.Findings), record.Finding{Done: d.Done, Part: d.Part})),
+	m.after = unitState{
+		cleared: m.state.cleared || m.clears(len(c.Findings), findingOf(m.session.Board, d)),
+		opened: m.session.OpenParts(append(engine.InOrder(c.Findings),
+			record.Finding{Done: d.Done, Part: d.Part})),
 	}
-	m.change, m.working = reworking, true
+	m.samplesToChange, m.working = reworking, true
 }
 
 // sees tells whether a look shows the short.
 func (m *simulated) sees(c *record.Case, f locate.Finding) bool {
-	lies := f.Relation(m.whole.Fault)
-	return lies != locate.Untouched && m.luck(len(c.Findings)) < locate.ClearChance("looked", lies, m.whole.Fault)
+	lies := f.Relation(m.original.Fault)
+	return lies != locate.Untouched && m.draw(len(c.Findings)) < locate.ClearChance("looked", lies,
+		m.original.Fault)
 }
 
-// still ends a rework.
-func (m *simulated) still() {
+// endRework ends a rework.
+func (m *simulated) endRework() {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	m.change, m.working = -1, false
+	m.samplesToChange, m.working = -1, false
 }
 
-func (m *simulated) luck(findings int) float64 {
+func (m *simulated) draw(findings int) float64 {
 	return rand.New(rand.NewPCG(m.seed, uint64(findings+1))).Float64()
 }

@@ -67,7 +67,7 @@ func TestBeadOpened(t *testing.T) {
 	named, beyond, ground := widest(s, t, "+3V3"), widest(s, t, "+3V3A"), widest(s, t, "GND")
 	reads := func(from, to copper.Spot) float64 {
 		t.Helper()
-		if err := m.down(engine.Contacts{In: from, Out: to, High: from, Low: to}); err != nil {
+		if err := m.putDown(engine.Contacts{In: from, Out: to, High: from, Low: to}); err != nil {
 			t.Fatal(err)
 		}
 		v := Sample{}
@@ -97,13 +97,13 @@ func TestBeadOpened(t *testing.T) {
 	expect("while the bead is being lifted, and after", false, true, false)
 	c.Findings = append(c.Findings, record.Finding{Part: "FB1", Done: "split", Short: "open"})
 	c.Steps.Doing = nil
-	m.still()
-	if err := m.stands(c); err != nil {
+	m.endRework()
+	if err := m.restore(c); err != nil {
 		t.Fatal(err)
 	}
 	expect("lifted", false, true, false)
 	c.Findings = append(c.Findings, record.Finding{Part: "FB1", Done: "refitted", Short: "remains"})
-	if err := m.stands(c); err != nil {
+	if err := m.restore(c); err != nil {
 		t.Fatal(err)
 	}
 	expect("refitted", true, true, true)
@@ -114,14 +114,14 @@ func TestBeadOpened(t *testing.T) {
 func TestClaimMendsNothing(t *testing.T) {
 	s, m := beyondBead(t)
 	c := &record.Case{Steps: &record.Steps{}, Findings: []record.Finding{{Part: "C3", Done: "reflowed", Short: "open"}}}
-	for m.luck(0) < 0.05 { // by accident
+	for m.draw(0) < 0.05 { // by accident
 		m.seed++
 	}
-	if err := m.stands(c); err != nil {
+	if err := m.restore(c); err != nil {
 		t.Fatal(err)
 	}
 	from, to := widest(s, t, "+3V3"), widest(s, t, "GND")
-	if err := m.down(engine.Contacts{In: from, Out: to, High: from, Low: to}); err != nil {
+	if err := m.putDown(engine.Contacts{In: from, Out: to, High: from, Low: to}); err != nil {
 		t.Fatal(err)
 	}
 	for range settling {
@@ -180,7 +180,7 @@ func TestSplitInPractice(t *testing.T) {
 	if n := len(v.Readings); n != 2 || v.Where.Verdict != answer.OneShort || v.Trouble != nil {
 		t.Errorf("%d readings, %s, %+v", n, v.Where.Verdict, v.Trouble)
 	}
-	x, y := j.sim.whole.Fault.Mid()
+	x, y := j.sim.original.Fault.Mid()
 	if b := v.Where.Best; engine.HypotMM((b.X+b.X2)/2-x, (b.Y+b.Y2)/2-y) > 3*max(b.RadiusMM, 1) {
 		t.Errorf("the short is at %.1f,%.1f; said to be at %+v", x, y, b)
 	}
@@ -188,7 +188,7 @@ func TestSplitInPractice(t *testing.T) {
 
 // lies tells whether the short of an invented unit lies beyond a part.
 func (j *Session) lies(beyond string) bool {
-	fault := j.sim.whole.Fault
+	fault := j.sim.original.Fault
 	far := j.pair.Beyond(0, beyond)
 	for i, site := range j.pair.Sites {
 		if far != nil && site.LayerA == fault.LayerA && engine.DistanceMM(site.A, fault.A) < 0.2 {

@@ -25,9 +25,9 @@ func sinceNull(c *record.Case) int {
 	return 0
 }
 
-// fixed gives the reading whose places are touched to check the null: the
+// checkReading gives the reading whose places are touched to check the null: the
 // first two-wire one under it, or -1.
-func (j *Session) fixed() int {
+func (j *Session) checkReading() int {
 	for i := sinceNull(j.c); i < len(j.c.Readings); i++ {
 		if r := j.c.Readings[i]; !r.FourWire && !r.Ohms.IsOpen() && r.Unit == "" {
 			return i
@@ -39,19 +39,19 @@ func (j *Session) fixed() int {
 // checkDue tells whether the fixed place is to be touched again.
 func (j *Session) checkDue() bool {
 	from := max(sinceNull(j.c), j.c.Steps.Checked)
-	return j.aim == nil && len(j.c.Readings)-from >= checkReadings && j.fixed() >= 0
+	return j.aim == nil && len(j.c.Readings)-from >= checkReadings && j.checkReading() >= 0
 }
 
-// mayMove tells how far the fixed place may have moved, in ohms.
-func (j *Session) mayMove() float64 {
+// nullTolerance tells how far the fixed place may have moved, in ohms.
+func (j *Session) nullTolerance() float64 {
 	return max(checkOhms, checkSigmas*math.Sqrt2*j.work.Meter.NoiseOhms)
 }
 
 // checkNull takes the fixed place's value: near enough, and the null is good;
 // else what was read since is doubtful and the leads are nulled again.
 func (j *Session) checkNull(next *record.Case, ohms unit.Resistance) {
-	was := next.Readings[j.fixed()].Ohms
-	if math.Abs(float64(ohms-was)) <= j.mayMove() {
+	was := next.Readings[j.checkReading()].Ohms
+	if math.Abs(float64(ohms-was)) <= j.nullTolerance() {
 		next.Steps.Checked = len(next.Readings)
 		return
 	}
@@ -71,9 +71,11 @@ func (j *Session) doubtSinceNull(c *record.Case, doubtful bool) {
 }
 
 func (j *Session) checkCard(v *answer.View) answer.Card {
-	n := j.fixed()
-	c := answer.Card{Head: "Is the null still good?", Text: []string{fmt.Sprintf("Five readings on: touch the places of reading %d again. It read %v, and should within %v.",
-		n+1, j.c.Readings[n].Ohms, unit.Resistance(j.mayMove()))}}
+	n := j.checkReading()
+	c := answer.Card{Head: "Is the null still good?",
+		Text: []string{fmt.Sprintf("Five readings on: touch the places of reading %d again. It read %v, and "+
+			"should within %v.",
+			n+1, j.c.Readings[n].Ohms, unit.Resistance(j.nullTolerance()))}}
 	j.tips("Put the tips down", "It reads", &c)
 	c.Speak = c.Head + " " + spoken(v.Target)
 	return c

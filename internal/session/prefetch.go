@@ -15,13 +15,14 @@ const untilDrawn = 400 * time.Millisecond
 func (j *Session) prefetch() {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	if j.upcoming != nil {
-		j.upcoming.Stop() // what was asked for is asked for no more
+	if j.prefetching != nil {
+		j.prefetching.Stop() // what was asked for is asked for no more
 	}
-	if j.busy != "" || j.work == nil || j.pair == nil || j.pair.Predictions == nil || j.step() != stepRead && j.step() != stepSwap && j.step() != stepNull {
+	if j.busy != "" || j.work == nil || j.pair == nil || j.pair.Predictions == nil || j.step() != stepRead &&
+		j.step() != stepSwap && j.step() != stepNull {
 		return
 	}
-	c, ok := j.ahead()
+	c, ok := j.nextChoice()
 	if !ok {
 		return
 	}
@@ -32,14 +33,14 @@ func (j *Session) prefetch() {
 	for _, n := range j.pair.Predictions.Networks {
 		if n.Solver == j.work.Solver { // as the copper now is
 			f := j.pair.Prefetch(n, at)
-			j.upcoming = time.AfterFunc(untilDrawn, func() { _, _ = f.Get() }) // whoever reads it gets its error
+			j.prefetching = time.AfterFunc(untilDrawn, func() { _, _ = f.Get() }) // whoever reads it gets its error
 			return
 		}
 	}
 }
 
-// ahead is the pair of places that the next reading will be taken at.
-func (j *Session) ahead() (answer.Choice, bool) {
+// nextChoice is the pair of places that the next reading will be taken at.
+func (j *Session) nextChoice() (answer.Choice, bool) {
 	if j.aim != nil {
 		return *j.aim, true
 	}

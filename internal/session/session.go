@@ -19,7 +19,7 @@ import (
 
 // Session is a case being worked on: one board, from its fabrication files to a
 // short proved gone. Whoever watches it sees the same; what is confirmed is in
-// the case file before anyone is told. It may be used by several goroutines.
+// the case file before anyone is notified. It may be used by several goroutines.
 type Session struct {
 	id     string
 	folder *CaseFolder
@@ -29,18 +29,18 @@ type Session struct {
 	mu    sync.Mutex
 	c     *record.Case
 	board *LoadedBoard
-	weighed
-	asOf     time.Time           // when the case last changed
-	picked   []string            // nets tapped so far
-	aim      *answer.Choice      // places chosen over the advice; nil: the advice
-	retouch  int                 // number from 1 of the reading that is being touched again
-	move     int                 // which of the moves is shown
-	busy     string              // the stage of work under way
-	trouble  *answer.Trouble     // of the last loading
-	failure  *answer.ReadFailure // what can be said of a board that failed to read
-	snapshot *answer.View        // as last shown, until all is ready
-	live     live
-	upcoming *time.Timer // until the next reading is foreseen
+	solution
+	asOf        time.Time           // when the case last changed
+	picked      []string            // nets tapped so far
+	aim         *answer.Choice      // places chosen over the advice; nil: the advice
+	retouch     int                 // number from 1 of the reading that is being touched again
+	move        int                 // which of the moves is shown
+	busy        string              // the stage of work under way
+	trouble     *answer.Trouble     // of the last loading
+	failure     *answer.ReadFailure // what can be done about a board that failed to read
+	snapshot    *answer.View        // as last shown, until all is ready
+	live        live
+	prefetching *time.Timer // until the next reading is prefetched
 
 	watch      sync.Mutex
 	watchers   map[chan struct{}]bool
@@ -49,8 +49,8 @@ type Session struct {
 	trying     sync.Mutex // one trial at a time
 }
 
-// weighed is what hangs on the two nets and the bodies marked.
-type weighed struct {
+// solution is what hangs on the two nets and the bodies marked.
+type solution struct {
 	pair     *engine.Pair
 	work     *engine.Locator
 	post     *locate.Posterior
@@ -74,49 +74,51 @@ func (s *CaseFolder) Open(id string) (*Session, error) {
 		c.Steps = &record.Steps{}
 	}
 	ctx, stop := context.WithCancel(context.Background())
-	j := &Session{id: id, folder: s, ctx: ctx, stop: stop, c: c, busy: "opening the case", watchers: map[chan struct{}]bool{}, asOf: s.now(), snapshot: s.lastSnapshot(id, c)}
+	j := &Session{id: id, folder: s, ctx: ctx, stop: stop, c: c, busy: "opening the case",
+		watchers: map[chan struct{}]bool{}, asOf: s.now(), snapshot: s.lastSnapshot(id, c)}
 	s.sessions[id] = j
 	go j.load()
 	return j, nil
 }
 
-// board gives a board, kept from an earlier case where it can be.
+// board gives a board, cached from an earlier case where it can be.
 func (s *CaseFolder) board(ctx context.Context, c *record.Case, progress func(string)) (*LoadedBoard, error) {
 	o := s.options.WithCaseDefaults(c)
 	o.Progress = progress
 	s.mu.Lock()
-	kept := s.boards[readAs(c)]
+	cached := s.boards[boardKey(c)]
 	s.mu.Unlock()
-	if kept != nil {
-		return kept, nil
+	if cached != nil {
+		return cached, nil
 	}
 	d, err := LoadBoard(ctx, c.BoardPath(), o)
 	if err != nil {
 		return nil, err
 	}
-	s.keepBoard(readAs(c), d)
+	s.cacheBoard(boardKey(c), d)
 	return d, nil
 }
 
-// keepBoard keeps a board for other cases; the one kept longest goes.
-func (s *CaseFolder) keepBoard(name string, d *LoadedBoard) {
+// cacheBoard caches a board for other cases; the oldest goes.
+func (s *CaseFolder) cacheBoard(name string, d *LoadedBoard) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.boards[name] == nil {
-		s.kept = append(s.kept, name)
+		s.boardOrder = append(s.boardOrder, name)
 	}
 	s.boards[name] = d
-	if len(s.kept) > mostBoards {
-		delete(s.boards, s.kept[0])
-		s.kept = s.kept[1:]
+	if len(s.boardOrder) > mostBoards {
+		delete(s.boards, s.boardOrder[0])
+		s.boardOrder = s.boardOrder[1:]
 	}
 }
 
-// close ends the job's work and waits for what is being written.
+// close ends the session's work and waits for what is being written.
 func (j *Session) close() {
 	j.stop()
 	for _, writes := range []*sync.Mutex{&j.mu, &j.snapshotMu} {
-		writes.Lock() // whoever held it is done
+		writes.Lock()
+		//lint:ignore SA2001 whoever held it is done
 		writes.Unlock()
 	}
 }
@@ -147,17 +149,17 @@ func (j *Session) load() {
 			j.failure = readFailure(c, err)
 		}
 	}
-	j.listen()
+	j.syncStream()
 	j.mu.Unlock()
 	j.changed()
 	j.prefetch()
-	j.keepSnapshot()
+	j.saveSnapshot()
 }
 
 // ready tells whether all is known that the copper is solved for.
 func ready(c *record.Case, d *LoadedBoard) bool { return c.Nets[0] != "" && d.metalToAsk(c) == nil }
 
-// solve prepares the two nets' copper and weighs what was read so far.
+// solve prepares the two nets' copper and evaluates what was read so far.
 func (j *Session) solve(c *record.Case, d *LoadedBoard) error {
 	own := *d.Board
 	own.Progress = j.stage
@@ -184,19 +186,19 @@ func (j *Session) solve(c *record.Case, d *LoadedBoard) error {
 	w.Progress("weighing the suspects")
 	w.Pair.Progress = func(string) {}
 	w.Pair.Predictions = engine.NewPredictions()
-	// Once without holding the job up: what is not kept is solved here. Its
+	// Once without holding the session up: what is not cached is solved here. Its
 	// errors come again below.
-	_, _, _, _ = weighOn(j.ctx, w.Pair, c)
+	_, _, _, _ = solveCase(j.ctx, w.Pair, c)
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	j.pair, j.sim = w.Pair, sim
-	return j.settle(c)
+	return j.solveReadings(c)
 }
 
-// settle weighs a case and makes it the job's; on an error nothing changes.
-func (j *Session) settle(c *record.Case) error {
+// solveReadings evaluates a case and makes it the session's; on an error nothing changes.
+func (j *Session) solveReadings(c *record.Case) error {
 	if j.pair != nil && (j.answer == nil || !sameEvidence(c, j.c)) {
-		w, a, post, err := weighOn(j.ctx, j.pair, c)
+		w, a, post, err := solveCase(j.ctx, j.pair, c)
 		if err != nil {
 			return err
 		}
@@ -206,7 +208,7 @@ func (j *Session) settle(c *record.Case) error {
 		}
 	}
 	if j.sim != nil {
-		if err := j.sim.stands(c); err != nil {
+		if err := j.sim.restore(c); err != nil {
 			return err
 		}
 	}
@@ -220,8 +222,9 @@ func sameEvidence(a, b *record.Case) bool {
 		reflect.DeepEqual(a.Nulls, b.Nulls) && reflect.DeepEqual(a.Meter, b.Meter)
 }
 
-// weighOn says where the short of a case is, on the copper of its nets.
-func weighOn(ctx context.Context, on *engine.Pair, c *record.Case) (*engine.Locator, *answer.Location, *locate.Posterior, error) {
+// solveCase says where the short of a case is, on the copper of its nets.
+func solveCase(ctx context.Context, on *engine.Pair,
+	c *record.Case) (*engine.Locator, *answer.Location, *locate.Posterior, error) {
 	w, err := on.Weigh(ctx, c)
 	if err != nil {
 		return nil, nil, nil, answer.AsError(err)
@@ -238,21 +241,23 @@ func weighOn(ctx context.Context, on *engine.Pair, c *record.Case) (*engine.Loca
 	return w, a, post, nil
 }
 
-// commit weighs a changed case, writes it, and only then makes it the job's.
+// commit evaluates a changed case, writes it, and only then makes it the session's.
 func (j *Session) commit(next *record.Case) error {
 	next.Steps.Revision++
-	was, wasCase := j.weighed, j.c
-	if err := j.settle(next); err != nil {
+	was, wasCase := j.solution, j.c
+	if err := j.solveReadings(next); err != nil {
 		return err
 	}
 	if err := record.Write(next.File, next); err != nil {
-		j.weighed, j.c = was, wasCase
+		j.solution, j.c = was, wasCase
 		if errors.Is(err, record.ErrUnreadable) {
 			return &answer.Error{Kind: answer.Misuse, What: "this cannot be recorded: " + unreadable(err), Cause: err,
 				Hint: "nothing was changed; check the value"}
 		}
-		return &answer.Error{Kind: answer.Bad, What: "this could not be written down, so it does not count yet: " + plainCause(err).Error(),
-			Hint: "make room on the disk or mend the folder, then do it again; nothing that was confirmed before is lost", Cause: err}
+		return &answer.Error{Kind: answer.Bad, Cause: err,
+			What: "this could not be written down, so it does not count yet: " + plainCause(err).Error(),
+			Hint: "make room on the disk or mend the folder, then do it again; " +
+				"nothing that was confirmed before is lost"}
 	}
 	return nil
 }
@@ -275,7 +280,8 @@ func clone(c *record.Case) *record.Case {
 	steps := *c.Steps
 	steps.Retouched = 0 // what a new act does is another thing
 	steps.Settled, steps.Roles = slices.Clone(steps.Settled), slices.Clone(steps.Roles)
-	steps.Asked, steps.Swap, steps.Checks = slices.Clone(steps.Asked), slices.Clone(steps.Swap), slices.Clone(steps.Checks)
+	steps.Asked, steps.Swap, steps.Checks = slices.Clone(steps.Asked), slices.Clone(steps.Swap),
+		slices.Clone(steps.Checks)
 	next.Steps = &steps
 	return &next
 }
@@ -288,8 +294,8 @@ func (j *Session) stage(name string) {
 	j.changed()
 }
 
-// Watch gives a channel that is told of every change; end stops it.
-func (j *Session) Watch() (told <-chan struct{}, end func()) {
+// Watch gives a channel that is notified of every change; end stops it.
+func (j *Session) Watch() (changes <-chan struct{}, end func()) {
 	c := make(chan struct{}, 1)
 	c <- struct{}{}
 	j.watch.Lock()
@@ -305,14 +311,14 @@ func (j *Session) Watch() (told <-chan struct{}, end func()) {
 // changed tells all watchers that the view changed.
 func (j *Session) changed() {
 	j.viewed.Add(1)
-	j.tell()
+	j.notify()
 }
 
 // Changes counts the changes of the view.
 func (j *Session) Changes() int64 { return j.viewed.Load() }
 
-// tell wakes all watchers; one that has not looked yet is told once.
-func (j *Session) tell() {
+// notify wakes all watchers; one that has not looked yet is notified once.
+func (j *Session) notify() {
 	j.watch.Lock()
 	defer j.watch.Unlock()
 	for c := range j.watchers {
@@ -323,7 +329,7 @@ func (j *Session) tell() {
 	}
 }
 
-// Board is the job's board; nil while it is being read.
+// Board is the session's board; nil while it is being read.
 func (j *Session) Board() *LoadedBoard {
 	j.mu.Lock()
 	defer j.mu.Unlock()

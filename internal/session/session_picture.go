@@ -14,7 +14,8 @@ func (j *Session) Picture() ([]byte, error) {
 	w, post, a := j.work, j.post, j.answer
 	j.mu.Unlock()
 	if w == nil {
-		return nil, &answer.Error{Kind: answer.Busy, What: "there is nothing to draw yet", Hint: "choose the two nets, and wait until their copper is solved"}
+		return nil, &answer.Error{Kind: answer.Busy, What: "there is nothing to draw yet",
+			Hint: "choose the two nets, and wait until their copper is solved"}
 	}
 	var out bytes.Buffer
 	if err := picture.PNG(&out, bench.Scene(w, post, a)); err != nil {

@@ -16,7 +16,7 @@ import (
 	"ohmward/internal/record"
 )
 
-// newTestShelf gives a shelf in a folder of its own, with a quick simulated
+// newTestShelf gives a folder in a folder of its own, with a quick simulated
 // meter.
 func newTestShelf(t *testing.T, dir string) *CaseFolder {
 	t.Helper()
@@ -182,7 +182,7 @@ func TestTwoWindows(t *testing.T) {
 	}
 }
 
-// What was confirmed is there when the shelf is opened anew, as after a crash,
+// What was confirmed is there when the folder is opened anew, as after a crash,
 // and the job stands at the same step with the same answer.
 func TestOpenedAnew(t *testing.T) {
 	dir := t.TempDir()

@@ -15,7 +15,7 @@ import (
 	"ohmward/internal/record"
 )
 
-// What was last shown of a case is kept beside it, so that a case opened again
+// What was last shown of a case is saved beside it, so that a case opened again
 // shows its step, its readings and its last answer at once, while the board and
 // the copper are made ready. It stands only for the very case and board files
 // it was made of, and only until the answer is worked out again.
@@ -33,9 +33,9 @@ type snapshot struct {
 	View *answer.View `json:"view"`
 }
 
-// keepSnapshot keeps what is shown of a case at rest. It is a convenience: where
+// saveSnapshot keeps what is shown of a case at rest. It is a convenience: where
 // it cannot be written, the case opens slower.
-func (j *Session) keepSnapshot() {
+func (j *Session) saveSnapshot() {
 	j.snapshotMu.Lock()
 	defer j.snapshotMu.Unlock()
 	j.mu.Lock()
@@ -61,7 +61,7 @@ func (j *Session) keepSnapshot() {
 	_ = atomicfile.WriteUnsynced(name, data, 0o644) // an old one does no harm: its hash tells
 }
 
-// lastSnapshot gives what was kept of a case; nil where that is of another case
+// lastSnapshot gives what was saved of a case; nil where that is of another case
 // text or other board files.
 func (s *CaseFolder) lastSnapshot(id string, c *record.Case) *answer.View {
 	f, err := s.root.Open(path.Join("cases", id, snapshotFile))
@@ -69,14 +69,14 @@ func (s *CaseFolder) lastSnapshot(id string, c *record.Case) *answer.View {
 		return nil
 	}
 	defer f.Close()
-	var kept snapshot
-	if json.NewDecoder(io.LimitReader(f, mostSnapshot)).Decode(&kept) != nil || kept.View == nil {
+	var stored snapshot
+	if json.NewDecoder(io.LimitReader(f, mostSnapshot)).Decode(&stored) != nil || stored.View == nil {
 		return nil
 	}
-	if of, err := s.snapshotHash(id, c); err != nil || of != kept.Of {
+	if of, err := s.snapshotHash(id, c); err != nil || of != stored.Of {
 		return nil
 	}
-	return kept.View
+	return stored.View
 }
 
 // snapshotHash hashes what an answer comes from: the case's text, and the names,
@@ -105,7 +105,7 @@ func (s *CaseFolder) snapshotHash(id string, c *record.Case) (string, error) {
 }
 
 // fromSnapshot is the view of a case that is being made ready, as it was last
-// shown; nil where nothing is kept.
+// shown; nil where nothing is saved.
 func (j *Session) fromSnapshot() *answer.View {
 	if j.snapshot == nil || j.busy == "" {
 		return nil
@@ -117,7 +117,8 @@ func (j *Session) fromSnapshot() *answer.View {
 	}
 	if j.nullIsOld() && (v.Step == stepRead || v.Step == stepCheck) {
 		v.Step, v.Target, v.Path = stepNull, nil, milestones(stepNull)
-		v.Card = answer.Card{Head: "Null the leads again", Text: []string{"The last null is old."}, Doing: []answer.Option{}, Speak: "Null the leads again."}
+		v.Card = answer.Card{Head: "Null the leads again", Text: []string{"The last null is old."},
+			Doing: []answer.Option{}, Speak: "Null the leads again."}
 	}
 	return &v
 }

@@ -8,7 +8,7 @@ import (
 	"ohmward/internal/record"
 )
 
-// The steps of a job, in their order. A step follows from what the case holds,
+// The steps of a session, in their order. A step follows from what the case holds,
 // so that a case opened again stands where it stood.
 const (
 	stepNets     = "nets"     // which two touch
@@ -102,7 +102,7 @@ func isOpen(c *record.Case) bool { return lastOutcome(c) == "open" }
 // isCleared tells whether it was proved gone.
 func isCleared(c *record.Case) bool { return lastOutcome(c) == "cleared" }
 
-// isShort tells whether a value across the nets is a short's.
+// isShort tells whether a value across the nets is that of a short.
 func isShort(ohms float64) bool { return ohms < locate.OpenOhms }
 
 // stateWords says in a word or two how far a case is.
@@ -119,7 +119,7 @@ func stateWords(c *record.Case) string {
 	case len(c.Readings) == 0:
 		return "no reading yet"
 	}
-	return many(len(c.Readings), "reading")
+	return countWords(len(c.Readings), "reading")
 }
 
 // retouchedLast tells whether the last act touched a reading once more; a case
@@ -146,7 +146,7 @@ func (j *Session) undo(c *record.Case) error {
 	case step == stepProven && s.Cause != "":
 		s.Cause = ""
 	case step == stepProven:
-		unjudge(c)
+		undoJudge(c)
 	case step == stepAcross:
 		s.Proof.Leads = nil
 	case step == stepLeads:
@@ -176,7 +176,8 @@ func undoLast(c *record.Case) error {
 	case f > 0 && c.Findings[f-1].After >= n:
 		last := c.Findings[f-1]
 		c.Findings = c.Findings[:f-1]
-		if last.Done == "looked" && f > 1 && c.Findings[f-2].Done == "cleaned" && c.Findings[f-2].Place == last.Place {
+		if last.Done == "looked" && f > 1 && c.Findings[f-2].Done == "cleaned" &&
+			c.Findings[f-2].Place == last.Place {
 			c.Findings = c.Findings[:f-2] // cleaning and looking was one answer
 		}
 	case v > 0 && c.Nulls[v-1].After >= n:

@@ -15,20 +15,20 @@ import (
 	"ohmward/internal/record"
 )
 
-// Bounds of what may be brought to a shelf.
+// Bounds of what may be brought to a folder.
 const (
 	MostUpload      = 256 << 20 // bytes in all
 	mostUploadFiles = 2000
 	mostUploadDepth = 8
 )
 
-// Upload is a board on its way to the shelf.
+// Upload is a board on its way to the folder.
 type Upload struct {
-	shelf *CaseFolder
-	dir   string // boards/HEX/NAME
-	top   string // what the folder that was brought is called, in its files' paths
-	bytes int64
-	files int
+	folder *CaseFolder
+	dir    string // boards/HEX/NAME
+	top    string // what the folder that was brought is called, in its files' paths
+	bytes  int64
+	files  int
 }
 
 // Bring makes room for a board; name is what its folder or archive was called.
@@ -43,7 +43,8 @@ func (s *CaseFolder) Bring(name string) (*Upload, error) {
 			base = base[:len(cut)]
 		}
 	}
-	u := &Upload{shelf: s, dir: path.Join("boards", hex.EncodeToString(own[:]), plainName(base, "board")), top: plainName(name, "_")}
+	u := &Upload{folder: s, dir: path.Join("boards", hex.EncodeToString(own[:]), plainName(base, "board")),
+		top: plainName(name, "_")}
 	if err := s.root.MkdirAll(u.dir, 0o755); err != nil {
 		return nil, answer.AsError(err)
 	}
@@ -72,7 +73,8 @@ func plainName(name, otherwise string) string {
 // path only plain names are used, so that it stays in the board's folder.
 func (u *Upload) Add(rel string, from io.Reader) error {
 	if u.files++; u.files > mostUploadFiles {
-		return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("more than %d files", mostUploadFiles), Hint: "bring only the folder with the Gerber and drill files"}
+		return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("more than %d files", mostUploadFiles),
+			Hint: "bring only the folder with the Gerber and drill files"}
 	}
 	var parts []string
 	for _, p := range strings.Split(strings.ReplaceAll(rel, `\`, "/"), "/") {
@@ -87,10 +89,10 @@ func (u *Upload) Add(rel string, from io.Reader) error {
 		return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("%.60q is no file name in a board's folder", rel)}
 	}
 	name := path.Join(append([]string{u.dir}, parts...)...)
-	if err := u.shelf.root.MkdirAll(path.Dir(name), 0o755); err != nil {
+	if err := u.folder.root.MkdirAll(path.Dir(name), 0o755); err != nil {
 		return answer.AsError(err)
 	}
-	f, err := u.shelf.root.Create(name)
+	f, err := u.folder.root.Create(name)
 	if err != nil {
 		return answer.AsError(err)
 	}
@@ -102,7 +104,8 @@ func (u *Upload) Add(rel string, from io.Reader) error {
 		return TooBig()
 	}
 	if err != nil {
-		return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("a file cannot be kept, %s: %v", parts[len(parts)-1], plainCause(err)), Hint: makeRoom, Cause: err}
+		return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("a file cannot be kept, %s: %v",
+			parts[len(parts)-1], plainCause(err)), Hint: makeRoom, Cause: err}
 	}
 	return nil
 }
@@ -121,23 +124,26 @@ const makeRoom = "make room on the disk, or start ohmward bench with --cases in 
 
 // TooBig is the error for more than MostUpload bytes.
 func TooBig() error {
-	return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("more than %d MB", MostUpload>>20), Hint: "bring only the fabrication files, or start ohmward bench with the folder's name"}
+	return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("more than %d MB", MostUpload>>20),
+		Hint: "bring only the fabrication files, or start ohmward bench with the folder's name"}
 }
 
 // Drop takes back what was brought.
 func (u *Upload) Drop() {
 	// The room is ours alone; what cannot be removed does no harm.
-	_ = u.shelf.root.RemoveAll(path.Dir(u.dir))
+	_ = u.folder.root.RemoveAll(path.Dir(u.dir))
 }
 
 // Begin begins a case on the board that was brought.
 func (u *Upload) Begin() (string, error) {
 	if u.files == 0 {
-		return "", &answer.Error{Kind: answer.Bad, What: "nothing was brought", Hint: "bring the folder or zip with the board's Gerber and drill files"}
+		return "", &answer.Error{Kind: answer.Bad, What: "nothing was brought",
+			Hint: "bring the folder or zip with the board's Gerber and drill files"}
 	}
-	c := &record.Case{Board: path.Join("..", "..", u.dir), Meter: record.Meter{Profile: handMeter}, Steps: &record.Steps{}}
-	return u.shelf.begin(path.Base(u.dir), c)
+	c := &record.Case{Board: path.Join("..", "..", u.dir), Meter: record.Meter{Profile: handHeldMeter},
+		Steps: &record.Steps{}}
+	return u.folder.begin(path.Base(u.dir), c)
 }
 
-// handMeter is the profile where tips are held and nothing else is told.
-const handMeter = "bench-6.5-digit-hand"
+// handHeldMeter is the profile where tips are held and nothing else is stated.
+const handHeldMeter = "bench-6.5-digit-hand"

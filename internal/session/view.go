@@ -13,7 +13,7 @@ import (
 	"ohmward/unit"
 )
 
-// View says where the job stands.
+// View says where the session stands.
 func (j *Session) View() *answer.View {
 	j.mu.Lock()
 	defer j.mu.Unlock()
@@ -21,8 +21,10 @@ func (j *Session) View() *answer.View {
 		return v
 	}
 	v := &answer.View{
-		Revision: j.c.Steps.Revision, ID: j.id, Title: titleOf(j.c), Step: j.step(), Busy: j.busy, Trouble: j.trouble,
-		Nets: []string{}, Picked: append([]string{}, j.picked...), Readings: []answer.Taken{}, Findings: []string{},
+		Revision: j.c.Steps.Revision, ID: j.id, Title: titleOf(j.c), Step: j.step(), Busy: j.busy,
+		Trouble: j.trouble,
+		Nets:    []string{}, Picked: append([]string{}, j.picked...), Readings: []answer.Taken{},
+		Findings: []string{},
 	}
 	v.Meter = j.meterView()
 	if j.board != nil {
@@ -93,10 +95,14 @@ func titleOf(c *record.Case) string {
 
 func (j *Session) boardView() *answer.BoardSummary {
 	d := j.board
-	v := &answer.BoardSummary{Name: d.Layout.Name, Nets: len(d.Nets.Nets), Parts: len(d.Layout.Parts), Layers: len(d.Layout.Layers),
-		Doubts: j.doubtViews(), Said: saidOfFiles(j.c.Steps), Roles: sayable, Files: j.fileViews(), Copies: j.copyViews(), Copy: j.c.Steps.Copy, Figures: j.assumed(), Read: readKey(j.c.Steps) + asFigured(j.c)}
+	v := &answer.BoardSummary{Name: d.Layout.Name, Nets: len(d.Nets.Nets), Parts: len(d.Layout.Parts),
+		Layers: len(d.Layout.Layers),
+		Doubts: j.doubtViews(), Said: overrideWords(j.c.Steps), Roles: offeredRoles, Files: j.fileViews(),
+		Copies: j.copyViews(), Copy: j.c.Steps.Copy, Figures: j.assumed(), Read: overridesKey(j.c.Steps) +
+			figuresKey(j.c)}
 	if box := d.Layout.Outline.Bounds(); !box.Empty() {
-		v.Size = fmt.Sprintf("%.0f × %.0f mm", float64(box.Max.X-box.Min.X)*1e-6, float64(box.Max.Y-box.Min.Y)*1e-6)
+		v.Size = fmt.Sprintf("%.0f × %.0f mm", float64(box.Max.X-box.Min.X)*1e-6,
+			float64(box.Max.Y-box.Min.Y)*1e-6)
 	}
 	return v
 }
@@ -104,7 +110,7 @@ func (j *Session) boardView() *answer.BoardSummary {
 func (j *Session) meterView() answer.MeterView {
 	if j.c.Steps.Practice == nil {
 		words := "values are typed; tips held by hand"
-		if j.c.Meter.Profile != handMeter {
+		if j.c.Meter.Profile != handHeldMeter {
 			words = "values are typed; tips clipped"
 		}
 		return answer.MeterView{Kind: "typed", Words: words}
@@ -161,7 +167,8 @@ func (j *Session) targetView() *answer.Target {
 	if err != nil {
 		return nil
 	}
-	t := &answer.Target{Kind: c.Kind, Red: SpotWords(j.pair.Board, at.High), Black: SpotWords(j.pair.Board, at.Low), Others: []answer.Pair{}, Advised: j.aim == nil}
+	t := &answer.Target{Kind: c.Kind, Red: SpotWords(j.pair.Board, at.High),
+		Black: SpotWords(j.pair.Board, at.Low), Others: []answer.Pair{}, Advised: j.aim == nil}
 	if j.step() == stepSwap && len(j.c.Steps.Swap) == 1 {
 		t.Red, t.Black = t.Black, t.Red
 	}
@@ -188,10 +195,11 @@ func (j *Session) others(t *answer.Target) {
 		if i == 0 && t.Advised {
 			t.Why = n.Why
 		}
-		say := func(spot copper.Spot) string { return SpotWords(j.pair.Board, spot).Words }
-		pair := answer.Pair{From: say(at.High), To: say(at.Low)}
+		words := func(spot copper.Spot) string { return SpotWords(j.pair.Board, spot).Words }
+		pair := answer.Pair{From: words(at.High), To: words(at.Low)}
 		if at.FourWire {
-			pair = answer.Pair{From: fmt.Sprintf("volts on %s and %s", pair.From, pair.To), To: fmt.Sprintf("clips on %s and %s", say(at.In), say(at.Out))}
+			pair = answer.Pair{From: fmt.Sprintf("volts on %s and %s", pair.From, pair.To),
+				To: fmt.Sprintf("clips on %s and %s", words(at.In), words(at.Out))}
 		}
 		t.Others = append(t.Others, pair)
 	}
@@ -207,7 +215,8 @@ func (j *Session) takenViews() []answer.Taken {
 		}
 	}
 	for i, r := range j.c.Readings {
-		t := answer.Taken{N: i, Value: r.Ohms.String(), Places: r.From + " – " + r.To, Doubtful: r.Doubtful != nil && *r.Doubtful}
+		t := answer.Taken{N: i, Value: r.Ohms.String(), Places: r.From + " – " + r.To,
+			Doubtful: r.Doubtful != nil && *r.Doubtful}
 		if r.FourWire {
 			t.Places = "volts " + r.Sense[0] + " – " + r.Sense[1]
 		}
@@ -261,7 +270,9 @@ func (j *Session) where() *answer.Where {
 	if a == nil {
 		return nil
 	}
-	w := &answer.Where{Verdict: a.Fit.Verdict, OneShort: a.Fit.Verdict == answer.OneShort, Note: a.Fit.Note, Changed: a.Fit.Changed, Touch: a.Fit.Neighbour, Best: a.Best, Places: []answer.PlaceView{}, Density: j.density()}
+	w := &answer.Where{Verdict: a.Fit.Verdict, OneShort: a.Fit.Verdict == answer.OneShort, Note: a.Fit.Note,
+		Changed: a.Fit.Changed, Touch: a.Fit.Neighbour, Best: a.Best, Places: []answer.PlaceView{},
+		Density: j.density()}
 	if j.canReach != nil {
 		w.Reach = j.canReach.Note
 	}
@@ -273,7 +284,8 @@ func (j *Session) where() *answer.Where {
 	}
 	const shown = 6
 	for _, s := range a.Sites[:min(len(a.Sites), shown)] {
-		w.Places = append(w.Places, answer.PlaceView{Words: siteWords(s), Chance: chanceWords(s.Probability), P: s.Probability,
+		w.Places = append(w.Places, answer.PlaceView{Words: siteWords(s), Chance: chanceWords(s.Probability),
+			P:     s.Probability,
 			Layer: s.Layer, X: (s.X + s.X2) / 2, Y: (s.Y + s.Y2) / 2})
 	}
 	if b := a.Best; b != nil {
@@ -285,7 +297,8 @@ func (j *Session) where() *answer.Where {
 			w.Gap = fmt.Sprintf("%.2f mm gap", b.Gap)
 		}
 		if len(j.c.Readings) > 0 {
-			w.Short = fmt.Sprintf("%v (%v to %v)", unit.Resistance(b.Ohms.Median), unit.Resistance(b.Ohms.Low), unit.Resistance(b.Ohms.High))
+			w.Short = fmt.Sprintf("%v (%v to %v)", unit.Resistance(b.Ohms.Median), unit.Resistance(b.Ohms.Low),
+				unit.Resistance(b.Ohms.High))
 		}
 	}
 	return w
@@ -341,7 +354,7 @@ func (j *Session) Live() (answer.Live, int) {
 	if !l.On {
 		return l, j.live.seq
 	}
-	l.Text, l.Steady = j.live.now.Ohms.String(), j.live.told
+	l.Text, l.Steady = j.live.now.Ohms.String(), j.live.steadySeen
 	l.Share = barShare(float64(j.live.now.Ohms))
 	l.Open = !isShort(float64(j.live.now.Ohms))
 	return l, j.live.seq

@@ -11,8 +11,8 @@ import (
 	"ohmward/internal/record"
 )
 
-// many counts things in words.
-func many(n int, thing string) string {
+// countWords counts things in words.
+func countWords(n int, thing string) string {
 	if n == 1 {
 		return "1 " + thing
 	}
@@ -92,24 +92,25 @@ func moveWords(m answer.Repair, sites []answer.Site) string {
 }
 
 var actionWords = map[string]string{
-	"cleaned": "cleaned", "wicked": "wicked", "reflowed": "reflowed", "removed": "taken off", "split": "lifted at one end",
+	"cleaned": "cleaned", "wicked": "wicked", "reflowed": "reflowed", "removed": "taken off",
+	"split":  "lifted at one end",
 	"looked": "looked at", "scraped": "scraped free",
 }
 
 // findingWords says what was done where, and what came of it. spot is its place
 // as the moves name it, "between C7.1 and C7.2", or "".
 func findingWords(f record.Finding, spot string) string {
-	deed, known := actionWords[f.Done]
+	action, known := actionWords[f.Done]
 	if !known {
-		deed = f.Done
+		action = f.Done
 	}
 	if f.Done == "looked" {
-		deed = "looked"
+		action = "looked"
 	}
-	what := cmp.Or(f.Part, f.Place) + " " + deed
+	what := cmp.Or(f.Part, f.Place) + " " + action
 	switch {
 	case spot != "":
-		what = deed + " " + spot
+		what = action + " " + spot
 	case f.Done == "looked":
 		what = "looked at " + cmp.Or(f.Part, f.Place)
 	}

@@ -17,15 +17,15 @@ func SpotWords(p *engine.Board, spot copper.Spot) answer.SpotWords {
 	x, y := spot.At.MM()
 	s := answer.SpotWords{Place: p.PlaceText(spot), Layer: p.Layout.Layers[spot.Layer].Name, X: x, Y: y}
 	s.Bottom = spot.Layer > 0 && spot.Layer == len(p.Layout.Layers)-1 && !spot.Rim
-	s.Words = words(p, spot, s.Bottom)
+	s.Words = pinWords(p, spot, s.Bottom)
 	s.Part, _, _ = strings.Cut(spot.Pin, ".")
 	return s
 }
 
-func words(p *engine.Board, spot copper.Spot, bottom bool) string {
+func pinWords(p *engine.Board, spot copper.Spot, bottom bool) string {
 	part := partNamed(p, spot.Pin)
 	if part == nil {
-		return off(p, spot)
+		return offPinWords(p, spot)
 	}
 	_, pin, _ := strings.Cut(spot.Pin, ".")
 	switch pins := p.Pins(*part); {
@@ -34,11 +34,11 @@ func words(p *engine.Board, spot copper.Spot, bottom bool) string {
 	case pins == 1:
 		return part.Ref
 	case pins == 2:
-		return fmt.Sprintf("%s, the %s", part.Ref, end(p, part, spot.At, bottom))
+		return fmt.Sprintf("%s, the %s", part.Ref, endWords(p, part, spot.At, bottom))
 	case isTab(pin):
-		return fmt.Sprintf("tab %s of %s, %s", pin, part.Ref, corner(p, part, spot.At, bottom))
+		return fmt.Sprintf("tab %s of %s, %s", pin, part.Ref, cornerWords(p, part, spot.At, bottom))
 	default:
-		return fmt.Sprintf("pin %s of %s, %s", pin, part.Ref, corner(p, part, spot.At, bottom))
+		return fmt.Sprintf("pin %s of %s, %s", pin, part.Ref, cornerWords(p, part, spot.At, bottom))
 	}
 }
 
@@ -66,9 +66,9 @@ func isTab(pin string) bool {
 	return false
 }
 
-// end tells the two ends of a part apart by the part next to it, else by how
+// endWords tells the two ends of a part apart by the part next to it, else by how
 // the board lies.
-func end(p *engine.Board, part *board.Part, at geom.Point, bottom bool) string {
+func endWords(p *engine.Board, part *board.Part, at geom.Point, bottom bool) string {
 	other := at
 	for _, i := range part.Pads {
 		if q := p.Layout.Pads[i].At; engine.DistanceMM(q, at) > engine.DistanceMM(other, at) {
@@ -91,11 +91,11 @@ func end(p *engine.Board, part *board.Part, at geom.Point, bottom bool) string {
 	if name != "" && best < beside {
 		return "end nearer " + name
 	}
-	return lies(float64(at.X-other.X), float64(at.Y-other.Y), bottom) + " end"
+	return directionWords(float64(at.X-other.X), float64(at.Y-other.Y), bottom) + " end"
 }
 
-// corner tells where in a part a pin lies.
-func corner(p *engine.Board, part *board.Part, at geom.Point, bottom bool) string {
+// cornerWords tells where in a part a pin lies.
+func cornerWords(p *engine.Board, part *board.Part, at geom.Point, bottom bool) string {
 	box := geom.EmptyBox()
 	for _, i := range part.Pads {
 		box = box.Extend(p.Layout.Pads[i].At)
@@ -109,7 +109,7 @@ func corner(p *engine.Board, part *board.Part, at geom.Point, bottom bool) strin
 	if h < w/8 {
 		dy = 0
 	}
-	across, along := lies(dx, 0, bottom), lies(0, dy, bottom)
+	across, along := directionWords(dx, 0, bottom), directionWords(0, dy, bottom)
 	switch {
 	case math.Abs(dx) < 0.34 && math.Abs(dy) < 0.34:
 		return "in its middle"
@@ -121,9 +121,9 @@ func corner(p *engine.Board, part *board.Part, at geom.Point, bottom bool) strin
 	return fmt.Sprintf("%s %s", along, across)
 }
 
-// lies names a direction on the board as it lies before the user: turned over,
+// directionWords names a direction on the board as it lies before the user: turned over,
 // left and right change.
-func lies(dx, dy float64, bottom bool) string {
+func directionWords(dx, dy float64, bottom bool) string {
 	if bottom {
 		dx = -dx
 	}
@@ -138,8 +138,8 @@ func lies(dx, dy float64, bottom bool) string {
 	return "upper"
 }
 
-// off tells of a place that is no pin by the nearest part.
-func off(p *engine.Board, spot copper.Spot) string {
+// offPinWords describes a place off any pin by the nearest part.
+func offPinWords(p *engine.Board, spot copper.Spot) string {
 	what := "bare copper"
 	if spot.Rim {
 		what = "the bare via"
@@ -156,11 +156,12 @@ func off(p *engine.Board, spot copper.Spot) string {
 		return fmt.Sprintf("%s at %.1f, %.1f mm", what, x, y)
 	}
 	bottom := spot.Layer > 0 && spot.Layer == len(p.Layout.Layers)-1
-	return fmt.Sprintf("%s %.1f mm %s %s", what, best, aside(float64(spot.At.X-away.X), float64(spot.At.Y-away.Y), bottom), name)
+	return fmt.Sprintf("%s %.1f mm %s %s", what, best,
+		besideWords(float64(spot.At.X-away.X), float64(spot.At.Y-away.Y), bottom), name)
 }
 
-func aside(dx, dy float64, bottom bool) string {
-	switch d := lies(dx, dy, bottom); d {
+func besideWords(dx, dy float64, bottom bool) string {
+	switch d := directionWords(dx, dy, bottom); d {
 	case "upper":
 		return "above"
 	case "lower":

@@ -10,7 +10,7 @@ import (
 	"ohmward/internal/record"
 )
 
-// TestMovesHaveWords: every advised repair is recorded by a deed that case
+// TestMovesHaveWords: every advised repair is recorded by an action that case
 // files and the weighing know, and has its own words before, while and after
 // it is done.
 func TestMovesHaveWords(t *testing.T) {

@@ -134,7 +134,7 @@ func (s *Symbolic) poolSize() int {
 	all, most := 0, 0
 	// What a task or node in work may keep waiting are the children of those
 	// above it, all the way up.
-	kept := make([]int, len(s.nodes)-s.top)
+	stored := make([]int, len(s.nodes)-s.top)
 	for k := len(s.nodes) - 1; k >= s.top; k-- {
 		sum := 0
 		for _, c := range s.children(k) {
@@ -142,15 +142,15 @@ func (s *Symbolic) poolSize() int {
 		}
 		all += sum
 		if p := int(s.nodes[k].parent); p >= 0 {
-			sum += kept[p-s.top]
+			sum += stored[p-s.top]
 		}
-		kept[k-s.top] = sum
+		stored[k-s.top] = sum
 		most = max(most, sum)
 	}
 	for _, above := range q.dependents {
 		sum := 0
 		for _, k := range above {
-			sum += kept[int(k)-s.top]
+			sum += stored[int(k)-s.top]
 		}
 		most = max(most, sum)
 	}

@@ -10,10 +10,10 @@ import (
 // stored by columns: column j holds rows Row[Start[j]:Start[j+1]], ascending
 // and beginning with j itself.
 type Matrix struct {
-	N     int
-	Start []int
-	Row   []int32
-	Value []float64
+	N     int       // rows and columns
+	Start []int     // of each column in Row and Value, and their length
+	Row   []int32   // of each entry
+	Value []float64 // of each entry
 }
 
 // Builder gathers entries of a symmetric matrix in any order.
@@ -57,8 +57,9 @@ func (b *Builder) Build() *Matrix {
 	n, total := b.n, len(b.value)
 	order := countingSort(b.col, n)
 	// A mesh has some four places to a column, each added to several times.
-	room := min(total+n, 5*n)
-	m := &Matrix{N: n, Start: make([]int, n+1), Row: make([]int32, 0, room), Value: make([]float64, 0, room)}
+	capacity := min(total+n, 5*n)
+	m := &Matrix{N: n, Start: make([]int, n+1), Row: make([]int32, 0, capacity),
+		Value: make([]float64, 0, capacity)}
 	place := make([]int, n) // one past where each row was last put
 	at := 0
 	for j := range n {

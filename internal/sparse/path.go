@@ -3,8 +3,8 @@ package sparse
 // Vector is a sparse right-hand side: Value[k] at unknown Index[k]. Values of
 // an index named twice add up.
 type Vector struct {
-	Index []int32
-	Value []float64
+	Index []int32   // of each unknown that is not zero
+	Value []float64 // its value
 }
 
 // Path is L⁻¹ P v, which is zero outside the supernodes on the paths from v's

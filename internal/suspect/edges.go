@@ -84,7 +84,8 @@ func (e *edges) take(group, net int, poly geom.Polygon) {
 }
 
 // appendEdges appends the edges of an outline whose boxes pass.
-func appendEdges(out []geom.TaggedSegment, r geom.Ring, tag int32, pass func(geom.Box) bool) []geom.TaggedSegment {
+func appendEdges(out []geom.TaggedSegment, r geom.Ring, tag int32,
+	pass func(geom.Box) bool) []geom.TaggedSegment {
 	for i, p := range r {
 		seg := geom.Segment{A: p, B: r[(i+1)%len(r)]}
 		if pass == nil || pass(seg.Bounds()) {

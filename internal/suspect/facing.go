@@ -88,7 +88,8 @@ func (f *facer) nearest(p geom.Point, edge geom.Segment) (geom.Facing, bool) {
 		if best <= d*d {
 			s := f.others.Edge(found)
 			return geom.Facing{
-				Edge: found, At: p.Vec(), On: geom.NearestOnSegment(p, s.A, s.B), Dist: geom.DistPointSegment(p, s.A, s.B),
+				Edge: found, At: p.Vec(), On: geom.NearestOnSegment(p, s.A, s.B),
+				Dist: geom.DistPointSegment(p, s.A, s.B),
 			}, true
 		}
 		if d >= within {
@@ -178,8 +179,8 @@ func blocked(all *geom.EdgeIndex, p, q geom.Point) bool {
 	}
 	ux, uy := int64(math.Round(dx/l*blockedSlack)), int64(math.Round(dy/l*blockedSlack))
 	a, b := geom.Point{X: p.X + ux, Y: p.Y + uy}, geom.Point{X: q.X - ux, Y: q.Y - uy}
-	var room [32]int32
-	for _, i := range all.Query(geom.EmptyBox().Extend(a).Extend(b), room[:0]) {
+	var buffer [32]int32
+	for _, i := range all.Query(geom.EmptyBox().Extend(a).Extend(b), buffer[:0]) {
 		if s := all.Edge(i); geom.SegmentsCross(s.A, s.B, a, b) {
 			return true
 		}

@@ -64,7 +64,10 @@ func (s *scene) unmarked(marked []Body) (out []Body) {
 			continue
 		}
 		for g := range s.pads {
-			if slices.ContainsFunc(p.Pads, func(i int) bool { _, on := slices.BinarySearch(s.pads[g], i); return on }) {
+			if slices.ContainsFunc(p.Pads, func(i int) bool {
+				_, on := slices.BinarySearch(s.pads[g], i)
+				return on
+			}) {
 				out = append(out, Body{p.Ref, g})
 				break
 			}

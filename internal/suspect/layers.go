@@ -60,7 +60,8 @@ func (s *scene) holeSites(group, hole int) []Site {
 
 // nearestToHole gives the place of some copper that is nearest to a hole's or
 // slot's axis, within reach metres of it, and the place on the axis.
-func nearestToHole(copper *geom.EdgeIndex, h board.Hole, reach float64) (axis, q geom.Point, d float64, ok bool) {
+func nearestToHole(copper *geom.EdgeIndex, h board.Hole,
+	reach float64) (axis, q geom.Point, d float64, ok bool) {
 	if h.At == h.To {
 		f, ok := copper.Nearest(h.At, nm(reach), nil)
 		return h.At, f.On.Round(), f.Dist * 1e-9, ok

@@ -17,7 +17,7 @@ type Body struct {
 	Group int    // 0: first group, 1: second
 }
 
-// Question is two groups of nets that must be apart.
+// Question is two groups of nets that could be shorted.
 type Question struct {
 	Board  *board.Board // that the nets are on
 	Nets   *copper.Nets // all nets of the board

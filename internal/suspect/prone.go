@@ -52,7 +52,8 @@ func (s *scene) proneOn(layer int) []Found {
 	all := geom.NewEdgeIndex(edges)
 	var out []Found
 	for n := range s.q.Nets.Nets {
-		look := &facer{others: all, all: all, reach: proneReach, accept: func(e int32) bool { return all.Edge(e).Tag != int32(n) }}
+		look := &facer{others: all, all: all, reach: proneReach,
+			accept: func(e int32) bool { return all.Edge(e).Tag != int32(n) }}
 		for _, poly := range s.q.Nets.Copper(n, layer) {
 			poly.Rings(func(r geom.Ring) {
 				walk(r, proneStep, func(st stretch) {

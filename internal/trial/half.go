@@ -13,9 +13,9 @@ import (
 // reading is the sum of two halves, each decided by one tip; so some hundred
 // solutions serve every pair.
 type halves struct {
-	s    *engine.Pair
-	mu   sync.Mutex
-	kept map[halfKey]*half
+	s      *engine.Pair
+	mu     sync.Mutex
+	cached map[halfKey]*half
 }
 
 // halfKey is the places of a half by their index among the probes; two-wire
@@ -32,15 +32,15 @@ type half struct {
 // each. What goes beyond is solved anew whenever it is asked for.
 const mostHalves = 3000
 
-func newHalves(s *engine.Pair) *halves { return &halves{s: s, kept: map[halfKey]*half{}} }
+func newHalves(s *engine.Pair) *halves { return &halves{s: s, cached: map[halfKey]*half{}} }
 
 func (h *halves) get(k halfKey) *half {
 	h.mu.Lock()
-	one := h.kept[k]
+	one := h.cached[k]
 	if one == nil {
 		one = &half{}
-		if len(h.kept) < mostHalves {
-			h.kept[k] = one
+		if len(h.cached) < mostHalves {
+			h.cached[k] = one
 		}
 	}
 	h.mu.Unlock()

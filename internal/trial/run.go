@@ -16,19 +16,19 @@ const MostReadings = 14
 
 // Search is one fault found or not.
 type Search struct {
-	Fault    practice.Fault
-	Best     *engine.Candidate
-	Off      float64 // mm from the truth
-	Inside   bool
-	mass     float64 // claimed inside the radius
-	p        float64 // of the best place
-	right    bool    // the best place is the true one
-	Rank     int     // of the true place; 0: none
-	Readings int
-	Verdict  string
-	Lowest   float64 // mm, of the lowest-reading method
-	Bound    float64 // mm; NaN: none
-	doubt    float64 // bits left at the end
+	Fault    practice.Fault    // the hidden truth
+	Best     *engine.Candidate // the answer; nil: none
+	Off      float64           // mm from the truth
+	Inside   bool              // the truth lies inside the stated radius
+	mass     float64           // claimed inside the radius
+	p        float64           // of the best place
+	right    bool              // the best place is the true one
+	Rank     int               // of the true place; 0: none
+	Readings int               // how many were taken
+	Verdict  string            // of the last fit
+	Lowest   float64           // mm, of the lowest-reading method
+	Bound    float64           // mm; NaN: none
+	doubt    float64           // bits left at the end
 }
 
 // bencher is one unit on the bench with a meter.
@@ -51,7 +51,7 @@ const refused = "refused"
 // run searches for one fault.
 func (t *trial) run(n int) (Search, error) {
 	b := t.newBencher(n, 0)
-	post, moves, hands := t.prior, t.first, t.hands
+	post, moves, costs := t.prior, t.first, t.costs
 	var readings []locate.Reading
 	verdict := ""
 	for len(readings) < MostReadings && len(moves) > 0 {
@@ -68,8 +68,8 @@ func (t *trial) run(n int) (Search, error) {
 			break
 		}
 		post = next
-		stand(&hands, m)
-		if moves, err = t.moves(post, hands); err != nil {
+		stand(&costs, m)
+		if moves, err = t.moves(post, costs); err != nil {
 			return Search{}, err
 		}
 		if post.Stop(moves).Enough {
@@ -99,7 +99,7 @@ func stand(h *locate.MoveCosts, m locate.Move) {
 // lowest-reading method's noise apart from the program's.
 func (t *trial) newBencher(n int, stream uint64) *bencher {
 	rng := rand.New(rand.NewPCG(t.options.Seed^0x9e3779b97f4a7c15, uint64(n)<<8|0xff))
-	b := &bencher{trial: t, n: n, fault: t.crowd.Faults[n], copper: t.crowd.DrawCopper(rng), rng: rng}
+	b := &bencher{trial: t, n: n, fault: t.batch.Faults[n], copper: t.batch.DrawCopper(rng), rng: rng}
 	t.depart(b)
 	b.rng = rand.New(rand.NewPCG(t.options.Seed^0x9e3779b97f4a7c15, uint64(n)<<8|stream))
 	noise := engine.NoiseOf(t.meter)
@@ -154,7 +154,7 @@ func (b *bencher) twoWire(i, j int) (float64, error) {
 	at := b.slip([]int{i, j}, []int{0, 1})
 	sum := b.shortOhms()
 	for g, place := range at {
-		v, err := b.crowd.TwoWire(b.n, b.copper, b.land(g, place))
+		v, err := b.batch.TwoWire(b.n, b.copper, b.land(g, place))
 		if err != nil {
 			return 0, err
 		}
@@ -168,7 +168,7 @@ func (b *bencher) twoWire(i, j int) (float64, error) {
 // fourWireOhms holds the volt tips and reads.
 func (b *bencher) fourWireOhms(g, in, high, low int) (float64, error) {
 	at := b.slip([]int{high, low}, []int{g, g})
-	v, err := b.crowd.FourWire(b.n, b.copper, tip1(b.trial.Pair, g, in), b.land(g, at[0]), b.land(g, at[1]))
+	v, err := b.batch.FourWire(b.n, b.copper, tip1(b.trial.Pair, g, in), b.land(g, at[0]), b.land(g, at[1]))
 	if err != nil {
 		return 0, err
 	}
@@ -181,15 +181,16 @@ func (b *bencher) fourWireOhms(g, in, high, low int) (float64, error) {
 func (b *bencher) land(g, i int) conduct.Probe {
 	tip := tip1(b.trial.Pair, g, i)
 	if b.trial.meter.PlacementM > 0 {
-		return b.crowd.Landing(tip, b.trial.meter.PlacementM, b.rng)
+		return b.batch.Landing(tip, b.trial.meter.PlacementM, b.rng)
 	}
 	return tip
 }
 
 // judge compares the end of a search with the truth.
 func (t *trial) judge(n int, post *locate.Posterior, readings int) Search {
-	f := t.crowd.Faults[n]
-	out := Search{Fault: f, Readings: readings, Verdict: post.Fit.Verdict, Bound: math.NaN(), doubt: post.Entropy()}
+	f := t.batch.Faults[n]
+	out := Search{Fault: f, Readings: readings, Verdict: post.Fit.Verdict, Bound: math.NaN(),
+		doubt: post.Entropy()}
 	x, y := f.Site.Mid()
 	if s := t.nearestSite(f.Site); s >= 0 {
 		if sigma, ok := post.Bound(s); ok {

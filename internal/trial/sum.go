@@ -12,7 +12,8 @@ import (
 // summary adds up all faults.
 func (t *trial) summary(runs []Search) *answer.Trial {
 	a := &answer.Trial{
-		Header: answer.NewHeader(), Board: t.Layout.Name, Nets: t.Names[:], Meter: t.options.Meter, Kind: t.options.Kind,
+		Header: answer.NewHeader(), Board: t.Layout.Name, Nets: t.Names[:], Meter: t.options.Meter,
+		Kind: t.options.Kind,
 		Seed: t.options.Seed, OffModel: t.options.OffModel, Faults: len(runs), Suspects: len(t.Listed()),
 		Verdicts: map[string]int{}, Cores: runtime.GOMAXPROCS(0),
 	}
@@ -42,7 +43,8 @@ func (t *trial) summary(runs []Search) *answer.Trial {
 	a.Rank1, a.Rank3, a.Wrong.Fraction = float64(first)/n, float64(third)/n, float64(a.Wrong.Count)/n
 	a.Coverage, a.Surest, a.Shares = coverageOf(runs), surestOf(runs), sharesOf(runs)
 	a.Lowest = answer.LowestReading{Readings: a.Readings, Error: spreadOf(low)}
-	a.Bound = answer.Bound{Error: spreadOf(bound), There: spreadOf(there), Faults: len(bound), Readings: t.leastReadings(runs)}
+	a.Bound = answer.Bound{Error: spreadOf(bound), There: spreadOf(there), Faults: len(bound),
+		Readings: t.leastReadings(runs)}
 	return a
 }
 
@@ -120,27 +122,27 @@ func surestOf(runs []Search) answer.Surest {
 // (McKellips' bound on the peak-limited channel, from memory). Copper, lead
 // residue and Rs taken as known can only raise it.
 func (t *trial) leastReadings(runs []Search) float64 {
-	var told float64
+	var gained float64
 	for _, r := range runs {
-		told += (t.prior.Entropy() - r.doubt) / float64(len(runs))
+		gained += (t.prior.Entropy() - r.doubt) / float64(len(runs))
 	}
 	sigma, wide := t.meter.NoiseOhms, t.widest()
 	switch {
 	case t.fourWire:
 		sigma = t.meter.NoiseFourWireOhms
 	case t.meter.HandHeld:
-		sigma *= handGauss
+		sigma *= heldGauss
 	}
 	most := math.Log2(1 + wide/(math.Sqrt(2*math.Pi*math.E)*sigma))
 	if !(most > 0) {
 		return 0
 	}
-	return max(0, told/most)
+	return max(0, gained/most)
 }
 
-// handGauss is the Gaussian part of a held touch; the rest of its noise can
+// heldGauss is the Gaussian part of a held touch; the rest of its noise can
 // only take information away.
-const handGauss = 0.4
+const heldGauss = 0.4
 
 // widest is the greatest range, in ohms over the suspects, of any reading.
 func (t *trial) widest() float64 {

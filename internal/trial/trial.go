@@ -21,9 +21,9 @@ import (
 type Outcome struct {
 	*engine.Pair
 	Answer *answer.Trial // the sums alone
-	Meter  locate.Meter
+	Meter  locate.Meter  // that took the readings
 	Copper locate.Copper // how well the program takes the copper to be known
-	Runs   []Search
+	Runs   []Search      // one for each fault
 }
 
 // Run hides shorts on a board and lets the program find each.
@@ -55,9 +55,9 @@ type trial struct {
 	fourWire  bool
 	meter     locate.Meter
 	knowledge locate.Copper
-	hands     locate.MoveCosts
+	costs     locate.MoveCosts
 	halves    *halves
-	crowd     *practice.Batch
+	batch     *practice.Batch
 	pairs     [][2]int // the lowest-reading method's places, in their order
 	prior     *locate.Posterior
 	first     []locate.Move // what is advised before any reading; one or none
@@ -68,18 +68,22 @@ func newTrial(ctx context.Context, p *engine.Board, o Options) (*trial, error) {
 	if err != nil {
 		return nil, &answer.Error{Kind: answer.Misuse, What: err.Error()}
 	}
-	s, err := p.NewPair(ctx, engine.PairOptions{Nets: o.Nets, Foreign: true, Rates: suspect.DefaultRates(), Layers: true})
+	s, err := p.NewPair(ctx, engine.PairOptions{Nets: o.Nets, Foreign: true, Rates: suspect.DefaultRates(),
+		Layers: true})
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
-	t := &trial{Pair: s, options: o, fourWire: o.Kind == "four-wire", meter: profile, hands: locate.DefaultMoveCosts(), halves: newHalves(s)}
+	t := &trial{Pair: s, options: o, fourWire: o.Kind == "four-wire", meter: profile,
+		costs: locate.DefaultMoveCosts(), halves: newHalves(s)}
 	for g, probes := range s.Probes {
 		if len(probes) == 0 {
-			return nil, &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("%s has no place that a tip can reach", s.Names[g]), Hint: "try two nets that reach a pad, an open via or a connector"}
+			return nil, &answer.Error{Kind: answer.Bad,
+				What: fmt.Sprintf("%s has no place that a tip can reach", s.Names[g]),
+				Hint: "try two nets that reach a pad, an open via or a connector"}
 		}
 	}
 	t.knowledge = s.CopperUncertainty(record.Copper{})
-	t.hands.FourWire = t.fourWire
+	t.costs.FourWire = t.fourWire
 	if t.fourWire {
 		t.meter.NoiseFourWireOhms = engine.DifferencedVolts / engine.InjectedAmps
 	}
@@ -90,7 +94,7 @@ func newTrial(ctx context.Context, p *engine.Board, o Options) (*trial, error) {
 	if t.prior, err = t.posterior(nil); err != nil {
 		return nil, answer.AsError(err)
 	}
-	if t.first, err = t.moves(t.prior, t.hands); err != nil {
+	if t.first, err = t.moves(t.prior, t.costs); err != nil {
 		return nil, answer.AsError(err)
 	}
 	return t, nil
@@ -113,7 +117,8 @@ func (o *Options) Check() error {
 	case o.Kind != "two-wire" && o.Kind != "four-wire":
 		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--kind %s: two-wire or four-wire", o.Kind)}
 	case o.OffModel != "" && !slices.Contains(answer.OffModels, o.OffModel):
-		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--off-model %s: one of %s", o.OffModel, strings.Join(answer.OffModels, ", "))}
+		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--off-model %s: one of %s", o.OffModel,
+			strings.Join(answer.OffModels, ", "))}
 	}
 	return nil
 }
@@ -123,7 +128,7 @@ func (t *trial) hide(ctx context.Context) error {
 	t.Progress("hiding the faults")
 	rng := rand.New(rand.NewPCG(t.options.Seed, 0x747269616c))
 	var err error
-	t.crowd, err = practice.NewBatch(ctx, t.PracticeBench(""), t.draw(), t.options.Faults, rng)
+	t.batch, err = practice.NewBatch(ctx, t.PracticeBench(""), t.draw(), t.options.Faults, rng)
 	return bad1(err)
 }
 

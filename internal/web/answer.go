@@ -21,7 +21,8 @@ func decode(w http.ResponseWriter, r *http.Request, into any) bool {
 		if errors.As(err, &big) {
 			fail(w, http.StatusRequestEntityTooLarge, "bad", "the request is too long", "")
 		} else {
-			fail(w, http.StatusBadRequest, "misuse", "the request is not the JSON that is asked for: "+err.Error(), "reload the page")
+			fail(w, http.StatusBadRequest, "misuse", "the request is not the JSON that is asked for: "+err.Error(),
+				"reload the page")
 		}
 		return false
 	}
@@ -54,7 +55,8 @@ func fail(w http.ResponseWriter, status int, code, what, hint string) {
 // statuses map what went wrong to HTTP.
 var statuses = map[string]int{
 	"bad": http.StatusUnprocessableEntity, "misuse": http.StatusBadRequest, "conflict": http.StatusConflict,
-	"busy": http.StatusServiceUnavailable, "meter": http.StatusBadGateway, "doubtful": http.StatusUnprocessableEntity,
+	"busy": http.StatusServiceUnavailable, "meter": http.StatusBadGateway,
+	"doubtful": http.StatusUnprocessableEntity,
 }
 
 func failed(w http.ResponseWriter, err error) {

@@ -12,7 +12,8 @@ var embedded embed.FS
 
 // kinds are the files that may be served, by ending.
 var kinds = map[string]string{
-	".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8",
+	".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8",
+	".js":  "text/javascript; charset=utf-8",
 	".svg": "image/svg+xml",
 }
 

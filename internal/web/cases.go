@@ -19,12 +19,12 @@ type startAnswer struct {
 }
 
 func (s *Server) start(w http.ResponseWriter, r *http.Request) {
-	recent, err := s.shelf.Recent()
+	recent, err := s.folder.Recent()
 	if err != nil {
 		failed(w, err)
 		return
 	}
-	a := startAnswer{Recent: recent, Practice: s.shelf.NextPractice()}
+	a := startAnswer{Recent: recent, Practice: s.folder.NextPractice()}
 	if local(r) {
 		a.FarURL, a.Code = s.FarURL(), s.Code()
 	}
@@ -42,11 +42,11 @@ func (s *Server) beginPractice(w http.ResponseWriter, r *http.Request) {
 	if !decode(w, r, &asked) {
 		return
 	}
-	number := s.shelf.NextPractice()
+	number := s.folder.NextPractice()
 	if asked.Unit != nil {
 		number = *asked.Unit
 	}
-	s.begin(w)(s.shelf.BeginPractice(number))
+	s.begin(w)(s.folder.BeginPractice(number))
 }
 
 func (s *Server) beginCase(w http.ResponseWriter, r *http.Request) {
@@ -58,10 +58,10 @@ func (s *Server) beginCase(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if asked.Demo {
-		s.begin(w)(s.shelf.BeginOn("demo"))
+		s.begin(w)(s.folder.BeginOn("demo"))
 		return
 	}
-	s.begin(w)(s.shelf.BeginLike(asked.Like))
+	s.begin(w)(s.folder.BeginLike(asked.Like))
 }
 
 func (s *Server) begin(w http.ResponseWriter) func(string, error) {
@@ -74,9 +74,9 @@ func (s *Server) begin(w http.ResponseWriter) func(string, error) {
 	}
 }
 
-// job finds the case of a request; where there is none, it answers so.
-func (s *Server) job(w http.ResponseWriter, r *http.Request) *session.Session {
-	j, err := s.shelf.Open(r.PathValue("id"))
+// session finds the case of a request; where there is none, it answers so.
+func (s *Server) session(w http.ResponseWriter, r *http.Request) *session.Session {
+	j, err := s.folder.Open(r.PathValue("id"))
 	if err != nil {
 		t := answer.TroubleOf(err)
 		fail(w, http.StatusNotFound, t.Code, t.What, t.Hint)
@@ -85,9 +85,9 @@ func (s *Server) job(w http.ResponseWriter, r *http.Request) *session.Session {
 	return j
 }
 
-// desk finds the board of a request's case.
-func (s *Server) desk(w http.ResponseWriter, r *http.Request) *session.LoadedBoard {
-	j := s.job(w, r)
+// loadedBoard finds the board of a request's case.
+func (s *Server) loadedBoard(w http.ResponseWriter, r *http.Request) *session.LoadedBoard {
+	j := s.session(w, r)
 	if j == nil {
 		return nil
 	}
@@ -99,13 +99,13 @@ func (s *Server) desk(w http.ResponseWriter, r *http.Request) *session.LoadedBoa
 }
 
 func (s *Server) view(w http.ResponseWriter, r *http.Request) {
-	if j := s.job(w, r); j != nil {
+	if j := s.session(w, r); j != nil {
 		reply(w, j.View())
 	}
 }
 
 func (s *Server) act(w http.ResponseWriter, r *http.Request) {
-	j := s.job(w, r)
+	j := s.session(w, r)
 	if j == nil {
 		return
 	}
@@ -121,7 +121,7 @@ func (s *Server) act(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) drawing(w http.ResponseWriter, r *http.Request) {
-	d := s.desk(w, r)
+	d := s.loadedBoard(w, r)
 	if d == nil {
 		return
 	}
@@ -136,13 +136,13 @@ func (s *Server) drawing(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) find(w http.ResponseWriter, r *http.Request) {
-	if d := s.desk(w, r); d != nil {
+	if d := s.loadedBoard(w, r); d != nil {
 		reply(w, d.Find(r.URL.Query().Get("q")))
 	}
 }
 
 func (s *Server) pairs(w http.ResponseWriter, r *http.Request) {
-	j := s.job(w, r)
+	j := s.session(w, r)
 	if j == nil {
 		return
 	}
@@ -156,7 +156,7 @@ func (s *Server) pairs(w http.ResponseWriter, r *http.Request) {
 
 // at tells what lies at a point of a side: x, y and reach in millimetres.
 func (s *Server) at(w http.ResponseWriter, r *http.Request) {
-	d := s.desk(w, r)
+	d := s.loadedBoard(w, r)
 	if d == nil {
 		return
 	}
@@ -175,29 +175,29 @@ func (s *Server) at(w http.ResponseWriter, r *http.Request) {
 
 // between tells what the copper between two places is.
 func (s *Server) between(w http.ResponseWriter, r *http.Request) {
-	j := s.job(w, r)
+	j := s.session(w, r)
 	if j == nil {
 		return
 	}
 	q := r.URL.Query()
-	told, err := j.Between(r.Context(), q.Get("from"), q.Get("to"))
+	answered, err := j.Between(r.Context(), q.Get("from"), q.Get("to"))
 	if err != nil {
 		failed(w, err)
 		return
 	}
-	reply(w, told)
+	reply(w, answered)
 }
 
 // picture draws where the short is, for keeping.
 func (s *Server) picture(w http.ResponseWriter, r *http.Request) {
-	if j := s.job(w, r); j != nil {
+	if j := s.session(w, r); j != nil {
 		drawn(w, "short-"+r.PathValue("id"))(j.Picture())
 	}
 }
 
 // betweenPicture draws where a current between two places flows.
 func (s *Server) betweenPicture(w http.ResponseWriter, r *http.Request) {
-	if j := s.job(w, r); j != nil {
+	if j := s.session(w, r); j != nil {
 		q := r.URL.Query()
 		drawn(w, "current-"+r.PathValue("id"))(j.BetweenPicture(r.Context(), q.Get("from"), q.Get("to")))
 	}
@@ -222,7 +222,7 @@ const mostTried = 200
 
 // trial tells how well the program would do on invented shorts.
 func (s *Server) trial(w http.ResponseWriter, r *http.Request) {
-	j := s.job(w, r)
+	j := s.session(w, r)
 	if j == nil {
 		return
 	}
@@ -232,10 +232,10 @@ func (s *Server) trial(w http.ResponseWriter, r *http.Request) {
 	if !decode(w, r, &asked) {
 		return
 	}
-	told, err := j.Trial(r.Context(), min(max(asked.Faults, 1), mostTried))
+	answered, err := j.Trial(r.Context(), min(max(asked.Faults, 1), mostTried))
 	if err != nil {
 		failed(w, err)
 		return
 	}
-	reply(w, told)
+	reply(w, answered)
 }

@@ -59,7 +59,7 @@ func tell(t *testing.T, s *Server, id string, a answer.Act) answer.View {
 // anew gives a server on the same shelf, as after a restart.
 func anew(t *testing.T, s *Server) *Server {
 	t.Helper()
-	shelf := openShelf(t, s.shelf.Dir())
+	shelf := openShelf(t, s.folder.Dir())
 	next, err := New(shelf, Options{})
 	if err != nil {
 		t.Fatal(err)

@@ -13,7 +13,7 @@ const heartbeat = 15 * time.Second
 // events pushes a case to a window: "view" when it changed, "live" while the
 // meter speaks.
 func (s *Server) events(w http.ResponseWriter, r *http.Request) {
-	j := s.job(w, r)
+	j := s.session(w, r)
 	if j == nil {
 		return
 	}
@@ -34,7 +34,7 @@ func (s *Server) events(w http.ResponseWriter, r *http.Request) {
 	if _, err := fmt.Fprint(w, "retry: 700\n\n"); err != nil {
 		return
 	}
-	told, end := j.Watch()
+	changes, end := j.Watch()
 	defer end()
 	seen, heard := int64(-1), -1
 	tick := time.NewTicker(heartbeat)
@@ -47,7 +47,7 @@ func (s *Server) events(w http.ResponseWriter, r *http.Request) {
 			if _, err := fmt.Fprint(w, ": still here\n\n"); err != nil || out.Flush() != nil {
 				return
 			}
-		case <-told:
+		case <-changes:
 			if n := j.Changes(); n != seen {
 				seen = n
 				if !send("view", j.View()) {

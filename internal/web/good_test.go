@@ -55,7 +55,7 @@ func TestGoodUnit(t *testing.T) {
 	if marked == 1 {
 		proven, pair = 0, pairs[0]
 	}
-	begun := filepath.Join(s.shelf.Dir(), "cases", first, "case.toml")
+	begun := filepath.Join(s.folder.Dir(), "cases", first, "case.toml")
 	text, err := os.ReadFile(begun)
 	if err != nil {
 		t.Fatal(err)

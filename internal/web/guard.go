@@ -12,7 +12,7 @@ import (
 // under a name of this machine, and from other machines only paired ones.
 type gate struct {
 	hosts   map[string]bool // host:port under which the page may be asked for
-	far     bool            // other machines may pair
+	remote  bool            // other machines may pair
 	cross   *http.CrossOriginProtection
 	pairing pairing
 }
@@ -37,7 +37,7 @@ func portOf(a net.Addr) string {
 
 // open lets other machines pair, under the addresses and the name of this one.
 func (g *gate) open(far net.Addr) {
-	g.far = true
+	g.remote = true
 	g.pairing.renew()
 	port := portOf(far)
 	add := func(host string) { g.hosts[net.JoinHostPort(host, port)] = true }
@@ -59,7 +59,8 @@ func (g *gate) open(far net.Addr) {
 }
 
 // policy allows what the page itself carries and nothing else.
-const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; worker-src 'self'; " +
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; " +
+	"connect-src 'self'; worker-src 'self'; " +
 	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 // wrap puts the gate before a handler.
@@ -73,7 +74,8 @@ func (g *gate) wrap(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Permissions-Policy", "camera=(), microphone=(), geolocation=()")
 		if !g.hosts[strings.ToLower(r.Host)] {
-			refuse(w, "this bench is not found under the name "+strings.ToValidUTF8(r.Host, "?")+": use the address that ohmward bench printed")
+			refuse(w, "this bench is not found under the name "+strings.ToValidUTF8(r.Host, "?")+
+				": use the address that ohmward bench printed")
 			return
 		}
 		if why := g.foreign(r); why != "" {

@@ -160,7 +160,7 @@ func TestTouch(t *testing.T) {
 	r := serve(t)
 	w.do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch,
 		chromedp.EmulateScale(2), chromedp.EmulatePortrait))
-	id, err := r.shelf.BeginOn("demo")
+	id, err := r.folder.BeginOn("demo")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -16,7 +16,7 @@ import (
 // looked at sooner than guessPause after the last.
 type pairing struct {
 	mu      sync.Mutex
-	shown   string
+	code    string
 	wrong   int
 	last    time.Time
 	tokens  map[string]bool
@@ -49,14 +49,14 @@ func (p *pairing) draw() {
 	if err != nil {
 		panic("web: no randomness: " + err.Error())
 	}
-	p.shown, p.wrong = fmt.Sprintf("%06d", n), 0
+	p.code, p.wrong = fmt.Sprintf("%06d", n), 0
 }
 
 // code is what the bench shows; "" where nobody may pair.
 func (g *gate) code() string {
 	g.pairing.mu.Lock()
 	defer g.pairing.mu.Unlock()
-	return g.pairing.shown
+	return g.pairing.code
 }
 
 // knows tells whether a request carries the mark of a paired machine.
@@ -76,7 +76,7 @@ func (p *pairing) guess(code string) (token, why string) {
 	defer p.mu.Unlock()
 	now := p.now()
 	switch {
-	case p.shown == "":
+	case p.code == "":
 		return "", "this bench lets no other machine in"
 	case now.Sub(p.last) < guessPause:
 		return "", "one try a second: wait a moment, then type the code again"
@@ -84,7 +84,7 @@ func (p *pairing) guess(code string) (token, why string) {
 		return "", "as many machines as may are paired: start the bench anew"
 	}
 	p.last = now
-	if subtle.ConstantTimeCompare([]byte(code), []byte(p.shown)) != 1 {
+	if subtle.ConstantTimeCompare([]byte(code), []byte(p.code)) != 1 {
 		if p.wrong++; p.wrong >= mostGuesses {
 			p.draw()
 			return "", "too many wrong codes: the bench shows a new one now"
@@ -117,6 +117,7 @@ func (g *gate) pair(w http.ResponseWriter, r *http.Request) {
 		fail(w, http.StatusForbidden, "refused", why, "")
 		return
 	}
-	http.SetCookie(w, &http.Cookie{Name: cookieName, Value: token, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode, MaxAge: 12 * 3600})
+	http.SetCookie(w, &http.Cookie{Name: cookieName, Value: token, Path: "/", HttpOnly: true,
+		SameSite: http.SameSiteStrictMode, MaxAge: 12 * 3600})
 	reply(w, map[string]bool{"paired": true})
 }

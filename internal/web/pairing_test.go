@@ -65,7 +65,7 @@ func TestGuessing(t *testing.T) {
 	clock := time.Unix(1e9, 0)
 	p := &pairing{nowFunc: func() time.Time { return clock }}
 	p.renew()
-	first := p.shown
+	first := p.code
 	wrong := "x" + first[1:]
 	if _, why := p.guess(wrong); why == "" {
 		t.Fatal("a wrong code pairs")
@@ -82,7 +82,7 @@ func TestGuessing(t *testing.T) {
 		t.Error("the first code still pairs after five wrong ones")
 	}
 	clock = clock.Add(guessPause)
-	if token, why := p.guess(p.shown); token == "" {
+	if token, why := p.guess(p.code); token == "" {
 		t.Errorf("the code that is shown then does not pair: %s", why)
 	}
 }

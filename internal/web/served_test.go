@@ -75,7 +75,7 @@ func (r *running) at(w *window, id string) {
 
 func (r *running) practice(t *testing.T, unit int) string {
 	t.Helper()
-	id, err := r.shelf.BeginPractice(unit)
+	id, err := r.folder.BeginPractice(unit)
 	if err != nil {
 		t.Fatal(fmt.Errorf("unit %d: %w", unit, err))
 	}
@@ -85,7 +85,7 @@ func (r *running) practice(t *testing.T, unit int) string {
 // await waits until what a case shows is as wanted, and gives it.
 func await(t *testing.T, s *Server, id, what string, is func(answer.View, *session.Session) bool) answer.View {
 	t.Helper()
-	j, err := s.shelf.Open(id)
+	j, err := s.folder.Open(id)
 	if err != nil {
 		t.Fatal(err)
 	}

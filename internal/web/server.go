@@ -22,7 +22,7 @@ type Options struct {
 
 // Server is the page and what answers it.
 type Server struct {
-	shelf  *session.CaseFolder
+	folder  *session.CaseFolder
 	gate   *gate
 	mux    http.Handler
 	http   *http.Server
@@ -32,13 +32,15 @@ type Server struct {
 
 // New opens the ports; nothing is served before Serve.
 func New(shelf *session.CaseFolder, o Options) (*Server, error) {
-	s := &Server{shelf: shelf, errors: o.Errors}
+	s := &Server{folder: shelf, errors: o.Errors}
 	if s.errors == nil {
 		s.errors = func(string) {}
 	}
 	local, err := net.Listen("tcp", fmt.Sprintf("127.0.0.1:%d", o.Port))
 	if err != nil {
-		return nil, &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("port %d of this machine is taken or not allowed: %v", o.Port, err), Hint: "another bench may be open already; --port 0 takes a free one"}
+		return nil, &answer.Error{Kind: answer.Bad,
+			What: fmt.Sprintf("port %d of this machine is taken or not allowed: %v", o.Port, err),
+			Hint: "another bench may be open already; --port 0 takes a free one"}
 	}
 	s.listen = append(s.listen, local)
 	s.gate = newGate(local.Addr())
@@ -46,7 +48,8 @@ func New(shelf *session.CaseFolder, o Options) (*Server, error) {
 		far, err := net.Listen("tcp", o.Listen)
 		if err != nil {
 			local.Close()
-			return nil, &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("--listen %s: %v", o.Listen, err), Hint: "give an address of this machine and a port, as --listen 192.168.1.5:8750"}
+			return nil, &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("--listen %s: %v", o.Listen, err),
+				Hint: "give an address of this machine and a port, as --listen 192.168.1.5:8750"}
 		}
 		s.listen = append(s.listen, far)
 		s.gate.open(far.Addr())

@@ -242,7 +242,7 @@ func form(t *testing.T, name string, files map[string]string) (*bytes.Buffer, st
 // own folder, and its rubbish is told in words.
 func TestUploadStays(t *testing.T) {
 	s := newTest(t, "")
-	outside := filepath.Join(filepath.Dir(s.shelf.Dir()), "escaped.gbr")
+	outside := filepath.Join(filepath.Dir(s.folder.Dir()), "escaped.gbr")
 	body, kind := form(t, "../../../x", map[string]string{
 		"../../escaped.gbr": "hello", "/abs.gbr": "hello", `..\..\w.gbr`: "hello", "folder/é top.gbr": "hello",
 	})
@@ -256,7 +256,7 @@ func TestUploadStays(t *testing.T) {
 		t.Error("a file left the folder")
 	}
 	kept := 0
-	err := filepath.Walk(filepath.Join(s.shelf.Dir(), "boards"), func(_ string, i os.FileInfo, err error) error {
+	err := filepath.Walk(filepath.Join(s.folder.Dir(), "boards"), func(_ string, i os.FileInfo, err error) error {
 		if err == nil && !i.IsDir() {
 			kept++
 		}
@@ -292,7 +292,7 @@ func TestTooBig(t *testing.T) {
 	if w.Code < 400 || !strings.Contains(w.Body.String(), "256 MB") {
 		t.Errorf("%d %s", w.Code, w.Body)
 	}
-	left, err := os.ReadDir(filepath.Join(s.shelf.Dir(), "boards"))
+	left, err := os.ReadDir(filepath.Join(s.folder.Dir(), "boards"))
 	if err != nil || len(left) != 0 {
 		t.Errorf("%d boards left, %v", len(left), err)
 	}

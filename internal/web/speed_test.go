@@ -73,7 +73,7 @@ func TestGesturePaintsOnce(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := serve(t)
-	id, err := r.shelf.BeginOn("demo")
+	id, err := r.folder.BeginOn("demo")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -114,7 +114,7 @@ func TestSpeed(t *testing.T) {
 	dir := figures(t)
 	w := openBrowser(t)
 	r := serveShelf(t, openUncached(t, t.TempDir()))
-	id, err := r.shelf.BeginOn(dir)
+	id, err := r.folder.BeginOn(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -167,7 +167,7 @@ func TestSpeedOfAnswers(t *testing.T) {
 	w := openBrowser(t)
 	dir := t.TempDir()
 	r := serveShelf(t, openUncached(t, dir))
-	id, err := r.shelf.BeginOn(board)
+	id, err := r.folder.BeginOn(board)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -16,7 +16,8 @@ func (s *Server) bring(w http.ResponseWriter, r *http.Request) {
 	r.Body = http.MaxBytesReader(w, r.Body, session.MostUpload+(4<<20))
 	form, err := r.MultipartReader()
 	if err != nil {
-		fail(w, http.StatusBadRequest, "misuse", "no files came with the request", "drop a folder, a zip or an IPC-2581 file")
+		fail(w, http.StatusBadRequest, "misuse", "no files came with the request",
+			"drop a folder, a zip or an IPC-2581 file")
 		return
 	}
 	var u *session.Upload
@@ -39,7 +40,7 @@ func (s *Server) bring(w http.ResponseWriter, r *http.Request) {
 				continue
 			}
 			if u == nil {
-				if u, err = s.shelf.Bring(name); err != nil {
+				if u, err = s.folder.Bring(name); err != nil {
 					return "", err
 				}
 			}
@@ -48,7 +49,8 @@ func (s *Server) bring(w http.ResponseWriter, r *http.Request) {
 			}
 		}
 		if u == nil {
-			return "", &answer.Error{Kind: answer.Bad, What: "nothing was brought", Hint: "drop a folder, a zip or an IPC-2581 file"}
+			return "", &answer.Error{Kind: answer.Bad, What: "nothing was brought",
+				Hint: "drop a folder, a zip or an IPC-2581 file"}
 		}
 		return u.Begin()
 	}()

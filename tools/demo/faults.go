@@ -51,13 +51,16 @@ type faultSpec struct {
 var faultSpecs = []faultSpec{
 	{"shell", "solder under the card socket's shell joins contact 4 to the shell's inner tab", "gap",
 		pin{"J3", "4"}, pin{"J3", "S5"}, 0.002, true, []metal{{"J3", "GND"}},
-		[][2]string{{"C3.2", "C3.1"}, {"C9.1", "C9.2"}, {"C8.1", "C8.2"}, {"C25.1", "C25.2"}, {"C26.1", "C26.2"}, {"C34.1", "C34.2"}}},
+		[][2]string{{"C3.2", "C3.1"}, {"C9.1", "C9.2"}, {"C8.1", "C8.2"}, {"C25.1", "C25.2"}, {"C26.1", "C26.2"},
+			{"C34.1", "C34.2"}}},
 	{"capacitor", "a cracked capacitor at the instrumentation amplifier", "part",
 		pin{"C14", "1"}, pin{"C14", "2"}, 0.35, false, nil,
-		[][2]string{{"FB1.2", "C29.2"}, {"C29.1", "C29.2"}, {"C14.1", "C14.2"}, {"C16.1", "C16.2"}, {"C33.1", "C33.2"}, {"R10.1", "C10.2"}}},
+		[][2]string{{"FB1.2", "C29.2"}, {"C29.1", "C29.2"}, {"C14.1", "C14.2"}, {"C16.1", "C16.2"},
+			{"C33.1", "C33.2"}, {"R10.1", "C10.2"}}},
 	{"pins", "a solder bridge between two pins of the microcontroller", "gap",
 		pin{"U1", "42"}, pin{"U1", "41"}, 0.008, false, nil,
-		[][2]string{{"C8.1", "TP6.1"}, {"R5.2", "R5.1"}, {"C9.1", "C23.1"}, {"TP1.1", "TP6.1"}, {"C7.1", "R5.1"}, {"C3.2", "C23.1"}}},
+		[][2]string{{"C8.1", "TP6.1"}, {"R5.2", "R5.1"}, {"C9.1", "C23.1"}, {"TP1.1", "TP6.1"}, {"C7.1", "R5.1"},
+			{"C3.2", "C23.1"}}},
 }
 
 // faultsFile writes the true places, worked out from the pads.
@@ -94,7 +97,8 @@ func facing(a, b land) (point, point, error) {
 		y, right := (lo+hi)/2, sign(b.at.x-a.at.x)
 		return point{a.at.x + right*a.w/2, y}, point{b.at.x - right*b.w/2, y}, nil
 	}
-	return point{}, point{}, fmt.Errorf("pads %s.%s and %s.%s do not face each other", a.ref, a.pin, b.ref, b.pin)
+	return point{}, point{}, fmt.Errorf("pads %s.%s and %s.%s do not face each other", a.ref, a.pin, b.ref,
+		b.pin)
 }
 
 func sign(v int) int {

@@ -159,7 +159,8 @@ func drawProfile(w *gerberWriter, _ *board) {
 	centres := []point{{boardW - r, r}, {boardW - r, boardH - r}, {r, boardH - r}, {r, r}}
 	fmt.Fprintf(&w.body, "%sD02*\n", xy(corners[0].from))
 	for i, c := range corners {
-		fmt.Fprintf(&w.body, "G03*\n%sI%d000J%d000D01*\n", xy(c.arcTo), centres[i].x-c.from.x, centres[i].y-c.from.y)
+		fmt.Fprintf(&w.body, "G03*\n%sI%d000J%d000D01*\n", xy(c.arcTo), centres[i].x-c.from.x,
+			centres[i].y-c.from.y)
 		fmt.Fprintf(&w.body, "G01*\n%sD01*\n", xy(c.next))
 	}
 }

@@ -15,7 +15,8 @@ func (b *board) checkPlacement() error {
 	for i, l := range b.lands {
 		for _, m := range b.lands[:i] {
 			if l.ref != m.ref && l.layers&m.layers != 0 && gap(l.shape, m.shape) < landGap {
-				found = append(found, fmt.Errorf("placement: %s.%s and %s.%s are closer than %d um", l.ref, l.pin, m.ref, m.pin, landGap))
+				found = append(found, fmt.Errorf("placement: %s.%s and %s.%s are closer than %d um", l.ref, l.pin, m.ref,
+					m.pin, landGap))
 			}
 		}
 		for _, h := range b.holes {

@@ -89,7 +89,8 @@ func (r *router) lay(j *job) error {
 	for _, i := range j.lands[1:] {
 		l := r.b.lands[i]
 		n := nodeAt(l.at)
-		q := query{sources: j.nodes, target: point{n % gridX, n / gridX}, layers: l.layers, class: j.class, price: price}
+		q := query{sources: j.nodes, target: point{n % gridX, n / gridX}, layers: l.layers, class: j.class,
+			price: price}
 		if err := r.connect(j, q, i); err != nil {
 			return err
 		}

@@ -41,7 +41,8 @@ func (r *router) run(j *job, path []int) []track {
 		for end+1 < len(path) && path[end+1]-path[end] == path[i+1]-path[i] && width(end) == width(i) {
 			end++
 		}
-		tracks = append(tracks, track{j.net, 1 << layer, nodePoint(path[i] % gridN), nodePoint(path[end] % gridN), width(i)})
+		tracks = append(tracks, track{j.net, 1 << layer, nodePoint(path[i] % gridN), nodePoint(path[end] % gridN),
+			width(i)})
 		i = end
 	}
 	return tracks

@@ -64,7 +64,9 @@ func compare(w io.Writer, families, sizes []string, rounds int) error {
 			rows, names = append(rows, r), n
 		}
 	}
-	fmt.Fprintf(w, "%s, %d cores; %s, plain build; CHOLMOD %s, supernodal, with %s, one thread. Least of %d rounds in turn (nested dissection: of one); one core in processor time, two cores by the clock. Load of the machine before and after: %s, %s (beyond 1 the figures for two cores are too low).\n\n",
+	fmt.Fprintf(w, "%s, %d cores; %s, plain build; CHOLMOD %s, supernodal, with %s, one thread. Least of %d "+
+		"rounds in turn (nested dissection: of one); one core in processor time, two cores by the clock. Load of "+
+		"the machine before and after: %s, %s (beyond 1 the figures for two cores are too low).\n\n",
 		processor(), runtime.NumCPU(), runtime.Version(), names["version"], names["blas"], rounds, before, load())
 	fmt.Fprint(w, ratioHeader)
 	for _, r := range rows {
@@ -91,7 +93,8 @@ func contestants(own, tuned, oracle string) []contestant {
 		{name: "CHOLMOD with NESDIS", command: []string{oracle}, after: []string{"nesdis"}, env: single, rounds: 1},
 	}
 	if tuned != "" {
-		all = append(all, contestant{name: "tuned build", command: []string{tuned, "-trial"}, env: []string{"GOMAXPROCS=1"}})
+		all = append(all, contestant{name: "tuned build", command: []string{tuned, "-trial"},
+			env: []string{"GOMAXPROCS=1"}})
 	}
 	return all
 }
@@ -101,7 +104,9 @@ func measure(dir, shape, size string, all []contestant, rounds int) (*row, map[s
 	n, err := strconv.Atoi(size)
 	build := shapes[shape]
 	if err != nil || n < 100 || build == nil {
-		return nil, nil, fmt.Errorf("speed: no case of shape %q and size %q: shapes are squares and planes, sizes whole numbers from 100", shape, size)
+		return nil, nil,
+			fmt.Errorf("speed: no case of shape %q and size %q: shapes are squares and planes, sizes whole numbers "+
+				"from 100", shape, size)
 	}
 	p, err := build(n)
 	if err != nil {

@@ -55,7 +55,8 @@ func read(name string) (*problem, error) {
 		return nil, err
 	}
 	if n < 0 || nnz < 0 || info.Size() != 16+8*int64(n+1)+12*int64(nnz)+16*int64(n) {
-		return nil, fmt.Errorf("speed: %s: %d unknowns and %d entries do not make %d bytes", name, n, nnz, info.Size())
+		return nil, fmt.Errorf("speed: %s: %d unknowns and %d entries do not make %d bytes", name, n, nnz,
+			info.Size())
 	}
 	m := &sparse.Matrix{N: n, Start: make([]int, n+1), Row: make([]int32, nnz), Value: make([]float64, nnz)}
 	p := &problem{m: m, x: make([]float64, n), y: make([]float64, n)}

@@ -73,7 +73,8 @@ func compete(all []contestant, file string, rounds int) ([]figures, map[string]s
 			}
 			best[i] = least(best[i], got)
 			if a, b := best[0]["sum"], got["sum"]; !(math.Abs(a-b) <= 1e-8*math.Abs(a)) {
-				return nil, nil, fmt.Errorf("speed: %s solves otherwise than %s: sums of the solutions %.12g and %.12g", c.name, all[0].name, b, a)
+				return nil, nil, fmt.Errorf("speed: %s solves otherwise than %s: sums of the solutions %.12g and %.12g",
+					c.name, all[0].name, b, a)
 			}
 		}
 	}

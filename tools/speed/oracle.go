@@ -23,10 +23,12 @@ func buildOracle(dir string) (string, error) {
 	if err := os.WriteFile(source, oracleSource, 0o600); err != nil {
 		return "", err
 	}
-	out, err := exec.Command(cc, "-O2", "-I/usr/include/suitesparse", source, "-o", program, "-lcholmod", "-lm").CombinedOutput()
+	out, err := exec.Command(cc, "-O2", "-I/usr/include/suitesparse", source, "-o", program, "-lcholmod",
+		"-lm").CombinedOutput()
 	if err != nil {
 		first, _, _ := strings.Cut(strings.TrimSpace(string(out)), "\n")
-		return "", fmt.Errorf("the CHOLMOD program does not compile (%w) %s; install gcc and libsuitesparse-dev", err, first)
+		return "", fmt.Errorf("the CHOLMOD program does not compile (%w) %s; install gcc and libsuitesparse-dev",
+			err, first)
 	}
 	return program, nil
 }

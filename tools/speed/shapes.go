@@ -24,7 +24,8 @@ func square(n int) (*problem, error) {
 	}
 	a := newAssembly(x, y)
 	add := func(p, q, r int) {
-		a.triangle([3]int32{int32(p), int32(q), int32(r)}, [3]float64{x[p], x[q], x[r]}, [3]float64{y[p], y[q], y[r]})
+		a.triangle([3]int32{int32(p), int32(q), int32(r)}, [3]float64{x[p], x[q], x[r]},
+			[3]float64{y[p], y[q], y[r]})
 	}
 	for j := range side - 1 {
 		for i := range side - 1 {
@@ -156,7 +157,8 @@ func joints(rng *rand.Rand) (on [layers]bool) {
 
 // plane is the copper of a layer.
 func plane(wide, high, layer int, holes []hole) geom.Region {
-	p := geom.Polygon{Outer: geom.Rectangle(geom.Box{Max: geom.Point{X: int64(wide) * cell, Y: int64(high) * cell}})}
+	p := geom.Polygon{Outer: geom.Rectangle(geom.Box{Max: geom.Point{X: int64(wide) * cell,
+		Y: int64(high) * cell}})}
 	for _, h := range holes {
 		radius := h.opening
 		if h.joined[layer] {

@@ -26,7 +26,8 @@ func (r *row) print(w io.Writer) {
 			return
 		}
 		fmt.Fprintf(w, "| %s | %d | %s | %.3f | %.3f | %.3f | %.4f | %.0f | %.2f | %.2f |\n", r.shape, r.n, name,
-			f["analyse"+kind], f["factor"+kind], f["solve32"+kind], f["solve1"+kind], f["peak"]/1e6, f["nnz"]/1e6, f["flops"]/1e9)
+			f["analyse"+kind], f["factor"+kind], f["solve32"+kind], f["solve1"+kind], f["peak"]/1e6, f["nnz"]/1e6,
+			f["flops"]/1e9)
 	}
 	line("ours, 1 core", r.one, "_cpu")
 	line("ours, 2 cores, by the clock", r.two, "")
@@ -47,11 +48,13 @@ func (r *row) printRatios(w io.Writer) {
 	against := [4]string{"-", "-", "-", "-"}
 	if r.reference != nil {
 		against[0] = r.ordering
-		for i, v := range []float64{r.one.factored() / r.reference.factored(), r.one["solve32_cpu"] / r.reference["solve32_cpu"], r.one["peak"] / r.reference["peak"]} {
+		for i, v := range []float64{r.one.factored() / r.reference.factored(),
+			r.one["solve32_cpu"] / r.reference["solve32_cpu"], r.one["peak"] / r.reference["peak"]} {
 			against[1+i] = fmt.Sprintf("%.2f", v)
 		}
 	}
-	fmt.Fprintf(w, "| %s | %d | %s | %s | %s | %s | %.2f | %.2f | %s |\n", r.shape, r.n, against[0], against[1], against[2], against[3],
+	fmt.Fprintf(w, "| %s | %d | %s | %s | %s | %s | %.2f | %.2f | %s |\n", r.shape, r.n, against[0], against[1],
+		against[2], against[3],
 		r.one.elapsed()/r.two.elapsed(), r.one["solve32"]/r.two["solve32"], tuned)
 }
 
@@ -75,7 +78,8 @@ func printScaling(w io.Writer, rows []*row) {
 		n, m := float64(a.n), float64(b.n)
 		exponent := math.Log(b.one.total()/a.one.total()) / math.Log(m/n)
 		grown := b.one["peak"] / a.one["peak"]
-		fmt.Fprintf(w, "Scaling of %s from %d to %d unknowns, one core: time as n^%.2f (limit 1.5); memory %.1f times (n log n: %.1f times).\n",
+		fmt.Fprintf(w, "Scaling of %s from %d to %d unknowns, one core: time as n^%.2f (limit 1.5); memory %.1f "+
+			"times (n log n: %.1f times).\n",
 			a.shape, a.n, b.n, exponent, grown, m*math.Log(m)/(n*math.Log(n)))
 	}
 }

@@ -49,7 +49,8 @@ func trial(name string) error {
 			sum += math.Abs(v)
 		}
 	}
-	fmt.Printf("%sloaded=%d peak=%d nnz=%d flops=%.0f sum=%.15g\n", clock.told, loaded, after, s.NNZ(), s.Flops(), sum)
+	fmt.Printf("%sloaded=%d peak=%d nnz=%d flops=%.0f sum=%.15g\n", clock.told, loaded, after, s.NNZ(),
+		s.Flops(), sum)
 	return nil
 }
 
@@ -60,7 +61,8 @@ type stopwatch struct{ told string }
 func (s *stopwatch) time(name string, step func()) {
 	wall, cpu := time.Now(), processorTime()
 	step()
-	s.told += fmt.Sprintf("%s=%.6f %s_cpu=%.6f ", name, time.Since(wall).Seconds(), name, (processorTime() - cpu).Seconds())
+	s.told += fmt.Sprintf("%s=%.6f %s_cpu=%.6f ", name, time.Since(wall).Seconds(), name,
+		(processorTime() - cpu).Seconds())
 }
 
 // rightSides are unit currents into places spread over the unknowns.

@@ -120,7 +120,8 @@ func (b *Board) via(tile, k int) point {
 // groundVias are in the corner of the tile that no track crosses.
 func (b *Board) groundVias(tile int) []point {
 	c := b.corner(tile)
-	return []point{c.plus(4900*um, 4900*um), c.plus(5500*um, 4900*um), c.plus(4900*um, 5500*um), c.plus(5500*um, 5500*um)}
+	return []point{c.plus(4900*um, 4900*um), c.plus(5500*um, 4900*um), c.plus(4900*um, 5500*um),
+		c.plus(5500*um, 5500*um)}
 }
 
 // next is the tile to which a track of the role leads, or -1.

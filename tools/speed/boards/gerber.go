@@ -21,16 +21,21 @@ type attributes struct{ net, ref, pin string }
 
 func newLayer(w io.Writer, function string) *layerWriter {
 	l := &layerWriter{Writer: bufio.NewWriter(w)}
-	fmt.Fprintf(l, "%%TF.GenerationSoftware,ohmward,boards*%%\n%%TF.FileFunction,%s*%%\n%%TF.FilePolarity,Positive*%%\n", function)
+	fmt.Fprintf(l,
+		"%%TF.GenerationSoftware,ohmward,boards*%%\n%%TF.FileFunction,%s*%%\n%%TF.FilePolarity,Positive*%%\n",
+		function)
 	l.WriteString("%FSLAX46Y46*%\n%MOMM*%\n")
 	l.WriteString("%AMROUND*\n21,1,$1,$2-$3-$3,0,0,0*\n21,1,$1-$3-$3,$2,0,0,0*\n" +
 		"1,1,$3+$3,$1/2-$3,$2/2-$3*\n1,1,$3+$3,$3-$1/2,$2/2-$3*\n1,1,$3+$3,$1/2-$3,$3-$2/2*\n1,1,$3+$3,$3-$1/2,$3-$2/2*%\n")
 	function = ".AperFunction"
 	fmt.Fprintf(l, "%%TA%s,Conductor*%%\n%%ADD%dC,0.100*%%\n", function, apTrack)
 	fmt.Fprintf(l, "%%TA%s,ViaPad*%%\n%%ADD%dC,0.450*%%\n", function, apVia)
-	fmt.Fprintf(l, "%%TA%s,SMDPad,CuDef*%%\n%%ADD%dROUND,0.260X0.900X0.060*%%\n%%ADD%dROUND,0.500X0.500X0.120*%%\n%%TD*%%\n", function, apPad, apSmall)
+	fmt.Fprintf(l,
+		"%%TA%s,SMDPad,CuDef*%%\n%%ADD%dROUND,0.260X0.900X0.060*%%\n%%ADD%dROUND,0.500X0.500X0.120*%%\n%%TD*%%\n",
+		function, apPad, apSmall)
 	fmt.Fprintf(l, "%%ADD%dC,0.400*%%\n%%ADD%dC,0.750*%%\n", apClearTrack, apClearVia)
-	fmt.Fprintf(l, "%%ADD%dROUND,0.560X1.200X0.210*%%\n%%ADD%dROUND,0.800X0.800X0.270*%%\n", apClearPad, apClearSmall)
+	fmt.Fprintf(l, "%%ADD%dROUND,0.560X1.200X0.210*%%\n%%ADD%dROUND,0.800X0.800X0.270*%%\n", apClearPad,
+		apClearSmall)
 	fmt.Fprintf(l, "%%ADD%dC,0.120*%%\n%%ADD%dC,0.050*%%\nG01*\nG75*\n", apText, apOutline)
 	return l
 }

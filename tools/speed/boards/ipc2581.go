@@ -23,7 +23,8 @@ func (b *Large) WriteFile(name string) error { return create(name, b.write) }
 // write writes the file, of revision C.
 func (b *Large) write(to io.Writer) error {
 	w := xmlWriter{bufio.NewWriterSize(to, 1<<16)}
-	w.put(`<?xml version="1.0" encoding="UTF-8"?>` + "\n" + `<IPC-2581 revision="C" xmlns="http://webstds.ipc.org/2581">` + "\n")
+	w.put(`<?xml version="1.0" encoding="UTF-8"?>` + "\n" +
+		`<IPC-2581 revision="C" xmlns="http://webstds.ipc.org/2581">` + "\n")
 	w.dictionaries()
 	b.bill(w)
 	w.put(`<Ecad name="large"><CadHeader units="MILLIMETER"></CadHeader><CadData>` + "\n")
@@ -97,8 +98,10 @@ func (w xmlWriter) layers() {
 			w.put("<Layer name=\"D%d\" layerFunction=\"DIELCORE\" side=\"INTERNAL\" polarity=\"POSITIVE\"/>\n", l+1)
 		}
 	}
-	w.put("<Layer name=\"Drill\" layerFunction=\"DRILL\" side=\"ALL\" polarity=\"POSITIVE\"><Span fromLayer=\"L1\" toLayer=\"L%d\"/></Layer>\n", len(largeRoles))
-	w.put("<Stackup name=\"stack\" overallThickness=\"1.85\" tolPlus=\"0\" tolMinus=\"0\" whereMeasured=\"METAL\"><StackupGroup name=\"all\">\n")
+	w.put("<Layer name=\"Drill\" layerFunction=\"DRILL\" side=\"ALL\" polarity=\"POSITIVE\"><Span "+
+		"fromLayer=\"L1\" toLayer=\"L%d\"/></Layer>\n", len(largeRoles))
+	w.put("<Stackup name=\"stack\" overallThickness=\"1.85\" tolPlus=\"0\" tolMinus=\"0\" " +
+		"whereMeasured=\"METAL\"><StackupGroup name=\"all\">\n")
 	for l := range largeRoles {
 		w.put("<StackupLayer layerOrGroupRef=\"L%d\" thickness=\"0.035\" sequence=\"%d\"/>\n", l+1, 2*l+1)
 		if l+1 < len(largeRoles) {
@@ -132,11 +135,13 @@ func (b *Large) parts(w xmlWriter) {
 	w.put(`<LineDesc lineEnd="ROUND" lineWidth="0"/></Outline>`)
 	middle := point{(leftCol + rightCol) / 2, landRow + mm/2}
 	for pin := 1; pin <= 4; pin++ {
-		w.put(`<Pin number="%d" type="SURFACE"><Location %s/></Pin>`, pin, b.land(0, pin).plus(-middle.x, -middle.y).xy())
+		w.put(`<Pin number="%d" type="SURFACE"><Location %s/></Pin>`, pin,
+			b.land(0, pin).plus(-middle.x, -middle.y).xy())
 	}
 	w.put("</Package>\n")
 	for p := range b.Parts() {
-		w.put("<Component refDes=\"%s\" packageRef=\"four\" part=\"part%d\" layerRef=\"L1\" mountType=\"SMT\"><Location %s/></Component>\n",
+		w.put("<Component refDes=\"%s\" packageRef=\"four\" part=\"part%d\" layerRef=\"L1\" "+
+			"mountType=\"SMT\"><Location %s/></Component>\n",
 			b.PartName(p), p%7, b.corner(p).plus(middle.x, middle.y).xy())
 	}
 }
@@ -168,7 +173,8 @@ func (b *Large) holes(w xmlWriter) {
 	w.put("<LayerFeature layerRef=\"Drill\">\n")
 	for p := range b.Parts() {
 		for pin := 1; pin <= 4; pin++ {
-			w.put("<Set net=\"%s\"><Hole name=\"via\" diameter=\"0.2\" platingStatus=\"VIA\" plusTol=\"0\" minusTol=\"0\" %s/></Set>\n",
+			w.put("<Set net=\"%s\"><Hole name=\"via\" diameter=\"0.2\" platingStatus=\"VIA\" plusTol=\"0\" "+
+				"minusTol=\"0\" %s/></Set>\n",
 				b.NetOf(p, pin), b.via(p, pin).xy())
 		}
 	}

@@ -24,7 +24,8 @@ func (b *Large) layer(w xmlWriter, l int) {
 	}
 	for p := range b.Parts() {
 		for pin := 1; pin <= 4; pin++ {
-			w.put("<Set net=\"%s\" padUsage=\"VIA\"><Pad padstackDefRef=\"via\"><Location %s/></Pad></Set>\n", b.NetOf(p, pin), b.via(p, pin).xy())
+			w.put("<Set net=\"%s\" padUsage=\"VIA\"><Pad padstackDefRef=\"via\"><Location %s/></Pad></Set>\n",
+				b.NetOf(p, pin), b.via(p, pin).xy())
 		}
 	}
 }
@@ -70,7 +71,8 @@ func (b *Large) lands(w xmlWriter) {
 			if pin == 1 {
 				shape = `<UserPrimitiveRef id="first"/>`
 			}
-			w.put("<Set net=\"%s\"><Pad><Location %s/>%s<PinRef componentRef=\"%s\" pin=\"%d\"/></Pad></Set>\n", net, at.xy(), shape, b.PartName(p), pin)
+			w.put("<Set net=\"%s\"><Pad><Location %s/>%s<PinRef componentRef=\"%s\" pin=\"%d\"/></Pad></Set>\n", net,
+				at.xy(), shape, b.PartName(p), pin)
 			w.put("<Set net=\"%s\"><Features>", net)
 			w.line(at, b.via(p, pin), `<LineDescRef id="lead"/>`)
 			w.put("</Features></Set>\n")
@@ -119,7 +121,8 @@ func (b *Large) patches(w xmlWriter) {
 }
 
 func (w xmlWriter) line(a, b point, style string) {
-	w.put(`<Line startX="%s" startY="%s" endX="%s" endY="%s">%s</Line>`, millimetres(a.x), millimetres(a.y), millimetres(b.x), millimetres(b.y), style)
+	w.put(`<Line startX="%s" startY="%s" endX="%s" endY="%s">%s</Line>`, millimetres(a.x), millimetres(a.y),
+		millimetres(b.x), millimetres(b.y), style)
 }
 
 func (w xmlWriter) polyline(way []point) {
@@ -143,7 +146,8 @@ func (w xmlWriter) polygon(name string, sides []side) {
 	w.put(`<%s><PolyBegin %s/>`, name, sides[len(sides)-1].to.xy())
 	for _, s := range sides {
 		if s.arc {
-			w.put(`<PolyStepCurve %s centerX="%s" centerY="%s" clockwise="false"/>`, s.to.xy(), millimetres(s.centre.x), millimetres(s.centre.y))
+			w.put(`<PolyStepCurve %s centerX="%s" centerY="%s" clockwise="false"/>`, s.to.xy(),
+				millimetres(s.centre.x), millimetres(s.centre.y))
 		} else {
 			w.put(`<PolyStepSegment %s/>`, s.to.xy())
 		}

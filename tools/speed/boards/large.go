@@ -23,13 +23,14 @@ const (
 )
 
 // largeRoles are the copper layers of a large board.
-var largeRoles = []role{top, ground, across, along, power, across, along, ground, across, along, power, bottom}
+var largeRoles = []role{top, ground, across, along, power, across, along, ground, across, along, power,
+	bottom}
 
 // Large is a board of many four-pin parts, written as one IPC-2581 file. Its
 // nets are a ground and a supply with two planes each, and signals of one or
 // two pins.
 type Large struct {
-	Columns, Rows int
+	Columns, Rows int       // of parts, and rows
 	joined        []int     // by part: the layer of the track from its pin 4 to pin 3 of the next part; 0: none
 	jog           []int64   // by part: how far that track keeps beside the straight way
 	runs          [][]uint8 // by layer and signal via: runs of the winding track, 0: none
@@ -140,7 +141,8 @@ func (b *Large) way(part int) []point {
 		return []point{from, to}
 	}
 	a := max(h, -h)
-	return []point{from, from.plus(600*um, 0), from.plus(600*um+a, h), to.plus(-600*um-a, h), to.plus(-600*um, 0), to}
+	return []point{from, from.plus(600*um, 0), from.plus(600*um+a, h), to.plus(-600*um-a, h),
+		to.plus(-600*um, 0), to}
 }
 
 // winding leads up from a signal pin's via, to the right and back; nil where

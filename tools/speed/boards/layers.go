@@ -86,7 +86,8 @@ func (b *Board) lands(t int, r role) (out []land) {
 			at := point{v.x + off, c.y + 5050*um}
 			bend := c.y + 4060*um
 			track := []point{v, {v.x, bend}, {at.x, bend + max(off, -off)}, at}
-			out = append(out, land{at, track, attributes{b.netName(t*vias + k), ref, strconv.Itoa(k + 1)}, apPad, apClearPad})
+			out = append(out, land{at, track, attributes{b.netName(t*vias + k), ref, strconv.Itoa(k + 1)}, apPad,
+				apClearPad})
 		}
 		return out
 	}

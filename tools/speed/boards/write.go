@@ -16,7 +16,8 @@ func (b *Board) Write(folder string) error {
 			side = "Inr"
 		}
 		function := fmt.Sprintf("Copper,L%d,%s", i+1, side)
-		if err := b.layer(folder, fmt.Sprintf("copper%d.gbr", i+1), function, func(l *layerWriter) { b.copper(l, i) }); err != nil {
+		if err := b.layer(folder, fmt.Sprintf("copper%d.gbr", i+1), function,
+			func(l *layerWriter) { b.copper(l, i) }); err != nil {
 			return err
 		}
 	}
@@ -59,7 +60,8 @@ func create(name string, fill func(w io.Writer) error) error {
 // drill writes all vias as 0.2 mm plated holes.
 func (b *Board) drill(to io.Writer) error {
 	w := bufio.NewWriter(to)
-	fmt.Fprintf(w, "M48\n; #@! TF.FileFunction,Plated,1,%d,PTH\nFMAT,2\nMETRIC\nT1C0.200\n%%\nG90\nG05\nT1\n", b.Layers)
+	fmt.Fprintf(w, "M48\n; #@! TF.FileFunction,Plated,1,%d,PTH\nFMAT,2\nMETRIC\nT1C0.200\n%%\nG90\nG05\nT1\n",
+		b.Layers)
 	for t := range b.tiles() {
 		at := b.groundVias(t)
 		for k := range vias {

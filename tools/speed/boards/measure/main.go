@@ -71,7 +71,8 @@ func one(folder string) error {
 	if err != nil {
 		return err
 	}
-	f := figures{Wall: time.Since(begin).Seconds(), Nets: len(n.Nets), Layers: len(b.Layers), Parts: len(b.Parts), Doubts: len(b.Doubts) + len(n.Doubts)}
+	f := figures{Wall: time.Since(begin).Seconds(), Nets: len(n.Nets), Layers: len(b.Layers),
+		Parts: len(b.Parts), Doubts: len(b.Doubts) + len(n.Doubts)}
 	for i := range n.Nets {
 		if len(n.Nets[i].Pads) > 0 {
 			f.Named++
@@ -114,7 +115,8 @@ func large(dir string, seed uint64) error {
 	fmt.Printf("%d cores, %s\n\n", runtime.GOMAXPROCS(0), runtime.Version())
 	fmt.Println("| layers | parts | nets | file MB | wall s | CPU s | peak MB | doubts |")
 	fmt.Println("| --- | --- | --- | --- | --- | --- | --- | --- |")
-	fmt.Printf("| %d (of %d) | %d (of %d) | %d (of %d) | %.1f | %.2f | %.2f | %.0f | %d |\n", f.Layers, b.Layers(), f.Parts, b.Parts(),
+	fmt.Printf("| %d (of %d) | %d (of %d) | %d (of %d) | %.1f | %.2f | %.2f | %.0f | %d |\n", f.Layers,
+		b.Layers(), f.Parts, b.Parts(),
 		f.Nets, b.Nets(), float64(info.Size())/1e6, f.Wall, f.CPU, f.Peak, f.Doubts)
 	return nil
 }
@@ -122,7 +124,8 @@ func large(dir string, seed uint64) error {
 // family makes and reads boards of all sizes.
 func family(sizes string, layers int, seed uint64, dir string) error {
 	fmt.Printf("%d cores, %s\n\n", runtime.GOMAXPROCS(0), runtime.Version())
-	fmt.Println("| layers | size mm | edges | wall s | CPU s | peak MB | CPU s per million n·log2(n)/20 | nets | nets with pads | doubts |")
+	fmt.Println("| layers | size mm | edges | wall s | CPU s | peak MB | CPU s per million n·log2(n)/20 | " +
+		"nets | nets with pads | doubts |")
 	fmt.Println("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
 	for _, s := range strings.Split(sizes, ",") {
 		n, err := strconv.Atoi(s)
@@ -145,7 +148,8 @@ func family(sizes string, layers int, seed uint64, dir string) error {
 			return err
 		}
 		e := float64(f.Edges)
-		fmt.Printf("| %d | %d x %d | %d | %.2f | %.2f | %.0f | %.2f | %d (of %d) | %d | %d |\n", b.Layers, 6*b.Across, 6*b.Along,
+		fmt.Printf("| %d | %d x %d | %d | %.2f | %.2f | %.0f | %.2f | %d (of %d) | %d | %d |\n", b.Layers,
+			6*b.Across, 6*b.Along,
 			f.Edges, f.Wall, f.CPU, f.Peak, f.CPU/(e*math.Log2(e)/20e6), f.Nets, b.Nets(), f.Named, f.Doubts)
 	}
 	return nil

@@ -117,15 +117,18 @@ func processor() float64 {
 func others(dir string) (out []engine) {
 	source, program := filepath.Join(dir, "clipper.cpp"), filepath.Join(dir, "clipper")
 	if err := os.WriteFile(source, []byte(clipperSource), 0o644); err == nil {
-		if note, err := exec.Command("g++", "-O3", "-o", program, source, "-lpolyclipping").CombinedOutput(); err == nil {
+		if note, err := exec.Command("g++", "-O3", "-o", program, source,
+			"-lpolyclipping").CombinedOutput(); err == nil {
 			out = append(out, engine{"Clipper", outside(program)})
 		} else {
-			fmt.Fprintf(os.Stderr, "union: left out Clipper (needs g++ and libpolyclipping-dev): %v %s\n", err, firstLine(note))
+			fmt.Fprintf(os.Stderr, "union: left out Clipper (needs g++ and libpolyclipping-dev): %v %s\n", err,
+				firstLine(note))
 		}
 	}
 	script := filepath.Join(dir, "geos.py")
 	for _, py := range []string{"python3", "/usr/bin/python3"} {
-		if exec.Command(py, "-c", "import shapely.ops").Run() == nil && os.WriteFile(script, []byte(geosScript), 0o644) == nil {
+		if exec.Command(py, "-c", "import shapely.ops").Run() == nil &&
+			os.WriteFile(script, []byte(geosScript), 0o644) == nil {
 			return append(out, engine{"GEOS", outside(py, script)})
 		}
 	}

@@ -36,7 +36,7 @@ type Draw struct {
 // That is exact for copper in series, and off by the square of the factors'
 // difference where layers lie in parallel: about 0.3 % for 8 % on each layer.
 //
-// A Crowd may be used by several goroutines.
+// A Batch may be used by several goroutines.
 type Batch struct {
 	Faults []Fault // one for each unit
 	bench  Bench
@@ -58,7 +58,7 @@ func NewBatch(ctx context.Context, b Bench, d Draw, n int, rng *rand.Rand) (*Bat
 	var models [2]*conduct.Model
 	for g := range models {
 		group := conduct.FromNets(b.Nets, b.Groups[g], b.Links[g], b.Material)
-		if models[g], err = conduct.Build(ctx, group, b.crowdMeshing(g, drawn)); err != nil {
+		if models[g], err = conduct.Build(ctx, group, b.batchMeshing(g, drawn)); err != nil {
 			return nil, err
 		}
 	}
@@ -98,8 +98,8 @@ func (f Fault) discs() [2]conduct.Disc {
 // program itself uses.
 const faultEdge = 75_000
 
-// crowdMeshing is the meshing of one unit, with all faults refined.
-func (b Bench) crowdMeshing(g int, faults []Fault) conduct.Options {
+// batchMeshing is the meshing of one unit, with all faults refined.
+func (b Bench) batchMeshing(g int, faults []Fault) conduct.Options {
 	o := b.meshing(g, nil)
 	for _, f := range faults {
 		d := f.discs()[g]

@@ -10,7 +10,7 @@ import (
 	"ohmward/internal/suspect"
 )
 
-func newCrowd(t testing.TB, b Bench, d Draw, n int) *Batch {
+func newBatch(t testing.TB, b Bench, d Draw, n int) *Batch {
 	t.Helper()
 	c, err := NewBatch(context.Background(), b, d, n, seeded(5))
 	if err != nil {
@@ -30,12 +30,12 @@ func ohms(t testing.TB, v float64, err error) float64 {
 	return v
 }
 
-// A unit of the crowd reads what the same unit reads that is solved by itself
-// with its own copper. The crowd's mesh does not follow the short's contacts:
+// A unit of the batch reads what the same unit reads that is solved by itself
+// with its own copper. The batch's mesh does not follow the short's contacts:
 // they may be a quarter of a square low each, an eighth of a milliohm.
-func TestCrowdAgainstAUnit(t *testing.T) {
+func TestBatchAgainstAUnit(t *testing.T) {
 	b := madeBench(t)
-	c := newCrowd(t, b, Draw{}, 3)
+	c := newBatch(t, b, Draw{}, 3)
 	for i, f := range c.Faults {
 		one := b
 		one.Fault, one.Ohms = &f.Site, f.Ohms
@@ -68,8 +68,8 @@ func both(t testing.TB, c *Batch, i int, cu Copper, group int, x int64) float64 
 
 // Copper in series: twice the thickness halves a reading, whatever the other
 // layer and the plating are; a low-ohm part adds by its own factor.
-func TestCrowdCopper(t *testing.T) {
-	c := newCrowd(t, madeBench(t), Draw{}, 2)
+func TestBatchCopper(t *testing.T) {
+	c := newBatch(t, madeBench(t), Draw{}, 2)
 	thick, rest, tied := even(), even(), even()
 	thick.Layer[0], rest.Layer[1], rest.Plating, tied.Ties[0][0] = 2, 1.7, 0.6, 3
 	far := tip(0, trackMM+7, widthMM/2)
@@ -92,9 +92,9 @@ func TestCrowdCopper(t *testing.T) {
 // Four-wire: three millimetres more between the volt probes add the ohms of that
 // much track, with the sign of the current's direction, and nothing beyond the
 // short. The tips' own metal cancels in the difference.
-func TestCrowdFourWire(t *testing.T) {
+func TestBatchFourWire(t *testing.T) {
 	keep := func(s suspect.Site) bool { return s.A.X > 12e6 && s.A.X < 15e6 }
-	c := newCrowd(t, madeBench(t), Draw{Keep: keep}, 2)
+	c := newBatch(t, madeBench(t), Draw{Keep: keep}, 2)
 	perMM := 1 / (c.bridge.Models[0].Group.Sheets[0].Conductance * widthMM)
 	for i := range c.Faults {
 		read := func(high, low float64) float64 {
@@ -107,11 +107,11 @@ func TestCrowdFourWire(t *testing.T) {
 	}
 }
 
-// A crowd may be asked by several goroutines at once, and one seed draws one
-// crowd.
-func TestCrowdBySeed(t *testing.T) {
+// A batch may be asked by several goroutines at once, and one seed draws one
+// batch.
+func TestBatchBySeed(t *testing.T) {
 	b := madeBench(t)
-	c, again := newCrowd(t, b, Draw{}, 3), newCrowd(t, b, Draw{}, 3)
+	c, again := newBatch(t, b, Draw{}, 3), newBatch(t, b, Draw{}, 3)
 	got := make([]float64, 8)
 	var wait sync.WaitGroup
 	for k := range got {
@@ -175,7 +175,7 @@ func TestDrawnPlaces(t *testing.T) {
 // A tip lands on one of four spots, a standard deviation away along each axis,
 // or nearer by halves where that is off the copper.
 func TestLanding(t *testing.T) {
-	c := newCrowd(t, madeBench(t), Draw{}, 1)
+	c := newBatch(t, madeBench(t), Draw{}, 1)
 	const n = 4000
 	rng := seeded(3)
 	spots := map[[2]int64]int{}
