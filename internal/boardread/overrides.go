@@ -33,8 +33,9 @@ const RolesFile = "ohmward.toml"
 
 // rolesHelp lists the roles that can be said.
 const rolesHelp = `"copper L1" to "copper L64" or "copper top" or "copper bottom", "mask top", ` +
-	`"mask bottom", "paste top", "paste bottom", "profile", "drill", "drill plated", "drill unplated" (with a span, as "drill plated 1-2", ` +
-	`and with "fitted" where its unit is to be found by its fit to the pads), "netlist", "parts list", "ignore"`
+	`"mask bottom", "paste top", "paste bottom", "profile", "drill", "drill plated", "drill unplated" ` +
+	`(with a span, as "drill plated 1-2", and with "fitted" where its unit is to be found ` +
+	`by its fit to the pads), "netlist", "parts list", "ignore"`
 
 // roleOverride is what the user says a file is.
 type roleOverride struct {
