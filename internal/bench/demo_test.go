@@ -63,7 +63,7 @@ func TestDemoCases(t *testing.T) {
 	for i, f := range demoFaults(t) {
 		t.Run(f.Case, func(t *testing.T) {
 			f.compare(t, f.readings(t, uint64(i)))
-			a, err := Locate(context.Background(), f.path(t), "", engine.Options{})
+			a, err := Locate(context.Background(), f.path(t), "", withStore())
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -122,7 +122,7 @@ func (f demoFault) text(t *testing.T, readings []record.Reading) []byte {
 func (f demoFault) readings(t *testing.T, seed uint64) []record.Reading {
 	t.Helper()
 	ctx := context.Background()
-	p, err := engine.Open(ctx, engine.DemoName, engine.Options{})
+	p, err := engine.Open(ctx, engine.DemoName, withStore())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -20,7 +20,7 @@ import (
 // parts, stack-up and resistances.
 func TestDesignIsGerberSet(t *testing.T) {
 	pairs := []answer.Pair{{From: "C7.1", To: "C3.2"}, {From: "C3.1", To: "C25.2"}}
-	a, err := Resistance(t.Context(), engine.DemoName, pairs, engine.Options{})
+	a, err := Resistance(t.Context(), engine.DemoName, pairs, withStore())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,7 +33,7 @@ func TestDesignIsGerberSet(t *testing.T) {
 		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		got, err := engine.Open(t.Context(), path, engine.Options{})
+		got, err := engine.Open(t.Context(), path, withStore())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -52,7 +52,7 @@ func TestDesignIsGerberSet(t *testing.T) {
 		if c.inch && testing.Short() {
 			continue
 		}
-		b, err := Resistance(t.Context(), path, pairs, engine.Options{})
+		b, err := Resistance(t.Context(), path, pairs, withStore())
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -26,7 +26,7 @@ func oneResistance(t *testing.T, board, from, to string, o engine.Options) answe
 // solved anew.
 func TestResistanceParts(t *testing.T) {
 	const from, to, step = "C3.2", "C25.1", 0.02
-	base := engine.Options{Parts: true, Warm: []string{"L1@20,15", "L1@-300,-300"}, WarmRadius: 90 * unit.Millimetre, Accuracy: 0.001}
+	base := engine.Options{Cache: shared, Parts: true, Warm: []string{"L1@20,15", "L1@-300,-300"}, WarmRadius: 90 * unit.Millimetre, Accuracy: 0.001}
 	r := oneResistance(t, engine.DemoName, from, to, base)
 	s, sum := r.Sensitivity, 0.0
 	for _, l := range s.Layers {
@@ -70,7 +70,7 @@ func TestResistanceParts(t *testing.T) {
 // its part; with it open there is no answer.
 func TestResistanceThrough(t *testing.T) {
 	const bead = 0.25
-	o := engine.Options{Parts: true, TieEdits: []engine.TieEdit{{Part: "FB1", Ohms: bead}}}
+	o := engine.Options{Cache: shared, Parts: true, TieEdits: []engine.TieEdit{{Part: "FB1", Ohms: bead}}}
 	r := oneResistance(t, engine.DemoName, "C3.2", "C14.1", o)
 	if !slices.Equal(r.Through, []string{"FB1"}) || len(r.Sensitivity.Parts) != 1 {
 		t.Fatalf("through %v, parts %+v", r.Through, r.Sensitivity.Parts)
@@ -93,7 +93,7 @@ func TestResistanceThrough(t *testing.T) {
 func TestFilledHolesAsked(t *testing.T) {
 	ohms := map[string]float64{}
 	for _, which := range []string{"", "none", "pins", "all"} {
-		r := oneResistance(t, engine.DemoName, "J1.2", "C25.2", engine.Options{Filled: which, Parts: true})
+		r := oneResistance(t, engine.DemoName, "J1.2", "C25.2", engine.Options{Cache: shared, Filled: which, Parts: true})
 		ohms[which] = r.Sensitivity.Holes
 	}
 	t.Logf("holes: %v", ohms)
@@ -101,7 +101,7 @@ func TestFilledHolesAsked(t *testing.T) {
 		t.Errorf("in holes: %v", ohms)
 	}
 	// Nothing to fill is said in one line.
-	p, err := engine.Open(context.Background(), trackBoard(t), engine.Options{Filled: "pins"})
+	p, err := engine.Open(context.Background(), trackBoard(t), engine.Options{Cache: shared, Filled: "pins"})
 	if err != nil {
 		t.Fatal(err)
 	}
