@@ -116,6 +116,9 @@ func TestCurrentHeat(t *testing.T) {
 
 // TestCurrentShort: by way of a short the drop is that of both nets' ways.
 func TestCurrentShort(t *testing.T) {
+	if testing.Short() {
+		t.Skip("solves the demo's ground: left out of -short")
+	}
 	a := currentOn(t, CurrentOptions{From: "C3.2", To: "C3.1", Amps: 0.1, Short: "C25.2/C25.1", ShortOhms: 0.01})
 	r, err := Resistance(context.Background(), engine.DemoName, []answer.Pair{{From: "C3.2", To: "C25.1"}, {From: "C3.1", To: "C25.2"}}, withStore())
 	if err != nil {

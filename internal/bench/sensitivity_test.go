@@ -25,7 +25,7 @@ func oneResistance(t *testing.T, board, from, to string, o engine.Options) answe
 // changes by when its thickness, or the temperature, is changed and all is
 // solved anew.
 func TestResistanceParts(t *testing.T) {
-	const from, to, step = "C3.2", "C25.1", 0.02
+	const from, to, step = "U1.12", "U6.3", 0.02
 	base := engine.Options{Cache: shared, Parts: true, Warm: []string{"L1@20,15", "L1@-300,-300"}, WarmRadius: 90 * unit.Millimetre, Accuracy: 0.001}
 	r := oneResistance(t, engine.DemoName, from, to, base)
 	s, sum := r.Sensitivity, 0.0
@@ -93,7 +93,7 @@ func TestResistanceThrough(t *testing.T) {
 func TestFilledHolesAsked(t *testing.T) {
 	ohms := map[string]float64{}
 	for _, which := range []string{"", "none", "pins", "all"} {
-		r := oneResistance(t, engine.DemoName, "J1.2", "C25.2", engine.Options{Cache: shared, Filled: which, Parts: true})
+		r := oneResistance(t, engine.DemoName, "J4.1", "C10.1", engine.Options{Cache: shared, Filled: which, Parts: true})
 		ohms[which] = r.Sensitivity.Holes
 	}
 	t.Logf("holes: %v", ohms)

@@ -21,7 +21,7 @@ import (
 // sharedOptions are the conventions of the shared values (checks/README.md).
 func sharedOptions() engine.Options {
 	return engine.Options{
-		Cache: shared,
+		Cache:  shared,
 		Copper: 35 * unit.Micrometre, GivenCopper: true,
 		Plating: 25 * unit.Micrometre, GivenPlating: true,
 		Thickness: 1.6 * unit.Millimetre, GivenThickness: true,

@@ -23,7 +23,7 @@ func TestFourWireOffered(t *testing.T) {
 	}
 	run := func(seed uint64) (a *answer.Practice, four int, before float64) {
 		t.Helper()
-		a, err := bench.Practice(context.Background(), bench.PracticeOptions{Seed: seed, Auto: true, Meter: handMeter})
+		a, err := bench.Practice(context.Background(), bench.PracticeOptions{Options: engine.Options{Cache: shared}, Seed: seed, Auto: true, Meter: handMeter})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -21,7 +21,7 @@ import (
 func beyondBead(t *testing.T) (*engine.Pair, *simulated) {
 	t.Helper()
 	ctx := context.Background()
-	p, err := engine.Open(ctx, engine.DemoName, engine.Options{})
+	p, err := engine.Open(ctx, engine.DemoName, engine.Options{Cache: shared})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -20,7 +20,7 @@ import (
 // meter.
 func newTestShelf(t *testing.T, dir string) *CaseFolder {
 	t.Helper()
-	s, err := OpenFolder(dir, FolderOptions{Pace: time.Millisecond})
+	s, err := OpenFolder(dir, FolderOptions{Options: engine.Options{Cache: shared}, Pace: time.Millisecond})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -141,7 +141,7 @@ func TestPracticeToCleared(t *testing.T) {
 			if len(c.Readings) != len(v.Readings) || c.Steps.Revision != v.Revision || lastOutcome(c) != "cleared" || c.Steps.Closed.IsZero() {
 				t.Errorf("the file has %d readings, revision %d, outcome %q; the page %d, %d", len(c.Readings), c.Steps.Revision, lastOutcome(c), len(v.Readings), v.Revision)
 			}
-			if _, err := bench.Locate(context.Background(), c.File, "", engine.Options{}); err != nil {
+			if _, err := bench.Locate(context.Background(), c.File, "", engine.Options{Cache: shared}); err != nil {
 				t.Errorf("the command line on the same case: %v", err)
 			}
 		})
@@ -322,7 +322,7 @@ func TestMisfit(t *testing.T) {
 // value typed six minutes later is the reading that was asked for.
 func TestNullAge(t *testing.T) {
 	var minutes atomic.Int64
-	s, err := OpenFolder(t.TempDir(), FolderOptions{Pace: time.Millisecond, Now: func() time.Time {
+	s, err := OpenFolder(t.TempDir(), FolderOptions{Options: engine.Options{Cache: shared}, Pace: time.Millisecond, Now: func() time.Time {
 		return time.Date(2026, 3, 2, 14, int(minutes.Load()), 0, 0, time.UTC)
 	}})
 	if err != nil {
