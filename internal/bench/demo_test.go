@@ -58,11 +58,13 @@ func (f demoFault) path(t *testing.T) string {
 	return filepath.Join(check.Root(t), "demo", "cases", f.Case+".toml")
 }
 
-// The three failed units, under -short the first: the true place comes first
+// The three failed units, under -short the one off the ground: the true place comes first
 // and inside the radius.
 func TestDemoCases(t *testing.T) {
-	faults := demoFaults(t)
-	for i, f := range faults[:check.Draws(t, 1, len(faults), len(faults))] {
+	for i, f := range demoFaults(t) {
+		if testing.Short() && f.Case != "pins" {
+			continue
+		}
 		t.Run(f.Case, func(t *testing.T) {
 			f.compare(t, f.readings(t, uint64(i)))
 			a, err := Locate(context.Background(), f.path(t), "", withStore())

@@ -91,13 +91,13 @@ func TestResistanceThrough(t *testing.T) {
 // TestFilledHolesAsked: solder in the holes lowers what goes through them; of
 // "pins" only those that a part's pin is in.
 func TestFilledHolesAsked(t *testing.T) {
-	ohms := map[string]float64{}
+	ohms := map[string]float64{} // from below J4.1, whose pin is soldered, through a via
 	for _, which := range []string{"", "none", "pins", "all"} {
-		r := oneResistance(t, engine.DemoName, "J4.1", "C10.1", engine.Options{Cache: shared, Filled: which, Parts: true})
+		r := oneResistance(t, engine.DemoName, "L2@5.2,27.25", "R23.1", engine.Options{Cache: shared, Filled: which, Parts: true})
 		ohms[which] = r.Sensitivity.Holes
 	}
 	t.Logf("holes: %v", ohms)
-	if ohms[""] != ohms["none"] || !(ohms["all"] < ohms["none"]*0.99) || ohms["pins"] > ohms["none"] || ohms["pins"] < ohms["all"] {
+	if ohms[""] != ohms["none"] || !(ohms["pins"] < ohms["none"]*0.99) || !(ohms["all"] < ohms["pins"]*0.99) {
 		t.Errorf("in holes: %v", ohms)
 	}
 	// Nothing to fill is said in one line.
