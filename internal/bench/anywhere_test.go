@@ -23,9 +23,7 @@ import (
 // two have their outlines and contacts in common; other programs' values are in
 // TestSharedResistances.
 func TestAnywhere(t *testing.T) {
-	if testing.Short() {
-		t.Skip("solves four real boards twice: left out of -short")
-	}
+	check.Claim(t)
 	const draws = 12 // of each board
 	for _, name := range []string{"fomu-dvt1a", "ipc2581-dm0002", "openrpncalc", "ts-usbvil"} {
 		t.Run(name, func(t *testing.T) {
@@ -62,7 +60,7 @@ func TestAnywhere(t *testing.T) {
 // narrower than the mesher's shortest edge, and the bracket says so.
 func drawPairs(t *testing.T, path string, n int) (pairs []answer.Pair) {
 	t.Helper()
-	p, err := engine.Open(context.Background(), path, engine.Options{})
+	p, err := engine.Open(context.Background(), path, withStore())
 	if p == nil {
 		t.Fatal(err)
 	}

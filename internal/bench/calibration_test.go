@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"ohmward/internal/answer"
+	"ohmward/internal/check"
 )
 
 // TestPracticeCalibration: 100 units with a hidden short, each with copper, a
@@ -17,9 +18,7 @@ import (
 // said to hold nine chances in ten holds the truth in 83 to 97 (two and a half
 // standard deviations of a fair count are 7.5).
 func TestPracticeCalibration(t *testing.T) {
-	if testing.Short() {
-		t.Skip("runs 100 units: left out of -short")
-	}
+	check.Claim(t)
 	const units = 100
 	var table strings.Builder
 	fmt.Fprintf(&table, "%4s %-8s %8s %8s %6s %8s  %s\n", "seed", "truth", "error/mm", "radius", "mass", "readings", "verdict")
@@ -63,7 +62,7 @@ func practised(t *testing.T, units int) []*answer.Practice {
 	for first := range 2 {
 		workers.Go(func() {
 			for seed := first; seed < units; seed += 2 {
-				o := PracticeOptions{Seed: uint64(seed), Auto: true, Meter: "bench-6.5-digit"}
+				o := PracticeOptions{Options: withStore(), Seed: uint64(seed), Auto: true, Meter: "bench-6.5-digit"}
 				answers[seed], errs[seed] = Practice(context.Background(), o)
 			}
 		})

@@ -18,7 +18,7 @@ import (
 
 func currentOn(t *testing.T, c CurrentOptions) *answer.Current {
 	t.Helper()
-	a, err := Current(context.Background(), engine.DemoName, c, engine.Options{})
+	a, err := Current(context.Background(), engine.DemoName, c, withStore())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -31,7 +31,7 @@ func currentOn(t *testing.T, c CurrentOptions) *answer.Current {
 func TestCurrentDemo(t *testing.T) {
 	ask := CurrentOptions{From: "C3.2", To: "C25.1", Amps: 0.5, ShortOhms: 0.002}
 	a := currentOn(t, ask)
-	r, err := Resistance(context.Background(), engine.DemoName, []answer.Pair{{From: ask.From, To: ask.To}}, engine.Options{})
+	r, err := Resistance(context.Background(), engine.DemoName, []answer.Pair{{From: ask.From, To: ask.To}}, withStore())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -117,10 +117,10 @@ func TestCurrentHeat(t *testing.T) {
 // TestCurrentShort: by way of a short the drop is that of both nets' ways.
 func TestCurrentShort(t *testing.T) {
 	if testing.Short() {
-		t.Skip("solves the demo's ground twice: left out of -short")
+		t.Skip("solves the demo's ground: left out of -short")
 	}
 	a := currentOn(t, CurrentOptions{From: "C3.2", To: "C3.1", Amps: 0.1, Short: "C25.2/C25.1", ShortOhms: 0.01})
-	r, err := Resistance(context.Background(), engine.DemoName, []answer.Pair{{From: "C3.2", To: "C25.1"}, {From: "C3.1", To: "C25.2"}}, engine.Options{})
+	r, err := Resistance(context.Background(), engine.DemoName, []answer.Pair{{From: "C3.2", To: "C25.1"}, {From: "C3.1", To: "C25.2"}}, withStore())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -136,7 +136,7 @@ func TestCurrentPictureSide(t *testing.T) {
 	left := func(layer, y int) float64 {
 		t.Helper()
 		file := filepath.Join(t.TempDir(), "side.svg")
-		_, err := Current(context.Background(), dir, CurrentOptions{From: fmt.Sprintf("L%d@5,%d", layer, y), To: fmt.Sprintf("L%d@45,%d", layer, y), Amps: 0.1, ShortOhms: 0.002, Picture: file}, engine.Options{})
+		_, err := Current(context.Background(), dir, CurrentOptions{From: fmt.Sprintf("L%d@5,%d", layer, y), To: fmt.Sprintf("L%d@45,%d", layer, y), Amps: 0.1, ShortOhms: 0.002, Picture: file}, withStore())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -177,7 +177,7 @@ func TestCurrentRefused(t *testing.T) {
 		{"C3.2", "C25.1", "C25.1/C25.2", "does not join net +3V3"},
 		{"C3.2", "C3.9", "", "part C3 has no pin 9"},
 	} {
-		_, err := Current(context.Background(), engine.DemoName, CurrentOptions{From: c.from, To: c.to, Short: c.short, Amps: 1, ShortOhms: 0.002}, engine.Options{})
+		_, err := Current(context.Background(), engine.DemoName, CurrentOptions{From: c.from, To: c.to, Short: c.short, Amps: 1, ShortOhms: 0.002}, withStore())
 		var e *answer.Error
 		if !errors.As(err, &e) || e.Kind != answer.Bad || !strings.Contains(e.What, c.want) {
 			t.Errorf("%s to %s by %q: %v", c.from, c.to, c.short, err)
@@ -205,7 +205,7 @@ func TestCurrentPicture(t *testing.T) {
 			}
 		}
 	}
-	_, err := Current(context.Background(), engine.DemoName, CurrentOptions{From: "C3.2", To: "C25.1", Amps: 1, ShortOhms: 1, Picture: filepath.Join(dir, "no", "a.png")}, engine.Options{})
+	_, err := Current(context.Background(), engine.DemoName, CurrentOptions{From: "C3.2", To: "C25.1", Amps: 1, ShortOhms: 1, Picture: filepath.Join(dir, "no", "a.png")}, withStore())
 	if err == nil {
 		t.Error("drew into a folder that is not there")
 	}

@@ -12,7 +12,7 @@ import (
 
 // demoOpen is the demo's +3V3 against GND, solved once for all tests.
 var demoOpen = sync.OnceValues(func() (*engine.Locator, error) {
-	p, err := engine.Open(context.Background(), engine.DemoName, engine.Options{})
+	p, err := engine.Open(context.Background(), engine.DemoName, withStore())
 	if err != nil {
 		return nil, err
 	}

@@ -210,7 +210,7 @@ func (w *designText) holes() {
 
 func demoAsDesign(t *testing.T, rev string, inch bool) (*engine.Board, string) {
 	t.Helper()
-	p, err := engine.Open(t.Context(), engine.DemoName, engine.Options{})
+	p, err := engine.Open(t.Context(), engine.DemoName, withStore())
 	if err != nil {
 		t.Fatal(err)
 	}

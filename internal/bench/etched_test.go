@@ -40,7 +40,7 @@ func TestCurrentStraightTrack(t *testing.T) {
 	for layer, want := range []float64{0.30, 0.15, 0.15, 0.30} {
 		y := 2 * (layer + 1)
 		a, err := Current(context.Background(), dir, CurrentOptions{Amps: 0.1, ShortOhms: 0.002,
-			From: fmt.Sprintf("L%d@5,%d", layer+1, y), To: fmt.Sprintf("L%d@45,%d", layer+1, y)}, engine.Options{})
+			From: fmt.Sprintf("L%d@5,%d", layer+1, y), To: fmt.Sprintf("L%d@45,%d", layer+1, y)}, withStore())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -63,7 +63,7 @@ func TestCurrentStraightTrack(t *testing.T) {
 // what was cut off has no answer, and what is left is solved.
 func TestEtchedAway(t *testing.T) {
 	for _, um := range []float64{74, 76, 100} {
-		o := engine.Options{Etch: new(unit.Length(um) * unit.Micrometre)}
+		o := engine.Options{Cache: shared, Etch: new(unit.Length(um) * unit.Micrometre)}
 		b, err := Board(context.Background(), straightBoard(t, 0.15), nil, o)
 		said := 0
 		if b != nil {
@@ -81,7 +81,7 @@ func TestEtchedAway(t *testing.T) {
 		}
 	}
 	for _, um := range []float64{60, 100} {
-		o := engine.Options{Etch: new(unit.Length(um) * unit.Micrometre)}
+		o := engine.Options{Cache: shared, Etch: new(unit.Length(um) * unit.Micrometre)}
 		a, err := Resistance(context.Background(), engine.DemoName, []answer.Pair{{From: "C3.2", To: "C25.1"}}, o)
 		var e *answer.Error
 		if err != nil && !errors.As(err, &e) {

@@ -21,6 +21,7 @@ import (
 // sharedOptions are the conventions of the shared values (checks/README.md).
 func sharedOptions() engine.Options {
 	return engine.Options{
+		Cache:     shared,
 		Copper:    new(35 * unit.Micrometre),
 		Plating:   new(25 * unit.Micrometre),
 		Thickness: new(1.6 * unit.Millimetre),
@@ -61,9 +62,7 @@ type sharedResistance struct {
 // independent finite-element program, is met within 0.3 %, and lies inside the
 // bracket widened by twice the value's own error estimate.
 func TestSharedResistances(t *testing.T) {
-	if testing.Short() {
-		t.Skip("solves four real boards: left out of -short")
-	}
+	check.Claim(t)
 	var file struct{ Resistances []sharedResistance }
 	sharedJSON(t, "resistances.json", &file)
 	byBoard := map[string][]sharedResistance{}
@@ -130,9 +129,7 @@ type sharedShort struct {
 // on real boards. The truth lies inside the radius in at least 85 of 100, and
 // is among the first three places in at least 65.
 func TestSharedCases(t *testing.T) {
-	if testing.Short() {
-		t.Skip("locates 22 shorts on real boards: left out of -short")
-	}
+	check.Claim(t)
 	var file struct{ Cases []sharedShort }
 	sharedJSON(t, "shorts.json", &file)
 	var table strings.Builder
@@ -144,7 +141,7 @@ func TestSharedCases(t *testing.T) {
 			continue
 		}
 		cases++
-		a, err := Locate(context.Background(), path, "", engine.Options{})
+		a, err := Locate(context.Background(), path, "", withStore())
 		var doubt *answer.Error
 		if err != nil && !(errors.As(err, &doubt) && doubt.Kind == answer.Doubtful) {
 			t.Errorf("%s: %v", c.ID, err)

@@ -14,7 +14,7 @@ import (
 // the resistance in the network.
 func TestTieEdits(t *testing.T) {
 	ctx := context.Background()
-	a, err := Board(ctx, engine.DemoName, nil, engine.Options{TieEdits: []engine.TieEdit{{Part: "FB1", Ohms: 0.3, Factor: 1.5}, {Part: "R4", Open: true}}})
+	a, err := Board(ctx, engine.DemoName, nil, engine.Options{Cache: shared, TieEdits: []engine.TieEdit{{Part: "FB1", Ohms: 0.3, Factor: 1.5}, {Part: "R4", Open: true}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -36,7 +36,7 @@ func TestTieEdits(t *testing.T) {
 	if seen != 2 || len(a.Ties) != 5 {
 		t.Errorf("ties %+v", a.Ties)
 	}
-	p, err := engine.Open(ctx, engine.DemoName, engine.Options{Ties: "none", TieEdits: []engine.TieEdit{{Part: "FB1", Ohms: 0.3}}})
+	p, err := engine.Open(ctx, engine.DemoName, engine.Options{Cache: shared, Ties: "none", TieEdits: []engine.TieEdit{{Part: "FB1", Ohms: 0.3}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -47,7 +47,7 @@ func TestTieEdits(t *testing.T) {
 	if len(s.Groups[0]) != 2 || len(s.Links[0]) != 1 || s.Links[0][0].Ohms != 0.3 || s.Links[0][0].Part != "FB1" {
 		t.Errorf("group %v, links %+v", s.Groups[0], s.Links[0])
 	}
-	if _, err = engine.Open(ctx, engine.DemoName, engine.Options{TieEdits: []engine.TieEdit{{Part: "FB9", Ohms: 1}}}); err == nil || !strings.Contains(err.Error(), "FB9") {
+	if _, err = engine.Open(ctx, engine.DemoName, engine.Options{Cache: shared, TieEdits: []engine.TieEdit{{Part: "FB9", Ohms: 1}}}); err == nil || !strings.Contains(err.Error(), "FB9") {
 		t.Errorf("a part that is not there: %v", err)
 	}
 }
@@ -55,7 +55,7 @@ func TestTieEdits(t *testing.T) {
 // TestMetalWithoutPlace: a marked body that lists nothing has one line; one
 // that the files hint at is asked for until it is marked.
 func TestMetalWithoutPlace(t *testing.T) {
-	p, err := engine.Open(context.Background(), engine.DemoName, engine.Options{})
+	p, err := engine.Open(context.Background(), engine.DemoName, withStore())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -104,7 +104,7 @@ func TestGoodUnitAtMost(t *testing.T) {
 		{"GND", "VEXC_M"}: "a good unit reads at most 100 kΩ: R24 lies across",
 		{"+3V3", "GND"}:   "",
 	} {
-		a, err := Suspects(context.Background(), engine.DemoName, nets[:], engine.Options{})
+		a, err := Suspects(context.Background(), engine.DemoName, nets[:], withStore())
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -98,7 +98,7 @@ func trackCase(t *testing.T, board string, ohms []float64, null float64) string 
 
 func located(t *testing.T, path string) *answer.Location {
 	t.Helper()
-	a, err := Locate(context.Background(), path, "", engine.Options{})
+	a, err := Locate(context.Background(), path, "", withStore())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -112,7 +112,7 @@ func TestTrackCopper(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := engine.Open(context.Background(), c.BoardPath(), engine.Options{})
+	p, err := engine.Open(context.Background(), c.BoardPath(), withStore())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -7,13 +7,16 @@ import (
 	"testing"
 
 	"ohmward/internal/answer"
+	"ohmward/internal/check"
 	"ohmward/internal/engine"
 	"ohmward/internal/trial"
 )
 
 func smallTrial(t *testing.T, o trial.Options) *answer.Trial {
 	t.Helper()
-	o.Nets = []string{"+3V3", "NRST"}
+	if o.Nets == nil {
+		o.Nets = []string{"+3V3", "NRST"}
+	}
 	a, err := Trial(context.Background(), engine.DemoName, o)
 	if err != nil {
 		t.Fatal(err)
@@ -23,7 +26,7 @@ func smallTrial(t *testing.T, o trial.Options) *answer.Trial {
 
 // The same seed gives the same answer, fault by fault, whatever the cores.
 func TestTrialRepeats(t *testing.T) {
-	o := trial.Options{Faults: 6, Seed: 3, Each: true}
+	o := trial.Options{Nets: []string{"SENSE_P", "SENSE_N"}, Faults: check.Draws(t, 2, 6, 6), Seed: 3, Each: true}
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
 	one := smallTrial(t, o)
 	runtime.GOMAXPROCS(2)
@@ -36,6 +39,7 @@ func TestTrialRepeats(t *testing.T) {
 	}
 	o.Seed = 4
 	each, _ := json.Marshal(one.Each)
+	o.Cache = shared
 	if c, _ := json.Marshal(smallTrial(t, o).Each); string(c) == string(each) {
 		t.Error("another seed gives the same faults")
 	}
@@ -44,10 +48,8 @@ func TestTrialRepeats(t *testing.T) {
 // DESIGN's two tests of calibration, and the figures asked for tracks, on
 // the demo's narrow pair.
 func TestTrialCalibrated(t *testing.T) {
-	if testing.Short() {
-		t.Skip("searches 60 faults: left out of -short")
-	}
-	a := smallTrial(t, trial.Options{Faults: 60, Seed: 1})
+	check.Claim(t)
+	a := smallTrial(t, trial.Options{Options: withStore(), Faults: 60, Seed: 1})
 	t.Logf("%+v", *a)
 	if !a.Coverage.Fair || !a.Surest.Fair {
 		t.Errorf("not calibrated: coverage %+v, above 0.99 %+v", a.Coverage, a.Surest)
@@ -62,7 +64,7 @@ func TestTrialCalibrated(t *testing.T) {
 
 func TestTrialMisuse(t *testing.T) {
 	for _, o := range []trial.Options{{Faults: -1}, {Faults: 5001}, {Kind: "three-wire"}, {OffModel: "moon"}, {Meter: "none"}} {
-		o.Nets = []string{"+3V3", "NRST"}
+		o.Options, o.Nets = withStore(), []string{"+3V3", "NRST"}
 		if _, err := Trial(context.Background(), engine.DemoName, o); err == nil {
 			t.Errorf("%+v: no error", o)
 		}

@@ -19,16 +19,14 @@ import (
 // two deviations of a fair count. The demo's ground is everywhere near, so that
 // unlisted shorts find no room on it: TestUnlisted tries those.
 func TestOffModel(t *testing.T) {
-	if testing.Short() {
-		t.Skip("searches 80 faults: left out of -short")
-	}
+	check.Claim(t)
 	const faults, allowed = 16, 0.02
 	wrong, all := 0, 0
 	for _, name := range answer.OffModels {
 		if name == "unlisted" {
 			continue
 		}
-		a, err := Trial(context.Background(), engine.DemoName, trial.Options{Nets: []string{"+3V3", "GND"}, Faults: faults, Seed: 2, OffModel: name})
+		a, err := Trial(context.Background(), engine.DemoName, trial.Options{Options: withStore(), Nets: []string{"+3V3", "GND"}, Faults: faults, Seed: 2, OffModel: name})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -44,6 +42,7 @@ func TestOffModel(t *testing.T) {
 // TestUnlisted: shorts at places that are not listed, on a board with room for
 // them, are not called at a listed one, and mostly known for what they are.
 func TestUnlisted(t *testing.T) {
+	check.Claim(t)
 	const faults = 24
 	a, err := Trial(context.Background(), filepath.Join(check.Shared(t), "checks", "boards", "openrpncalc"),
 		trial.Options{Nets: []string{"VDD", "GND"}, Faults: faults, Seed: 2, OffModel: "unlisted"})

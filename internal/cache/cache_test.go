@@ -148,7 +148,8 @@ func TestBound(t *testing.T) {
 	}
 	foreign := filepath.Join(dir, "a letter")
 	left := filepath.Join(dir, atomicfile.Prefix+"left")
-	for _, path := range []string{foreign, left} {
+	former := filepath.Join(dir, "0123"+formerSuffix)
+	for _, path := range []string{foreign, left, former} {
 		if err := os.WriteFile(path, make([]byte, 3000), 0o600); err != nil {
 			t.Fatal(err)
 		}
@@ -180,6 +181,9 @@ func TestBound(t *testing.T) {
 	}
 	if _, err := os.Stat(left); err == nil {
 		t.Error("what a writer left behind was not removed")
+	}
+	if _, err := os.Stat(former); err == nil {
+		t.Error("an entry of a former version was not removed")
 	}
 }
 

@@ -14,6 +14,10 @@ import (
 // more.
 const abandoned = time.Hour
 
+// formerSuffix ends the entries of versions before this one, which no program
+// reads any more.
+const formerSuffix = ".kept"
+
 // evict removes the least recently used entries until so many bytes fit, and
 // what writers left behind. Other files it leaves alone.
 func (s *Store) evict(size int64) {
@@ -34,7 +38,8 @@ func (s *Store) evict(size int64) {
 			continue
 		}
 		e := entry{filepath.Join(s.dir, f.Name()), info.Size(), info.ModTime()}
-		if strings.HasPrefix(f.Name(), atomicfile.Prefix) && time.Since(e.used) > abandoned {
+		left := strings.HasPrefix(f.Name(), atomicfile.Prefix) && time.Since(e.used) > abandoned
+		if left || strings.HasSuffix(f.Name(), formerSuffix) {
 			os.Remove(e.path)
 			continue
 		}

@@ -35,7 +35,7 @@ ohms = %s
 		if err != nil {
 			t.Fatal(err)
 		}
-		p, err := Open(context.Background(), DemoName, Options{})
+		p, err := Open(context.Background(), DemoName, Options{Cache: shared})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -32,7 +32,7 @@ func TestDeedsAgree(t *testing.T) {
 
 // demoOpen is the demo's +3V3 against GND, solved once for all tests.
 var demoOpen = sync.OnceValues(func() (*Locator, error) {
-	p, err := Open(context.Background(), "demo", Options{})
+	p, err := Open(context.Background(), "demo", Options{Cache: shared})
 	if err != nil {
 		return nil, err
 	}

@@ -23,7 +23,8 @@ func TestFourWireOffered(t *testing.T) {
 	}
 	run := func(seed uint64) (a *answer.Practice, four int, before float64) {
 		t.Helper()
-		a, err := bench.Practice(context.Background(), bench.PracticeOptions{Seed: seed, Auto: true, Meter: handHeldMeter})
+		a, err := bench.Practice(context.Background(), bench.PracticeOptions{
+			Options: engine.Options{Cache: shared}, Seed: seed, Auto: true, Meter: handHeldMeter})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -61,6 +62,9 @@ func TestFourWireOffered(t *testing.T) {
 // TestFourWireOnThePage: the page says where the clips go and where the tips, and
 // names clips among the other places on offer.
 func TestFourWireOnThePage(t *testing.T) {
+	if testing.Short() {
+		t.Skip("solves the demo's ground: left out of -short")
+	}
 	q, _ := bench.PracticeOf(6, "")
 	c := &record.Case{Board: record.Demo, Nets: [2]string{q.Nets[0], q.Nets[1]}, Meter: record.Meter{Profile: handHeldMeter},
 		Nulls: []record.Null{{}}, Steps: &record.Steps{Cautions: true, Skipped: true, Asked: []string{"J2", "J3", "J5"}}}

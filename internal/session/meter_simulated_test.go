@@ -4,6 +4,7 @@ import (
 	"context"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 	"time"
 
@@ -16,36 +17,41 @@ import (
 	"ohmward/internal/suspect"
 )
 
-// beyondBead gives the demo's +3V3 and GND with a simulated unit whose short
-// lies on +3V3A, which only the bead FB1 joins to +3V3.
-func beyondBead(t *testing.T) (*engine.Pair, *simulated) {
-	t.Helper()
+// beadBoard is the demo's +3V3 and GND, solved once, with a unit whose short lies
+// on +3V3A, which only the bead FB1 joins to +3V3.
+var beadBoard = sync.OnceValues(func() (*practice.Unit, *engine.Pair) {
 	ctx := context.Background()
-	p, err := engine.Open(ctx, engine.DemoName, engine.Options{})
+	p, err := engine.Open(ctx, engine.DemoName, engine.Options{Cache: shared})
 	if err != nil {
-		t.Fatal(err)
+		panic(err)
 	}
 	s, err := p.NewPair(ctx, engine.PairOptions{Nets: []string{"+3V3", "GND"}, Rates: suspect.DefaultRates(), Layers: true})
 	if err != nil {
-		t.Fatal(err)
+		panic(err)
 	}
 	far, err := s.Nets.ByName("+3V3A")
 	if err != nil {
-		t.Fatal(err)
+		panic(err)
 	}
 	at := slices.IndexFunc(s.Sites, func(site suspect.Site) bool {
 		return s.Nets.Copper(far, site.LayerA).Contains(site.A)
 	})
 	if at < 0 {
-		t.Fatal("no suspect on +3V3A")
+		panic("no suspect on +3V3A")
 	}
-	b, rng := s.PracticeBench(""), rand.New(rand.NewPCG(1, 2))
+	b := s.PracticeBench("")
 	b.Fault, b.Ohms = &s.Sites[at], 2e-3
-	u, err := practice.NewUnit(ctx, b, rng)
+	u, err := practice.NewUnit(ctx, b, rand.New(rand.NewPCG(1, 2)))
 	if err != nil {
-		t.Fatal(err)
+		panic(err)
 	}
-	return s, newSimulated(s, u, 1, time.Millisecond, rng)
+	return u, s
+})
+
+// beyondBead gives that board, and its unit on a meter of its own.
+func beyondBead() (*engine.Pair, *simulated) {
+	u, s := beadBoard()
+	return s, newSimulated(s, u, 1, time.Millisecond, rand.New(rand.NewPCG(1, 3)))
 }
 
 // widest gives the widest place of a net.
@@ -63,7 +69,7 @@ func widest(s *engine.Pair, t *testing.T, net string) copper.Spot {
 // from one side of the bead to the other nothing conducts. Refitted, all is as
 // it was; and what the case records is what the unit is.
 func TestBeadOpened(t *testing.T) {
-	s, m := beyondBead(t)
+	s, m := beyondBead()
 	named, beyond, ground := widest(s, t, "+3V3"), widest(s, t, "+3V3A"), widest(s, t, "GND")
 	reads := func(from, to copper.Spot) float64 {
 		t.Helper()
@@ -112,7 +118,7 @@ func TestBeadOpened(t *testing.T) {
 // TestClaimMendsNothing: that a short was seen open, where nothing was done
 // that could open it, leaves the unit as it is: the proof finds it.
 func TestClaimMendsNothing(t *testing.T) {
-	s, m := beyondBead(t)
+	s, m := beyondBead()
 	c := &record.Case{Steps: &record.Steps{}, Findings: []record.Finding{{Part: "C3", Done: "reflowed", Short: "open"}}}
 	for m.draw(0) < 0.05 { // by accident
 		m.seed++
@@ -162,13 +168,7 @@ func TestSplitInPractice(t *testing.T) {
 	}
 	must(t, j, answer.Act{Do: "move", N: at})
 	must(t, j, answer.Act{Do: "start"})
-	for late := time.After(time.Minute); !opened(j.View().Card); time.Sleep(20 * time.Millisecond) {
-		select {
-		case <-late:
-			t.Fatalf("the bar never opens: %+v", j.View().Card)
-		default:
-		}
-	}
+	until(t, j, "the bar never opens", func(v *answer.View) bool { return opened(v.Card) })
 	v := must(t, j, answer.Act{Do: "outcome", Text: "open"})
 	if v.Step == stepRepair {
 		v = must(t, j, answer.Act{Do: "read"})

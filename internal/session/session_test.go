@@ -12,6 +12,7 @@ import (
 
 	"ohmward/internal/answer"
 	"ohmward/internal/bench"
+	"ohmward/internal/check"
 	"ohmward/internal/engine"
 	"ohmward/internal/record"
 )
@@ -20,7 +21,7 @@ import (
 // meter.
 func newTestShelf(t *testing.T, dir string) *CaseFolder {
 	t.Helper()
-	s, err := OpenFolder(dir, FolderOptions{Pace: time.Millisecond})
+	s, err := OpenFolder(dir, FolderOptions{Options: engine.Options{Cache: shared}, Pace: time.Millisecond})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -28,21 +29,32 @@ func newTestShelf(t *testing.T, dir string) *CaseFolder {
 	return s
 }
 
-// settled waits until a job is done with what it is at.
-func settled(t *testing.T, j *Session) *answer.View {
+// late is how long a test waits for an event before it fails: a machine may be
+// loaded many times over.
+const late = 3 * time.Minute
+
+// until waits, from one change of a job to the next, until something holds of it.
+func until(t testing.TB, j *Session, what string, holds func(v *answer.View) bool) *answer.View {
 	t.Helper()
 	told, end := j.Watch()
 	defer end()
-	for late := time.After(time.Minute); ; {
+	for limit := time.After(late); ; {
 		select {
 		case <-told:
-			if v := j.View(); v.Busy == "" {
+			if v := j.View(); holds(v) {
 				return v
 			}
-		case <-late:
-			t.Fatalf("still at work: %s", j.View().Busy)
+		case <-limit:
+			v := j.View()
+			t.Fatalf("%s: at %s, %s", what, v.Step, v.Busy)
 		}
 	}
+}
+
+// settled waits until a job is done with what it is at.
+func settled(t testing.TB, j *Session) *answer.View {
+	t.Helper()
+	return until(t, j, "still at work", func(v *answer.View) bool { return v.Busy == "" })
 }
 
 // must carries out an act and waits for what comes of it.
@@ -62,18 +74,25 @@ func must(t *testing.T, j *Session, a answer.Act) *answer.View {
 // captured waits until a steady value was taken.
 func captured(t *testing.T, j *Session, revision int) *answer.View {
 	t.Helper()
-	told, end := j.Watch()
-	defer end()
-	for late := time.After(time.Minute); ; {
-		select {
-		case <-told:
-			if v := j.View(); v.Revision > revision {
-				return v
-			}
-		case <-late:
-			t.Fatalf("no steady value at %s", j.View().Step)
+	return until(t, j, "no steady value", func(v *answer.View) bool { return v.Revision > revision })
+}
+
+// reworked waits until the simulated rework has told: it is done, and as many
+// samples have come since as a reading takes to be steady again.
+func reworked(t *testing.T, j *Session) *answer.View {
+	t.Helper()
+	from := -1
+	return until(t, j, "the rework is not done", func(*answer.View) bool {
+		j.mu.Lock()
+		defer j.mu.Unlock()
+		j.sim.mu.Lock()
+		done := j.sim.samplesToChange < 0
+		j.sim.mu.Unlock()
+		if done && from < 0 {
+			from = int(j.live.seq)
 		}
-	}
+		return done && int(j.live.seq) > from+steadySamples+settling
+	})
 }
 
 // openJob opens a case and waits for it.
@@ -104,9 +123,8 @@ func solvePractice(t *testing.T, j *Session) []string {
 		if len(v.Card.Doing) == 0 {
 			t.Fatalf("%s: nothing on offer: %+v", v.Step, v.Card)
 		}
-		if v.Step == stepRework && v.Card.Doing[0].Act.Text != "open" {
-			time.Sleep(60 * time.Millisecond) // the simulated rework takes 30 samples
-			v = j.View()
+		if v.Step == stepRework {
+			v = reworked(t, j)
 		}
 		if a := v.Card.Doing[0].Act; a.Do != "lift" {
 			must(t, j, a)
@@ -119,7 +137,7 @@ func solvePractice(t *testing.T, j *Session) []string {
 // A practice unit goes from its first caution to a closed case by the first
 // thing on offer at each step, and the case file says what the page says.
 func TestPracticeToCleared(t *testing.T) {
-	for _, number := range []int{1, 2, 3} {
+	for _, number := range []int{2, 3, 1}[:check.Draws(t, 1, 3, 3)] {
 		t.Run(fmt.Sprint(number), func(t *testing.T) {
 			dir := t.TempDir()
 			s := newTestShelf(t, dir)
@@ -141,7 +159,7 @@ func TestPracticeToCleared(t *testing.T) {
 			if len(c.Readings) != len(v.Readings) || c.Steps.Revision != v.Revision || lastOutcome(c) != "cleared" || c.Steps.Closed.IsZero() {
 				t.Errorf("the file has %d readings, revision %d, outcome %q; the page %d, %d", len(c.Readings), c.Steps.Revision, lastOutcome(c), len(v.Readings), v.Revision)
 			}
-			if _, err := bench.Locate(context.Background(), c.File, "", engine.Options{}); err != nil {
+			if _, err := bench.Locate(context.Background(), c.File, "", engine.Options{Cache: shared}); err != nil {
 				t.Errorf("the command line on the same case: %v", err)
 			}
 		})
@@ -151,7 +169,7 @@ func TestPracticeToCleared(t *testing.T) {
 // begun gives a practice case that is at its first reading.
 func begun(t *testing.T, s *CaseFolder) *Session {
 	t.Helper()
-	id, err := s.BeginPractice(1)
+	id, err := s.BeginPractice(2)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -322,7 +340,7 @@ func TestMisfit(t *testing.T) {
 // value typed six minutes later is the reading that was asked for.
 func TestNullAge(t *testing.T) {
 	var minutes atomic.Int64
-	s, err := OpenFolder(t.TempDir(), FolderOptions{Pace: time.Millisecond, Now: func() time.Time {
+	s, err := OpenFolder(t.TempDir(), FolderOptions{Options: engine.Options{Cache: shared}, Pace: time.Millisecond, Now: func() time.Time {
 		return time.Date(2026, 3, 2, 14, int(minutes.Load()), 0, 0, time.UTC)
 	}})
 	if err != nil {

@@ -68,7 +68,7 @@ func TestShownAtOnce(t *testing.T) {
 
 func waitFor(t *testing.T, name string) {
 	t.Helper()
-	for range 100 {
+	for end := time.Now().Add(late); time.Now().Before(end); {
 		if _, err := os.Stat(name); err == nil {
 			return
 		}

@@ -84,30 +84,20 @@ func actOn(b *testing.B, j *Session, a answer.Act) {
 // predictions among it.
 func rested(b *testing.B, j *Session) *answer.View {
 	b.Helper()
-	told, end := j.Watch()
-	defer end()
-	for late := time.After(2 * time.Minute); ; {
-		select {
-		case <-told:
-		case <-late:
-			b.Fatal("still at work")
-		}
-		if v := j.View(); v.Busy == "" {
-			if v.Trouble != nil {
-				b.Fatal(v.Trouble.What)
-			}
-			j.mu.Lock()
-			var ahead []*engine.PendingPrediction
-			if j.pair != nil && j.pair.Predictions != nil {
-				for _, f := range j.pair.Predictions.Readings {
-					ahead = append(ahead, f)
-				}
-			}
-			j.mu.Unlock()
-			for _, f := range ahead {
-				_, _ = f.Get()
-			}
-			return v
+	v := settled(b, j)
+	if v.Trouble != nil {
+		b.Fatal(v.Trouble.What)
+	}
+	j.mu.Lock()
+	var ahead []*engine.PendingPrediction
+	if j.pair != nil && j.pair.Predictions != nil {
+		for _, f := range j.pair.Predictions.Readings {
+			ahead = append(ahead, f)
 		}
 	}
+	j.mu.Unlock()
+	for _, f := range ahead {
+		_, _ = f.Get()
+	}
+	return v
 }

@@ -53,7 +53,7 @@ func valueAt(row []float64, i int) float64 {
 
 func smallSession(t *testing.T) *engine.Pair {
 	t.Helper()
-	p, err := engine.Open(context.Background(), engine.DemoName, engine.Options{})
+	p, err := engine.Open(context.Background(), engine.DemoName, engine.Options{Cache: shared})
 	if err != nil {
 		t.Fatal(err)
 	}
