@@ -63,6 +63,3 @@ func (s *steady) add(v Sample) (mean unit.Resistance, yes bool) {
 	m := sum / steadySamples
 	return unit.Resistance(m), high-low <= max(steadyOhms, steadyShare*math.Abs(m))
 }
-
-// reset forgets a touch.
-func (s *steady) reset() { *s = steady{} }

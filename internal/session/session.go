@@ -116,8 +116,8 @@ func (s *CaseFolder) keepBoard(name string, d *LoadedBoard) {
 func (j *Session) close() {
 	j.stop()
 	for _, writes := range []*sync.Mutex{&j.mu, &j.snapshotMu} {
-		writes.Lock() // whoever held it is done
-		writes.Unlock()
+		writes.Lock()
+		writes.Unlock() //lint:ignore SA2001 whoever held it is done
 	}
 }
 
