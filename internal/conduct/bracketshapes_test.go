@@ -44,8 +44,7 @@ func uniform(rng *rand.Rand, lo, hi float64) float64 { return lo + (hi-lo)*rng.F
 func onSheet(rng *rand.Rand, copper geom.Region) (drawnShape, bool) {
 	s := drawnShape{group: Group{Name: "drawn", Sheets: []Sheet{{Copper: copper, Conductance: perSquare}}}}
 	first := s.contact(rng, 0)
-	ok := first && s.contact(rng, 0) && s.apart()
-	return s, ok
+	return s, first && s.contact(rng, 0) && s.apart()
 }
 
 // contact sets a contact on a layer: its middle anywhere on the copper, near an

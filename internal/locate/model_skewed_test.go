@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"ohmward/geom"
+	"ohmward/internal/check"
 	"ohmward/internal/suspect"
 )
 
@@ -24,10 +25,8 @@ func TestHandAgainstBruteForce(t *testing.T) {
 		{0.020, 0.026, 0.024}, {0.0130, 0.0330, 0.0215}, {0.0301, 0.0290, 0.0252}, {0.012, 0.040, 0.020},
 		{0.3, 0.308, 0.303},
 	}
-	nr, nz := 3000, 161
-	if testing.Short() {
-		cases, nr, nz = cases[:2], 600, 61
-	}
+	cases = cases[:check.Draws(t, 2, len(cases), len(cases))]
+	nr, nz := check.Draws(t, 600, 600, 3000), check.Draws(t, 61, 61, 161)
 	for _, ohms := range cases {
 		cs := Case{Sites: sites, Meter: m}
 		for k, y := range ohms {

@@ -120,10 +120,15 @@ func TestNextBeatsChance(t *testing.T) {
 			cb.Readings = append(cb.Readings, n.read(rng, f, m, n.placesA[rng.IntN(len(a.Probes))],
 				n.placesB[rng.IntN(len(b.Probes))]))
 		}
-		p, _ = Solve(cs)
-		asked = append(asked, p.Best.RadiusMM)
-		q, _ := Solve(cb)
-		blind = append(blind, q.Best.RadiusMM)
+		p, err := Solve(cs)
+		if err != nil {
+			t.Fatal(err)
+		}
+		q, err := Solve(cb)
+		if err != nil {
+			t.Fatal(err)
+		}
+		asked, blind = append(asked, p.Best.RadiusMM), append(blind, q.Best.RadiusMM)
 		for k, v := range seen {
 			if v > 3 {
 				t.Errorf("pair %v asked for %d times in 5", k, v)

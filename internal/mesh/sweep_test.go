@@ -17,8 +17,11 @@ import (
 	"ohmward/internal/copper"
 )
 
-// quick are the boards of the sweep that short runs keep.
-var quick = []string{"fomu-dvt1a", "ts-usbvil"}
+// The boards of the sweep that short runs keep, and those that only claims take.
+var (
+	quick = []string{"ts-usbvil"}
+	slow  = []string{"glasgow-revc0", "orangecrab", "upduino-v3"}
+)
 
 // TestSweepDemo and TestSweepBoards mesh every net of every board, layer by
 // layer, as the program solves them (outlines simplified by 1 um) and as they
@@ -46,6 +49,9 @@ func TestSweepBoards(t *testing.T) {
 			continue
 		}
 		t.Run(f.Name(), func(t *testing.T) {
+			if slices.Contains(slow, f.Name()) {
+				check.Claim(t)
+			}
 			b, err := boardread.Open(context.Background(), filepath.Join(boards, f.Name()), boardread.Options{}, nil)
 			if err != nil {
 				t.Fatal(err)

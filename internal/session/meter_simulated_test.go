@@ -17,7 +17,7 @@ import (
 	"ohmward/internal/suspect"
 )
 
-// beadBoard is the demo's +3V3 and GND, solved once, with a unit whose short lies
+// beadBoard is the demo's +3V3 and VREF, solved once, with a unit whose short lies
 // on +3V3A, which only the bead FB1 joins to +3V3.
 var beadBoard = sync.OnceValues(func() (*practice.Unit, *engine.Pair) {
 	ctx := context.Background()
@@ -25,7 +25,7 @@ var beadBoard = sync.OnceValues(func() (*practice.Unit, *engine.Pair) {
 	if err != nil {
 		panic(err)
 	}
-	s, err := p.NewPair(ctx, engine.PairOptions{Nets: []string{"+3V3", "GND"}, Rates: suspect.DefaultRates(), Layers: true})
+	s, err := p.NewPair(ctx, engine.PairOptions{Nets: []string{"+3V3", "VREF"}, Rates: suspect.DefaultRates(), Layers: true})
 	if err != nil {
 		panic(err)
 	}
@@ -70,7 +70,7 @@ func widest(s *engine.Pair, t *testing.T, net string) copper.Spot {
 // it was; and what the case records is what the unit is.
 func TestBeadOpened(t *testing.T) {
 	s, m := beyondBead()
-	named, beyond, ground := widest(s, t, "+3V3"), widest(s, t, "+3V3A"), widest(s, t, "GND")
+	named, beyond, other := widest(s, t, "+3V3"), widest(s, t, "+3V3A"), widest(s, t, "VREF")
 	reads := func(from, to copper.Spot) float64 {
 		t.Helper()
 		if err := m.putDown(engine.Contacts{In: from, Out: to, High: from, Low: to}); err != nil {
@@ -91,7 +91,7 @@ func TestBeadOpened(t *testing.T) {
 			what     string
 			from, to copper.Spot
 			low      bool
-		}{{"across the named nets", named, ground, short}, {"beyond the bead", beyond, ground, farShort}, {"along the net", named, beyond, joined}} {
+		}{{"across the named nets", named, other, short}, {"beyond the bead", beyond, other, farShort}, {"along the net", named, beyond, joined}} {
 			if v := reads(c.from, c.to); isShort(v) != c.low || isShort(v) && v > 5 {
 				t.Errorf("%s: %s it reads %g ohms, short: %v", when, c.what, v, c.low)
 			}
@@ -126,7 +126,7 @@ func TestClaimMendsNothing(t *testing.T) {
 	if err := m.restore(c); err != nil {
 		t.Fatal(err)
 	}
-	from, to := widest(s, t, "+3V3"), widest(s, t, "GND")
+	from, to := widest(s, t, "+3V3"), widest(s, t, "VREF")
 	if err := m.putDown(engine.Contacts{In: from, Out: to, High: from, Low: to}); err != nil {
 		t.Fatal(err)
 	}

@@ -118,8 +118,7 @@ func (j *Session) close() {
 	j.stop()
 	for _, writes := range []*sync.Mutex{&j.mu, &j.snapshotMu} {
 		writes.Lock()
-		//lint:ignore SA2001 whoever held it is done
-		writes.Unlock()
+		writes.Unlock() //lint:ignore SA2001 whoever held it is done
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"ohmward/internal/check"
 	"ohmward/internal/conduct"
 	"ohmward/internal/practice"
 )
@@ -15,7 +16,7 @@ import (
 func TestBatchAgainstUnits(t *testing.T) {
 	s := smallSession(t)
 	b := s.PracticeBench("")
-	const n = 4
+	n := check.Draws(t, 2, 4, 16)
 	batch, err := practice.NewBatch(context.Background(), b, practice.Draw{}, n, rand.New(rand.NewPCG(5, 5)))
 	if err != nil {
 		t.Fatal(err)
