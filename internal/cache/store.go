@@ -106,5 +106,6 @@ func header(program [32]byte, k Key, body []byte) []byte {
 
 // ours tells whether a file in the folder is one that this package writes.
 func ours(name string) bool {
-	return strings.HasSuffix(name, suffix) || strings.HasSuffix(name, formerSuffix) || strings.HasPrefix(name, atomicfile.Prefix)
+	return strings.HasSuffix(name, suffix) || strings.HasSuffix(name, formerSuffix) ||
+		strings.HasPrefix(name, atomicfile.Prefix)
 }
