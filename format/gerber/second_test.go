@@ -115,12 +115,11 @@ func TestSecondReader(t *testing.T) {
 	if len(files) < 80 {
 		t.Fatalf("only %d files found", len(files))
 	}
-	if testing.Short() {
-		for i := range len(files) / 8 {
-			files[i] = files[8*i]
-		}
-		files = files[:len(files)/8]
+	draws := check.Draws(t, len(files)/8, len(files)/4, len(files))
+	for i := range draws {
+		files[i] = files[i*len(files)/draws]
 	}
+	files = files[:draws]
 	compareLayers(t, files, func(s seen, img *Image) {
 		name, _ := filepath.Rel(boards, s.File)
 		compare(t, name, s, img)

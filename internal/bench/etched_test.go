@@ -87,8 +87,13 @@ func TestEtchedAway(t *testing.T) {
 		if err != nil && !errors.As(err, &e) {
 			t.Errorf("demo, %g um: %v", um, err)
 		}
-		if a != nil {
-			t.Logf("demo, %g um: %q, %d doubts", um, a.Results[0].Error, len(a.Doubts))
+		if a == nil {
+			t.Errorf("demo, %g um: no answer", um)
+			continue
+		}
+		r := a.Results[0]
+		if solved := r.Ohms != nil && *r.Ohms > 0; (len(a.Doubts) > 0) != (um > 75) || solved == (r.Error != "") {
+			t.Errorf("demo, %g um: %d doubts, %+v", um, len(a.Doubts), r)
 		}
 	}
 }

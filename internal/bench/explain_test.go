@@ -5,7 +5,6 @@ import (
 	"strings"
 	"testing"
 
-	"ohmward/internal/check"
 	"ohmward/internal/engine"
 	"ohmward/internal/locate"
 )
@@ -46,6 +45,9 @@ func siteNear(w *engine.Locator, x, y float64) int {
 // TestNeighbour: one reading of seven was taken a pad further on; the answer
 // names that pad.
 func TestNeighbour(t *testing.T) {
+	if testing.Short() {
+		t.Skip("weighs dozens of cases on the demo's ground: left out of -short")
+	}
 	w := demoLocator(t)
 	site := siteNear(w, 42.67, 12.41)
 	text := ""
@@ -57,7 +59,7 @@ func TestNeighbour(t *testing.T) {
 		text += reading(from, to, wouldRead(t, w, site, from, to))
 	}
 	// Written down as taken at one pad of the chain, touched at one beside it.
-	tried, most := 0, check.Draws(t, 2, 6, 6)
+	tried := 0
 	for _, pin := range []string{"C9.1", "C8.1", "C34.1", "C25.1", "C7.1", "C4.1", "C12.1", "C20.1"} {
 		written, err := w.Resolve(pin)
 		if err != nil || w.GroupOfNet(written.Net) != 0 {
@@ -66,7 +68,7 @@ func TestNeighbour(t *testing.T) {
 		ground := strings.TrimSuffix(pin, ".1") + ".2"
 		for _, pad := range w.Beside(written) {
 			really := wouldRead(t, w, site, w.PlaceText(pad), ground)
-			if d := really - wouldRead(t, w, site, pin, ground); d < 0.003 && d > -0.003 || tried == most {
+			if d := really - wouldRead(t, w, site, pin, ground); d < 0.003 && d > -0.003 || tried == 6 {
 				continue // not to be told apart
 			}
 			a := weigh(t, text+reading(pin, ground, really))

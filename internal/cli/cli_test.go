@@ -53,7 +53,7 @@ func TestInterrupted(t *testing.T) {
 	if code := await(ctx, hang, &out, 50*time.Millisecond); code != exitInterrupted {
 		t.Errorf("exit code %d", code)
 	}
-	if time.Since(start) > 5*time.Second {
+	if time.Since(start) > time.Minute {
 		t.Error("waited too long")
 	}
 }

@@ -21,6 +21,7 @@ func TestExamples(t *testing.T) {
 		t.Skip("runs every command on the demo: some seconds")
 	}
 	t.Chdir(check.Root(t))
+	t.Setenv("OHMWARD_CACHE", t.TempDir())
 	for _, c := range commands(Env{}) {
 		lines := strings.Split(c.Example, "\n")
 		var out, errs bytes.Buffer
@@ -29,7 +30,7 @@ func TestExamples(t *testing.T) {
 		if c.Name() == "bench" { // serves until it is interrupted
 			t.Setenv("XDG_DATA_HOME", t.TempDir())
 			args, want = append(args, "--port", "0"), exitInterrupted
-			soon, stop := context.WithTimeout(ctx, time.Minute)
+			soon, stop := context.WithTimeout(ctx, 3*time.Minute)
 			defer stop()
 			ctx, env.Out = soon, ender{&out, stop}
 		}
