@@ -113,6 +113,9 @@ func pick(first bool, a, b string) string {
 // TestMoved: a reading that contradicts the place so far says why the answer
 // moved, and by how much the reading differed.
 func TestMoved(t *testing.T) {
+	if testing.Short() {
+		t.Skip("weighs five cases on the demo's ground: left out of -short")
+	}
 	w := demoLocator(t)
 	site := siteNear(w, 42.67, 12.41)
 	text := reading("C3.2", "C3.1", wouldRead(t, w, site, "C3.2", "C3.1"))
@@ -141,6 +144,9 @@ func TestMoved(t *testing.T) {
 // TestTestsOffered: before much is known, opening the bead is offered with the
 // share beyond it; all have seconds, bits and a reason.
 func TestTestsOffered(t *testing.T) {
+	if testing.Short() {
+		t.Skip("solves the demo's ground: left out of -short")
+	}
 	w := demoLocator(t)
 	site := siteNear(w, 42.67, 12.41)
 	a := weigh(t, reading("C3.2", "C3.1", wouldRead(t, w, site, "C3.2", "C3.1")))
