@@ -8,22 +8,22 @@ import (
 	"ohmward"
 )
 
-// A unit's +3V3 reads near zero ohms to ground. Six readings across six
-// capacitors say where the short is.
+// A unit's reset line never falls: it reads near zero ohms to +3V3. Six readings
+// say where the short is.
 func Example() {
 	ctx := context.Background()
 	board, err := ohmward.OpenBoard(ctx, "demo/board", ohmward.Options{})
 	if err != nil {
 		log.Fatal(err)
 	}
-	pair, err := board.Pair(ctx, "+3V3", "GND", ohmward.Metal{Part: "J3", Net: "GND"})
+	pair, err := board.Pair(ctx, "+3V3", "NRST")
 	if err != nil {
 		log.Fatal(err)
 	}
 	post, err := pair.Locate(ohmward.Evidence{Readings: []ohmward.Reading{
-		{From: "C3.2", To: "C3.1", Ohms: 0.07747}, {From: "C9.1", To: "C9.2", Ohms: 0.06010},
-		{From: "C8.1", To: "C8.2", Ohms: 0.04166}, {From: "C25.1", To: "C25.2", Ohms: 0.00777},
-		{From: "C26.1", To: "C26.2", Ohms: 0.00941}, {From: "C34.1", To: "C34.2", Ohms: 0.04899},
+		{From: "C8.1", To: "TP6.1", Ohms: 0.05598}, {From: "R5.2", To: "R5.1", Ohms: 0.04771},
+		{From: "C9.1", To: "C23.1", Ohms: 0.05826}, {From: "TP1.1", To: "TP6.1", Ohms: 0.07385},
+		{From: "C7.1", To: "R5.1", Ohms: 0.06077}, {From: "C3.2", To: "C23.1", Ohms: 0.07448},
 	}})
 	if err != nil {
 		log.Fatal(err)
@@ -31,7 +31,7 @@ func Example() {
 	best, _ := post.Best()
 	radius, _ := post.Radius()
 	fmt.Printf("%s: %s, %.0f %%, within %.1f mm\n", post.Verdict(), best, 100*best.Probability, radius.MM())
-	// Output: one short: J3's shell, 58 %, within 2.1 mm
+	// Output: one short: U1.42 and U1.41, 56 %, within 0.5 mm
 }
 
 // The copper between two capacitors of a rail, in milliohms, and the bracket of

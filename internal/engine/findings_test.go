@@ -48,6 +48,9 @@ type taken struct {
 
 func demoLocator(t *testing.T) *Locator {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("solves the demo's ground: left out of -short")
+	}
 	w, err := demoOpen()
 	if err != nil {
 		t.Fatal(err)

@@ -36,8 +36,12 @@ func TestActsReadBack(t *testing.T) {
 	j := begun(t, newTestShelf(t, t.TempDir()))
 	must(t, j, answer.Act{Do: "value", Text: "18.7m"})
 	granted := map[string]int{}
+	values := oddValues
+	if testing.Short() {
+		values = values[:5]
+	}
 	for _, do := range []string{"value", "edit", "again", "read", "mend", "read", "assume"} {
-		for _, text := range oddValues {
+		for _, text := range values {
 			a := answer.Act{Do: do, Text: text, N: 0, Place: "noise", Revision: settled(t, j).Revision}
 			if err := j.Do(a); err == nil {
 				granted[do]++
@@ -55,6 +59,9 @@ func TestActsReadBack(t *testing.T) {
 
 // FuzzActs: any act with any values leaves a case file that reads back.
 func FuzzActs(f *testing.F) {
+	if testing.Short() {
+		f.Skip("its values are in TestActsReadBack, too: left out of -short")
+	}
 	for _, text := range oddValues {
 		f.Add("value", text, "", 0)
 		f.Add("edit", text, "", 0)
