@@ -187,6 +187,9 @@ func TestCurrentRefused(t *testing.T) {
 
 // TestCurrentPicture is drawn in both forms, and not where it cannot be.
 func TestCurrentPicture(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws whole layers: left out of -short")
+	}
 	dir := t.TempDir()
 	for _, name := range []string{"a.png", "a.svg"} {
 		a := currentOn(t, CurrentOptions{From: "C3.2", To: "C25.1", Amps: unit.Current(0.1), ShortOhms: 0.002, Picture: filepath.Join(dir, name)})

@@ -25,6 +25,9 @@ func oneResistance(t *testing.T, board, from, to string, o engine.Options) answe
 // changes by when its thickness, or the temperature, is changed and all is
 // solved anew.
 func TestResistanceParts(t *testing.T) {
+	if testing.Short() {
+		t.Skip("solves one path eight times: left out of -short")
+	}
 	const from, to, step = "U1.12", "U6.3", 0.02
 	base := engine.Options{Cache: shared, Parts: true, Warm: []string{"L1@20,15", "L1@-300,-300"}, WarmRadius: 90 * unit.Millimetre, Accuracy: 0.001}
 	r := oneResistance(t, engine.DemoName, from, to, base)
