@@ -26,7 +26,7 @@ func TestHandAgainstBruteForce(t *testing.T) {
 		{0.3, 0.308, 0.303},
 	}
 	cases = cases[:check.Draws(t, 2, len(cases), len(cases))]
-	nr, nz := check.Draws(t, 600, 600, 3000), check.Draws(t, 61, 61, 161)
+	nr, nz := check.Draws(t, 600, 3000, 3000), check.Draws(t, 61, 161, 161)
 	for _, ohms := range cases {
 		cs := Case{Sites: sites, Meter: m}
 		for k, y := range ohms {
