@@ -51,7 +51,7 @@ var allowed = map[string][]string{
 
 	// No physics: instruments and records, and drawing.
 	"internal/meter":   {"unit"},
-	"internal/record":  {"internal/atomicfile", "internal/nearest", "unit", "github.com/pelletier/go-toml/v2"},
+	"internal/record":  {"internal/atomicfile", "internal/nearest", "unit", "github.com/gofrs/flock", "github.com/pelletier/go-toml/v2"},
 	"internal/picture": {"internal/atomicfile", "geom", "unit", "golang.org/x/image"},
 
 	// A unit with a hidden fault stands on the physics and a meter of its own.

@@ -32,7 +32,7 @@ func TestEtch(t *testing.T) {
 		t.Errorf("close_um and tip_mm were read as %v and %v", c.Copper.Close, c.Meter.Tip)
 	}
 	again := filepath.Join(folder, "again.toml")
-	if err := Write(again, c); err != nil {
+	if err := create(again, c); err != nil {
 		t.Fatal(err)
 	}
 	text, err := os.ReadFile(again)

@@ -30,7 +30,7 @@ func TestSteps(t *testing.T) {
 	}
 	for _, name := range []string{"case.toml", "case.json"} {
 		path := filepath.Join(t.TempDir(), name)
-		if err := Write(path, c); err != nil {
+		if err := create(path, c); err != nil {
 			t.Fatal(err)
 		}
 		got, err := Read(path)

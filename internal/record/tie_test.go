@@ -32,7 +32,7 @@ joins = false
 	}
 	for _, name := range []string{"again.toml", "again.json"} {
 		path := filepath.Join(t.TempDir(), name)
-		if err := Write(path, c); err != nil {
+		if err := create(path, c); err != nil {
 			t.Fatal(err)
 		}
 		again, err := Read(path)

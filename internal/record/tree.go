@@ -52,6 +52,10 @@ func parse(path string, data []byte) (*node, error) {
 }
 
 func readSmall(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err == nil && !info.Mode().IsRegular() && !info.IsDir() { // a pipe would wait for ever
+		return nil, &Error{File: path, What: "is no file"}
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fileError(path, err)

@@ -9,32 +9,26 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
-
-	"ohmward/internal/atomicfile"
 )
 
 // ErrUnreadable says that a case holds a value that no case file may hold.
 var ErrUnreadable = errors.New("it could not be read back")
 
-// Write writes the case, as TOML or JSON by the path's ending, so that no
-// half-written case is ever left, and none that cannot be read back: its error is
-// an ErrUnreadable then. Comments of an earlier file are lost.
-func Write(path string, c *Case) error {
-	text, err := encode(path, c)
+// textOf gives the text of a case, as TOML or JSON by the path's ending, made of
+// an old one, which may be empty. It is an ErrUnreadable where that could not be
+// read back.
+func textOf(path string, old []byte, c *Case) ([]byte, error) {
+	whole, err := encode(path, c)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	back, err := Decode(path, text)
-	if err != nil {
-		return fmt.Errorf("%w: %w", ErrUnreadable, err)
+	if _, err := Decode(path, whole); err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrUnreadable, err)
 	}
-	if again, err := encode(path, back); err != nil || !bytes.Equal(again, text) {
-		return fmt.Errorf("%w as it was meant", ErrUnreadable)
+	if !means(path, whole, whole) {
+		return nil, fmt.Errorf("%w as it was meant", ErrUnreadable)
 	}
-	if err := atomicfile.Write(path, text, 0o644); err != nil {
-		return fileError(path, err)
-	}
-	return nil
+	return revise(path, old, whole, c), nil
 }
 
 func encode(path string, c *Case) ([]byte, error) {
