@@ -59,13 +59,16 @@ func (s *Store) get(k Key) ([]byte, bool) {
 	if err != nil {
 		return nil, false
 	}
+	if info, err := os.Lstat(path); err != nil || !info.Mode().IsRegular() { // a pipe would hold it up
+		return nil, false
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, false
 	}
 	defer f.Close()
 	info, err := f.Stat()
-	if err != nil || !info.Mode().IsRegular() || info.Size() < int64(headerSize) || info.Size() > s.most {
+	if err != nil || info.Size() < int64(headerSize) || info.Size() > s.most {
 		return nil, false
 	}
 	data := make([]byte, info.Size())

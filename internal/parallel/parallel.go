@@ -1,12 +1,15 @@
 // Package parallel runs independent jobs on all cores. Jobs start in ascending
 // order but may end in any: results go to places of their own. At no time run
 // more jobs than there are cores (GOMAXPROCS), since each may need much memory.
-// Every function returns when all its jobs are done.
+// Every function returns when all its jobs are done. A job that panics ends the
+// others early, and panics in who asked for it.
 package parallel
 
 import (
 	"context"
+	"fmt"
 	"runtime"
+	"runtime/debug"
 	"sync"
 	"sync/atomic"
 )
@@ -28,6 +31,7 @@ func Ranges(n, size int, job func(lo, hi int)) {
 func Workers(n, block int, start func() (job func(i int))) {
 	var next atomic.Int64
 	work := func() {
+		defer next.Store(int64(n)) // where a job panics, the others take no more
 		job := start()
 		for {
 			hi := int(next.Add(int64(block)))
@@ -40,15 +44,56 @@ func Workers(n, block int, start func() (job func(i int))) {
 			}
 		}
 	}
-	var wait sync.WaitGroup
+	var group Group
 	for range min(runtime.GOMAXPROCS(0), (n+block-1)/block) - 1 {
-		wait.Go(work)
+		group.Go(work)
 	}
 	if n > 0 {
-		work()
+		group.run(work)
 	}
-	wait.Wait()
+	group.Wait()
 }
+
+// Group runs jobs beside each other and waits for them. The zero value is ready.
+type Group struct {
+	wait  sync.WaitGroup
+	fault atomic.Pointer[fault]
+}
+
+// Go starts a job.
+func (g *Group) Go(job func()) { g.wait.Go(func() { g.run(job) }) }
+
+// Wait waits for all jobs. Where one has panicked, it panics in the same way.
+func (g *Group) Wait() {
+	g.wait.Wait()
+	if f := g.fault.Load(); f != nil {
+		panic(f)
+	}
+}
+
+func (g *Group) run(job func()) {
+	defer func() {
+		if why := recover(); why != nil {
+			g.fault.CompareAndSwap(nil, newFault(why))
+		}
+	}()
+	job()
+}
+
+// fault is a panic of a job, with where it was.
+type fault struct {
+	why   any
+	stack []byte
+}
+
+func newFault(why any) *fault {
+	if f, ours := why.(*fault); ours { // of a job within a job
+		return f
+	}
+	return &fault{why, debug.Stack()}
+}
+
+func (f *fault) Error() string { return fmt.Sprintf("%v\n%s", f.why, f.stack) }
 
 // Try runs job(0) .. job(n-1) and gives the error of the first that has one.
 // Once the context ends it starts no further job and gives the context's error.
