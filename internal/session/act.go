@@ -28,22 +28,31 @@ func init() {
 		"mend": turnTo("mend"), "read": turnTo("read"), "move": showMove, "start": startMove,
 		"outcome": recordOutcome,
 		"settle":  settleDoubt, "assume": assume, "role": setRole, "copy": setCopy, "as-read": clearOverrides,
+		"take-over": takeOver, "keep-ours": settleConflict(true), "keep-file": settleConflict(false),
 		"cool": confirmCool, "cause": recordCause, "check": tickCheck, "close": closeCase,
 	}
 }
 
 // Do carries out an act. What is confirmed is on the disk when it returns.
 func (j *Session) Do(a answer.Act) error {
-	j.mu.Lock()
-	err := j.do(a)
-	j.syncStream()
-	j.mu.Unlock()
+	err := j.locked(func() error {
+		defer j.syncStream()
+		return j.do(a)
+	})
 	j.changed()
 	if err == nil {
 		j.prefetch()
 		j.saveSnapshot()
 	}
 	return err
+}
+
+// locked does something while nothing else changes the session, and lets go of it
+// whatever happens.
+func (j *Session) locked(do func() error) error {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	return do()
 }
 
 func (j *Session) do(a answer.Act) error {
@@ -62,17 +71,28 @@ func (j *Session) do(a answer.Act) error {
 		return &answer.Error{Kind: answer.Misuse, What: "no board is loaded",
 			Hint: "say what its files are, or bring it again"}
 	}
+	if !slices.Contains(ofHolding, a.Do) {
+		if err := j.mayAct(); err != nil {
+			return err
+		}
+	}
 	next := clone(j.c)
 	save, err := do(j, next, a)
 	if err != nil || !save {
 		return err
 	}
-	return j.save(next)
+	return j.save(next, a)
 }
 
-// save writes a case down; where its nets or bodies changed, their copper is
-// solved anew.
-func (j *Session) save(next *record.Case) error {
+// save confirms what an act made of the case.
+func (j *Session) save(next *record.Case, a answer.Act) error {
+	next.Steps.Revision++
+	return j.replace(next, func() error { return j.store.Commit(next, a) })
+}
+
+// replace makes another case the session's once it is on the disk; where its nets
+// or bodies changed, their copper is solved anew.
+func (j *Session) replace(next *record.Case, write func() error) error {
 	anew := next.Nets != j.c.Nets || !sameMetal(next.Metal, j.c.Metal) || j.pair == nil && j.board != nil &&
 		ready(next, j.board)
 	reread := boardKey(next) != boardKey(j.c)
@@ -84,7 +104,7 @@ func (j *Session) save(next *record.Case) error {
 		j.liftTips()
 		j.solution = solution{}
 	}
-	if err := j.commit(next); err != nil {
+	if err := j.commit(next, write); err != nil {
 		j.solution, j.board = was, wasBoard
 		return err
 	}
@@ -92,10 +112,10 @@ func (j *Session) save(next *record.Case) error {
 	switch {
 	case reread:
 		j.busy = "reading the board"
-		go j.load()
+		go j.background(j.load)
 	case anew && ready(next, j.board):
 		j.busy = "meeting the two nets"
-		go j.load()
+		go j.background(j.load)
 	}
 	return nil
 }
@@ -247,7 +267,7 @@ func readAgain(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		c = answer.Choice{Kind: "four-wire", Current: r.Current[:], Sense: r.Sense[:]}
 	}
 	next.Steps.Turn = "read"
-	if err := j.save(next); err != nil {
+	if err := j.save(next, a); err != nil {
 		return false, err
 	}
 	j.aim, j.retouch = &c, a.N+1

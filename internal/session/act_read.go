@@ -259,14 +259,14 @@ func (j *Session) startStream() {
 	ctx, stop := context.WithCancel(j.ctx)
 	j.live = live{stop: stop, seq: j.live.seq}
 	m := Instrument(j.sim)
-	go func() {
+	go j.background(func() {
 		if err := m.Stream(ctx, func(v Sample) { j.sample(ctx, v) }); err != nil {
 			j.mu.Lock()
 			j.trouble = answer.TroubleOf(err)
 			j.mu.Unlock()
 			j.changed()
 		}
-	}()
+	})
 }
 
 func (j *Session) stopStream() {
@@ -316,15 +316,25 @@ func (j *Session) capturesSteady() bool {
 
 // sample takes one value of the stream; a steady one is taken down.
 func (j *Session) sample(ctx context.Context, v Sample) {
+	if news := j.heard(ctx, v); news {
+		j.changed()
+		j.prefetch()
+		j.saveSnapshot()
+	} else {
+		j.notify()
+	}
+}
+
+// heard notes a value of the stream, and tells whether what is shown changed by it.
+func (j *Session) heard(ctx context.Context, v Sample) (news bool) {
 	j.mu.Lock()
+	defer j.mu.Unlock()
 	if ctx.Err() != nil { // taken already
-		j.mu.Unlock()
-		return
+		return false
 	}
 	j.live.now, j.live.has = v, true
 	j.live.seq++
 	mean, steady := j.live.steady.add(v)
-	news := false
 	switch {
 	case !steady:
 	case j.capturesSteady():
@@ -334,14 +344,7 @@ func (j *Session) sample(ctx context.Context, v Sample) {
 		news = !j.live.steadySeen || open != j.live.open
 		j.live.steadySeen, j.live.open = true, open
 	}
-	j.mu.Unlock()
-	if news {
-		j.changed()
-		j.prefetch()
-		j.saveSnapshot()
-	} else {
-		j.notify()
-	}
+	return news
 }
 
 // capture takes a steady value, where it is one: an open one only for the
@@ -350,10 +353,13 @@ func (j *Session) capture(ohms unit.Resistance) bool {
 	if ohms.IsOpen() && j.step() != stepAcross {
 		return false
 	}
+	err := j.mayAct()
 	next := clone(j.c)
-	err := j.take(next, ohms, true)
 	if err == nil {
-		err = j.save(next)
+		err = j.take(next, ohms, true)
+	}
+	if err == nil {
+		err = j.save(next, answer.Act{Do: "steady", Text: ohms.String()})
 	}
 	j.trouble = nil
 	if err != nil {

@@ -2,6 +2,7 @@ package session
 
 import (
 	"cmp"
+	"context"
 	"crypto/rand"
 	"encoding/hex"
 	"errors"
@@ -36,6 +37,9 @@ type CaseFolder struct {
 	options engine.Options
 	pace    time.Duration
 	now     func() time.Time
+	writer  record.Writer
+	errors  func(string)
+	stop    context.CancelFunc
 
 	mu         sync.Mutex
 	sessions   map[string]*Session
@@ -54,6 +58,9 @@ type FolderOptions struct {
 	engine.Options
 	Pace time.Duration    // between samples of the simulated meter
 	Now  func() time.Time // the clock
+	// Bench is what another bench is told that works here; "" makes one.
+	Bench  string
+	Errors func(string) // told of faults in the program, a line and more
 }
 
 // OpenFolder opens the folder, making it where it is missing.
@@ -72,13 +79,23 @@ func OpenFolder(dir string, o FolderOptions) (*CaseFolder, error) {
 		return nil, answer.AsError(err)
 	}
 	s := &CaseFolder{dir: dir, root: root, options: o.Options, pace: o.Pace, now: o.Now,
-		sessions: map[string]*Session{}, boards: map[string]*LoadedBoard{}}
+		errors: o.Errors, sessions: map[string]*Session{}, boards: map[string]*LoadedBoard{}}
 	if s.pace == 0 {
 		s.pace = defaultPace
 	}
 	if s.now == nil {
 		s.now = time.Now
 	}
+	if s.errors == nil {
+		s.errors = func(string) {}
+	}
+	if s.writer = (record.Writer{Bench: o.Bench, Who: account(), Now: s.now}); o.Bench == "" {
+		s.writer.Bench = ownName()
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	s.stop = stop
+	s.sweep()
+	go s.housekeep(ctx)
 	return s, nil
 }
 
@@ -87,6 +104,7 @@ func (s *CaseFolder) Dir() string { return s.dir }
 
 // Close ends all work in the folder. Nothing is written there afterwards.
 func (s *CaseFolder) Close() {
+	s.stop()
 	s.mu.Lock()
 	sessions := slices.Collect(maps.Values(s.sessions))
 	s.mu.Unlock()
@@ -158,7 +176,7 @@ func (s *CaseFolder) read(id string) (*record.Case, error) {
 	if !goodID.MatchString(id) {
 		return nil, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("there is no case %.40q", id)}
 	}
-	f, err := s.root.Open(path.Join("cases", id, caseFile))
+	f, err := s.openFile(path.Join("cases", id, caseFile))
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("there is no case %.40q", id),
 			Hint: "it may have been removed; begin a new one"}
@@ -174,6 +192,18 @@ func (s *CaseFolder) read(id string) (*record.Case, error) {
 	return record.Decode(s.caseName(id), data)
 }
 
+// openFile opens what is a file: a pipe would hold up whoever reads it.
+func (s *CaseFolder) openFile(name string) (*os.File, error) {
+	info, err := s.root.Stat(name)
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, &answer.Error{Kind: answer.Bad, What: name + " is no file", Hint: "move it out of the folder"}
+	}
+	return s.root.Open(name)
+}
+
 // begin makes a folder for a case and writes the case.
 func (s *CaseFolder) begin(name string, c *record.Case) (string, error) {
 	var own [3]byte
@@ -186,8 +216,8 @@ func (s *CaseFolder) begin(name string, c *record.Case) (string, error) {
 	}
 	c.File = s.caseName(id)
 	c.Steps.Begun = s.now().UTC().Truncate(time.Second)
-	if err := record.Write(c.File, c); err != nil {
-		_ = s.root.Remove(path.Join("cases", id)) // empty, and ours
+	if err := record.Create(c.File, c, "begun", s.writer); err != nil {
+		_ = s.root.RemoveAll(path.Join("cases", id)) // ours, and without a case
 		return "", &answer.Error{Kind: answer.Bad, What: "the case cannot be begun: " + plainCause(err).Error(),
 			Hint: makeRoom, Cause: err}
 	}

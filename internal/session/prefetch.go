@@ -33,7 +33,9 @@ func (j *Session) prefetch() {
 	for _, n := range j.pair.Predictions.Networks {
 		if n.Solver == j.work.Solver { // as the copper now is
 			f := j.pair.Prefetch(n, at)
-			j.prefetching = time.AfterFunc(untilDrawn, func() { _, _ = f.Get() }) // whoever reads it gets its error
+			j.prefetching = time.AfterFunc(untilDrawn, func() {
+				j.background(func() { _, _ = f.Get() }) // whoever reads it gets its error
+			})
 			return
 		}
 	}

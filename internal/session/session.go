@@ -3,7 +3,9 @@ package session
 import (
 	"context"
 	"errors"
+	"fmt"
 	"reflect"
+	"runtime/debug"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -27,6 +29,7 @@ type Session struct {
 	ctx    context.Context
 
 	mu    sync.Mutex
+	store *record.Store
 	c     *record.Case
 	board *LoadedBoard
 	solution
@@ -40,13 +43,17 @@ type Session struct {
 	failure     *answer.ReadFailure // what can be done about a board that failed to read
 	snapshot    *answer.View        // as last shown, until all is ready
 	live        live
-	prefetching *time.Timer // until the next reading is prefetched
+	prefetching *time.Timer     // until the next reading is prefetched
+	holder      string          // the bench that works on the case; "": this one
+	renewed     time.Time       // when the lease was taken or renewed
+	conflict    *record.Foreign // what another hand made of the case; nil: nothing
 
 	watch      sync.Mutex
 	watchers   map[chan struct{}]bool
 	snapshotMu sync.Mutex // one keeping of what is shown at a time
 	viewed     atomic.Int64
-	trying     sync.Mutex // one trial at a time
+	used       atomic.Int64 // when somebody last asked for the case, in ns since 1970
+	trying     sync.Mutex   // one trial at a time
 }
 
 // solution is what hangs on the two nets and the bodies marked.
@@ -64,9 +71,13 @@ func (s *CaseFolder) Open(id string) (*Session, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if j := s.sessions[id]; j != nil {
+		j.use()
 		return j, nil
 	}
-	c, err := s.read(id)
+	if _, err := s.read(id); err != nil {
+		return nil, answer.AsError(err)
+	}
+	store, c, err := record.OpenStore(s.caseName(id), s.writer)
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
@@ -74,10 +85,12 @@ func (s *CaseFolder) Open(id string) (*Session, error) {
 		c.Steps = &record.Steps{}
 	}
 	ctx, stop := context.WithCancel(context.Background())
-	j := &Session{id: id, folder: s, ctx: ctx, stop: stop, c: c, busy: "opening the case",
+	j := &Session{id: id, folder: s, ctx: ctx, stop: stop, store: store, c: c, busy: "opening the case",
 		watchers: map[chan struct{}]bool{}, asOf: s.now(), snapshot: s.lastSnapshot(id, c)}
 	s.sessions[id] = j
-	go j.load()
+	j.use()
+	go j.background(j.load)
+	go j.attend()
 	return j, nil
 }
 
@@ -113,9 +126,29 @@ func (s *CaseFolder) cacheBoard(name string, d *LoadedBoard) {
 	}
 }
 
+// background does work beside the page. A fault in the program ends that work, not
+// the bench.
+func (j *Session) background(work func()) {
+	defer func() {
+		fault := recover()
+		if fault == nil {
+			return
+		}
+		j.folder.errors(fmt.Sprintf("fault in the program: %v\n%s", fault, debug.Stack()))
+		j.mu.Lock()
+		j.busy, j.snapshot = "", nil
+		j.trouble = &answer.Trouble{Code: "fault", What: fmt.Sprintf("A fault in the program: %.200v", fault),
+			Hint: "What was confirmed is kept. Open the case again; if it comes back, report it with the board."}
+		j.mu.Unlock()
+		j.changed()
+	}()
+	work()
+}
+
 // close ends the session's work and waits for what is being written.
 func (j *Session) close() {
 	j.stop()
+	defer func() { _ = j.store.Release() }() // else the lease runs out by itself
 	for _, writes := range []*sync.Mutex{&j.mu, &j.snapshotMu} {
 		writes.Lock()
 		writes.Unlock() //lint:ignore SA2001 whoever held it is done
@@ -127,7 +160,7 @@ func (j *Session) load() {
 	j.mu.Lock()
 	c, d := j.c, j.board
 	j.mu.Unlock()
-	err := error(nil)
+	var err error
 	if d == nil {
 		d, err = j.folder.board(j.ctx, c, j.stage)
 	}
@@ -140,7 +173,16 @@ func (j *Session) load() {
 			err = j.solve(c, d)
 		}
 	}
+	j.loaded(c, err)
+	j.changed()
+	j.prefetch()
+	j.saveSnapshot()
+}
+
+// loaded notes that the work on a case's board is over, and how it ended.
+func (j *Session) loaded(c *record.Case, err error) {
 	j.mu.Lock()
+	defer j.mu.Unlock()
 	j.busy, j.trouble, j.failure, j.snapshot = "", nil, nil, nil
 	if err != nil {
 		j.trouble = answer.TroubleOf(err)
@@ -149,10 +191,6 @@ func (j *Session) load() {
 		}
 	}
 	j.syncStream()
-	j.mu.Unlock()
-	j.changed()
-	j.prefetch()
-	j.saveSnapshot()
 }
 
 // ready tells whether all is known that the copper is solved for.
@@ -241,24 +279,37 @@ func solveCase(ctx context.Context, on *engine.Pair,
 }
 
 // commit evaluates a changed case, writes it, and only then makes it the session's.
-func (j *Session) commit(next *record.Case) error {
-	next.Steps.Revision++
+func (j *Session) commit(next *record.Case, write func() error) error {
 	was, wasCase := j.solution, j.c
 	if err := j.solveReadings(next); err != nil {
 		return err
 	}
-	if err := record.Write(next.File, next); err != nil {
+	if err := write(); err != nil {
 		j.solution, j.c = was, wasCase
-		if errors.Is(err, record.ErrUnreadable) {
-			return &answer.Error{Kind: answer.Misuse, What: "this cannot be recorded: " + unreadable(err), Cause: err,
-				Hint: "nothing was changed; check the value"}
-		}
-		return &answer.Error{Kind: answer.Bad, Cause: err,
-			What: "this could not be written down, so it does not count yet: " + plainCause(err).Error(),
-			Hint: "make room on the disk or mend the folder, then do it again; " +
-				"nothing that was confirmed before is lost"}
+		return j.notWritten(err)
 	}
 	return nil
+}
+
+// notWritten says why a case was not written.
+func (j *Session) notWritten(err error) error {
+	var held *record.HeldError
+	switch {
+	case errors.As(err, &held):
+		j.holder = held.Lease.Bench
+		return &answer.Error{Kind: answer.Conflict, Cause: err,
+			What: "another bench took this case over: " + j.holder, Hint: "this did not count; what it does is shown here"}
+	case errors.Is(err, record.ErrChanged):
+		return &answer.Error{Kind: answer.Conflict, What: "the case file was changed just now by another hand",
+			Hint: "this did not count; look at where the case stands now, then do it again", Cause: err}
+	case errors.Is(err, record.ErrUnreadable):
+		return &answer.Error{Kind: answer.Misuse, What: "this cannot be recorded: " + unreadable(err), Cause: err,
+			Hint: "nothing was changed; check the value"}
+	}
+	return &answer.Error{Kind: answer.Bad, Cause: err,
+		What: "this could not be written down, so it does not count yet: " + plainCause(err).Error(),
+		Hint: "make room on the disk or mend the folder, then do it again; " +
+			"nothing that was confirmed before is lost"}
 }
 
 // unreadable says in words which value no case file may hold.
@@ -301,6 +352,7 @@ func (j *Session) Watch() (changes <-chan struct{}, end func()) {
 	j.watchers[c] = true
 	j.watch.Unlock()
 	return c, func() {
+		j.use()
 		j.watch.Lock()
 		delete(j.watchers, c)
 		j.watch.Unlock()

@@ -64,7 +64,7 @@ func (j *Session) saveSnapshot() {
 // lastSnapshot gives what was saved of a case; nil where that is of another case
 // text or other board files.
 func (s *CaseFolder) lastSnapshot(id string, c *record.Case) *answer.View {
-	f, err := s.root.Open(path.Join("cases", id, snapshotFile))
+	f, err := s.openFile(path.Join("cases", id, snapshotFile))
 	if err != nil {
 		return nil
 	}

@@ -29,6 +29,7 @@ type Upload struct {
 	top    string // what the folder that was brought is called, in its files' paths
 	bytes  int64
 	files  int
+	names  map[string]string // path as brought, by the name it is kept under, in small letters
 }
 
 // Bring makes room for a board; name is what its folder or archive was called.
@@ -44,7 +45,7 @@ func (s *CaseFolder) Bring(name string) (*Upload, error) {
 		}
 	}
 	u := &Upload{folder: s, dir: path.Join("boards", hex.EncodeToString(own[:]), plainName(base, "board")),
-		top: plainName(name, "_")}
+		top: plainName(name, "_"), names: map[string]string{}}
 	if err := s.root.MkdirAll(u.dir, 0o755); err != nil {
 		return nil, answer.AsError(err)
 	}
@@ -89,6 +90,12 @@ func (u *Upload) Add(rel string, from io.Reader) error {
 		return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("%.60q is no file name in a board's folder", rel)}
 	}
 	name := path.Join(append([]string{u.dir}, parts...)...)
+	key := strings.ToLower(name) // some file systems tell no more apart
+	if other, taken := u.names[key]; taken {
+		return &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("two files have one name: %.80q and %.80q", other, rel),
+			Hint: "bring one board's folder or zip; rename one of the two if both belong to it"}
+	}
+	u.names[key] = rel
 	if err := u.folder.root.MkdirAll(path.Dir(name), 0o755); err != nil {
 		return answer.AsError(err)
 	}

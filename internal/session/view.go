@@ -44,6 +44,9 @@ func (j *Session) View() *answer.View {
 	v.Card = j.card(v)
 	v.CanUndo = j.undo(clone(j.c)) == nil && (j.board != nil || j.busy != "")
 	v.Mend = j.failure
+	if c := j.holdingCard(v.Card); c != nil {
+		v.Card, v.CanUndo = *c, false
+	}
 	return v
 }
 

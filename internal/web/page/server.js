@@ -55,9 +55,11 @@ export async function bring(name, files) {
  */
 export function follow(id, on) {
   const s = new EventSource(`/api/cases/${id}/events`);
-  s.addEventListener("view", (e) => on.view(JSON.parse(e.data)));
+  s.addEventListener("view", (e) => { // first of all after a stream opens: only then the page is true again
+    on.view(JSON.parse(e.data));
+    on.lost(false);
+  });
   s.addEventListener("live", (e) => on.live(JSON.parse(e.data)));
-  s.addEventListener("open", () => on.lost(false));
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let again;
   s.addEventListener("error", () => {
