@@ -9,16 +9,13 @@ import (
 )
 
 // contour reads a polygon with cutouts.
-func (r *reader) contour(s *shape) error {
+func (r *reader) contour(s *shape) {
 	var cuts []geom.Ring
-	err := r.dressed(s, func(e *element) error {
+	r.dressed(s, func(e *element) {
 		if e.name != "Polygon" && e.name != "Cutout" {
-			return nil
+			return
 		}
-		p, err := r.styledPath(s)
-		if err != nil || p == nil {
-			return err
-		}
+		p := r.styledPath(s)
 		if len(p.steps) > 0 {
 			s.edges = append(s.edges, p.closed())
 		}
@@ -29,13 +26,8 @@ func (r *reader) contour(s *shape) error {
 				cuts = append(cuts, ring)
 			}
 		}
-		return nil
 	})
-	if err != nil {
-		return err
-	}
 	s.area = r.cut(s.area, cuts)
-	return nil
 }
 
 // cut gives rings whose non-zero filling is the outer area without the

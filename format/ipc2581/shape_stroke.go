@@ -10,10 +10,7 @@ import (
 // filling: every ring runs counter-clockwise, so none opens what another
 // covers. Joints are round; ends are "ROUND", "SQUARE" or "NONE".
 func (p *path) stroke(width int64, ends string) []geom.Ring {
-	if width <= 0 {
-		return nil
-	}
-	if len(p.steps) == 0 {
+	if width <= 0 || len(p.steps) == 0 {
 		return nil
 	}
 	var out []geom.Ring
