@@ -50,7 +50,13 @@ func (r *reader) inSet(e *element, s *set) {
 		r.slot(e, s)
 	case "NetShort":
 		r.netShort(e, s)
+	default:
+		r.painted(e, s)
 	}
+}
+
+// painted reads what a set paints.
+func (r *reader) painted(e *element, s *set) {
 	if !s.wanted {
 		if f := s.layer.function; (f == "DRILL" || f == "ROUT") && (e.name == "Features" || e.name == "Pad") {
 			r.WarnOnce("<%s> on %s layer %q is ignored: only Hole and SlotCavity are taken as holes", e.name,
