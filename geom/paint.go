@@ -20,13 +20,6 @@ func Paint(coats []Coat) Region { return paint(coats, nil) }
 
 func paint(coats []Coat, b *budget) Region {
 	in := intake{budget: b}
-	corners := 0
-	for _, c := range coats {
-		for _, r := range c.Rings {
-			corners += len(r)
-		}
-	}
-	in.grow(corners)
 	dark := []bool{false} // channel 0 is the bare ground
 	alone, ended := 0, false
 	for _, c := range coats {
