@@ -84,16 +84,16 @@ func coatRings(rings []Ring, b *budget) []Ring {
 // plainRings tells whether rings are surely convex and turn the same way.
 func plainRings(rings []Ring) bool {
 	for i, r := range rings {
-		if !plainRing(r) || i > 0 && (r.Area() < 0) != (rings[0].Area() < 0) {
+		if !r.Convex() || i > 0 && (r.Area() < 0) != (rings[0].Area() < 0) {
 			return false
 		}
 	}
 	return len(rings) > 0
 }
 
-// plainRing tells whether a ring is surely convex: it turns to one side only
-// and goes round once.
-func plainRing(r Ring) bool {
+// Convex tells whether a ring is surely convex: it turns to one side only and
+// goes round once.
+func (r Ring) Convex() bool {
 	n := len(r)
 	if n < 3 {
 		return false

@@ -228,7 +228,8 @@ func (r *reader) resolveMacro(m *macro, params []float64) (*aperture, error) {
 	}
 	a := &aperture{}
 	switch {
-	case len(p.coats) == 1 && len(p.coats[0].Rings) == 1 && p.coats[0].Dark && isConvex(p.coats[0].Rings[0]):
+	case len(p.coats) == 1 && len(p.coats[0].Rings) == 1 && p.coats[0].Dark && p.coats[0].Rings[0].Convex() &&
+		p.coats[0].Rings[0].Area() > 0:
 		a.rings, a.convex = p.coats[0].Rings, true
 	case len(p.coats) > 0:
 		var err error
@@ -237,25 +238,4 @@ func (r *reader) resolveMacro(m *macro, params []float64) (*aperture, error) {
 		}
 	}
 	return a, nil
-}
-
-// isConvex tells whether a ring is convex and counter-clockwise and winds
-// once only.
-func isConvex(ring geom.Ring) bool {
-	n, turns := len(ring), 0
-	for i, p := range ring {
-		q, s := ring[(i+1)%n], ring[(i+2)%n]
-		if geom.Orient(p, q, s) < 0 {
-			return false
-		}
-		if before, after := upward(p, q), upward(q, s); before != after {
-			turns++
-		}
-	}
-	return turns <= 2
-}
-
-// upward splits directions into two halves; a convex ring changes half twice.
-func upward(p, q geom.Point) bool {
-	return q.Y > p.Y || q.Y == p.Y && q.X > p.X
 }

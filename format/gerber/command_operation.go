@@ -108,7 +108,7 @@ func (r *reader) curve(from, to geom.Point, c codes) (a arc, curved bool) {
 		}
 		a, curved = singleQuadrant(from, to, max(i, -i), max(j, -j), clockwise)
 	} else {
-		centre := vec{float64(from.X + i), float64(from.Y + j)}
+		centre := geom.Vec{X: float64(from.X + i), Y: float64(from.Y + j)}
 		a, curved = newArc(from, to, centre, clockwise, true)
 	}
 	if !curved {
@@ -127,9 +127,8 @@ func (r *reader) guessSingle(from, to geom.Point, i, j int64) bool {
 	if i < 0 || j < 0 || from == to {
 		return false
 	}
-	c := vec{float64(from.X + i), float64(from.Y + j)}
-	q := toVec(to)
-	r0, r1 := math.Hypot(float64(i), float64(j)), math.Hypot(q.x-c.x, q.y-c.y)
+	c := geom.Vec{X: float64(from.X + i), Y: float64(from.Y + j)}
+	r0, r1 := math.Hypot(float64(i), float64(j)), math.Hypot(float64(to.X)-c.X, float64(to.Y)-c.Y)
 	return math.Abs(r0-r1) > 0.02*r0+20_000
 }
 
@@ -194,7 +193,7 @@ func (r *reader) draw(from, to geom.Point) {
 	switch {
 	case len(a.rings) == 0:
 	case a.round && from != to:
-		shape = rings(capsule(toVec(from), toVec(to), a.radius, chord))
+		shape = rings(capsule(from.Vec(), to.Vec(), a.radius, chord))
 	default:
 		shape = sweep(a.rings, a.convex, from, to)
 	}

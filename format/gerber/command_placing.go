@@ -2,7 +2,6 @@ package gerber
 
 import (
 	"math"
-	"slices"
 	"strings"
 
 	"ohmward/format/fault"
@@ -114,26 +113,10 @@ func (p placing) apply(r *reader) {
 	}
 	r.Warn("deprecated image commands (AS, MI, SF, OF, IR) applied")
 	flips := (p.swap != p.mirrorX) != p.mirrorY
-	for i := range r.img.Objects {
-		o := &r.img.Objects[i]
-		o.At, o.To = p.point(o.At), p.point(o.To)
-		via, shape := o.Via, o.Rings // blocks may share them between copies
-		o.Via, o.Rings = slices.Clone(via), make([]geom.Ring, len(shape))
-		for k, q := range via {
-			o.Via[k] = p.point(q)
-		}
-		for n, ring := range shape {
-			turned := make(geom.Ring, len(ring))
-			for k, q := range ring {
-				turned[k] = p.point(q)
-				if max(turned[k].X, -turned[k].X, turned[k].Y, -turned[k].Y) > geom.MaxCoord {
-					panic(r.Malformed("image is placed beyond a metre from the origin"))
-				}
-			}
-			if flips {
-				slices.Reverse(turned)
-			}
-			o.Rings[n] = turned
+	for i, o := range r.img.Objects {
+		r.img.Objects[i] = mapped(o, p.point, flips)
+		if reach(r.img.Objects[i].Rings) > geom.MaxCoord {
+			panic(r.Malformed("image is placed beyond a metre from the origin"))
 		}
 	}
 }

@@ -1,6 +1,10 @@
 package gerber
 
-import "ohmward/geom"
+import (
+	"slices"
+
+	"ohmward/geom"
+)
 
 func (r *reader) beginRegion() {
 	if r.inRegion {
@@ -43,13 +47,7 @@ func (r *reader) endContour() {
 	if last := r.contour[len(r.contour)-1]; last != r.started {
 		r.WarnOnce("contour not closed in the file; closed with a straight side, as are all like it")
 	}
-	ring := make(geom.Ring, 0, len(r.contour))
-	for _, p := range r.contour {
-		if n := len(ring); n == 0 || ring[n-1] != p {
-			ring = append(ring, p)
-		}
-	}
-	ring = closeRing(ring)
+	ring := closeRing(slices.Clone(r.contour))
 	r.contour = r.contour[:0]
 	if ring == nil {
 		return

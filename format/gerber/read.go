@@ -154,18 +154,9 @@ func (r *reader) finish() {
 	r.frame.apply(r)
 	for _, o := range r.img.Objects {
 		if o.Dark {
-			r.img.Bounds = join(r.img.Bounds, o.Rings)
+			r.img.Bounds = r.img.Bounds.Join(geom.Bounds(o.Rings))
 		}
 	}
-}
-
-func join(b geom.Box, in []geom.Ring) geom.Box {
-	for _, ring := range in {
-		for _, p := range ring {
-			b = b.Extend(p)
-		}
-	}
-	return b
 }
 
 // perUnit gives nanometres per unit, taking inches where the file never says.
