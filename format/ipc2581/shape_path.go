@@ -30,38 +30,19 @@ func (p *path) end() geom.Point {
 	return p.steps[len(p.steps)-1].to
 }
 
-// corners gives the path's points, arcs as chords, without repeats in a row.
-func (p *path) corners() []geom.Point {
-	out := []geom.Point{p.start}
-	at := p.start
+// ring gives the closed path as a counter-clockwise ring, arcs as chords; nil if
+// it encloses nothing.
+func (p *path) ring() geom.Ring {
+	out, at := geom.Ring{p.start}, p.start
 	for _, s := range p.steps {
 		if s.curve {
-			for _, q := range geom.ArcPoints(at, s.to, s.centre, s.ccw, chord) {
-				out = appendNew(out, q)
-			}
+			out = append(out, geom.ArcPoints(at, s.to, s.centre, s.ccw, chord)...)
 		} else {
-			out = appendNew(out, s.to)
+			out = append(out, s.to)
 		}
 		at = s.to
 	}
-	return out
-}
-
-func appendNew(out []geom.Point, p geom.Point) []geom.Point {
-	if out[len(out)-1] == p {
-		return out
-	}
-	return append(out, p)
-}
-
-// ring gives the closed path as a counter-clockwise ring; nil if it encloses
-// nothing.
-func (p *path) ring() geom.Ring {
-	out := geom.Ring(p.corners())
-	for len(out) > 1 && out[0] == out[len(out)-1] {
-		out = out[:len(out)-1]
-	}
-	if len(out) < 3 {
+	if out = out.Tidy(); len(out) < 3 {
 		return nil
 	}
 	if out.Area() < 0 {

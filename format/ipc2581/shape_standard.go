@@ -56,15 +56,9 @@ func one(ring geom.Ring) []geom.Ring {
 func corners(xy ...float64) geom.Ring {
 	var out geom.Ring
 	for i := 0; i+1 < len(xy); i += 2 {
-		p := geom.Vec{X: xy[i], Y: xy[i+1]}.Round()
-		if len(out) == 0 || out[len(out)-1] != p {
-			out = append(out, p)
-		}
+		out = append(out, geom.Vec{X: xy[i], Y: xy[i+1]}.Round())
 	}
-	for len(out) > 1 && out[0] == out[len(out)-1] {
-		out = out[:len(out)-1]
-	}
-	return out
+	return out.Tidy()
 }
 
 // boxed makes the shapes that fill a box of half sizes w and h.
@@ -125,14 +119,7 @@ func nipped(w, h, c float64, on [4]bool, round bool) geom.Ring {
 		}
 		out = append(out, b)
 	}
-	tidy := geom.Ring{out[0]}
-	for _, p := range out[1:] {
-		tidy = appendNew(tidy, p)
-	}
-	for len(tidy) > 1 && tidy[0] == tidy[len(tidy)-1] {
-		tidy = tidy[:len(tidy)-1]
-	}
-	return tidy
+	return out.Tidy()
 }
 
 // ellipse has half axes a and b. The chord error of equal steps of the
