@@ -1,6 +1,7 @@
 package gerber
 
 import (
+	"cmp"
 	"math"
 	"strings"
 
@@ -57,26 +58,18 @@ func (r *reader) format(s string) {
 	var x, y string
 	letters, rest := "", strings.ToUpper(strings.ReplaceAll(s, " ", ""))
 	for rest != "" {
-		n := 1
-		for n < len(rest) && rest[n] >= '0' && rest[n] <= '9' {
-			n++
-		}
-		switch rest[0] {
+		after := strings.TrimLeft(rest[1:], "0123456789")
+		switch digits := rest[1 : len(rest)-len(after)]; rest[0] {
 		case 'X':
-			x = rest[1:n]
+			x = digits
 		case 'Y':
-			y = rest[1:n]
+			y = digits
 		default:
 			letters += rest[:1]
 		}
-		rest = rest[n:]
+		rest = after
 	}
-	if x == "" {
-		x = y
-	}
-	if y == "" {
-		y = x
-	}
+	x, y = cmp.Or(x, y), cmp.Or(y, x)
 	if len(x) != 2 || len(y) != 2 {
 		panic(r.Malformed("format FS%s has no X and Y digits", fault.Short(s)))
 	}
@@ -227,17 +220,13 @@ func (r *reader) stepRepeat(s string) {
 func lettered(s, letters string) (map[byte]float64, bool) {
 	out := map[byte]float64{}
 	for s != "" {
-		c := s[0]
-		n := 1
-		for n < len(s) && strings.IndexByte("0123456789+-.", s[n]) >= 0 {
-			n++
-		}
-		v, ok := scan.Decimal(s[1:n])
-		if !ok || strings.IndexByte(letters, c) < 0 {
+		rest := strings.TrimLeft(s[1:], "0123456789+-.")
+		v, ok := scan.Decimal(s[1 : len(s)-len(rest)])
+		if !ok || strings.IndexByte(letters, s[0]) < 0 {
 			return nil, false
 		}
-		out[c] = v
-		s = s[n:]
+		out[s[0]] = v
+		s = rest
 	}
 	return out, true
 }

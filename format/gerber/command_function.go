@@ -25,11 +25,8 @@ func split(s string) (c codes, odd string) {
 			s = s[1:]
 			continue
 		}
-		n := 1
-		for n < len(s) && strings.IndexByte("0123456789+-. ", s[n]) >= 0 {
-			n++
-		}
-		value := strings.TrimSpace(s[1:n])
+		rest := strings.TrimLeft(s[1:], "0123456789+-. ")
+		value := strings.TrimSpace(s[1 : len(s)-len(rest)])
 		number, whole := scan.Whole(value)
 		letter := s[0] &^ 0x20
 		switch {
@@ -54,7 +51,7 @@ func split(s string) (c codes, odd string) {
 		if value == "" {
 			return c, s
 		}
-		s = s[n:]
+		s = rest
 	}
 	return c, ""
 }

@@ -95,12 +95,8 @@ func (r *reader) put(in []geom.Ring, at placing, clear bool, emit func(geom.Coat
 }
 
 func within(ring geom.Ring) bool {
-	for _, p := range ring {
-		if max(p.X, -p.X, p.Y, -p.Y) > geom.MaxCoord {
-			return false
-		}
-	}
-	return true
+	b := ring.Bounds()
+	return max(b.Max.X, -b.Min.X, b.Max.Y, -b.Min.Y) <= geom.MaxCoord
 }
 
 // together gives what a list of shapes covers together, as one list of rings
