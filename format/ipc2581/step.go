@@ -187,7 +187,9 @@ func (r *reader) logicalNet(e *element) {
 	r.full(len(r.step.netClass), "nets")
 	r.step.netClass[name] = e.attr("netClass")
 	pins := r.step.netPins
-	pins[name] = pins[name] // also where the net has none
+	if _, had := pins[name]; !had {
+		pins[name] = nil // known also where the net has no pins
+	}
 	r.named("PinRef", func(e *element) {
 		if ref, pin := pinName(e, ""); ref != "" && pin != "" && name != "" {
 			pins[name] = append(pins[name], ref+"."+pin)
