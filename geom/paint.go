@@ -76,9 +76,7 @@ func coatRings(rings []Ring, b *budget) []Ring {
 		}
 		return rings
 	}
-	var out []Ring
-	fill(rings, NonZero, b).Rings(func(r Ring) { out = append(out, r) })
-	return out
+	return fill(rings, NonZero, b).AllRings()
 }
 
 // plainRings tells whether rings are surely convex and turn the same way.

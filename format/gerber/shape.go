@@ -185,10 +185,5 @@ func reach(in []geom.Ring) int64 {
 // insides: outlines counter-clockwise, holes clockwise.
 func paint(coats []geom.Coat) ([]geom.Ring, error) {
 	region, err := geom.PaintBounded(coats)
-	if err != nil {
-		return nil, err
-	}
-	var out []geom.Ring
-	region.Rings(func(r geom.Ring) { out = append(out, r) })
-	return out, nil
+	return region.AllRings(), err
 }

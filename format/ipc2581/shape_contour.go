@@ -54,11 +54,5 @@ func (r *reader) cut(outer, cuts []geom.Ring) []geom.Ring {
 		return out
 	}
 	r.WarnOnce("cutouts of a contour overlap or reach outside it")
-	return regionRings(d)
-}
-
-func regionRings(d geom.Region) []geom.Ring {
-	var out []geom.Ring
-	d.Rings(func(ring geom.Ring) { out = append(out, ring) })
-	return out
+	return d.AllRings()
 }

@@ -56,7 +56,7 @@ func (r *reader) thermal(e *element) []geom.Ring {
 		cut := corners(0, -gap/2, outer, -gap/2, outer, gap/2, 0, gap/2)
 		cuts = append(cuts, cut.Rotate(geom.Point{}, start+360*float64(k)/float64(count)))
 	}
-	return regionRings(geom.Difference(geom.Fill(ring, geom.NonZero), geom.Fill(cuts, geom.NonZero)))
+	return geom.Difference(geom.Fill(ring, geom.NonZero), geom.Fill(cuts, geom.NonZero)).AllRings()
 }
 
 // few reads a small count.

@@ -116,5 +116,5 @@ func (r *reader) together(shapes []*shape, at placing) []geom.Ring {
 	if err != nil {
 		panic(err)
 	}
-	return regionRings(region)
+	return region.AllRings()
 }
