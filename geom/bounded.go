@@ -33,7 +33,6 @@ func CutBounded(from Region, rings []Ring) (Region, error) {
 			return nil
 		}
 		in := intake{budget: b}
-		in.grow(t.edges)
 		in.region(from, 0)
 		for _, r := range cut {
 			in.ring(r, 1)

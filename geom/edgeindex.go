@@ -34,17 +34,14 @@ func (x *EdgeIndex) Edge(i int32) TaggedSegment { return x.edges[i] }
 // Query appends to buf the indices, ascending, of the segments that may meet
 // the closed box: all that do, and some that only come near it.
 func (x *EdgeIndex) Query(b Box, buf []int32) []int32 {
-	g := &x.grid
 	first := len(buf)
-	if len(x.edges) == 0 || b.Empty() || b.Max.X < g.x0 || b.Max.Y < g.y0 ||
-		b.Min.X >= g.x0+int64(g.nx)*g.cell || b.Min.Y >= g.y0+int64(g.ny)*g.cell {
+	f, ok := x.grid.under(b)
+	if !ok {
 		return buf
 	}
-	c0, c1 := g.col(float64(b.Min.X)), g.col(float64(b.Max.X))
-	r0, r1 := g.row(float64(b.Min.Y)), g.row(float64(b.Max.Y))
-	for r := r0; r <= r1; r++ {
-		for c := c0; c <= c1; c++ {
-			for _, e := range x.cells.of(r*g.nx + c) {
+	for r := f.r0; r <= f.r1; r++ {
+		for c := f.c0; c <= f.c1; c++ {
+			for _, e := range x.cells.of(r*x.grid.nx + c) {
 				if x.edges[e].Bounds().Touches(b) {
 					buf = append(buf, e)
 				}

@@ -93,12 +93,6 @@ func (f *faces) sortTurn(star []int32) {
 	turn := func(g, h int32) int {
 		return -Orient(o, f.net.pts[f.tail(g^1)], f.net.pts[f.tail(h^1)])
 	}
-	if len(star) == 2 {
-		if turn(star[0], star[1]) > 0 {
-			star[0], star[1] = star[1], star[0]
-		}
-		return
-	}
 	slices.SortFunc(star, turn)
 }
 

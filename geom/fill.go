@@ -1,7 +1,5 @@
 package geom
 
-import "slices"
-
 // Rule says which winding numbers are filled.
 type Rule int
 
@@ -20,11 +18,6 @@ func Fill(rings []Ring, rule Rule) Region { return fill(rings, rule, nil) }
 
 func fill(rings []Ring, rule Rule, b *budget) Region {
 	in := intake{budget: b}
-	corners := 0
-	for _, r := range rings {
-		corners += len(r)
-	}
-	in.grow(corners)
 	for _, r := range rings {
 		in.ring(r, 0)
 	}
@@ -57,11 +50,6 @@ func (s *twoWindings) inside() bool     { return s.keep(s.n[0] != 0, s.n[1] != 0
 // Union gives the area that lies in any of the regions.
 func Union(rs ...Region) Region {
 	var in intake
-	corners := 0
-	for _, r := range rs {
-		corners += r.Vertices()
-	}
-	in.grow(corners)
 	for _, r := range rs {
 		in.region(r, 0)
 	}
@@ -78,14 +66,8 @@ func Intersection(a, b Region) Region {
 	return combineTwo(a, b, func(a, b bool) bool { return a && b })
 }
 
-// SymDifference gives the area that lies in exactly one of the regions.
-func SymDifference(a, b Region) Region {
-	return combineTwo(a, b, func(a, b bool) bool { return a != b })
-}
-
 func combineTwo(a, b Region, keep func(a, b bool) bool) Region {
 	var in intake
-	in.grow(a.Vertices() + b.Vertices())
 	in.region(a, 0)
 	in.region(b, 1)
 	return in.solve(&twoWindings{keep: keep})
@@ -98,12 +80,6 @@ type intake struct {
 	budget *budget // nil: no bound
 }
 
-// grow makes room for so many corners at once.
-func (in *intake) grow(corners int) {
-	in.points = slices.Grow(in.points, corners)
-	in.pieces = slices.Grow(in.pieces, corners)
-}
-
 func (in *intake) ring(r Ring, ch int32) {
 	if len(r) < 3 {
 		return
@@ -111,11 +87,7 @@ func (in *intake) ring(r Ring, ch int32) {
 	first := int32(len(in.points))
 	for i, p := range r {
 		in.points = append(in.points, clampPoint(p))
-		next := first + int32(i) + 1
-		if i == len(r)-1 {
-			next = first
-		}
-		in.pieces = append(in.pieces, piece{first + int32(i), next, ch, 1})
+		in.pieces = append(in.pieces, piece{first + int32(i), first + int32((i+1)%len(r)), ch, 1})
 	}
 }
 
@@ -141,21 +113,21 @@ func clampPoint(p Point) Point {
 }
 
 // network merges equal points and edges.
-func (in *intake) network(keep bool) *network {
+func (in *intake) network() *network {
 	pts, place := pointsOf(in.points)
 	for i := range in.pieces {
 		p := &in.pieces[i]
 		p.u, p.v = place[p.u], place[p.v]
 	}
-	return combine(pts, in.pieces, keep)
+	return combine(pts, in.pieces)
 }
 
 func (in *intake) solve(state windings) Region {
-	n := in.network(false)
+	n := in.network()
 	if n.edges() == 0 {
 		return nil
 	}
-	n = snap(n, false, in.budget)
+	n = snap(n, in.budget)
 	if in.budget.spent() {
 		return nil // not a planar network
 	}

@@ -31,6 +31,19 @@ func (g *grid) at(p Point) int {
 func (g *grid) col(x float64) int { return clamp(int(math.Floor((x-float64(g.x0))*g.inv)), g.nx) }
 func (g *grid) row(y float64) int { return clamp(int(math.Floor((y-float64(g.y0))*g.inv)), g.ny) }
 
+// field is a block of cells, both ends with it.
+type field struct{ c0, r0, c1, r1 int }
+
+// under gives the cells that a box covers; ok is false where it lies outside.
+func (g *grid) under(b Box) (f field, ok bool) {
+	if g.nx == 0 || b.Empty() || b.Max.X < g.x0 || b.Max.Y < g.y0 ||
+		b.Min.X >= g.x0+int64(g.nx)*g.cell || b.Min.Y >= g.y0+int64(g.ny)*g.cell {
+		return field{}, false
+	}
+	return field{g.col(float64(b.Min.X)), g.row(float64(b.Min.Y)),
+		g.col(float64(b.Max.X)), g.row(float64(b.Max.Y))}, true
+}
+
 func clamp(i, n int) int { return max(0, min(i, n-1)) }
 
 // reach is how far beside a segment, in nanometres, its cells still count.

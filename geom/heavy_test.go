@@ -44,7 +44,7 @@ func TestHeavyCoats(t *testing.T) {
 		}
 		got := Paint(coats)
 		// Snapping moves edges by nanometres: so much along all of them.
-		if off := SymDifference(got, want).Area(); off > 5*200*30_000_000 || want.Area() < 1e13 {
+		if off := symDifference(got, want).Area(); off > 5*200*30_000_000 || want.Area() < 1e13 {
 			t.Errorf("%.0f nm² differ, of %.4g", off, want.Area())
 		}
 	}

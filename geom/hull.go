@@ -1,15 +1,12 @@
 package geom
 
-import (
-	"cmp"
-	"slices"
-)
+import "slices"
 
 // Hull is the convex hull of some points, counter-clockwise, by Andrew's
 // monotone chain; fewer than three different points are given as they are. It
 // sorts the points in place.
 func Hull(points []Point) Ring {
-	slices.SortFunc(points, func(a, b Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })
+	slices.SortFunc(points, comparePoints)
 	points = slices.Compact(points)
 	if len(points) < 3 {
 		return slices.Clone(points)

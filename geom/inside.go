@@ -10,11 +10,7 @@ import (
 var scanLevels = []float64{0.5, 0.25, 0.75, 0.1, 0.9, 0.02, 0.98, 0.37, 0.63}
 
 // InsidePoints gives places inside the region, as the function of this name does.
-func (r Region) InsidePoints() []Point {
-	var rings []Ring
-	r.Rings(func(ring Ring) { rings = append(rings, ring) })
-	return InsidePoints(rings)
-}
+func (r Region) InsidePoints() []Point { return InsidePoints(r.AllRings()) }
 
 // InsidePoints gives places inside the non-zero filling of rings, the middle
 // of the widest stretch of each scanned height first. The slice may be empty

@@ -28,13 +28,11 @@ func NewLocator(r Region) *Locator {
 // Locate gives the index of the polygon that holds p, or -1. The boundary
 // counts as inside; where two polygons touch, the lower index wins.
 func (l *Locator) Locate(p Point) int {
-	g := &l.rays.grid
-	if len(l.edges) == 0 || p.X < g.x0 || p.Y < g.y0 ||
-		p.X >= g.x0+int64(g.nx)*g.cell || p.Y >= g.y0+int64(g.ny)*g.cell {
+	if _, ok := l.rays.under(Box{p, p}); !ok {
 		return -1
 	}
 	on := int32(-1)
-	for _, e := range l.rays.cells.of(g.at(p)) {
+	for _, e := range l.rays.cells.of(l.rays.at(p)) {
 		if OnSegment(p, l.edges[e].A, l.edges[e].B) && (on < 0 || l.polygon[e] < on) {
 			on = l.polygon[e]
 		}
@@ -53,17 +51,14 @@ func (l *Locator) Locate(p Point) int {
 // gives the number of edges it looked at, and stops when that is above most.
 func (l *Locator) Near(s Segment, within int64, most int,
 	visit func(polygon int, edge Segment)) (looked int) {
-	g := &l.rays.grid
 	box := s.Bounds().Grow(within)
-	if len(l.edges) == 0 || box.Max.X < g.x0 || box.Max.Y < g.y0 ||
-		box.Min.X >= g.x0+int64(g.nx)*g.cell || box.Min.Y >= g.y0+int64(g.ny)*g.cell {
+	f, ok := l.rays.under(box)
+	if !ok {
 		return 0
 	}
-	c0, c1 := g.col(float64(box.Min.X)), g.col(float64(box.Max.X))
-	r0, r1 := g.row(float64(box.Min.Y)), g.row(float64(box.Max.Y))
-	cells := &l.rays.cells
-	for row := r0; row <= r1 && looked <= most; row++ {
-		in := cells.items[cells.start[row*g.nx+c0]:cells.start[row*g.nx+c1+1]]
+	cells, nx := &l.rays.cells, l.rays.nx
+	for row := f.r0; row <= f.r1 && looked <= most; row++ {
+		in := cells.items[cells.start[row*nx+f.c0]:cells.start[row*nx+f.c1+1]]
 		looked += len(in) + 1
 		for _, e := range in {
 			if !l.edges[e].Bounds().Touches(box) {

@@ -48,36 +48,6 @@ func pointsOf(all []Point) (pts []Point, place []int32) {
 	return pts, place
 }
 
-// mergePoints is pointsOf for points of which the first are a network's, in
-// order, and the others few.
-func mergePoints(pts, more []Point) (all []Point, place []int32) {
-	extra, at := pointsOf(more)
-	all = make([]Point, 0, len(pts)+len(extra))
-	place = make([]int32, len(pts)+len(more))
-	moved := make([]int32, len(extra))
-	k := 0
-	for i, p := range pts {
-		for ; k < len(extra) && comparePoints(extra[k], p) < 0; k++ {
-			moved[k] = int32(len(all))
-			all = append(all, extra[k])
-		}
-		if k < len(extra) && extra[k] == p {
-			moved[k] = int32(len(all))
-			k++
-		}
-		place[i] = int32(len(all))
-		all = append(all, p)
-	}
-	for ; k < len(extra); k++ {
-		moved[k] = int32(len(all))
-		all = append(all, extra[k])
-	}
-	for i, e := range at {
-		place[len(pts)+i] = moved[e]
-	}
-	return all, place
-}
-
 type keyed struct {
 	key  uint64
 	item int32
@@ -115,10 +85,10 @@ func radixSort(a []keyed) []keyed {
 	return a
 }
 
-// combine merges equal edges and adds up their shares. Unless keep is set, edges
-// whose shares all cancel are dropped, and the points left without any: no edge
-// may bend towards what is no longer there.
-func combine(pts []Point, pieces []piece, keep bool) *network {
+// combine merges equal edges and adds up their shares. Edges whose shares all
+// cancel are dropped, and the points left without any: no edge may bend towards
+// what is no longer there.
+func combine(pts []Point, pieces []piece) *network {
 	start := make([]int32, len(pts)+1)
 	for i := range pieces {
 		p := &pieces[i]
@@ -145,11 +115,9 @@ func combine(pts []Point, pieces []piece, keep bool) *network {
 	for i := range pts {
 		bucket := sorted[start[i]:start[i+1]]
 		sortPieces(bucket)
-		n.append(bucket, keep)
+		n.append(bucket)
 	}
-	if !keep {
-		n.dropBare()
-	}
+	n.dropBare()
 	return n
 }
 
@@ -180,21 +148,13 @@ func (n *network) dropBare() {
 }
 
 func sortPieces(b []piece) {
-	if len(b) > 24 {
-		slices.SortStableFunc(b, func(x, y piece) int {
-			return cmp.Or(cmp.Compare(x.v, y.v), cmp.Compare(x.ch, y.ch))
-		})
-		return
-	}
-	for i := 1; i < len(b); i++ {
-		for j := i; j > 0 && (b[j].v < b[j-1].v || b[j].v == b[j-1].v && b[j].ch < b[j-1].ch); j-- {
-			b[j], b[j-1] = b[j-1], b[j]
-		}
-	}
+	slices.SortStableFunc(b, func(x, y piece) int {
+		return cmp.Or(cmp.Compare(x.v, y.v), cmp.Compare(x.ch, y.ch))
+	})
 }
 
 // append adds the edges of a sorted run of pieces with the same u.
-func (n *network) append(run []piece, keep bool) {
+func (n *network) append(run []piece) {
 	for i := 0; i < len(run); {
 		u, v := run[i].u, run[i].v
 		for i < len(run) && run[i].v == v {
@@ -202,7 +162,7 @@ func (n *network) append(run []piece, keep bool) {
 			for ; i < len(run) && run[i].v == v && run[i].ch == ch; i++ {
 				w += run[i].w
 			}
-			if (w != 0 || keep) && u != v {
+			if w != 0 && u != v {
 				n.ch, n.w = append(n.ch, ch), append(n.w, w)
 			}
 		}

@@ -29,10 +29,7 @@ func Offset(r Region, by int64, tol int64) Region {
 // border adds the strip of the given width on the right of a ring: a rectangle
 // at every edge and a sector at every vertex that turns left.
 func (in *intake) border(r Ring, ch int32, by, tol int64) {
-	r = slices.Compact(slices.Clone(r))
-	for len(r) > 1 && r[0] == r[len(r)-1] {
-		r = r[:len(r)-1]
-	}
+	r = slices.Clone(r).Tidy()
 	n := len(r)
 	if n < 2 {
 		return

@@ -20,13 +20,6 @@ func Paint(coats []Coat) Region { return paint(coats, nil) }
 
 func paint(coats []Coat, b *budget) Region {
 	in := intake{budget: b}
-	corners := 0
-	for _, c := range coats {
-		for _, r := range c.Rings {
-			corners += len(r)
-		}
-	}
-	in.grow(corners)
 	dark := []bool{false} // channel 0 is the bare ground
 	alone, ended := 0, false
 	for _, c := range coats {
@@ -83,24 +76,22 @@ func coatRings(rings []Ring, b *budget) []Ring {
 		}
 		return rings
 	}
-	var out []Ring
-	fill(rings, NonZero, b).Rings(func(r Ring) { out = append(out, r) })
-	return out
+	return fill(rings, NonZero, b).AllRings()
 }
 
 // plainRings tells whether rings are surely convex and turn the same way.
 func plainRings(rings []Ring) bool {
 	for i, r := range rings {
-		if !plainRing(r) || i > 0 && (r.Area() < 0) != (rings[0].Area() < 0) {
+		if !r.Convex() || i > 0 && (r.Area() < 0) != (rings[0].Area() < 0) {
 			return false
 		}
 	}
 	return len(rings) > 0
 }
 
-// plainRing tells whether a ring is surely convex: it turns to one side only
-// and goes round once.
-func plainRing(r Ring) bool {
+// Convex tells whether a ring is surely convex: it turns to one side only and
+// goes round once.
+func (r Ring) Convex() bool {
 	n := len(r)
 	if n < 3 {
 		return false

@@ -14,7 +14,7 @@ func checkFill(t *testing.T, rings []Ring, rule Rule) {
 	for _, r := range rings {
 		in.ring(r, 0)
 	}
-	n := snap(in.network(false), false, nil)
+	n := snap(in.network(), nil)
 	if err := checkPlanar(n); err != nil {
 		t.Fatalf("%v: %v", rings, err)
 	}
@@ -61,7 +61,7 @@ func TestSetLaws(t *testing.T) {
 			_, la := ringSegments(ra)
 			_, lb := ringSegments(rb)
 			tol := 3*(la+lb) + 1e-9*float64(side)*float64(side)
-			u, i, d, x := Union(a, b), Intersection(a, b), Difference(a, b), SymDifference(a, b)
+			u, i, d, x := Union(a, b), Intersection(a, b), Difference(a, b), symDifference(a, b)
 			for _, r := range []Region{a, b, u, i, d, x} {
 				if err := checkClean(r); err != nil {
 					t.Fatal(err)

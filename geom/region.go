@@ -90,6 +90,12 @@ func (r Region) Rings(visit func(Ring)) {
 	}
 }
 
+// AllRings lists every ring, polygon by polygon.
+func (r Region) AllRings() (all []Ring) {
+	r.Rings(func(ring Ring) { all = append(all, ring) })
+	return all
+}
+
 // Edges calls visit with every boundary edge, the region on its left.
 func (r Region) Edges(visit func(Segment)) {
 	r.Rings(func(ring Ring) { ring.Edges(visit) })

@@ -1,6 +1,9 @@
 package geom
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Area is the signed area in nm²: positive for a counter-clockwise ring.
 func (r Ring) Area() float64 {
@@ -37,14 +40,20 @@ func (r Ring) Reverse() Ring {
 	return out
 }
 
+// Tidy drops, in place, corners that repeat the one before them or, at the end,
+// the first.
+func (r Ring) Tidy() Ring {
+	r = slices.Compact(r)
+	for len(r) > 1 && r[0] == r[len(r)-1] {
+		r = r[:len(r)-1]
+	}
+	return r
+}
+
 // Edges calls visit with every side of the ring in its direction.
 func (r Ring) Edges(visit func(Segment)) {
 	for i, p := range r {
-		j := i + 1
-		if j == len(r) {
-			j = 0
-		}
-		visit(Segment{p, r[j]})
+		visit(Segment{p, r[(i+1)%len(r)]})
 	}
 }
 

@@ -1,6 +1,9 @@
 package geom
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // sides is the number of chords, a multiple of 4 and at least 12, that keeps
 // the chord error of a full circle within tol (at least 1 nm).
@@ -26,15 +29,9 @@ func Circle(c Point, radius int64, tol int64) Ring {
 	out := make(Ring, 0, n)
 	for i := range n {
 		d := onCircle(float64(radius), i, n)
-		p := Point{c.X + d.X, c.Y + d.Y}
-		if len(out) == 0 || out[len(out)-1] != p {
-			out = append(out, p)
-		}
+		out = append(out, Point{c.X + d.X, c.Y + d.Y})
 	}
-	if len(out) > 1 && out[0] == out[len(out)-1] {
-		out = out[:len(out)-1]
-	}
-	return out
+	return out.Tidy()
 }
 
 // onCircle is the i-th of n vertices (n a multiple of 4), made from the first
@@ -86,12 +83,9 @@ func ArcPoints(start, end, centre Point, ccw bool, tol int64) []Point {
 		f := float64(i) / float64(n)
 		sin, cos := math.Sincos(from + f*sweep)
 		r := r0 + f*(r1-r0)
-		p := Point{centre.X + int64(math.Round(r*cos)), centre.Y + int64(math.Round(r*sin))}
-		if p != out[len(out)-1] {
-			out = append(out, p)
-		}
+		out = append(out, Point{centre.X + int64(math.Round(r*cos)), centre.Y + int64(math.Round(r*sin))})
 	}
-	if out[len(out)-1] == end && len(out) > 1 {
+	if out = slices.Compact(out); out[len(out)-1] == end && len(out) > 1 {
 		return out
 	}
 	return append(out, end)
@@ -128,16 +122,10 @@ func Stroke(a, b Point, width, tol int64) Ring {
 			if end == 1 {
 				x, y = -x, -y
 			}
-			p := Point{c.X + int64(math.Round(x)), c.Y + int64(math.Round(y))}
-			if len(out) == 0 || out[len(out)-1] != p {
-				out = append(out, p)
-			}
+			out = append(out, Point{c.X + int64(math.Round(x)), c.Y + int64(math.Round(y))})
 		}
 	}
-	if out[0] == out[len(out)-1] {
-		out = out[:len(out)-1]
-	}
-	return out
+	return out.Tidy()
 }
 
 // Rectangle is the counter-clockwise ring of a box.

@@ -37,7 +37,7 @@ func (s *snapper) point(i int32) Point {
 
 // snap gives the snap-rounded network of n. If the budget runs out, the
 // network given is not to be used.
-func snap(n *network, keep bool, b *budget) *network {
+func snap(n *network, b *budget) *network {
 	for {
 		s := snapper{net: n, budget: b}
 		s.findHot()
@@ -48,7 +48,7 @@ func snap(n *network, keep bool, b *budget) *network {
 		pts := n.pts
 		if len(s.fresh) > 0 {
 			var place []int32
-			pts, place = mergePoints(n.pts, s.fresh)
+			pts, place = pointsOf(slices.Concat(n.pts, s.fresh))
 			for i := range pieces {
 				pieces[i].u, pieces[i].v = place[pieces[i].u], place[pieces[i].v]
 			}
@@ -56,7 +56,7 @@ func snap(n *network, keep bool, b *budget) *network {
 		if b.spent() {
 			return n
 		}
-		n = combine(pts, pieces, keep)
+		n = combine(pts, pieces)
 		if !again {
 			return n
 		}

@@ -76,20 +76,11 @@ func (t *tracer) push(p int32) {
 // emit makes a ring of a closed chain of vertices, without those in the middle
 // of a straight run where nothing else touches.
 func (t *tracer) emit(loop []int32) {
-	ring := make(Ring, 0, len(loop))
-	low := 0
+	ring := make(Ring, len(loop))
 	for i, p := range loop {
-		before, after := loop[(i+len(loop)-1)%len(loop)], loop[(i+1)%len(loop)]
-		q := t.net.pts[p]
-		if t.corners[p] == 2 && cross(t.net.pts[before], q, t.net.pts[after]) == 0 {
-			continue
-		}
-		if len(ring) > 0 && comparePoints(q, ring[low]) < 0 {
-			low = len(ring)
-		}
-		ring = append(ring, q)
+		ring[i] = t.net.pts[p]
 	}
-	ring = slices.Concat(ring[low:], ring[:low])
+	ring = ring.straightened(func(i int) bool { return t.corners[loop[i]] > 2 })
 	k, ok := t.index[t.piece]
 	if !ok {
 		k = len(t.pieces)
@@ -126,12 +117,15 @@ func (r Region) Sort() {
 
 // Canonical gives a simple ring as the set operations do: without corners in
 // the middle of a straight run, beginning at the least corner.
-func (r Ring) Canonical() Ring {
+func (r Ring) Canonical() Ring { return r.straightened(func(int) bool { return false }) }
+
+// straightened is Canonical that keeps the corners that stay.
+func (r Ring) straightened(stay func(i int) bool) Ring {
 	out := make(Ring, 0, len(r))
 	low := 0
 	for i, p := range r {
 		before, after := r[(i+len(r)-1)%len(r)], r[(i+1)%len(r)]
-		if cross(before, p, after) == 0 {
+		if cross(before, p, after) == 0 && !stay(i) {
 			continue
 		}
 		if len(out) > 0 && comparePoints(p, out[low]) < 0 {

@@ -47,10 +47,7 @@ func (b Box) Empty() bool { return b.Min.X > b.Max.X || b.Min.Y > b.Max.Y }
 
 // Extend gives the smallest box that holds b and p.
 func (b Box) Extend(p Point) Box {
-	return Box{
-		Point{min(b.Min.X, p.X), min(b.Min.Y, p.Y)},
-		Point{max(b.Max.X, p.X), max(b.Max.Y, p.Y)},
-	}
+	return b.Join(Box{p, p})
 }
 
 // Join gives the smallest box that holds both boxes.

@@ -18,16 +18,6 @@ func CopperFactor(t Temperature) float64 {
 	return 1 + copperPerKelvin*(float64(t)-20)
 }
 
-// Sheet is the resistance of a square of a sheet, Rs = rho/t.
-func Sheet(rho Resistivity, thickness Length) SheetResistance {
-	return SheetResistance(float64(rho) / float64(thickness))
-}
-
-// Bar is the resistance of a straight track, R = Rs * L/W.
-func Bar(rs SheetResistance, length, width Length) Resistance {
-	return Resistance(float64(rs) * float64(length) / float64(width))
-}
-
 // Ounces is the thickness of copper foil quoted in ounces per square foot:
 // 28.349523 g over 0.09290304 m2 at 8.89 g/cm3 (IEC 60028) is 34.33 um an
 // ounce. The trade rounds it to 34 to 35 um.

@@ -28,11 +28,6 @@ func (r Resistance) String() string {
 	return three(x/1e6) + " MΩ"
 }
 
-// String prints the sheet resistance: "0.493 mΩ/sq".
-func (s SheetResistance) String() string {
-	return strconv.FormatFloat(float64(s)*1e3, 'g', 3, 64) + " mΩ/sq"
-}
-
 // String prints the length for people: "1.6 mm", "35 µm", "12.35 mm".
 func (l Length) String() string {
 	x := float64(l)

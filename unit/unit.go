@@ -14,9 +14,6 @@ type Length float64
 // Resistance is ohms. Open stands for a meter that shows overload.
 type Resistance float64
 
-// SheetResistance is ohms per square: not ohms.
-type SheetResistance float64
-
 // Resistivity is ohm metres.
 type Resistivity float64
 
@@ -67,12 +64,3 @@ func (t Temperature) Celsius() float64 { return float64(t) }
 
 // Ohm is Ohm's law, R = V/I.
 func Ohm(v Voltage, i Current) Resistance { return Resistance(float64(v) / float64(i)) }
-
-// Volt is Ohm's law, V = I*R.
-func Volt(i Current, r Resistance) Voltage { return Voltage(float64(i) * float64(r)) }
-
-// Watt is the power of a voltage and a current, P = V*I.
-func Watt(v Voltage, i Current) Power { return Power(float64(v) * float64(i)) }
-
-// Heat is the power a current leaves in a resistance, P = I*I*R.
-func Heat(i Current, r Resistance) Power { return Power(float64(i) * float64(i) * float64(r)) }

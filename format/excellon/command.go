@@ -9,16 +9,13 @@ import (
 )
 
 // words runs a line of letters and numbers.
-func (r *reader) words(s string, words []token) error {
+func (r *reader) words(s string, words []token) {
 	switch words[0].letter {
-	case 'T':
-		return r.toolLine(s, words)
 	case 'R':
-		return r.repeat(words)
+		r.repeat(words)
+		return
 	case 'N':
-		if words = words[1:]; len(words) == 0 {
-			return nil
-		}
+		words = words[1:]
 	}
 	var move motion
 	for i, w := range words {
@@ -26,45 +23,49 @@ func (r *reader) words(s string, words []token) error {
 		case 'G':
 			n, ok := scan.Whole(w.value)
 			if !ok {
-				return r.odd(s)
+				r.odd(s)
+				return
 			}
 			if n == 85 {
-				return r.slot(move, words[i+1:])
+				r.slot(move, words[i+1:])
+				return
 			}
-			if err := r.general(n, &move); err != nil {
-				return err
-			}
+			r.general(n, &move)
 		case 'M':
 			n, ok := scan.Whole(w.value)
 			if !ok {
-				return r.odd(s)
+				r.odd(s)
+				return
 			}
 			if n == 47 || n == 45 || n == 97 || n == 98 {
 				r.Warn("text command M%d ignored", n)
-				return nil
+				return
 			}
 			if n == 2 && len(words) > i+1 || n == 2 && r.pattern >= 0 {
 				r.known++
-				return r.repeatPattern(1, words[i+1:])
+				r.repeatPattern(1, words[i+1:])
+				return
 			}
 			r.miscellaneous(n)
 		case 'X', 'Y', 'A', 'I', 'J':
 			if w.value == "" {
-				return r.odd(s)
+				r.odd(s)
+				return
 			}
 			move.set(w)
 		case 'T':
-			return r.toolLine(s[strings.IndexByte(s, 'T'):], words[i:])
+			r.toolLine(s[strings.IndexByte(s, 'T'):], words[i:])
+			return
 		case 'F', 'S', 'B', 'H', 'Z', 'C', 'Q', 'P', 'K', 'L':
 		default:
-			return r.odd(s)
+			r.odd(s)
+			return
 		}
 	}
 	if move.given {
 		r.known++
-		return r.move(move)
+		r.move(move)
 	}
-	return nil
 }
 
 // motion is the coordinates of one line.
@@ -90,7 +91,7 @@ func (m *motion) set(w token) {
 	m.given = m.given || w.letter != 'A'
 }
 
-func (r *reader) general(n int, move *motion) error {
+func (r *reader) general(n int, move *motion) {
 	switch n {
 	case 0, 1, 2, 3:
 		r.rout, r.plot = true, n
@@ -105,15 +106,14 @@ func (r *reader) general(n int, move *motion) error {
 		move.zero = true
 	case 4, 7, 40, 80:
 	case 32, 33, 34, 35, 82, 83, 84, 86, 87: // passing these over would lose holes
-		return r.Unsupported("canned circle or row of holes (G%02d)", n)
+		panic(r.Unsupported("canned circle or row of holes (G%02d)", n))
 	case 41, 42:
 		r.WarnOnce("cutter compensation (G41, G42) ignored; the tool's own way is taken")
 	default:
 		r.Warn("unknown code G%02d ignored", n)
-		return nil
+		return
 	}
 	r.known++
-	return nil
 }
 
 // changeUnit takes another unit. Tools keep the one they were sized in, which
@@ -165,38 +165,37 @@ func (r *reader) miscellaneous(n int) {
 }
 
 // move runs a line of coordinates: a hit, or a move or cut of a rout.
-func (r *reader) move(m motion) error {
-	to, err := r.place(m)
-	if err != nil {
-		return err
-	}
+func (r *reader) move(m motion) {
+	to := r.place(m)
 	from := r.at
 	if m.zero {
 		r.origin = geom.Point{X: r.origin.X + to.X, Y: r.origin.Y + to.Y}
 		if to != (geom.Point{}) {
 			r.Warn("zero moved by G93")
 		}
-		return nil
+		return
 	}
 	r.at = to
 	switch {
 	case !r.rout:
-		return r.hit(to, to, false)
+		r.hit(to, to, false)
+		return
 	case r.plot == 0 || r.lifts && !r.down:
-		return nil
+		return
 	}
 	if !r.lifts {
 		r.WarnOnce("route without M15 and M16: every G01 to G03 is taken as a cut")
 	}
 	r.cut = true
 	if r.plot == 1 {
-		return r.hit(from, to, true)
+		r.hit(from, to, true)
+	} else {
+		r.arc(from, to, m)
 	}
-	return r.arc(from, to, m)
 }
 
 // place gives where a line of coordinates leads.
-func (r *reader) place(m motion) (geom.Point, error) {
+func (r *reader) place(m motion) geom.Point {
 	to := r.at
 	for _, axis := range []struct {
 		s      string
@@ -206,47 +205,37 @@ func (r *reader) place(m motion) (geom.Point, error) {
 		if axis.s == "" {
 			continue
 		}
-		v, err := r.length(axis.s)
-		if err != nil {
-			return to, err
-		}
+		v := r.length(axis.s)
 		if r.incremental {
 			v += *axis.v
 		} else {
 			v += axis.origin
 		}
 		if max(v, -v) > geom.MaxCoord {
-			return to, r.Malformed("coordinate %s lies beyond a metre", fault.Short(axis.s))
+			panic(r.Malformed("coordinate %s lies beyond a metre", fault.Short(axis.s)))
 		}
 		*axis.v = v
 	}
-	return to, nil
+	return to
 }
 
 // slot runs X..Y..G85X..Y..
-func (r *reader) slot(start motion, rest []token) error {
+func (r *reader) slot(start motion, rest []token) {
 	var end motion
 	for _, w := range rest {
 		if (w.letter == 'X' || w.letter == 'Y') && w.value == "" {
-			return r.Malformed("slot without coordinates")
+			panic(r.Malformed("slot without coordinates"))
 		}
 		end.set(w)
 	}
 	if !end.given {
-		return r.Malformed("slot without an end")
+		panic(r.Malformed("slot without an end"))
 	}
-	from, err := r.place(start)
-	if err != nil {
-		return err
-	}
+	from := r.place(start)
 	r.at = from
-	to, err := r.place(end)
-	if err != nil {
-		return err
-	}
-	r.at = to
+	r.at = r.place(end)
 	r.known++
-	return r.hit(from, to, false)
+	r.hit(from, r.at, false)
 }
 
 // liftTool ends a cut. A plunge without a cut is a hole.

@@ -11,15 +11,13 @@ import (
 const arcTolerance = 2000
 
 // arc cuts G02 (clockwise) or G03 with a radius A or a centre I, J.
-func (r *reader) arc(from, to geom.Point, m motion) error {
+func (r *reader) arc(from, to geom.Point, m motion) {
 	clockwise := r.plot == 2
-	cx, cy, ok, err := r.centre(from, to, m, clockwise)
-	if err != nil {
-		return err
-	}
+	cx, cy, ok := r.centre(from, to, m, clockwise)
 	if !ok {
 		r.Warn("arc without a possible centre cut straight")
-		return r.hit(from, to, true)
+		r.hit(from, to, true)
+		return
 	}
 	px, py := float64(from.X)-cx, float64(from.Y)-cy
 	qx, qy := float64(to.X)-cx, float64(to.Y)-cy
@@ -42,12 +40,9 @@ func (r *reader) arc(from, to geom.Point, m motion) error {
 		if k < n {
 			next = geom.Point{X: int64(math.Round(cx + radius*c)), Y: int64(math.Round(cy + radius*s))}
 		}
-		if err := r.hit(last, next, true); err != nil {
-			return err
-		}
+		r.hit(last, next, true)
 		last = next
 	}
-	return nil
 }
 
 func chords(radius, turn float64) int {
@@ -58,33 +53,28 @@ func chords(radius, turn float64) int {
 	return max(1, int(math.Ceil(turn/each-1e-9)))
 }
 
+// offset is length for what may be missing.
+func (r *reader) offset(s string) int64 {
+	if s == "" {
+		return 0
+	}
+	return r.length(s)
+}
+
 // centre finds an arc's centre in nanometres. With a radius the arc is the
 // shorter of the two.
-func (r *reader) centre(from, to geom.Point, m motion, clockwise bool) (x, y float64, ok bool, err error) {
+func (r *reader) centre(from, to geom.Point, m motion, clockwise bool) (x, y float64, ok bool) {
 	if m.a == "" {
-		var i, j int64
-		if m.i != "" {
-			if i, err = r.length(m.i); err != nil {
-				return 0, 0, false, err
-			}
-		}
-		if m.j != "" {
-			if j, err = r.length(m.j); err != nil {
-				return 0, 0, false, err
-			}
-		}
+		i, j := r.offset(m.i), r.offset(m.j)
 		x, y = float64(from.X+i), float64(from.Y+j)
 		away := math.Hypot(float64(to.X)-x, float64(to.Y)-y)
-		return x, y, (i != 0 || j != 0) && away > 1, nil
+		return x, y, (i != 0 || j != 0) && away > 1
 	}
-	radius, err := r.length(m.a)
-	if err != nil {
-		return 0, 0, false, err
-	}
+	radius := r.length(m.a)
 	dx, dy := float64(to.X-from.X), float64(to.Y-from.Y)
 	l := math.Hypot(dx, dy)
 	if l == 0 || radius <= 0 {
-		return 0, 0, false, nil
+		return 0, 0, false
 	}
 	half := l / 2
 	if short := half - float64(radius); short > 10_000 {
@@ -95,5 +85,5 @@ func (r *reader) centre(from, to geom.Point, m motion, clockwise bool) (x, y flo
 		h = -h
 	}
 	mx, my := (float64(from.X)+float64(to.X))/2, (float64(from.Y)+float64(to.Y))/2
-	return mx - dy/l*h, my + dx/l*h, true, nil
+	return mx - dy/l*h, my + dx/l*h, true
 }

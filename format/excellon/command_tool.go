@@ -11,27 +11,24 @@ import (
 )
 
 // toolLine defines tools (with any of C, F, S, B, H, Z) or selects one.
-func (r *reader) toolLine(s string, words []token) error {
+func (r *reader) toolLine(s string, words []token) {
 	first, last, ok := toolRange(words)
 	if !ok {
 		if words[0].value == "" && r.known == 0 {
-			return r.odd(s) // prose, not a drill file
+			r.odd(s) // prose, not a drill file
+			return
 		}
-		return r.Malformed("malformed tool number in %q", fault.Short(s))
+		panic(r.Malformed("malformed tool number in %q", fault.Short(s)))
 	}
 	size, sized, other := 0.0, false, false
 	for _, w := range words[1:] {
 		switch w.letter {
 		case 'C':
 			if size, sized = scan.Decimal(w.value); !sized || size < 0 {
-				return r.Malformed("malformed tool size %q", fault.Short(w.value))
+				panic(r.Malformed("malformed tool size %q", fault.Short(w.value)))
 			}
 			if strings.IndexByte(w.value, '.') < 0 && size > 0 { // digits as in coordinates
-				nm, err := r.length(w.value)
-				if err != nil {
-					return err
-				}
-				size = float64(nm) / float64(max(r.unit, 1))
+				size = float64(r.length(w.value)) / float64(max(r.unit, 1))
 			}
 		case 'F', 'S', 'B', 'H', 'Z':
 			other = true
@@ -47,23 +44,21 @@ func (r *reader) toolLine(s string, words []token) error {
 	if !r.header || known && !sized { // some headers never end
 		r.liftTool()
 		r.current = r.chosen(first, words[0].value)
-		return r.afterTool(words[1:])
+		r.afterTool(words[1:])
 	}
-	return nil
 }
 
 // afterTool runs coordinates that follow a tool in its own line.
-func (r *reader) afterTool(words []token) error {
+func (r *reader) afterTool(words []token) {
 	var m motion
 	for _, w := range words {
 		if (w.letter == 'X' || w.letter == 'Y') && w.value != "" {
 			m.set(w)
 		}
 	}
-	if !m.given {
-		return nil
+	if m.given {
+		r.move(m)
 	}
-	return r.move(m)
 }
 
 func (r *reader) newTool(size float64, sized bool) *tool {
@@ -103,9 +98,9 @@ func (r *reader) chosen(n int, digits string) int {
 }
 
 // hit adds a hole, slot or cut with the tool in hand.
-func (r *reader) hit(from, to geom.Point, routed bool) error {
+func (r *reader) hit(from, to geom.Point, routed bool) {
 	if len(r.file.Hits) >= r.limits.hits {
-		return r.Unsupported("too large: more than %d hits", r.limits.hits)
+		panic(r.Unsupported("too large: more than %d hits", r.limits.hits))
 	}
 	if r.current == 0 {
 		r.WarnOnce("hits without a tool: their holes are left out")
@@ -131,7 +126,7 @@ func (r *reader) hit(from, to geom.Point, routed bool) error {
 		}
 		d := t.size * float64(unit)
 		if d > geom.MaxCoord {
-			return r.Malformed("tool T%d is wider than a metre", r.current)
+			panic(r.Malformed("tool T%d is wider than a metre", r.current))
 		}
 		h.Diameter = int64(math.Round(d))
 	}
@@ -140,5 +135,4 @@ func (r *reader) hit(from, to geom.Point, routed bool) error {
 	}
 	r.sections[h.Plating] = true
 	r.file.Hits = append(r.file.Hits, h)
-	return nil
 }

@@ -58,7 +58,8 @@ type reader struct {
 // before its end is not an error: Complete tells.
 func Read(in io.Reader, name string) (*File, error) { return read(in, name, usual) }
 
-func read(in io.Reader, name string, l limits) (*File, error) {
+func read(in io.Reader, name string, l limits) (file *File, err error) {
+	defer fault.Catch(&err)
 	r := &reader{
 		Log: fault.NewLog("excellon", name), limits: l,
 		file:  &File{Attributes: map[string][]string{}},
@@ -70,34 +71,27 @@ func read(in io.Reader, name string, l limits) (*File, error) {
 		return nil, err
 	}
 	r.survey(data)
-	if err := r.lines(data); err != nil {
-		return nil, err
-	}
-	if err := r.finish(); err != nil {
-		return nil, err
-	}
+	r.lines(data)
+	r.finish()
 	r.file.Warnings = r.Warnings
 	return r.file, nil
 }
 
-func (r *reader) lines(data []byte) error {
+func (r *reader) lines(data []byte) {
 	for l, s := range trimmed(data) {
 		if r.file.Complete {
-			return nil
+			return
 		}
 		if r.Line = l.Number; len(s) > maxLine {
-			return r.Unsupported("too large: a line of more than %d bytes", maxLine)
+			panic(r.Unsupported("too large: a line of more than %d bytes", maxLine))
 		}
 		if l.Open && r.known > 0 && !isEnd(s) {
 			// Half a line drills elsewhere than the whole one would.
 			r.Warn("the file breaks off within the line %q, which is left out", fault.Short(s))
-			return nil
+			return
 		}
-		if err := r.run(s); err != nil {
-			return err
-		}
+		r.run(s)
 	}
-	return nil
 }
 
 // isEnd tells whether a line may end a file: its last command, or a comment.
@@ -109,10 +103,10 @@ func isEnd(s string) bool {
 	return s[0] == ';'
 }
 
-func (r *reader) run(s string) error {
+func (r *reader) run(s string) {
 	if s[0] == ';' {
 		r.comment(s[1:])
-		return nil
+		return
 	}
 	if k := strings.IndexByte(s, ';'); k > 0 {
 		r.comment(s[k+1:])
@@ -120,32 +114,32 @@ func (r *reader) run(s string) error {
 	}
 	s = strings.ToUpper(s)
 	if s[0] == '(' { // a comment of some rout files
-		return nil
+		return
 	}
 	if r.keyword(s) {
 		r.known++
-		return nil
+		return
 	}
 	words, ok := tokens(s)
 	if !ok || len(words) == 0 {
-		return r.odd(s)
+		r.odd(s)
+		return
 	}
-	return r.words(s, words)
+	r.words(s, words)
 }
 
 // odd is a line that is no command: malformed where it begins like
 // coordinates, else ignored.
-func (r *reader) odd(s string) error {
+func (r *reader) odd(s string) {
 	if c := s[0]; c == 'X' || c == 'Y' {
-		return r.Malformed("malformed coordinates %q", fault.Short(s))
+		panic(r.Malformed("malformed coordinates %q", fault.Short(s)))
 	}
 	r.Warn("unknown command %q ignored", fault.Short(s))
-	return nil
 }
 
-func (r *reader) finish() error {
+func (r *reader) finish() {
 	if r.known == 0 {
-		return r.Malformed("no drill command found: not a drill file, or empty")
+		panic(r.Malformed("no drill command found: not a drill file, or empty"))
 	}
 	if r.file.Complete { // else a cut may have been to follow
 		r.liftTool()
@@ -164,7 +158,6 @@ func (r *reader) finish() error {
 	}
 	f.Metric = r.unit == scan.MM
 	f.Trusted = !r.implied || r.zeros != zerosUnknown && r.digits[0]+r.digits[1] > 0
-	return nil
 }
 
 // common is what every ;TYPE= section of the file says, when they agree.

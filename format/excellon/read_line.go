@@ -26,12 +26,9 @@ func tokens(s string) (out []token, ok bool) {
 		if c < 'A' || c > 'Z' {
 			return nil, false
 		}
-		n := 1
-		for n < len(s) && strings.IndexByte("0123456789+-.", s[n]) >= 0 {
-			n++
-		}
-		out = append(out, token{c, s[1:n]})
-		s = s[n:]
+		rest := strings.TrimLeft(s[1:], "0123456789+-.")
+		out = append(out, token{c, s[1 : len(s)-len(rest)]})
+		s = rest
 	}
 	return out, true
 }

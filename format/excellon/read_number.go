@@ -19,10 +19,10 @@ const (
 )
 
 // length turns a coordinate or distance into nanometres.
-func (r *reader) length(s string) (int64, error) {
+func (r *reader) length(s string) int64 {
 	v, ok := scan.Decimal(s)
 	if !ok {
-		return 0, r.Malformed("malformed number %q", fault.Short(s))
+		panic(r.Malformed("malformed number %q", fault.Short(s)))
 	}
 	if strings.IndexByte(s, '.') < 0 {
 		r.implied = true
@@ -35,9 +35,9 @@ func (r *reader) length(s string) (int64, error) {
 	}
 	v *= float64(r.unit)
 	if math.Abs(v) > 2*geom.MaxCoord {
-		return 0, r.Malformed("coordinate %s lies beyond a metre", fault.Short(s))
+		panic(r.Malformed("coordinate %s lies beyond a metre", fault.Short(s)))
 	}
-	return int64(math.Round(v)), nil
+	return int64(math.Round(v))
 }
 
 // whole and frac are the digits before and after the point; unless the file

@@ -2,12 +2,14 @@
 // in a file: one positioned error that ends the reading, and a bounded list of
 // warnings of what is left out, doubtful or taken for granted.
 //
-// A Log belongs to one reading of one file and to one goroutine.
+// A Log belongs to one reading of one file and to one goroutine. A reader whose
+// grammar is deep panics with its error, and its Read has Catch deferred.
 package fault
 
 import (
 	"fmt"
 	"io"
+	"runtime"
 	"strings"
 )
 
@@ -74,6 +76,21 @@ func (l *Log) Unsupported(format string, args ...any) error {
 
 func (l *Log) fail(k Kind, format string, args []any) error {
 	return &Error{Format: l.Format, File: l.File, Line: l.Line, Kind: k, What: fmt.Sprintf(format, args...)}
+}
+
+// Catch, deferred where a reading begins, makes its result the error that a
+// reader panicked with, from however deep in the file. What is a fault of the
+// program panics on.
+func Catch(err *error) {
+	switch p := recover().(type) {
+	case nil:
+	case runtime.Error:
+		panic(p)
+	case error:
+		*err = p
+	default:
+		panic(p)
+	}
 }
 
 // Stream makes the error for a stream that fails; it wraps err.

@@ -56,47 +56,40 @@ func (t template) param(i int) float64 {
 }
 
 // define handles AD: Dnn, template name and parameters.
-func (r *reader) define(s string) error {
+func (r *reader) define(s string) {
 	s = strings.TrimSpace(s)
-	if s == "" || s[0] != 'D' && s[0] != 'd' {
-		return r.Malformed("aperture definition without D code")
-	}
-	n := 1
-	for n < len(s) && s[n] >= '0' && s[n] <= '9' {
-		n++
-	}
-	code, ok := scan.Whole(s[1:n])
-	if !ok {
-		return r.Malformed("aperture definition without D code")
+	rest := strings.TrimLeft(s[min(1, len(s)):], "0123456789")
+	code, ok := scan.Whole(strings.TrimLeft(s[:len(s)-len(rest)], "Dd"))
+	if !ok || s[0]&^0x20 != 'D' {
+		panic(r.Malformed("aperture definition without D code"))
 	}
 	if code < 10 {
 		r.Warn("aperture number D%d is below 10", code)
 	}
-	t, err := parseTemplate(s[n:])
-	if err != nil {
-		return r.Malformed("aperture D%d: %v", code, err)
+	t, err := parseTemplate(rest)
+	var a *aperture
+	if err == nil {
+		a, err = r.resolve(t)
 	}
-	a, err := r.resolve(t)
-	if errors.Is(err, errTooLarge) {
-		return r.Unsupported("aperture D%d: %v", code, err)
-	}
-	if err != nil {
-		return r.Malformed("aperture D%d: %v", code, err)
+	switch {
+	case errors.Is(err, errTooLarge):
+		panic(r.Unsupported("aperture D%d: %v", code, err))
+	case err != nil:
+		panic(r.Malformed("aperture D%d: %v", code, err))
 	}
 	a.code, a.function = code, r.apertureAttributes[".AperFunction"]
-	return r.addAperture(a)
+	r.addAperture(a)
 }
 
-func (r *reader) addAperture(a *aperture) error {
+func (r *reader) addAperture(a *aperture) {
 	if len(r.apertures) >= maxApertures {
-		return r.Unsupported("too large: more than %d apertures", maxApertures)
+		panic(r.Unsupported("too large: more than %d apertures", maxApertures))
 	}
 	r.apertureCorners += corners(a.rings)
 	if r.apertureCorners > r.limits.corners {
-		return r.Unsupported("too large: more than %d corners in apertures", r.limits.corners)
+		panic(r.Unsupported("too large: more than %d corners in apertures", r.limits.corners))
 	}
 	r.apertures[a.code] = a
-	return nil
 }
 
 func (r *reader) isStandard(name string) bool {
@@ -148,10 +141,7 @@ func (r *reader) disc(t template) (*aperture, error) {
 
 func (r *reader) box(t template, obrounded bool) (*aperture, error) {
 	w := r.nm(t.param(0))
-	h := w
-	if len(t.params) > 1 {
-		h = r.nm(t.param(1))
-	}
+	h := r.nm(t.params[min(1, len(t.params)-1)])
 	a := &aperture{convex: true}
 	if w == 0 || h == 0 {
 		r.Warn("aperture of no size paints nothing")
@@ -186,10 +176,8 @@ func (r *reader) punch(a *aperture, t template, first int) error {
 	if w == 0 || len(a.rings) == 0 {
 		return nil
 	}
-	var hole geom.Ring
-	if h > 0 {
-		hole = rectangle(w, h)
-	} else {
+	hole := rectangle(w, h)
+	if h <= 0 {
 		hole = circle(0, 0, float64(w)/2)
 	}
 	if hole == nil {
@@ -240,7 +228,8 @@ func (r *reader) resolveMacro(m *macro, params []float64) (*aperture, error) {
 	}
 	a := &aperture{}
 	switch {
-	case len(p.coats) == 1 && len(p.coats[0].Rings) == 1 && p.coats[0].Dark && isConvex(p.coats[0].Rings[0]):
+	case len(p.coats) == 1 && len(p.coats[0].Rings) == 1 && p.coats[0].Dark && p.coats[0].Rings[0].Convex() &&
+		p.coats[0].Rings[0].Area() > 0:
 		a.rings, a.convex = p.coats[0].Rings, true
 	case len(p.coats) > 0:
 		var err error
@@ -249,25 +238,4 @@ func (r *reader) resolveMacro(m *macro, params []float64) (*aperture, error) {
 		}
 	}
 	return a, nil
-}
-
-// isConvex tells whether a ring is convex and counter-clockwise and winds
-// once only.
-func isConvex(ring geom.Ring) bool {
-	n, turns := len(ring), 0
-	for i, p := range ring {
-		q, s := ring[(i+1)%n], ring[(i+2)%n]
-		if geom.Orient(p, q, s) < 0 {
-			return false
-		}
-		if before, after := upward(p, q), upward(q, s); before != after {
-			turns++
-		}
-	}
-	return turns <= 2
-}
-
-// upward splits directions into two halves; a convex ring changes half twice.
-func upward(p, q geom.Point) bool {
-	return q.Y > p.Y || q.Y == p.Y && q.X > p.X
 }

@@ -34,33 +34,27 @@ func (t turning) point(p geom.Point) geom.Point {
 	}
 }
 
-// ring gives the turned ring, its direction kept.
-func (t turning) ring(ring geom.Ring) geom.Ring {
-	out := make(geom.Ring, len(ring))
-	for i, p := range ring {
-		out[i] = t.point(p)
-	}
-	if t.flips() {
-		slices.Reverse(out)
-	}
-	return out
-}
-
-func (t turning) rings(in []geom.Ring) []geom.Ring {
-	out := make([]geom.Ring, len(in))
-	for i, ring := range in {
-		out[i] = t.ring(ring)
-	}
-	return out
-}
-
 // object gives a turned copy of an object of a block.
-func (t turning) object(o Object) Object {
-	o.Rings = t.rings(o.Rings)
-	o.At, o.To = t.point(o.At), t.point(o.To)
-	o.Via = slices.Clone(o.Via)
+func (t turning) object(o Object) Object { return mapped(o, t.point, t.flips()) }
+
+// mapped gives a copy of an object under a map of the plane. The rings keep
+// their direction where the map flips, if that is said.
+func mapped(o Object, to func(geom.Point) geom.Point, flips bool) Object {
+	o.At, o.To = to(o.At), to(o.To)
+	shape := o.Rings // blocks may share it between copies
+	o.Via, o.Rings = slices.Clone(o.Via), make([]geom.Ring, len(shape))
 	for i, p := range o.Via {
-		o.Via[i] = t.point(p)
+		o.Via[i] = to(p)
+	}
+	for i, ring := range shape {
+		ring = slices.Clone(ring)
+		for k, p := range ring {
+			ring[k] = to(p)
+		}
+		if flips {
+			slices.Reverse(ring)
+		}
+		o.Rings[i] = ring
 	}
 	return o
 }
@@ -83,7 +77,7 @@ func (a *aperture) turn(t turning) *aperture {
 			b.rings = rings(circle(0, 0, b.radius))
 		}
 	} else {
-		b.rings = rings(t.rings(a.rings)...)
+		b.rings = rings(t.object(Object{Rings: a.rings}).Rings...)
 	}
 	if a.turned == nil {
 		a.turned = map[turning]*aperture{}

@@ -76,7 +76,7 @@ func TestSharedBoards(t *testing.T) {
 				t.Errorf("%s:%d: paints nothing", f, o.Line)
 				break
 			}
-			if len(o.Rings) > 0 && twiceArea(o.Rings[0]) <= 0 {
+			if len(o.Rings) > 0 && o.Rings[0].Area() <= 0 {
 				t.Errorf("%s:%d: outline runs clockwise", f, o.Line)
 				break
 			}

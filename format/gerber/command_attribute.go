@@ -28,27 +28,24 @@ func (l labels) override(o *Object) {
 }
 
 // comment looks for attributes in the older form, G04 #@! TF....
-func (r *reader) comment(s string) error {
+func (r *reader) comment(s string) {
 	_, rest, found := strings.Cut(s, "#@!")
 	if !found {
-		return nil
+		return
 	}
 	rest = strings.TrimSpace(rest)
 	if len(rest) < 2 {
-		return nil
+		return
 	}
 	switch code := strings.ToUpper(rest[:2]); code {
 	case "TF", "TA", "TO", "TD":
-		return r.attribute(code, rest[2:])
+		r.attribute(code, rest[2:])
 	}
-	return nil
 }
 
 // attribute runs TF, TA, TO or TD; s is what follows the two letters.
-func (r *reader) attribute(code, s string) error {
-	if err := r.keep(len(s)); err != nil {
-		return err
-	}
+func (r *reader) attribute(code, s string) {
+	r.keep(len(s))
 	s = strings.ToValidUTF8(s, "\ufffd")
 	fields := strings.Split(strings.TrimSpace(s), ",")
 	for i, f := range fields {
@@ -57,7 +54,7 @@ func (r *reader) attribute(code, s string) error {
 	name, values := fields[0], fields[1:]
 	if name == "" && code != "TD" {
 		r.Warn("attribute without name ignored")
-		return nil
+		return
 	}
 	into := r.img.Attributes
 	switch code {
@@ -67,16 +64,15 @@ func (r *reader) attribute(code, s string) error {
 		into = r.objectAttributes
 	case "TD":
 		r.deleteAttribute(name)
-		return nil
+		return
 	}
 	if len(into) >= maxEntries {
-		return r.Unsupported("too large: more than %d attributes", maxEntries)
+		panic(r.Unsupported("too large: more than %d attributes", maxEntries))
 	}
 	into[name] = values
 	if code == "TO" {
 		r.relabel()
 	}
-	return nil
 }
 
 // deleteAttribute forgets one attribute of apertures or objects, or all.

@@ -16,22 +16,21 @@ type frame struct {
 }
 
 // emit adds an object to the innermost open frame or to the image.
-func (r *reader) emit(o Object) error {
+func (r *reader) emit(o Object) {
 	r.objects++
 	r.corners += corners(o.Rings) + len(o.Via)
 	if r.objects > r.limits.objects || r.corners > r.limits.corners {
-		return r.tooLarge()
+		panic(r.tooLarge())
 	}
 	if reach(o.Rings) > geom.MaxCoord {
-		return r.beyond()
+		panic(r.beyond())
 	}
 	if n := len(r.frames); n > 0 {
 		f := r.frames[n-1]
 		f.objects = append(f.objects, o)
-		return nil
+		return
 	}
 	r.img.Objects = append(r.img.Objects, o)
-	return nil
 }
 
 func (r *reader) beyond() error {
@@ -42,40 +41,37 @@ func (r *reader) tooLarge() error {
 	return r.Unsupported("too large: more than %d objects or %d corners", r.limits.objects, r.limits.corners)
 }
 
-func (r *reader) openFrame(f *frame) error {
+func (r *reader) openFrame(f *frame) {
 	if len(r.frames) >= maxDepth {
-		return r.Unsupported("blocks and steps nested deeper than %d", maxDepth)
+		panic(r.Unsupported("blocks and steps nested deeper than %d", maxDepth))
 	}
 	r.frames = append(r.frames, f)
-	return nil
 }
 
 // closeFrame ends the innermost frame: a block becomes an aperture, a step is
 // repeated into what surrounds it.
-func (r *reader) closeFrame() error {
+func (r *reader) closeFrame() {
 	f := r.frames[len(r.frames)-1]
 	r.frames = r.frames[:len(r.frames)-1]
 	if f.block != 0 {
-		return r.addAperture(&aperture{code: f.block, isBlock: true, block: f.objects, function: f.function})
+		r.addAperture(&aperture{code: f.block, isBlock: true, block: f.objects, function: f.function})
+		return
 	}
 	r.forget(f.objects) // counted again, once for each copy
 	if len(f.objects) == 0 {
-		return nil
+		return
 	}
 	if f.nx*f.ny > r.limits.objects/len(f.objects) {
-		return r.tooLarge()
+		panic(r.tooLarge())
 	}
 	for ix := range f.nx {
 		for iy := range f.ny {
 			d := geom.Point{X: int64(ix) * f.dx, Y: int64(iy) * f.dy}
 			for _, o := range f.objects {
-				if err := r.emit(shifted(o, d)); err != nil {
-					return err
-				}
+				r.emit(shifted(o, d))
 			}
 		}
 	}
-	return nil
 }
 
 // forget takes objects out of the count against the limits.
@@ -101,10 +97,10 @@ func shifted(o Object, d geom.Point) Object {
 
 // flashBlock places a copy of a block. Clear polarity toggles each object's;
 // attributes given at the flash win over those inside the block.
-func (r *reader) flashBlock(a *aperture, at geom.Point) error {
+func (r *reader) flashBlock(a *aperture, at geom.Point) {
 	for _, o := range a.block {
 		if len(o.Rings) > 0 && float64(reach(o.Rings))*r.turning.scale > 2*geom.MaxCoord {
-			return r.beyond()
+			panic(r.beyond())
 		}
 		if r.turning != unturned {
 			o = r.turning.object(o)
@@ -114,9 +110,6 @@ func (r *reader) flashBlock(a *aperture, at geom.Point) error {
 		o.Dark = o.Dark != r.light
 		o.Line = r.Line
 		r.labels.override(&o)
-		if err := r.emit(o); err != nil {
-			return err
-		}
+		r.emit(o)
 	}
-	return nil
 }

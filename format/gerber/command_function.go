@@ -25,11 +25,8 @@ func split(s string) (c codes, odd string) {
 			s = s[1:]
 			continue
 		}
-		n := 1
-		for n < len(s) && strings.IndexByte("0123456789+-. ", s[n]) >= 0 {
-			n++
-		}
-		value := strings.TrimSpace(s[1:n])
+		rest := strings.TrimLeft(s[1:], "0123456789+-. ")
+		value := strings.TrimSpace(s[1 : len(s)-len(rest)])
 		number, whole := scan.Whole(value)
 		letter := s[0] &^ 0x20
 		switch {
@@ -54,37 +51,37 @@ func split(s string) (c codes, odd string) {
 		if value == "" {
 			return c, s
 		}
-		s = s[n:]
+		s = rest
 	}
 	return c, ""
 }
 
 // function runs one word outside percent signs.
-func (r *reader) function(s string) error {
+func (r *reader) function(s string) {
 	s = strings.TrimSpace(s)
 	if s == "" {
-		return nil
+		return
 	}
 	if isComment(s) {
 		r.known++
-		return r.comment(s)
+		r.comment(s)
+		return
 	}
 	c, odd := split(s)
 	if odd != "" {
 		if c.placed() || odd[0]&^0x20 >= 'X' && odd[0]&^0x20 <= 'Y' {
-			return r.Malformed("malformed coordinates %q", fault.Short(s))
+			panic(r.Malformed("malformed coordinates %q", fault.Short(s)))
 		}
 		r.Warn("unknown command %q ignored", fault.Short(s))
-		return nil
+		return
 	}
 	r.known++
 	for _, g := range c.g {
-		if err := r.general(g); err != nil {
-			return err
-		}
+		r.general(g)
 	}
 	if c.m >= 0 {
-		return r.miscellaneous(c.m)
+		r.miscellaneous(c.m)
+		return
 	}
 	switch {
 	case c.d >= 10:
@@ -92,39 +89,39 @@ func (r *reader) function(s string) error {
 			r.Warn("coordinates beside D%d ignored", c.d)
 		}
 		r.choose(c.d)
-		return nil
+		return
 	case c.d > 3:
 		r.Warn("unknown code D%02d ignored", c.d)
-		return nil
+		return
 	case c.d == 0:
 		r.Warn("unknown code D00 ignored")
-		return nil
+		return
 	case c.d > 0:
 		r.operation = c.d
 	case !c.placed():
-		return nil
+		return
 	case r.operation == 0:
 		r.Warn("coordinates before any D01, D02 or D03 ignored")
-		return nil
+		return
 	}
-	return r.operate(c)
+	r.operate(c)
 }
 
-func (r *reader) general(g int) error {
+func (r *reader) general(g int) {
 	switch g {
 	case 0, 1:
 		r.plot = 1
 	case 2, 3:
 		r.plot = g
 	case 36:
-		return r.beginRegion()
+		r.beginRegion()
 	case 37:
-		return r.endRegion()
+		r.endRegion()
 	case 54, 55: // prepares a tool or a flash: the D code says all
 	case 70:
-		return r.setUnit(scan.Inch)
+		r.setUnit(scan.Inch)
 	case 71:
-		return r.setUnit(scan.MM)
+		r.setUnit(scan.MM)
 	case 74, 75:
 		r.quadrant = g
 	case 90:
@@ -134,10 +131,9 @@ func (r *reader) general(g int) error {
 	default:
 		r.Warn("unknown code G%02d ignored", g)
 	}
-	return nil
 }
 
-func (r *reader) miscellaneous(m int) error {
+func (r *reader) miscellaneous(m int) {
 	switch m {
 	case 0, 2, 30:
 		r.img.Complete = true
@@ -145,7 +141,6 @@ func (r *reader) miscellaneous(m int) error {
 	default:
 		r.Warn("unknown code M%02d ignored", m)
 	}
-	return nil
 }
 
 // choose selects an aperture. One that is not defined is an error only when

@@ -2,48 +2,44 @@ package gerber
 
 import (
 	"math"
+	"strings"
 
 	"ohmward/format/fault"
 	"ohmward/geom"
 )
 
 // operate runs D01, D02 or D03 with the coordinates given.
-func (r *reader) operate(c codes) error {
-	to, err := r.place(c)
-	if err != nil {
-		return err
-	}
+func (r *reader) operate(c codes) {
+	to := r.place(c)
 	from := r.at
 	r.at = to
 	switch r.operation {
 	case 2:
 		if r.inRegion {
-			return r.endContour()
+			r.endContour()
 		}
-		return nil
+		return
 	case 3:
 		if r.inRegion {
 			r.Warn("flash inside a region ignored")
-			return nil
+			return
 		}
-		return r.flash(to)
+		r.flash(to)
+		return
 	}
-	a, curved, err := r.curve(from, to, c)
-	if err != nil {
-		return err
-	}
+	a, curved := r.curve(from, to, c)
 	switch {
 	case r.inRegion:
-		return r.side(from, to, a, curved)
+		r.side(from, to, a, curved)
 	case curved:
-		return r.drawArc(a)
+		r.drawArc(a)
 	default:
-		return r.draw(from, to)
+		r.draw(from, to)
 	}
 }
 
 // place gives where the operation leads.
-func (r *reader) place(c codes) (geom.Point, error) {
+func (r *reader) place(c codes) geom.Point {
 	to := r.at
 	for _, axis := range []struct {
 		digits string
@@ -53,66 +49,52 @@ func (r *reader) place(c codes) (geom.Point, error) {
 		if axis.digits == "" {
 			continue
 		}
-		v, err := r.length(axis.digits, axis.f)
-		if err != nil {
-			return to, err
-		}
+		v := r.length(axis.digits, axis.f)
 		if r.incremental {
 			v += *axis.v
 		}
 		if v > geom.MaxCoord || v < -geom.MaxCoord {
-			return to, r.Malformed("coordinate %s lies beyond a metre", axis.digits)
+			panic(r.Malformed("coordinate %s lies beyond a metre", axis.digits))
 		}
 		*axis.v = v
 	}
-	return to, nil
+	return to
 }
 
 // length turns digits into nanometres by the file's format and unit.
-func (r *reader) length(digits string, f layout) (int64, error) {
+func (r *reader) length(digits string, f layout) int64 {
 	if !r.formatted {
-		if !dotted(digits) {
+		if !strings.Contains(digits, ".") {
 			if len(r.apertures) == 0 {
-				return 0, r.listApart()
+				panic(r.listApart())
 			}
-			return 0, r.Malformed("coordinate %s before the format (FS) is given", digits)
+			panic(r.Malformed("coordinate %s before the format (FS) is given", digits))
 		}
 		r.WarnOnce("no format (FS) given; decimal points read as they stand")
 	}
 	v, ok := coordinate(digits, f, r.trailing, r.nanometres())
 	if !ok {
-		return 0, r.Malformed("malformed coordinate %q", fault.Short(digits))
+		panic(r.Malformed("malformed coordinate %q", fault.Short(digits)))
 	}
-	return v, nil
+	return v
 }
 
-func dotted(s string) bool {
-	for i := range len(s) {
-		if s[i] == '.' {
-			return true
-		}
+// offset is length for digits that may be missing.
+func (r *reader) offset(digits string, f layout) int64 {
+	if digits == "" {
+		return 0
 	}
-	return false
+	return r.length(digits, f)
 }
 
 // curve gives the arc of a D01, if it is one.
-func (r *reader) curve(from, to geom.Point, c codes) (a arc, curved bool, err error) {
+func (r *reader) curve(from, to geom.Point, c codes) (a arc, curved bool) {
 	if r.plot == 1 {
-		return a, false, nil
+		return a, false
 	}
-	var i, j int64
-	if c.i != "" {
-		if i, err = r.length(c.i, r.x); err != nil {
-			return a, false, err
-		}
-	}
-	if c.j != "" {
-		if j, err = r.length(c.j, r.y); err != nil {
-			return a, false, err
-		}
-	}
+	i, j := r.offset(c.i, r.x), r.offset(c.j, r.y)
 	if max(i, -i, j, -j) > 100*geom.MaxCoord {
-		return a, false, r.Malformed("arc centre lies beyond a hundred metres")
+		panic(r.Malformed("arc centre lies beyond a hundred metres"))
 	}
 	clockwise := r.plot == 2
 	single := r.quadrant == 74
@@ -122,21 +104,21 @@ func (r *reader) curve(from, to geom.Point, c codes) (a arc, curved bool, err er
 	}
 	if single {
 		if from == to {
-			return a, false, nil // of no length in this mode
+			return a, false // of no length in this mode
 		}
 		a, curved = singleQuadrant(from, to, max(i, -i), max(j, -j), clockwise)
 	} else {
-		centre := vec{float64(from.X + i), float64(from.Y + j)}
+		centre := geom.Vec{X: float64(from.X + i), Y: float64(from.Y + j)}
 		a, curved = newArc(from, to, centre, clockwise, true)
 	}
 	if !curved {
 		r.Warn("arc without a possible centre drawn straight")
-		return a, false, nil
+		return a, false
 	}
 	if miss := math.Abs(a.r0 - a.r1); miss > 0.05*max(a.r0, a.r1) && miss > 20_000 {
 		r.Warn("arc's ends lie %.3f mm and %.3f mm from its centre", a.r0*1e-6, a.r1*1e-6)
 	}
-	return a, true, nil
+	return a, true
 }
 
 // guessSingle decides the mode of an arc in a file that never says: unsigned
@@ -145,26 +127,25 @@ func (r *reader) guessSingle(from, to geom.Point, i, j int64) bool {
 	if i < 0 || j < 0 || from == to {
 		return false
 	}
-	c := vec{float64(from.X + i), float64(from.Y + j)}
-	q := toVec(to)
-	r0, r1 := math.Hypot(float64(i), float64(j)), math.Hypot(q.x-c.x, q.y-c.y)
+	c := geom.Vec{X: float64(from.X + i), Y: float64(from.Y + j)}
+	r0, r1 := math.Hypot(float64(i), float64(j)), math.Hypot(float64(to.X)-c.X, float64(to.Y)-c.Y)
 	return math.Abs(r0-r1) > 0.02*r0+20_000
 }
 
 // brush gives the aperture to paint with.
-func (r *reader) brush() (*aperture, error) {
+func (r *reader) brush() *aperture {
 	if r.aperture == nil {
 		r.aperture = r.apertures[r.selected]
 	}
 	switch {
 	case r.aperture != nil:
-		return r.aperture, nil
+		return r.aperture
 	case r.selected == 0:
-		return nil, r.Malformed("painting before an aperture is selected")
+		panic(r.Malformed("painting before an aperture is selected"))
 	case len(r.apertures) == 0:
-		return nil, r.listApart()
+		panic(r.listApart())
 	default:
-		return nil, r.Malformed("aperture D%d is not defined", r.selected)
+		panic(r.Malformed("aperture D%d is not defined", r.selected))
 	}
 }
 
@@ -176,65 +157,52 @@ func (r *reader) listApart() error {
 
 // turned gives the aperture as LM, LR and LS show it, once it is sure that
 // all it paints at the places stays within the frame.
-func (r *reader) turned(a *aperture, places ...geom.Point) (*aperture, error) {
+func (r *reader) turned(a *aperture, places ...geom.Point) *aperture {
 	if float64(reach(a.rings))*r.turning.scale > geom.MaxCoord {
-		return nil, r.beyond()
+		panic(r.beyond())
 	}
 	a = a.turn(r.turning)
 	if reach(a.rings)+reach([]geom.Ring{places}) > geom.MaxCoord {
-		return nil, r.beyond()
+		panic(r.beyond())
 	}
-	return a, nil
+	return a
 }
 
-func (r *reader) flash(at geom.Point) error {
-	a, err := r.brush()
-	if err != nil {
-		return err
-	}
+func (r *reader) flash(at geom.Point) {
+	a := r.brush()
 	if a.isBlock {
-		return r.flashBlock(a, at)
+		r.flashBlock(a, at)
+		return
 	}
-	if a, err = r.turned(a, at); err != nil {
-		return err
-	}
-	return r.emit(r.object(Flash, a, at, at, move(a.rings, at)))
+	a = r.turned(a, at)
+	r.emit(r.object(Flash, a, at, at, move(a.rings, at)))
 }
 
-func (r *reader) draw(from, to geom.Point) error {
-	a, err := r.brush()
-	if err != nil {
-		return err
-	}
+// pen gives the aperture to draw with along some places.
+func (r *reader) pen(places ...geom.Point) *aperture {
+	a := r.brush()
 	if a.isBlock {
-		return r.Unsupported("draw with aperture block D%d", a.code)
+		panic(r.Unsupported("draw with aperture block D%d", a.code))
 	}
-	if a, err = r.turned(a, from, to); err != nil {
-		return err
-	}
+	return r.turned(a, places...)
+}
+
+func (r *reader) draw(from, to geom.Point) {
+	a := r.pen(from, to)
 	var shape []geom.Ring
 	switch {
 	case len(a.rings) == 0:
 	case a.round && from != to:
-		shape = rings(capsule(toVec(from), toVec(to), a.radius, chord))
+		shape = rings(capsule(from.Vec(), to.Vec(), a.radius, chord))
 	default:
 		shape = sweep(a.rings, a.convex, from, to)
 	}
-	return r.emit(r.object(Draw, a, from, to, shape))
+	r.emit(r.object(Draw, a, from, to, shape))
 }
 
-func (r *reader) drawArc(c arc) error {
-	a, err := r.brush()
-	if err != nil {
-		return err
-	}
-	if a.isBlock {
-		return r.Unsupported("draw with aperture block D%d", a.code)
-	}
+func (r *reader) drawArc(c arc) {
 	path := c.chords([]geom.Point{c.from}, chord)
-	if a, err = r.turned(a, path...); err != nil {
-		return err
-	}
+	a := r.pen(path...)
 	var shape []geom.Ring
 	switch {
 	case len(a.rings) == 0:
@@ -244,13 +212,13 @@ func (r *reader) drawArc(c arc) error {
 		for k := 1; k < len(path); k++ {
 			shape = append(shape, sweep(a.rings, a.convex, path[k-1], path[k])...)
 			if r.corners+corners(shape) > r.limits.corners {
-				return r.tooLarge()
+				panic(r.tooLarge())
 			}
 		}
 	}
 	o := r.object(Arc, a, c.from, c.to, shape)
 	o.Via = path[1 : len(path)-1]
-	return r.emit(o)
+	r.emit(o)
 }
 
 func (r *reader) object(k Kind, a *aperture, at, to geom.Point, shape []geom.Ring) Object {

@@ -2,7 +2,6 @@ package gerber
 
 import (
 	"math"
-	"slices"
 	"strings"
 
 	"ohmward/format/fault"
@@ -21,18 +20,17 @@ type placing struct {
 	used             bool
 }
 
-func (r *reader) axes(s string) error {
+func (r *reader) axes(s string) {
 	switch strings.ToUpper(strings.TrimSpace(s)) {
 	case "AXBY":
 	case "AYBX":
 		r.frame.swap, r.frame.used = true, true
 	default:
-		return r.Malformed("axis choice AS%s is neither AXBY nor AYBX", fault.Short(s))
+		panic(r.Malformed("axis choice AS%s is neither AXBY nor AYBX", fault.Short(s)))
 	}
-	return nil
 }
 
-func (r *reader) imagePolarity(s string) error {
+func (r *reader) imagePolarity(s string) {
 	switch strings.ToUpper(strings.TrimSpace(s)) {
 	case "POS":
 		r.img.Negative = false
@@ -40,26 +38,24 @@ func (r *reader) imagePolarity(s string) error {
 		r.img.Negative = true
 		r.Warn("negative image (IPNEG): what is painted is open")
 	default:
-		return r.Malformed("image polarity IP%s is neither POS nor NEG", fault.Short(s))
+		panic(r.Malformed("image polarity IP%s is neither POS nor NEG", fault.Short(s)))
 	}
-	return nil
 }
 
-func (r *reader) imageRotation(s string) error {
+func (r *reader) imageRotation(s string) {
 	v, ok := scan.Decimal(s)
 	if !ok || math.Mod(v, 90) != 0 {
-		return r.Malformed("image rotation IR%s is no multiple of 90", fault.Short(s))
+		panic(r.Malformed("image rotation IR%s is no multiple of 90", fault.Short(s)))
 	}
 	r.frame.degrees = math.Mod(v, 360)
 	r.frame.used = r.frame.used || r.frame.degrees != 0
-	return nil
 }
 
 // ab reads the A and B numbers of MI, OF and SF.
-func (r *reader) ab(code, s string, missing float64) (a, b float64, err error) {
+func (r *reader) ab(code, s string, missing float64) (a, b float64) {
 	v, ok := lettered(strings.ToUpper(strings.ReplaceAll(s, " ", "")), "AB")
 	if !ok {
-		return 0, 0, r.Malformed("malformed command %s%s", code, fault.Short(s))
+		panic(r.Malformed("malformed command %s%s", code, fault.Short(s)))
 	}
 	a, b = missing, missing
 	if x, given := v['A']; given {
@@ -68,33 +64,30 @@ func (r *reader) ab(code, s string, missing float64) (a, b float64, err error) {
 	if x, given := v['B']; given {
 		b = x
 	}
-	return a, b, nil
+	return a, b
 }
 
-func (r *reader) imageMirror(s string) error {
-	a, b, err := r.ab("MI", s, 0)
+func (r *reader) imageMirror(s string) {
+	a, b := r.ab("MI", s, 0)
 	r.frame.mirrorX, r.frame.mirrorY = a != 0, b != 0
 	r.frame.used = r.frame.used || a != 0 || b != 0
-	return err
 }
 
-func (r *reader) imageOffset(s string) error {
-	a, b, err := r.ab("OF", s, 0)
-	if err == nil && (a != 0 || b != 0) {
+func (r *reader) imageOffset(s string) {
+	a, b := r.ab("OF", s, 0)
+	if a != 0 || b != 0 {
 		r.frame.dx, r.frame.dy = a*r.perUnit(), b*r.perUnit()
 		r.frame.used = true
 	}
-	return err
 }
 
-func (r *reader) imageScale(s string) error {
-	a, b, err := r.ab("SF", s, 1)
-	if err == nil && (a <= 0 || b <= 0) {
-		return r.Malformed("scale SF%s is not positive", fault.Short(s))
+func (r *reader) imageScale(s string) {
+	a, b := r.ab("SF", s, 1)
+	if a <= 0 || b <= 0 {
+		panic(r.Malformed("scale SF%s is not positive", fault.Short(s)))
 	}
 	r.frame.scaleX, r.frame.scaleY = a, b
 	r.frame.used = r.frame.used || a != 1 || b != 1
-	return err
 }
 
 func (p placing) point(q geom.Point) geom.Point {
@@ -114,33 +107,16 @@ func (p placing) point(q geom.Point) geom.Point {
 }
 
 // apply moves the finished image where the deprecated commands put it.
-func (p placing) apply(r *reader) error {
+func (p placing) apply(r *reader) {
 	if !p.used {
-		return nil
+		return
 	}
 	r.Warn("deprecated image commands (AS, MI, SF, OF, IR) applied")
 	flips := (p.swap != p.mirrorX) != p.mirrorY
-	for i := range r.img.Objects {
-		o := &r.img.Objects[i]
-		o.At, o.To = p.point(o.At), p.point(o.To)
-		via, shape := o.Via, o.Rings // blocks may share them between copies
-		o.Via, o.Rings = slices.Clone(via), make([]geom.Ring, len(shape))
-		for k, q := range via {
-			o.Via[k] = p.point(q)
-		}
-		for n, ring := range shape {
-			turned := make(geom.Ring, len(ring))
-			for k, q := range ring {
-				turned[k] = p.point(q)
-				if max(turned[k].X, -turned[k].X, turned[k].Y, -turned[k].Y) > geom.MaxCoord {
-					return r.Malformed("image is placed beyond a metre from the origin")
-				}
-			}
-			if flips {
-				slices.Reverse(turned)
-			}
-			o.Rings[n] = turned
+	for i, o := range r.img.Objects {
+		r.img.Objects[i] = mapped(o, p.point, flips)
+		if reach(r.img.Objects[i].Rings) > geom.MaxCoord {
+			panic(r.Malformed("image is placed beyond a metre from the origin"))
 		}
 	}
-	return nil
 }

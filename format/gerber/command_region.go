@@ -1,28 +1,30 @@
 package gerber
 
-import "ohmward/geom"
+import (
+	"slices"
 
-func (r *reader) beginRegion() error {
+	"ohmward/geom"
+)
+
+func (r *reader) beginRegion() {
 	if r.inRegion {
 		r.Warn("G36 inside a region ignored")
-		return nil
+		return
 	}
 	r.inRegion, r.contour = true, nil
-	return nil
 }
 
-func (r *reader) endRegion() error {
+func (r *reader) endRegion() {
 	if !r.inRegion {
 		r.Warn("G37 without G36 ignored")
-		return nil
+		return
 	}
-	err := r.endContour()
+	r.endContour()
 	r.inRegion = false
-	return err
 }
 
 // side adds one straight or curved side to the contour under way.
-func (r *reader) side(from, to geom.Point, a arc, curved bool) error {
+func (r *reader) side(from, to geom.Point, a arc, curved bool) {
 	if len(r.contour) == 0 {
 		r.contour, r.started, r.begun = geom.Ring{from}, from, r.Line
 	}
@@ -32,35 +34,28 @@ func (r *reader) side(from, to geom.Point, a arc, curved bool) error {
 		r.contour = append(r.contour, to)
 	}
 	if r.corners+len(r.contour) > r.limits.corners {
-		return r.tooLarge()
+		panic(r.tooLarge())
 	}
-	return nil
 }
 
 // endContour makes the contour under way an object. Each contour fills on its
 // own, so its direction does not matter and is made counter-clockwise.
-func (r *reader) endContour() error {
+func (r *reader) endContour() {
 	if len(r.contour) == 0 {
-		return nil
+		return
 	}
 	if last := r.contour[len(r.contour)-1]; last != r.started {
 		r.WarnOnce("contour not closed in the file; closed with a straight side, as are all like it")
 	}
-	ring := make(geom.Ring, 0, len(r.contour))
-	for _, p := range r.contour {
-		if n := len(ring); n == 0 || ring[n-1] != p {
-			ring = append(ring, p)
-		}
-	}
-	ring = closeRing(ring)
+	ring := closeRing(slices.Clone(r.contour))
 	r.contour = r.contour[:0]
 	if ring == nil {
-		return nil
+		return
 	}
 	o := Object{
 		Kind: Fill, Dark: !r.light, Rings: []geom.Ring{ccw(ring)}, At: r.started, To: r.started,
 		Line: r.begun, Function: r.apertureAttributes[".AperFunction"],
 	}
 	r.labels.set(&o)
-	return r.emit(o)
+	r.emit(o)
 }

@@ -60,7 +60,8 @@ type reader struct {
 // error: Complete tells.
 func Read(in io.Reader, name string) (*Image, error) { return read(in, name, usual) }
 
-func read(in io.Reader, name string, l limits) (*Image, error) {
+func read(in io.Reader, name string, l limits) (img *Image, err error) {
+	defer fault.Catch(&err)
 	r := &reader{
 		limits:             l,
 		Log:                fault.NewLog("gerber", name),
@@ -73,41 +74,34 @@ func read(in io.Reader, name string, l limits) (*Image, error) {
 		objectAttributes:   map[string][]string{},
 		frame:              placing{scaleX: 1, scaleY: 1},
 	}
-	if err := r.run(newLexer(in)); err != nil {
-		return nil, err
-	}
-	if err := r.finish(); err != nil {
-		return nil, err
-	}
+	r.run(newLexer(in))
+	r.finish()
 	r.img.Warnings = r.Warnings
 	return r.img, nil
 }
 
-func (r *reader) run(l *lexer) error {
+func (r *reader) run(l *lexer) {
 	for !r.img.Complete {
 		w, err := l.next()
 		r.Line = w.line
 		switch {
 		case err == io.EOF:
-			return nil
+			return
 		case errors.Is(err, errWordTooLong):
-			return r.Unsupported("too large: a command of more than %d bytes", maxWord)
+			panic(r.Unsupported("too large: a command of more than %d bytes", maxWord))
 		case err != nil:
-			return r.Stream(err)
+			panic(r.Stream(err))
 		}
 		if l.cut && r.known > 0 && !isEnd(w.text) {
 			// Half a command draws what the whole one would not.
 			r.Warn("the file breaks off within the command %q, which is left out", fault.Short(w.text))
-			return nil
+			return
 		}
 		if l.stray {
 			r.Warn("command %q has no asterisk at its end", fault.Short(w.text))
 		}
-		if err := r.word(w); err != nil {
-			return err
-		}
+		r.word(w)
 	}
-	return nil
 }
 
 // isEnd tells whether a word is one of the commands that end a file.
@@ -120,66 +114,49 @@ func isEnd(text string) bool {
 }
 
 // keep counts text that stays in memory against its limit.
-func (r *reader) keep(bytes int) error {
+func (r *reader) keep(bytes int) {
 	if r.text += bytes; r.text > maxText {
-		return r.Unsupported("too large: more than %d bytes of attributes and macros", maxText)
+		panic(r.Unsupported("too large: more than %d bytes of attributes and macros", maxText))
 	}
-	return nil
 }
 
-func (r *reader) word(w word) error {
+func (r *reader) word(w word) {
 	switch {
 	case w.ends:
-		return r.endMacro()
+		r.endMacro()
 	case r.macro != nil:
-		return r.macroWord(w)
+		r.macroWord(w)
 	case w.extended:
-		return r.extended(w.text)
+		r.extended(w.text)
 	default:
-		return r.function(w.text)
+		r.function(w.text)
 	}
 }
 
 // finish closes what the file left open and settles the image.
-func (r *reader) finish() error {
+func (r *reader) finish() {
 	if r.macro != nil {
 		r.Warn("file ends inside macro %s", r.macro.name)
 	}
 	if r.inRegion {
 		r.Warn("file ends inside a region")
-		if err := r.endRegion(); err != nil {
-			return err
-		}
+		r.endRegion()
 	}
 	for len(r.frames) > 0 {
 		if r.frames[len(r.frames)-1].block != 0 {
 			r.Warn("file ends inside aperture block D%d", r.frames[len(r.frames)-1].block)
 		}
-		if err := r.closeFrame(); err != nil {
-			return err
-		}
+		r.closeFrame()
 	}
 	if r.known == 0 {
-		return r.Malformed("no Gerber command found: not a Gerber file, or empty")
+		panic(r.Malformed("no Gerber command found: not a Gerber file, or empty"))
 	}
-	if err := r.frame.apply(r); err != nil {
-		return err
-	}
+	r.frame.apply(r)
 	for _, o := range r.img.Objects {
 		if o.Dark {
-			r.img.Bounds = join(r.img.Bounds, o.Rings)
+			r.img.Bounds = r.img.Bounds.Join(geom.Bounds(o.Rings))
 		}
 	}
-	return nil
-}
-
-func join(b geom.Box, in []geom.Ring) geom.Box {
-	for _, ring := range in {
-		for _, p := range ring {
-			b = b.Extend(p)
-		}
-	}
-	return b
 }
 
 // perUnit gives nanometres per unit, taking inches where the file never says.
@@ -193,13 +170,12 @@ func (r *reader) nanometres() int64 {
 	return r.unit
 }
 
-func (r *reader) setUnit(nm int64) error {
+func (r *reader) setUnit(nm int64) {
 	if r.unit != 0 && r.unit != nm {
 		if r.assumed {
-			return r.Malformed("unit given only after it was needed")
+			panic(r.Malformed("unit given only after it was needed"))
 		}
 		r.Warn("unit changes within the file")
 	}
 	r.unit, r.assumed = nm, false
-	return nil
 }

@@ -2,6 +2,7 @@ package gerber
 
 import (
 	"bufio"
+	"bytes"
 	"errors"
 	"io"
 )
@@ -110,11 +111,4 @@ func isComment(s string) bool {
 	return s[0] == '4' && (len(s) == 1 || s[1] < '0' || s[1] > '9')
 }
 
-func blank(b []byte) bool {
-	for _, c := range b {
-		if c != ' ' {
-			return false
-		}
-	}
-	return true
-}
+func blank(b []byte) bool { return len(bytes.TrimLeft(b, " ")) == 0 }

@@ -2,6 +2,7 @@ package gerber
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"ohmward/format/internal/scan"
@@ -27,22 +28,15 @@ func coordinate(s string, f layout, trailing bool, perUnit int64) (int64, bool) 
 		negative = digits[0] == '-'
 		digits = digits[1:]
 	}
-	if digits == "" || len(digits) > 15 {
+	n, err := strconv.ParseUint(digits, 10, 63)
+	if err != nil || len(digits) > 15 {
 		return 0, false
-	}
-	n := int64(0)
-	for i := 0; i < len(digits); i++ {
-		c := digits[i]
-		if c < '0' || c > '9' {
-			return 0, false
-		}
-		n = n*10 + int64(c-'0')
 	}
 	scale := f.frac
 	if trailing {
 		scale = len(digits) - f.whole
 	}
-	v, ok := scaled(n, scale, perUnit)
+	v, ok := scaled(int64(n), scale, perUnit)
 	if negative {
 		v = -v
 	}

@@ -172,7 +172,7 @@ func (s seen) bounds(coats []geom.Coat) geom.Box {
 	dark, clears := geom.EmptyBox(), false
 	for _, c := range coats {
 		if clears = clears || !c.Dark; c.Dark {
-			dark = join(dark, c.Rings)
+			dark = dark.Join(geom.Bounds(c.Rings))
 		}
 	}
 	if clears {

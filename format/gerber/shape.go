@@ -83,34 +83,29 @@ func rectangle(w, h int64) geom.Ring {
 // obround gives a centred rectangle with its shorter sides rounded.
 func obround(w, h int64) geom.Ring {
 	r := float64(min(w, h)) / 2
-	var a, b vec
+	var a, b geom.Vec
 	switch {
 	case w > h:
-		a, b = vec{-float64(w)/2 + r, 0}, vec{float64(w)/2 - r, 0}
+		a, b = geom.Vec{X: -float64(w)/2 + r, Y: 0}, geom.Vec{X: float64(w)/2 - r, Y: 0}
 	case h > w:
-		a, b = vec{0, -float64(h)/2 + r}, vec{0, float64(h)/2 - r}
+		a, b = geom.Vec{X: 0, Y: -float64(h)/2 + r}, geom.Vec{X: 0, Y: float64(h)/2 - r}
 	default:
 		return circle(0, 0, r)
 	}
 	return capsule(a, b, r, chord)
 }
 
-// vec is a place or direction in nanometres before rounding.
-type vec struct{ x, y float64 }
-
-func toVec(p geom.Point) vec { return vec{float64(p.X), float64(p.Y)} }
-
 // capsule gives what a disc sweeps between two distinct places,
 // counter-clockwise: its sides exactly, its ends with a disc's area.
-func capsule(a, b vec, radius, tol float64) geom.Ring {
-	dx, dy := b.x-a.x, b.y-a.y
+func capsule(a, b geom.Vec, radius, tol float64) geom.Ring {
+	dx, dy := b.X-a.X, b.Y-a.Y
 	l := math.Hypot(dx, dy)
 	ux, uy := dx/l, dy/l
 	m, grown := quarter(radius, tol)
 	n := 2 * m
 	ring := make(geom.Ring, 0, 2*n+2)
 	for _, end := range []struct {
-		at   vec
+		at   geom.Vec
 		sign float64
 	}{{b, 1}, {a, -1}} {
 		for k := 0; k <= n; k++ {
@@ -124,49 +119,30 @@ func capsule(a, b vec, radius, tol float64) geom.Ring {
 				r *= grown
 			}
 			ring = appendPoint(ring,
-				end.at.x+end.sign*r*(c*ux-s*uy),
-				end.at.y+end.sign*r*(c*uy+s*ux))
+				end.at.X+end.sign*r*(c*ux-s*uy),
+				end.at.Y+end.sign*r*(c*uy+s*ux))
 		}
 	}
 	return closeRing(ring)
 }
 
-// appendPoint rounds to nanometres and leaves out repeats.
+// appendPoint rounds to nanometres.
 func appendPoint(ring geom.Ring, x, y float64) geom.Ring {
-	p := geom.Point{X: int64(math.Round(x)), Y: int64(math.Round(y))}
-	if n := len(ring); n > 0 && ring[n-1] == p {
-		return ring
-	}
-	return append(ring, p)
+	return append(ring, geom.Vec{X: x, Y: y}.Round())
 }
 
-// closeRing drops a last corner that repeats the first, and gives nil where
-// too few corners are left to enclose anything.
+// closeRing drops corners that repeat others, and gives nil where too few are
+// left to enclose anything.
 func closeRing(ring geom.Ring) geom.Ring {
-	for len(ring) > 1 && ring[len(ring)-1] == ring[0] {
-		ring = ring[:len(ring)-1]
-	}
-	if len(ring) < 3 {
+	if ring = ring.Tidy(); len(ring) < 3 {
 		return nil
 	}
 	return ring
 }
 
-// twiceArea is twice the signed area; corners are taken relative to the first
-// and summed as floats, which is ample to tell the direction.
-func twiceArea(ring geom.Ring) float64 {
-	sum := 0.0
-	for i := 1; i+1 < len(ring); i++ {
-		ax, ay := float64(ring[i].X-ring[0].X), float64(ring[i].Y-ring[0].Y)
-		bx, by := float64(ring[i+1].X-ring[0].X), float64(ring[i+1].Y-ring[0].Y)
-		sum += float64(ax*by) - float64(ay*bx)
-	}
-	return sum
-}
-
 // ccw gives the ring counter-clockwise, reversed in place where needed.
 func ccw(ring geom.Ring) geom.Ring {
-	if twiceArea(ring) < 0 {
+	if ring.Area() < 0 {
 		slices.Reverse(ring)
 	}
 	return ring
@@ -174,7 +150,7 @@ func ccw(ring geom.Ring) geom.Ring {
 
 // cw gives the ring clockwise, reversed in place where needed.
 func cw(ring geom.Ring) geom.Ring {
-	if twiceArea(ring) > 0 {
+	if ring.Area() > 0 {
 		slices.Reverse(ring)
 	}
 	return ring
@@ -209,10 +185,5 @@ func reach(in []geom.Ring) int64 {
 // insides: outlines counter-clockwise, holes clockwise.
 func paint(coats []geom.Coat) ([]geom.Ring, error) {
 	region, err := geom.PaintBounded(coats)
-	if err != nil {
-		return nil, err
-	}
-	var out []geom.Ring
-	region.Rings(func(r geom.Ring) { out = append(out, r) })
-	return out, nil
+	return region.AllRings(), err
 }

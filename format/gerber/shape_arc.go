@@ -11,7 +11,7 @@ import (
 // then runs evenly from one to the other, and both ends stay exact.
 type arc struct {
 	from, to geom.Point
-	centre   vec
+	centre   geom.Vec
 	r0, r1   float64 // nanometres
 	a0       float64 // angle at the start, radians
 	sweep    float64 // radians, positive counter-clockwise, never 0
@@ -19,11 +19,11 @@ type arc struct {
 
 // newArc makes an arc about a centre. With full, equal ends mean a whole turn
 // (multi-quadrant mode). ok is false where the arc has no extent or radius.
-func newArc(from, to geom.Point, centre vec, clockwise, full bool) (a arc, ok bool) {
-	p, q := toVec(from), toVec(to)
+func newArc(from, to geom.Point, centre geom.Vec, clockwise, full bool) (a arc, ok bool) {
+	p, q := from.Vec(), to.Vec()
 	a = arc{from: from, to: to, centre: centre}
-	px, py := p.x-centre.x, p.y-centre.y
-	qx, qy := q.x-centre.x, q.y-centre.y
+	px, py := p.X-centre.X, p.Y-centre.Y
+	qx, qy := q.X-centre.X, q.Y-centre.Y
 	a.r0, a.r1 = math.Hypot(px, py), math.Hypot(qx, qy)
 	if a.r0 < 0.5 || a.r1 < 0.5 {
 		return a, false
@@ -71,10 +71,7 @@ func (a arc) chords(path []geom.Point, tol float64) []geom.Point {
 		if k%between != 0 {
 			r *= grown
 		}
-		path = append(path, geom.Point{
-			X: int64(math.Round(a.centre.x + r*c)),
-			Y: int64(math.Round(a.centre.y + r*s)),
-		})
+		path = append(path, geom.Vec{X: a.centre.X + r*c, Y: a.centre.Y + r*s}.Round())
 	}
 	return append(path, a.to)
 }
@@ -93,7 +90,7 @@ func (a arc) offset(ring geom.Ring, d float64, backward bool) geom.Ring {
 		if k > 0 && k < n {
 			r *= grown
 		}
-		ring = appendPoint(ring, a.centre.x+r*c, a.centre.y+r*s)
+		ring = appendPoint(ring, a.centre.X+r*c, a.centre.Y+r*s)
 	}
 	return ring
 }
@@ -120,11 +117,11 @@ func (a arc) stroke(radius float64) []geom.Ring {
 	}
 	small := min(a.r0, a.r1)
 	if a.whole() {
-		outer := circle(a.centre.x, a.centre.y, small+radius)
+		outer := circle(a.centre.X, a.centre.Y, small+radius)
 		if small <= radius {
 			return rings(outer)
 		}
-		return rings(outer, cw(circle(a.centre.x, a.centre.y, small-radius)))
+		return rings(outer, cw(circle(a.centre.X, a.centre.Y, small-radius)))
 	}
 	if small <= radius {
 		return a.beads(radius)
@@ -143,7 +140,7 @@ func (a arc) beads(radius float64) []geom.Ring {
 	last := a.from
 	for _, p := range a.chords(nil, chord/2) {
 		if p != last {
-			out = append(out, capsule(toVec(last), toVec(p), radius, chord/2))
+			out = append(out, capsule(last.Vec(), p.Vec(), radius, chord/2))
 		}
 		last = p
 	}
@@ -168,7 +165,7 @@ func singleQuadrant(from, to geom.Point, i, j int64, clockwise bool) (arc, bool)
 	best, found, worst := arc{}, false, math.Inf(1)
 	for _, sx := range []int64{1, -1} {
 		for _, sy := range []int64{1, -1} {
-			c := vec{float64(from.X + sx*i), float64(from.Y + sy*j)}
+			c := geom.Vec{X: float64(from.X + sx*i), Y: float64(from.Y + sy*j)}
 			a, ok := newArc(from, to, c, clockwise, false)
 			// A little over a right angle is forgiven: ends are rounded.
 			if !ok || math.Abs(a.sweep) > math.Pi/2+0.02 {

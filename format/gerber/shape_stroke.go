@@ -25,7 +25,7 @@ func sweep(shape []geom.Ring, convex bool, a, b geom.Point) []geom.Ring {
 			q := ring[(i+1)%len(ring)]
 			p, q = geom.Point{X: p.X + a.X, Y: p.Y + a.Y}, geom.Point{X: q.X + a.X, Y: q.Y + a.Y}
 			side := geom.Ring{p, q, {X: q.X + dx, Y: q.Y + dy}, {X: p.X + dx, Y: p.Y + dy}}
-			if twiceArea(side) != 0 {
+			if side.Area() != 0 {
 				out = append(out, ccw(side))
 			}
 		}

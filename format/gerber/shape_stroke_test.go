@@ -27,7 +27,7 @@ func TestChords(t *testing.T) {
 			}
 		}
 		// Rounding moves each of n corners by up to 0.71 nm.
-		near(t, "area", twiceArea(ring)/2, math.Pi*radius*radius, 2*math.Pi*radius*0.71)
+		near(t, "area", 2*ring.Area()/2, math.Pi*radius*radius, 2*math.Pi*radius*0.71)
 		b := geom.Ring(ring).Bounds()
 		if r := int64(math.Round(radius)); b != (geom.Box{Min: geom.Point{X: -r, Y: -r}, Max: geom.Point{X: r, Y: r}}) {
 			t.Fatalf("radius %g: extents %v", radius, b)
@@ -57,7 +57,7 @@ func TestArcStroke(t *testing.T) {
 		if clockwise {
 			a, b = b, a
 		}
-		c, ok := newArc(a, b, vec{}, clockwise, true)
+		c, ok := newArc(a, b, geom.Vec{}, clockwise, true)
 		if !ok {
 			t.Fatal("no arc")
 		}
@@ -68,16 +68,16 @@ func TestArcStroke(t *testing.T) {
 }
 
 func TestArcStrokeSpecial(t *testing.T) {
-	ring, _ := newArc(geom.FromMM(1, 0), geom.FromMM(1, 0), vec{}, true, true)
+	ring, _ := newArc(geom.FromMM(1, 0), geom.FromMM(1, 0), geom.Vec{}, true, true)
 	near(t, "full circle", filled(ring.stroke(0.1*mm)), math.Pi*(1.1*1.1-0.9*0.9), 1e-5)
 	near(t, "full circle, disc wider than it", filled(ring.stroke(1.5*mm)), math.Pi*2.5*2.5, 1e-5)
-	half, _ := newArc(geom.FromMM(0.1, 0), geom.FromMM(-0.1, 0), vec{}, false, true)
-	b := join(geom.EmptyBox(), half.stroke(0.3*mm))
+	half, _ := newArc(geom.FromMM(0.1, 0), geom.FromMM(-0.1, 0), geom.Vec{}, false, true)
+	b := geom.Bounds(half.stroke(0.3 * mm))
 	near(t, "tight arc, left", float64(b.Min.X), -0.4*mm, 250) // chords stand inside by 0.25 um at most
 	near(t, "tight arc, right", float64(b.Max.X), 0.4*mm, 250)
 	near(t, "tight arc, low", float64(b.Min.Y), -0.3*mm, 250)
 	near(t, "tight arc, high", float64(b.Max.Y), 0.4*mm, 250)
-	short, ok := newArc(geom.Point{X: 1000, Y: 0}, geom.Point{X: 1000, Y: 1}, vec{}, false, true)
+	short, ok := newArc(geom.Point{X: 1000, Y: 0}, geom.Point{X: 1000, Y: 1}, geom.Vec{}, false, true)
 	if !ok || short.sweep > 0.01 {
 		t.Errorf("a nanometre's arc turns by %g", short.sweep)
 	}
@@ -85,8 +85,8 @@ func TestArcStrokeSpecial(t *testing.T) {
 
 // TestCapsule: area w*l + pi*w*w/4, and exact extents on an axis.
 func TestCapsule(t *testing.T) {
-	bounds(t, geom.Ring(capsule(vec{0, 0}, vec{2 * mm, 0}, 0.1*mm, chord)).Bounds(), -0.1, -0.1, 2.1, 0.1)
-	near(t, "capsule", filled([]geom.Ring{capsule(vec{0, 0}, vec{3 * mm, -4 * mm}, 0.1*mm, chord)}), 5*0.2+math.Pi*0.01, 2e-6)
+	bounds(t, geom.Ring(capsule(geom.Vec{X: 0, Y: 0}, geom.Vec{X: 2 * mm, Y: 0}, 0.1*mm, chord)).Bounds(), -0.1, -0.1, 2.1, 0.1)
+	near(t, "capsule", filled([]geom.Ring{capsule(geom.Vec{X: 0, Y: 0}, geom.Vec{X: 3 * mm, Y: -4 * mm}, 0.1*mm, chord)}), 5*0.2+math.Pi*0.01, 2e-6)
 }
 
 // TestSweep: a rectangle w by h moved by (dx, dy) covers

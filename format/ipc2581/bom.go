@@ -20,20 +20,11 @@ func (b *bill) value(ref, item string) string {
 	return b.byItem[item]
 }
 
-func (r *reader) readBom() error {
-	return r.each(func(e *element) error {
-		if e.name != "BomItem" {
-			return nil
-		}
-		return r.bomItem(e)
-	})
-}
-
-func (r *reader) bomItem(e *element) error {
+func (r *reader) bomItem(e *element) {
 	item := e.attr("OEMDesignNumberRef")
 	var refs []string
 	value, rank := "", 0
-	err := r.each(func(e *element) error {
+	r.each(func(e *element) {
 		switch e.name {
 		case "RefDes":
 			name := e.attr("name")
@@ -42,19 +33,17 @@ func (r *reader) bomItem(e *element) error {
 				r.bom.absent[name] = true
 			}
 			r.bom.entries++
-			return r.full(r.bom.entries, "lines of the bill of materials")
+			r.full(r.bom.entries, "lines of the bill of materials")
 		case "Characteristics":
-			return r.each(func(e *element) error {
+			r.each(func(e *element) {
 				if v, n := characteristic(e); n > rank {
 					value, rank = v, n
 				}
-				return nil
 			})
 		}
-		return nil
 	})
-	if err != nil || value == "" {
-		return err
+	if value == "" {
+		return
 	}
 	for _, ref := range refs {
 		r.bom.byRef[ref] = value
@@ -62,7 +51,7 @@ func (r *reader) bomItem(e *element) error {
 	if item != "" {
 		r.bom.byItem[item] = value
 	}
-	return r.full(len(r.bom.byItem), "items")
+	r.full(len(r.bom.byItem), "items")
 }
 
 // characteristic reads one Textual, Enumerated, Measured or Ranged element;

@@ -3,78 +3,60 @@ package ipc2581
 import "strings"
 
 // content reads the dictionaries and which step is meant.
-func (r *reader) content() error {
-	return r.each(func(e *element) error {
+func (r *reader) content() {
+	r.each(func(e *element) {
 		switch {
 		case e.name == "StepRef":
-			if err := r.full(len(r.wanted), "steps"); err != nil {
-				return err
-			}
+			r.full(len(r.wanted), "steps")
 			r.wanted = append(r.wanted, e.attr("name"))
 		case strings.HasPrefix(e.name, "Dictionary"):
-			return r.dictionary(e)
+			r.dictionary(e)
 		}
-		return nil
 	})
 }
 
 // dictionary reads one dictionary in its own unit.
-func (r *reader) dictionary(e *element) error {
+func (r *reader) dictionary(e *element) {
 	before := r.scale
 	defer func() { r.scale = before }()
 	if u := e.attr("units"); u != "" {
 		if r.scale = perUnit(u); r.scale == 0 {
-			return r.Malformed("<%s> has units %q, not MILLIMETER, MICRON or INCH", shorten(e.name), shorten(u))
+			panic(r.Malformed("<%s> has units %q, not MILLIMETER, MICRON or INCH", shorten(e.name), shorten(u)))
 		}
 	}
 	kind := strings.TrimPrefix(e.name, "Dictionary")
-	return r.each(func(e *element) error {
-		if e.name != "Entry"+kind {
-			return nil
-		}
-		return r.entry(kind, e.attr("id"))
-	})
+	r.named("Entry"+kind, func(e *element) { r.entry(kind, e.attr("id")) })
 }
 
-func (r *reader) entry(kind, id string) error {
+func (r *reader) entry(kind, id string) {
 	switch kind {
 	case "LineDesc":
-		return r.each(func(e *element) error {
-			if e.name != "LineDesc" {
-				return nil
-			}
-			width, ends, err := r.lineDesc(e)
-			if err == nil {
-				err = r.full(len(r.lines), "line descriptions")
-			}
-			r.lines[id] = lineStyle{width, ends}
-			return err
+		r.named("LineDesc", func(e *element) {
+			r.full(len(r.lines), "line descriptions")
+			r.lines[id] = r.lineDesc(e)
 		})
 	case "FillDesc":
-		return r.each(func(e *element) error {
-			if e.name == "FillDesc" {
-				r.fills[id] = e.attr("fillProperty")
-			}
-			return r.full(len(r.fills), "fill descriptions")
+		r.named("FillDesc", func(e *element) {
+			r.fills[id] = e.attr("fillProperty")
+			r.full(len(r.fills), "fill descriptions")
 		})
 	case "Standard":
-		return r.primitive(r.standards, id)
+		r.primitive(r.standards, id)
 	case "User":
-		return r.primitive(r.users, id)
+		r.primitive(r.users, id)
 	}
-	return nil
 }
 
-func (r *reader) primitive(table map[string]*shape, id string) error {
-	return r.each(func(e *element) error {
-		s, err := r.readShape(e)
-		if err != nil || s == nil {
-			return err
+func (r *reader) primitive(table map[string]*shape, id string) {
+	r.each(func(e *element) {
+		s := r.readShape(e)
+		if s == nil {
+			return
 		}
 		if table[id] != nil {
 			r.WarnOnce("primitive %q is defined twice; the last counts", shorten(id))
 		}
 		table[id] = s
-		return r.full(len(table), "primitives")
+		r.full(len(table), "primitives")
 	})
 }

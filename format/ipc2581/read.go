@@ -1,6 +1,7 @@
 package ipc2581
 
 import (
+	"cmp"
 	"io"
 	"strings"
 
@@ -71,10 +72,7 @@ func read(in io.Reader, name string, l limits) (*Design, error) {
 		r.Warn("the file is not in the encoding that it claims: letters beyond ASCII are read as windows-1252")
 	}
 	if broken := r.finish(); broken != nil {
-		if err != nil {
-			return nil, err
-		}
-		return nil, broken
+		return nil, cmp.Or(err, broken)
 	}
 	r.out.Warnings = r.Warnings
 	return r.out, nil
@@ -97,16 +95,14 @@ func (r *reader) usable() bool {
 }
 
 // document reads the root and what follows it.
-func (r *reader) document() error {
-	root, err := r.next()
-	if err == io.EOF {
-		return r.Malformed("empty: no IPC-2581 element")
-	}
-	if err != nil {
-		return err
+func (r *reader) document() (err error) {
+	defer fault.Catch(&err)
+	root := r.next()
+	if root == nil {
+		panic(r.Malformed("empty: no IPC-2581 element"))
 	}
 	if root.name != "IPC-2581" {
-		return r.Malformed("the root element is <%s>, not <IPC-2581>", shorten(root.name))
+		panic(r.Malformed("the root element is <%s>, not <IPC-2581>", shorten(root.name)))
 	}
 	r.out.Revision = root.attr("revision")
 	switch r.out.Revision {
@@ -114,67 +110,53 @@ func (r *reader) document() error {
 	default:
 		r.Warn("revision %q is not known; read as C", shorten(r.out.Revision))
 	}
-	if err := r.each(r.section); err != nil {
-		return err
+	r.each(r.section)
+	if r.next() != nil {
+		r.Warn("something follows the end of the file's root; ignored")
 	}
-	switch _, err := r.next(); {
-	case err == io.EOF:
-		return nil
-	case err != nil:
-		return err
-	}
-	r.Warn("something follows the end of the file's root; ignored")
 	return nil
 }
 
-func (r *reader) section(e *element) error {
+func (r *reader) section(e *element) {
 	switch e.name {
 	case "Content":
-		return r.content()
+		r.content()
 	case "Bom":
-		return r.readBom()
+		r.named("BomItem", r.bomItem)
 	case "Ecad":
 		if r.out.Name == "" {
 			r.out.Name = e.attr("name")
 		}
-		return r.each(r.ecad)
+		r.each(r.ecad)
 	}
-	return nil
 }
 
-func (r *reader) ecad(e *element) error {
+func (r *reader) ecad(e *element) {
 	switch e.name {
 	case "CadHeader":
 		if r.scale = perUnit(e.attr("units")); r.scale == 0 {
-			return r.Malformed("CadHeader has units %q, not MILLIMETER, MICRON or INCH", shorten(e.attr("units")))
+			panic(r.Malformed("CadHeader has units %q, not MILLIMETER, MICRON or INCH", shorten(e.attr("units"))))
 		}
-		return r.each(func(e *element) error {
-			if e.name == "Spec" {
-				return r.spec(e)
-			}
-			return nil
-		})
+		r.named("Spec", r.spec)
 	case "CadData":
-		return r.each(func(e *element) error {
+		r.each(func(e *element) {
 			switch e.name {
 			case "Layer":
-				return r.layer(e)
+				r.layer(e)
 			case "Stackup":
-				return r.stackup(e)
+				r.stackup(e)
 			case "Step":
-				return r.readStep(e)
+				r.readStep(e)
+			default:
+				r.flexible(e)
 			}
-			r.flexible(e)
-			return nil
 		})
 	}
-	return nil
 }
 
 // full tells that a table may not grow.
-func (r *reader) full(n int, what string) error {
+func (r *reader) full(n int, what string) {
 	if n >= maxEntries {
-		return r.Unsupported("too large: more than %d %s", maxEntries, what)
+		panic(r.Unsupported("too large: more than %d %s", maxEntries, what))
 	}
-	return nil
 }

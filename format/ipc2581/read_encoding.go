@@ -63,28 +63,24 @@ func (d *decoded) ReadByte() (byte, error) {
 		d.at++
 		return d.rest[d.at-1], nil
 	}
-	var letter rune
-	var err error
-	switch d.as {
-	case asUTF16LE, asUTF16BE:
-		letter, err = d.wide()
-	case asWindows1252:
-		var b byte
-		b, err = d.in.ReadByte()
-		letter = windows1252(b)
-	default:
-		var b byte
-		if b, err = d.in.ReadByte(); err == nil && b >= utf8.RuneSelf {
-			letter = d.narrow(b)
-			break
-		}
-		return b, err
-	}
-	if err != nil {
-		return 0, err
-	}
+	letter, err := d.letter()
 	d.n, d.at = utf8.EncodeRune(d.rest[:], letter), 1
-	return d.rest[0], nil
+	return d.rest[0], err
+}
+
+// letter gives the next letter of the text.
+func (d *decoded) letter() (rune, error) {
+	if d.as == asUTF16LE || d.as == asUTF16BE {
+		return d.wide()
+	}
+	b, err := d.in.ReadByte()
+	switch {
+	case d.as == asWindows1252:
+		return windows1252(b), err
+	case b >= utf8.RuneSelf:
+		return d.narrow(b), err
+	}
+	return rune(b), err
 }
 
 // Read is for the decoder's sake, which asks for it but reads by bytes.

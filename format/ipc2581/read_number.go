@@ -22,75 +22,59 @@ func perUnit(name string) float64 {
 }
 
 // number reads an attribute as a number.
-func (r *reader) number(e *element, name string) (v float64, given bool, err error) {
+func (r *reader) number(e *element, name string) (v float64, given bool) {
 	text := e.attr(name)
 	if text == "" {
-		return 0, false, nil
+		return 0, false
 	}
-	v, err = strconv.ParseFloat(text, 64)
+	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-		return 0, false, r.Malformed("%s of <%s> is not a number: %q", name, e.name, shorten(text))
+		panic(r.Malformed("%s of <%s> is not a number: %q", name, e.name, shorten(text)))
 	}
-	return v, true, nil
+	return v, true
 }
 
 // real is number with a value to take where the attribute is missing.
-func (r *reader) real(e *element, name string, missing float64) (float64, error) {
-	v, given, err := r.number(e, name)
-	if !given {
-		v = missing
+func (r *reader) real(e *element, name string, missing float64) float64 {
+	if v, given := r.number(e, name); given {
+		return v
 	}
-	return v, err
+	return missing
 }
 
 // length reads an attribute as a length in nanometres; a missing one is 0.
-func (r *reader) length(e *element, name string) (float64, error) {
-	v, given, err := r.number(e, name)
-	if err != nil || !given {
-		return 0, err
-	}
-	if r.scale == 0 {
-		return 0, r.Malformed("no unit of length is given before <%s>: CadHeader lacks its units", e.name)
+func (r *reader) length(e *element, name string) float64 {
+	v, given := r.number(e, name)
+	if given && r.scale == 0 {
+		panic(r.Malformed("no unit of length is given before <%s>: CadHeader lacks its units", e.name))
 	}
 	v *= r.scale
 	if math.Abs(v) > geom.MaxCoord {
-		return 0, r.Unsupported("%s of <%s> is more than a metre", name, e.name)
+		panic(r.Unsupported("%s of <%s> is more than a metre", name, e.name))
 	}
-	return v, nil
+	return v
 }
 
-// lengths reads several lengths that must not be negative and must be given.
-func (r *reader) sizes(e *element, names ...string) ([]float64, error) {
-	out := make([]float64, len(names))
-	for i, name := range names {
-		v, err := r.length(e, name)
-		if err != nil {
-			return nil, err
-		}
-		if v < 0 || e.attr(name) == "" {
-			return nil, r.Malformed("<%s> needs a %s that is not negative", e.name, name)
-		}
-		out[i] = v
+// size reads a length that must not be negative and must be given.
+func (r *reader) size(e *element, name string) float64 {
+	v := r.length(e, name)
+	if v < 0 || e.attr(name) == "" {
+		panic(r.Malformed("<%s> needs a %s that is not negative", e.name, name))
 	}
-	return out, nil
+	return v
 }
 
 // whole reads a length rounded to the nanometre.
-func (r *reader) whole(e *element, name string) (int64, error) {
-	v, err := r.length(e, name)
-	return int64(math.Round(v)), err
+func (r *reader) whole(e *element, name string) int64 {
+	return int64(math.Round(r.length(e, name)))
 }
 
 // point reads two attributes as a place; both must be given.
-func (r *reader) point(e *element, x, y string) (p geom.Point, err error) {
+func (r *reader) point(e *element, x, y string) geom.Point {
 	if e.attr(x) == "" || e.attr(y) == "" {
-		return p, r.Malformed("<%s> needs %s and %s", e.name, x, y)
+		panic(r.Malformed("<%s> needs %s and %s", e.name, x, y))
 	}
-	if p.X, err = r.whole(e, x); err != nil {
-		return p, err
-	}
-	p.Y, err = r.whole(e, y)
-	return p, err
+	return geom.Point{X: r.whole(e, x), Y: r.whole(e, y)}
 }
 
 // yes reads a truth value.

@@ -65,29 +65,33 @@ func newStream(in io.Reader, l limits) *stream {
 	return &stream{dec: d, text: t, gauge: g}
 }
 
-// next gives the next open or close tag: an element, or nil at a close tag.
-func (r *reader) next() (*element, error) {
+// next gives the next open or close tag: an element, or nil at a close tag and
+// at the end of the file behind its root.
+func (r *reader) next() *element {
 	s := r.in
 	for {
 		token, err := s.dec.RawToken()
 		r.Line, _ = s.dec.InputPos()
 		s.gauge.since = 0
-		if err != nil {
-			return nil, r.broken(err)
+		switch {
+		case err == io.EOF && len(s.open) == 0:
+			return nil
+		case err != nil:
+			panic(r.broken(err))
 		}
 		switch t := token.(type) {
 		case xml.StartElement:
 			if len(s.open) >= maxDepth {
-				return nil, r.Unsupported("more than %d elements inside each other", maxDepth)
+				panic(r.Unsupported("more than %d elements inside each other", maxDepth))
 			}
 			s.open = append(s.open, t.Name.Local)
-			return &element{t.Name.Local, t.Attr, r.Line}, nil
+			return &element{t.Name.Local, t.Attr, r.Line}
 		case xml.EndElement:
 			if len(s.open) == 0 || s.open[len(s.open)-1] != t.Name.Local {
-				return nil, r.Malformed("</%s> closes nothing that is open", shorten(t.Name.Local))
+				panic(r.Malformed("</%s> closes nothing that is open", shorten(t.Name.Local)))
 			}
 			s.open = s.open[:len(s.open)-1]
-			return nil, nil
+			return nil
 		}
 	}
 }
@@ -101,8 +105,6 @@ func (r *reader) broken(err error) error {
 		return r.Unsupported("%v", coded)
 	case errors.Is(err, errTokenTooLong), errors.Is(err, errFileTooLong):
 		return r.Unsupported("too large: %v", err)
-	case err == io.EOF && len(r.in.open) == 0:
-		return io.EOF
 	case err == io.EOF, errors.As(err, &syntax) && strings.Contains(syntax.Msg, "unexpected EOF"):
 		r.short = true
 		return r.Malformed("the file ends inside %s: it is cut off; get it whole", r.where())
@@ -123,38 +125,23 @@ func (r *reader) where() string {
 
 // each visits the elements inside the one just opened, up to its close tag.
 // What a visit does not read itself is ignored.
-func (r *reader) each(visit func(e *element) error) error {
+func (r *reader) each(visit func(e *element)) {
 	level := len(r.in.open)
-	for {
-		e, err := r.next()
-		if err != nil {
-			return r.inside(err)
-		}
-		if e == nil {
-			if len(r.in.open) < level {
-				return nil
-			}
-			continue
-		}
-		if err := visit(e); err != nil {
-			return err
-		}
+	for e := r.next(); e != nil; e = r.next() {
+		visit(e)
 		for len(r.in.open) > level {
-			if _, err := r.next(); err != nil {
-				return r.inside(err)
-			}
+			r.next()
 		}
 	}
 }
 
-// inside turns a plain end of file into an error; within an element there is
-// none.
-func (r *reader) inside(err error) error {
-	if err == io.EOF {
-		r.short = true
-		return r.Malformed("the file ends early: it is cut off; get it whole")
-	}
-	return err
+// named is each for the elements of one name.
+func (r *reader) named(name string, visit func(e *element)) {
+	r.each(func(e *element) {
+		if e.name == name {
+			visit(e)
+		}
+	})
 }
 
 func shorten(s string) string { return fault.Clip(s, 60) }

@@ -1,13 +1,16 @@
 package ipc2581
 
-import "ohmward/geom"
+import (
+	"cmp"
+
+	"ohmward/geom"
+)
 
 // style is how a shape is drawn. References are looked up only when it is
 // painted, since the dictionaries may come in any order.
 type style struct {
-	width   int64
-	ends    string
-	lined   bool   // a line is described in place
+	line    lineStyle
+	lined   bool   // the line is described in place
 	lineRef string // or by reference
 	fill    string // FILL, HOLLOW, VOID, HATCH, MESH; empty: not said
 	fillRef string
@@ -28,52 +31,44 @@ type shape struct {
 }
 
 // readShape reads the primitive just opened; nil for an element that is none.
-func (r *reader) readShape(e *element) (*shape, error) {
+func (r *reader) readShape(e *element) *shape {
 	s := &shape{kind: e.name, place: unmoved}
 	if r.stored++; r.stored > r.limits.corners {
-		return nil, r.Unsupported("too large: more than %d corners", r.limits.corners)
+		panic(r.Unsupported("too large: more than %d corners", r.limits.corners))
 	}
 	switch e.name {
 	case "StandardPrimitiveRef", "UserPrimitiveRef":
 		s.ref, s.user = e.attr("id"), e.name == "UserPrimitiveRef"
-		return s, nil
 	case "UserSpecial":
-		return s, r.dressed(s, func(e *element) error {
-			part, err := r.readShape(e)
-			if part != nil {
+		r.dressed(s, func(e *element) {
+			if part := r.readShape(e); part != nil {
 				s.parts = append(s.parts, part)
 			}
-			return err
 		})
 	case "Contour":
-		return s, r.contour(s)
+		r.contour(s)
 	case "Polygon":
-		p, err := r.styledPath(s)
-		s.setRing(p)
-		return s, err
+		s.setRing(r.styledPath(s))
 	case "Polyline":
-		p, err := r.styledPath(s)
 		s.line = true
-		if p != nil && len(p.steps) > 0 {
+		if p := r.styledPath(s); len(p.steps) > 0 {
 			s.edges = append(s.edges, p)
 		}
-		return s, err
 	case "Outline":
-		return s, r.outline(s)
+		r.outline(s)
 	case "Line", "Arc":
-		return s, r.lineOrArc(s, e)
+		r.lineOrArc(s, e)
 	case "Text":
 		r.WarnOnce("text drawn with a font is ignored (layer image lacks it)")
-		return nil, nil
+		return nil
+	default:
+		return r.standard(e, s)
 	}
-	return r.standard(e, s)
+	return s
 }
 
 // setRing makes a closed path the shape's area and edge.
 func (s *shape) setRing(p *path) {
-	if p == nil {
-		return
-	}
 	if ring := p.ring(); ring != nil {
 		s.area = append(s.area, ring)
 	}
@@ -84,27 +79,23 @@ func (s *shape) setRing(p *path) {
 
 // dressed reads what may stand inside any primitive: its placing, its line
 // and its fill; the rest goes to the visitor, which may be nil.
-func (r *reader) dressed(s *shape, other func(e *element) error) error {
-	return r.each(func(e *element) error {
-		known, err := r.dress(s, e)
-		if err != nil || known || other == nil {
-			return err
+func (r *reader) dressed(s *shape, other func(e *element)) {
+	r.each(func(e *element) {
+		if !r.dress(s, e) && other != nil {
+			other(e)
 		}
-		return other(e)
 	})
 }
 
-func (r *reader) dress(s *shape, e *element) (known bool, err error) {
+func (r *reader) dress(s *shape, e *element) (known bool) {
 	switch e.name {
 	case "Xform":
-		s.place, err = r.xform(e)
+		s.place = r.xform(e)
 	case "Location":
-		at, err := r.point(e, "x", "y")
-		s.place = s.place.at(at)
-		return true, err
+		s.place = s.place.at(r.point(e, "x", "y"))
 	case "LineDesc":
 		s.style.lined = true
-		s.style.width, s.style.ends, err = r.lineDesc(e)
+		s.style.line = r.lineDesc(e)
 	case "LineDescRef":
 		s.style.lineRef = e.attr("id")
 	case "FillDesc":
@@ -112,61 +103,44 @@ func (r *reader) dress(s *shape, e *element) (known bool, err error) {
 	case "FillDescRef":
 		s.style.fillRef = e.attr("id")
 	default:
-		return false, nil
+		return false
 	}
-	return true, err
+	return true
 }
 
-func (r *reader) lineDesc(e *element) (width int64, ends string, err error) {
-	width, err = r.whole(e, "lineWidth")
-	if err == nil && width < 0 {
-		err = r.Malformed("lineWidth is negative")
+func (r *reader) lineDesc(e *element) lineStyle {
+	width := r.whole(e, "lineWidth")
+	if width < 0 {
+		panic(r.Malformed("lineWidth is negative"))
 	}
 	if p := e.attr("lineProperty"); p != "" && p != "SOLID" {
 		r.WarnOnce("a line that is %s is taken as solid", shorten(p))
 	}
-	if ends = e.attr("lineEnd"); ends == "" {
-		ends = "ROUND"
-	}
-	return width, ends, err
+	return lineStyle{width, cmp.Or(e.attr("lineEnd"), "ROUND")}
 }
 
-func (r *reader) styledPath(s *shape) (*path, error) {
-	return r.readPath(func(e *element) error {
-		_, err := r.dress(s, e)
-		return err
-	})
+func (r *reader) styledPath(s *shape) *path {
+	return r.readPath(func(e *element) { r.dress(s, e) })
 }
 
-func (r *reader) outline(s *shape) error {
+func (r *reader) outline(s *shape) {
 	s.line = true
-	return r.dressed(s, func(e *element) error {
-		if e.name != "Polygon" {
-			return nil
+	r.dressed(s, func(e *element) {
+		if e.name == "Polygon" {
+			s.setRing(r.styledPath(s))
 		}
-		p, err := r.styledPath(s)
-		s.setRing(p)
-		return err
 	})
 }
 
-func (r *reader) lineOrArc(s *shape, e *element) error {
+func (r *reader) lineOrArc(s *shape, e *element) {
 	s.line = true
-	a, err := r.point(e, "startX", "startY")
-	if err != nil {
-		return err
-	}
-	b, err := r.point(e, "endX", "endY")
-	if err != nil {
-		return err
-	}
+	a := r.point(e, "startX", "startY")
+	b := r.point(e, "endX", "endY")
 	piece := step{to: b}
 	if e.name == "Arc" {
 		piece.curve, piece.ccw = true, !yes(e.attr("clockwise"), false)
-		if piece.centre, err = r.point(e, "centerX", "centerY"); err != nil {
-			return err
-		}
+		piece.centre = r.point(e, "centerX", "centerY")
 	}
 	s.edges = append(s.edges, &path{a, []step{piece}})
-	return r.dressed(s, nil)
+	r.dressed(s, nil)
 }

@@ -1,24 +1,19 @@
 package ipc2581
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"ohmward/geom"
 )
 
 // contour reads a polygon with cutouts.
-func (r *reader) contour(s *shape) error {
+func (r *reader) contour(s *shape) {
 	var cuts []geom.Ring
-	err := r.dressed(s, func(e *element) error {
+	r.dressed(s, func(e *element) {
 		if e.name != "Polygon" && e.name != "Cutout" {
-			return nil
+			return
 		}
-		p, err := r.styledPath(s)
-		if err != nil || p == nil {
-			return err
-		}
+		p := r.styledPath(s)
 		if len(p.steps) > 0 {
 			s.edges = append(s.edges, p.closed())
 		}
@@ -29,13 +24,8 @@ func (r *reader) contour(s *shape) error {
 				cuts = append(cuts, ring)
 			}
 		}
-		return nil
 	})
-	if err != nil {
-		return err
-	}
 	s.area = r.cut(s.area, cuts)
-	return nil
 }
 
 // cut gives rings whose non-zero filling is the outer area without the
@@ -58,53 +48,11 @@ func (r *reader) cut(outer, cuts []geom.Ring) []geom.Ring {
 		b := ring.Bounds()
 		border += float64(b.Max.X - b.Min.X + b.Max.Y - b.Min.Y)
 	}
-	if len(outer) == 1 && apart(outer[0], cuts) {
-		return out
-	}
 	d := geom.Difference(geom.Fill(outer, geom.NonZero), geom.Fill(cuts, geom.NonZero))
 	// Snapping moves an edge by a few nanometres at most.
 	if math.Abs(d.Area()-want) <= 10*border {
 		return out
 	}
 	r.WarnOnce("cutouts of a contour overlap or reach outside it")
-	return regionRings(d)
-}
-
-// apart proves cheaply, by boxes, that cutouts lie inside the outer ring and
-// clear of each other. It may fail where they do.
-func apart(outer geom.Ring, cuts []geom.Ring) bool {
-	const budget = 20_000_000 // steps
-	if len(outer)*len(cuts) > budget {
-		return false
-	}
-	boxes := make([]geom.Box, len(cuts))
-	for i, ring := range cuts {
-		boxes[i] = ring.Bounds()
-	}
-	slices.SortFunc(boxes, func(a, b geom.Box) int { return cmp.Compare(a.Min.X, b.Min.X) })
-	steps := 0
-	for i, a := range boxes {
-		for _, b := range boxes[i+1:] {
-			if b.Min.X > a.Max.X {
-				break
-			}
-			if steps++; steps > budget || a.Touches(b) {
-				return false
-			}
-		}
-	}
-	for _, b := range boxes {
-		crossed := false
-		outer.Edges(func(s geom.Segment) { crossed = crossed || s.Bounds().Touches(b) })
-		if crossed || !outer.Contains(b.Min) {
-			return false
-		}
-	}
-	return true
-}
-
-func regionRings(d geom.Region) []geom.Ring {
-	var out []geom.Ring
-	d.Rings(func(ring geom.Ring) { out = append(out, ring) })
-	return out
+	return d.AllRings()
 }

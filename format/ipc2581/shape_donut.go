@@ -33,111 +33,87 @@ func annulus(shape string, outer, inner float64) []geom.Ring {
 	return out
 }
 
-func (r *reader) donut(e *element) ([]geom.Ring, error) {
-	d, err := r.sizes(e, "outerDiameter", "innerDiameter")
-	if err != nil {
-		return nil, err
-	}
-	return annulus(e.attr("shape"), d[0], d[1]), nil
+func (r *reader) donut(e *element) []geom.Ring {
+	return annulus(e.attr("shape"), r.size(e, "outerDiameter"), r.size(e, "innerDiameter"))
 }
 
 // thermal is a donut with gaps cut through it.
-func (r *reader) thermal(e *element) ([]geom.Ring, error) {
-	d, err := r.sizes(e, "outerDiameter", "innerDiameter")
-	if err != nil {
-		return nil, err
-	}
-	ring := annulus(e.attr("shape"), d[0], d[1])
+func (r *reader) thermal(e *element) []geom.Ring {
+	outer := r.size(e, "outerDiameter")
+	ring := annulus(e.attr("shape"), outer, r.size(e, "innerDiameter"))
 	name := "gap"
 	if e.attr(name) == "" {
 		name = "spokeWidth" // revision C
 	}
-	gap, err := r.length(e, name)
-	if err != nil {
-		return nil, err
-	}
-	start, err := r.real(e, "spokeStartAngle", 0)
-	if err != nil {
-		return nil, err
-	}
-	count := 4
-	if text := e.attr("spokeCount"); text != "" {
-		if count, err = strconv.Atoi(text); err != nil || count < 0 || count > 64 {
-			return nil, r.Malformed("spokeCount is not a small number: %q", shorten(text))
-		}
-	}
+	gap := r.length(e, name)
+	start := r.real(e, "spokeStartAngle", 0)
+	count := r.few(e, "spokeCount", 4, 64)
 	if gap <= 0 || count == 0 || math.Abs(start) > 1e6 {
-		return ring, nil
+		return ring
 	}
 	var cuts []geom.Ring
 	for k := range count {
-		cut := corners(0, -gap/2, d[0], -gap/2, d[0], gap/2, 0, gap/2)
+		cut := corners(0, -gap/2, outer, -gap/2, outer, gap/2, 0, gap/2)
 		cuts = append(cuts, cut.Rotate(geom.Point{}, start+360*float64(k)/float64(count)))
 	}
-	return regionRings(geom.Difference(geom.Fill(ring, geom.NonZero), geom.Fill(cuts, geom.NonZero))), nil
+	return geom.Difference(geom.Fill(ring, geom.NonZero), geom.Fill(cuts, geom.NonZero)).AllRings()
+}
+
+// few reads a small count.
+func (r *reader) few(e *element, name string, missing, most int) int {
+	text := e.attr(name)
+	if text == "" {
+		return missing
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 0 || n > most {
+		panic(r.Malformed("%s is not a small number: %q", name, shorten(text)))
+	}
+	return n
 }
 
 // moire is a target of rings about the centre with a cross.
-func (r *reader) moire(e *element) ([]geom.Ring, error) {
-	d, err := r.sizes(e, "diameter", "ringWidth", "ringGap")
-	if err != nil {
-		return nil, err
-	}
-	count := 0
-	if text := e.attr("ringNumber"); text != "" {
-		if count, err = strconv.Atoi(text); err != nil || count < 0 || count > 1000 {
-			return nil, r.Malformed("ringNumber is not a small number: %q", shorten(text))
-		}
-	}
+func (r *reader) moire(e *element) []geom.Ring {
+	outer, width, gap := r.size(e, "diameter"), r.size(e, "ringWidth"), r.size(e, "ringGap")
 	var all []geom.Ring
-	for outer := d[0]; count > 0 && outer > 0; count-- {
-		all = append(all, annulus("ROUND", outer, outer-2*d[1])...)
-		outer -= 2 * (d[1] + d[2])
-		if d[1]+d[2] <= 0 {
+	for range r.few(e, "ringNumber", 0, 1000) {
+		if outer <= 0 {
 			break
 		}
+		all = append(all, annulus("ROUND", outer, outer-2*width)...)
+		if width+gap <= 0 {
+			break
+		}
+		outer -= 2 * (width + gap)
 	}
 	return r.cross(e, all)
 }
 
 // cross adds a moire's two lines.
-func (r *reader) cross(e *element, all []geom.Ring) ([]geom.Ring, error) {
-	w, err := r.length(e, "lineWidth")
-	if err != nil {
-		return nil, err
-	}
-	l, err := r.length(e, "lineLength")
-	if err != nil {
-		return nil, err
-	}
-	angle, err := r.real(e, "lineAngle", 0)
-	if err != nil {
-		return nil, err
-	}
+func (r *reader) cross(e *element, all []geom.Ring) []geom.Ring {
+	w := r.length(e, "lineWidth")
+	l := r.length(e, "lineLength")
+	angle := r.real(e, "lineAngle", 0)
 	if w > 0 && l > 0 && math.Abs(angle) < 1e6 {
 		for _, turn := range []float64{0, 90} {
 			bar := corners(-l/2, -w/2, l/2, -w/2, l/2, w/2, -l/2, w/2)
 			all = append(all, bar.Rotate(geom.Point{}, angle+turn))
 		}
 	}
-	return all, nil
+	return all
 }
 
 // butterfly is two quarters of a disc or square that meet at the centre. The
 // format's figure fills those where x and y have one sign; writers may differ,
 // which is told.
-func (r *reader) butterfly(e *element) ([]geom.Ring, error) {
+func (r *reader) butterfly(e *element) []geom.Ring {
 	size := "diameter"
 	square := e.attr("shape") == "SQUARE"
 	if square && e.attr("side") != "" {
 		size = "side"
 	}
-	d, err := r.sizes(e, size)
-	if err != nil {
-		return nil, err
-	}
+	h := math.Round(r.size(e, size) / 2)
 	r.WarnOnce("a Butterfly primitive is drawn in the first and third quadrant; some writers mean the others")
-	h := math.Round(d[0] / 2)
 	quarter := corners(0, 0, h, 0, h, h, 0, h)
 	if !square {
 		a, b := corner(h, 0), corner(0, h)
@@ -145,7 +121,7 @@ func (r *reader) butterfly(e *element) ([]geom.Ring, error) {
 		quarter = append(append(quarter, geom.ArcPoints(a, b, geom.Point{}, true, chord)...), b)
 	}
 	if one(quarter) == nil {
-		return nil, nil
+		return nil
 	}
-	return []geom.Ring{quarter, quarter.Rotate(geom.Point{}, 180)}, nil
+	return []geom.Ring{quarter, quarter.Rotate(geom.Point{}, 180)}
 }

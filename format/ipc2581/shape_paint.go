@@ -2,19 +2,13 @@ package ipc2581
 
 import "ohmward/geom"
 
-// leaf is what one primitive paints.
-type leaf struct {
-	rings []geom.Ring
-	clear bool
-}
-
 // paint works out what a shape covers when placed, primitive by primitive.
-func (r *reader) paint(s *shape, at placing, depth int, emit func(leaf) error) error {
+func (r *reader) paint(s *shape, at placing, depth int, emit func(geom.Coat)) {
 	if r.visits++; r.visits > r.limits.visits {
-		return r.Unsupported("too large: more than %d primitives", r.limits.visits)
+		panic(r.Unsupported("too large: more than %d primitives", r.limits.visits))
 	}
 	if depth > maxRefs {
-		return r.Malformed("primitives refer to each other more than %d deep", maxRefs)
+		panic(r.Malformed("primitives refer to each other more than %d deep", maxRefs))
 	}
 	at = at.inside(s.place)
 	if s.ref != "" {
@@ -25,59 +19,52 @@ func (r *reader) paint(s *shape, at placing, depth int, emit func(leaf) error) e
 		in, ok := table[s.ref]
 		if !ok {
 			r.WarnOnce("primitive %q is in no dictionary; ignored", shorten(s.ref))
-			return nil
+			return
 		}
-		return r.paint(in, at, depth+1, emit)
+		r.paint(in, at, depth+1, emit)
+		return
 	}
 	for _, part := range s.parts {
-		if err := r.paint(part, at, depth, emit); err != nil {
-			return err
-		}
+		r.paint(part, at, depth, emit)
 	}
-	return r.ink(s, at, emit)
+	r.ink(s, at, emit)
 }
 
 // ink paints the shape itself: its area, its outline, or both.
-func (r *reader) ink(s *shape, at placing, emit func(leaf) error) error {
-	width, ends, fill := r.styleOf(s)
+func (r *reader) ink(s *shape, at placing, emit func(geom.Coat)) {
+	line, fill := r.styleOf(s)
 	hollow := s.line || fill == "HOLLOW"
 	if !hollow && len(s.area) > 0 {
 		if fill == "HATCH" || fill == "MESH" {
 			r.WarnOnce("a %s fill is taken as solid", fill)
 		}
-		if err := r.put(s.area, at, fill == "VOID", emit); err != nil {
-			return err
-		}
+		r.put(s.area, at, fill == "VOID", emit)
 	}
 	if !hollow && s.named || fill == "VOID" {
-		return nil
+		return
 	}
-	if width <= 0 {
+	if line.width <= 0 {
 		if hollow && len(s.edges) > 0 {
 			r.thin++
 		}
-		return nil
+		return
 	}
 	for _, p := range s.edges {
-		if cost := p.cost(width); r.corners+cost > r.limits.corners {
-			return r.Unsupported("too large: more than %d corners", r.limits.corners)
+		if cost := p.cost(line.width); r.corners+cost > r.limits.corners {
+			panic(r.Unsupported("too large: more than %d corners", r.limits.corners))
 		}
-		if err := r.put(p.stroke(width, ends), at, false, emit); err != nil {
-			return err
-		}
+		r.put(p.stroke(line.width, line.ends), at, false, emit)
 	}
-	return nil
 }
 
 // styleOf looks up the line and fill of a shape.
-func (r *reader) styleOf(s *shape) (width int64, ends, fill string) {
-	width, ends, fill = s.style.width, s.style.ends, s.style.fill
+func (r *reader) styleOf(s *shape) (line lineStyle, fill string) {
+	line, fill = s.style.line, s.style.fill
 	if !s.style.lined && s.style.lineRef != "" {
-		d, ok := r.lines[s.style.lineRef]
-		if !ok {
+		var ok bool
+		if line, ok = r.lines[s.style.lineRef]; !ok {
 			r.WarnOnce("line description %q is in no dictionary", shorten(s.style.lineRef))
 		}
-		width, ends = d.width, d.ends
 	}
 	if fill == "" && s.style.fillRef != "" {
 		var ok bool
@@ -85,64 +72,49 @@ func (r *reader) styleOf(s *shape) (width int64, ends, fill string) {
 			r.WarnOnce("fill description %q is in no dictionary", shorten(s.style.fillRef))
 		}
 	}
-	return width, ends, fill
+	return line, fill
 }
 
-func (r *reader) put(in []geom.Ring, at placing, clear bool, emit func(leaf) error) error {
+func (r *reader) put(in []geom.Ring, at placing, clear bool, emit func(geom.Coat)) {
 	var out []geom.Ring
 	for _, ring := range in {
 		placed, ok := at.ring(ring)
 		if !ok || !within(placed) {
-			return r.Unsupported("a shape reaches more than a metre from the origin")
+			panic(r.Unsupported("a shape reaches more than a metre from the origin"))
 		}
 		if r.corners += len(ring); r.corners > r.limits.corners {
-			return r.Unsupported("too large: more than %d corners", r.limits.corners)
+			panic(r.Unsupported("too large: more than %d corners", r.limits.corners))
 		}
 		if len(placed) >= 3 {
 			out = append(out, placed)
 		}
 	}
-	if len(out) == 0 {
-		return nil
+	if len(out) > 0 {
+		emit(geom.Coat{Dark: !clear, Rings: out})
 	}
-	return emit(leaf{rings: out, clear: clear})
 }
 
 func within(ring geom.Ring) bool {
-	for _, p := range ring {
-		if max(p.X, -p.X, p.Y, -p.Y) > geom.MaxCoord {
-			return false
-		}
-	}
-	return true
+	b := ring.Bounds()
+	return max(b.Max.X, -b.Min.X, b.Max.Y, -b.Min.Y) <= geom.MaxCoord
 }
 
 // together gives what a list of shapes covers together, as one list of rings
 // for non-zero filling; clear parts are taken out of what came before.
-func (r *reader) together(shapes []*shape, at placing) ([]geom.Ring, error) {
-	var leaves []leaf
+func (r *reader) together(shapes []*shape, at placing) []geom.Ring {
+	var coats []geom.Coat
 	for _, s := range shapes {
-		err := r.paint(s, at, 0, func(l leaf) error {
-			leaves = append(leaves, l)
-			return nil
-		})
-		if err != nil {
-			return nil, err
-		}
+		r.paint(s, at, 0, func(c geom.Coat) { coats = append(coats, c) })
 	}
 	switch {
-	case len(leaves) == 0:
-		return nil, nil
-	case len(leaves) == 1 && !leaves[0].clear:
-		return leaves[0].rings, nil
-	}
-	coats := make([]geom.Coat, len(leaves))
-	for i, l := range leaves {
-		coats[i] = geom.Coat{Dark: !l.clear, Rings: l.rings}
+	case len(coats) == 0:
+		return nil
+	case len(coats) == 1 && coats[0].Dark:
+		return coats[0].Rings
 	}
 	region, err := geom.PaintBounded(coats)
 	if err != nil {
-		return nil, err
+		panic(err)
 	}
-	return regionRings(region), nil
+	return region.AllRings()
 }

@@ -30,38 +30,19 @@ func (p *path) end() geom.Point {
 	return p.steps[len(p.steps)-1].to
 }
 
-// corners gives the path's points, arcs as chords, without repeats in a row.
-func (p *path) corners() []geom.Point {
-	out := []geom.Point{p.start}
-	at := p.start
+// ring gives the closed path as a counter-clockwise ring, arcs as chords; nil if
+// it encloses nothing.
+func (p *path) ring() geom.Ring {
+	out, at := geom.Ring{p.start}, p.start
 	for _, s := range p.steps {
 		if s.curve {
-			for _, q := range geom.ArcPoints(at, s.to, s.centre, s.ccw, chord) {
-				out = appendNew(out, q)
-			}
+			out = append(out, geom.ArcPoints(at, s.to, s.centre, s.ccw, chord)...)
 		} else {
-			out = appendNew(out, s.to)
+			out = append(out, s.to)
 		}
 		at = s.to
 	}
-	return out
-}
-
-func appendNew(out []geom.Point, p geom.Point) []geom.Point {
-	if out[len(out)-1] == p {
-		return out
-	}
-	return append(out, p)
-}
-
-// ring gives the closed path as a counter-clockwise ring; nil if it encloses
-// nothing.
-func (p *path) ring() geom.Ring {
-	out := geom.Ring(p.corners())
-	for len(out) > 1 && out[0] == out[len(out)-1] {
-		out = out[:len(out)-1]
-	}
-	if len(out) < 3 {
+	if out = out.Tidy(); len(out) < 3 {
 		return nil
 	}
 	if out.Area() < 0 {
@@ -88,59 +69,51 @@ func ringPath(ring geom.Ring) *path {
 }
 
 // readPath reads the PolyBegin and PolyStep elements inside the open element;
-// others go to the visitor, which may be nil.
-func (r *reader) readPath(other func(e *element) error) (*path, error) {
+// others go to the visitor.
+func (r *reader) readPath(other func(e *element)) *path {
 	var p *path
 	corners := 0
-	err := r.each(func(e *element) error {
+	r.each(func(e *element) {
 		switch e.name {
 		case "PolyBegin":
 			if p != nil {
-				return r.Malformed("a second PolyBegin")
+				panic(r.Malformed("a second PolyBegin"))
 			}
-			at, err := r.point(e, "x", "y")
-			p = &path{start: at}
-			return err
+			p = &path{start: r.point(e, "x", "y")}
 		case "PolyStepSegment", "PolyStepCurve":
 			if p == nil {
-				return r.Malformed("<%s> before PolyBegin", e.name)
+				panic(r.Malformed("<%s> before PolyBegin", e.name))
 			}
-			s, err := r.pathStep(e)
-			if err != nil {
-				return err
-			}
+			s := r.pathStep(e)
 			n := 1
 			if s.curve {
 				n = turns(p.end(), s)
 			}
 			if corners += n; corners > maxSides {
-				return r.Unsupported("too large: a path of more than %d corners", maxSides)
+				panic(r.Unsupported("too large: a path of more than %d corners", maxSides))
 			}
 			if r.stored += n; r.stored > r.limits.corners {
-				return r.Unsupported("too large: more than %d corners", r.limits.corners)
+				panic(r.Unsupported("too large: more than %d corners", r.limits.corners))
 			}
 			p.steps = append(p.steps, s)
-			return nil
+		default:
+			other(e)
 		}
-		if other != nil {
-			return other(e)
-		}
-		return nil
 	})
-	if err == nil && p == nil {
+	if p == nil {
 		r.WarnOnce("a polygon or polyline without PolyBegin is ignored")
 		p = &path{}
 	}
-	return p, err
+	return p
 }
 
-func (r *reader) pathStep(e *element) (s step, err error) {
-	if s.to, err = r.point(e, "x", "y"); err != nil || e.name == "PolyStepSegment" {
-		return s, err
+func (r *reader) pathStep(e *element) step {
+	s := step{to: r.point(e, "x", "y")}
+	if e.name == "PolyStepCurve" {
+		s.curve, s.ccw = true, !yes(e.attr("clockwise"), false)
+		s.centre = r.point(e, "centerX", "centerY")
 	}
-	s.curve, s.ccw = true, !yes(e.attr("clockwise"), false)
-	s.centre, err = r.point(e, "centerX", "centerY")
-	return s, err
+	return s
 }
 
 // turns bounds the number of chords of an arc.

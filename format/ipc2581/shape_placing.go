@@ -22,27 +22,13 @@ type placing struct {
 var unmoved = placing{a: 1, d: 1}
 
 // xform reads an Xform element.
-func (r *reader) xform(e *element) (placing, error) {
+func (r *reader) xform(e *element) placing {
 	p := unmoved
-	angle, err := r.real(e, "rotation", 0)
-	if err != nil {
-		return p, err
-	}
-	scale, err := r.real(e, "scale", 1)
-	if err != nil {
-		return p, err
-	}
+	angle, scale := r.real(e, "rotation", 0), r.real(e, "scale", 1)
 	if scale <= 0 || scale > 1e6 || math.Abs(angle) > 1e6 {
-		return p, r.Malformed("Xform has a scale or rotation out of bounds")
+		panic(r.Malformed("Xform has a scale or rotation out of bounds"))
 	}
-	ox, err := r.length(e, "xOffset")
-	if err != nil {
-		return p, err
-	}
-	oy, err := r.length(e, "yOffset")
-	if err != nil {
-		return p, err
-	}
+	offset := geom.Vec{X: r.length(e, "xOffset"), Y: r.length(e, "yOffset")}
 	if yes(e.attr("faceUp"), false) {
 		r.WarnOnce("Xform faceUp is ignored")
 	}
@@ -52,8 +38,8 @@ func (r *reader) xform(e *element) (placing, error) {
 	if p.mirror {
 		p.a, p.b = -p.a, -p.b
 	}
-	p.move = p.linear(geom.Vec{X: ox, Y: oy})
-	return p, nil
+	p.move = p.linear(offset)
+	return p
 }
 
 func (p placing) linear(v geom.Vec) geom.Vec {

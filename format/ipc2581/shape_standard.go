@@ -8,52 +8,37 @@ import (
 
 // standard reads the primitives whose sizes have names. All are centred on
 // the origin, but for RectCorner.
-func (r *reader) standard(e *element, s *shape) (*shape, error) {
+func (r *reader) standard(e *element, s *shape) *shape {
 	var area []geom.Ring
-	var err error
 	switch e.name {
 	case "Circle":
-		var d []float64
-		if d, err = r.sizes(e, "diameter"); err == nil {
-			area = one(geom.Circle(geom.Point{}, half(d[0]), chord))
-		}
+		area = one(geom.Circle(geom.Point{}, half(r.size(e, "diameter")), chord))
 	case "RectCenter", "RectRound", "RectCham", "Oval", "Ellipse", "Diamond":
-		var d []float64
-		if d, err = r.sizes(e, "width", "height"); err == nil {
-			area, err = r.boxed(e, d[0]/2, d[1]/2)
-		}
+		area = r.boxed(e, r.size(e, "width")/2, r.size(e, "height")/2)
 	case "RectCorner":
-		area, err = r.rectCorner(e)
+		area = r.rectCorner(e)
 	case "Triangle":
-		var d []float64
-		if d, err = r.sizes(e, "base", "height"); err == nil {
-			b, h := d[0]/2, d[1]/2
-			area = one(corners(-b, -h, b, -h, 0, h))
-		}
+		b, h := r.size(e, "base")/2, r.size(e, "height")/2
+		area = one(corners(-b, -h, b, -h, 0, h))
 	case "Hexagon", "Octagon":
-		var d []float64
-		if d, err = r.sizes(e, "length"); err == nil {
-			area = one(regular(e.name, d[0]/2))
-		}
+		area = one(regular(e.name, r.size(e, "length")/2))
 	case "Donut":
-		area, err = r.donut(e)
+		area = r.donut(e)
 	case "Thermal":
-		area, err = r.thermal(e)
+		area = r.thermal(e)
 	case "Moire":
-		area, err = r.moire(e)
+		area = r.moire(e)
 	case "Butterfly":
-		area, err = r.butterfly(e)
+		area = r.butterfly(e)
 	default:
-		return nil, nil
-	}
-	if err != nil {
-		return nil, err
+		return nil
 	}
 	s.named, s.area = true, area
 	for _, ring := range area {
 		s.edges = append(s.edges, ringPath(ring))
 	}
-	return s, r.dressed(s, nil)
+	r.dressed(s, nil)
+	return s
 }
 
 // half is half a size in whole nanometres.
@@ -71,38 +56,28 @@ func one(ring geom.Ring) []geom.Ring {
 func corners(xy ...float64) geom.Ring {
 	var out geom.Ring
 	for i := 0; i+1 < len(xy); i += 2 {
-		p := geom.Vec{X: xy[i], Y: xy[i+1]}.Round()
-		if len(out) == 0 || out[len(out)-1] != p {
-			out = append(out, p)
-		}
+		out = append(out, geom.Vec{X: xy[i], Y: xy[i+1]}.Round())
 	}
-	for len(out) > 1 && out[0] == out[len(out)-1] {
-		out = out[:len(out)-1]
-	}
-	return out
+	return out.Tidy()
 }
 
 // boxed makes the shapes that fill a box of half sizes w and h.
-func (r *reader) boxed(e *element, w, h float64) ([]geom.Ring, error) {
+func (r *reader) boxed(e *element, w, h float64) []geom.Ring {
 	switch e.name {
 	case "RectRound", "RectCham":
-		size := map[string]string{"RectRound": "radius", "RectCham": "chamfer"}[e.name]
-		d, err := r.sizes(e, size)
-		if err != nil {
-			return nil, err
-		}
-		return one(nipped(w, h, math.Min(d[0], math.Min(w, h)), flags(e), e.name == "RectRound")), nil
+		c := r.size(e, map[string]string{"RectRound": "radius", "RectCham": "chamfer"}[e.name])
+		return one(nipped(w, h, min(c, w, h), flags(e), e.name == "RectRound"))
 	case "Oval":
 		if w >= h {
-			return one(geom.Stroke(corner(h-w, 0), corner(w-h, 0), int64(math.Round(2*h)), chord)), nil
+			return one(geom.Stroke(corner(h-w, 0), corner(w-h, 0), int64(math.Round(2*h)), chord))
 		}
-		return one(geom.Stroke(corner(0, w-h), corner(0, h-w), int64(math.Round(2*w)), chord)), nil
+		return one(geom.Stroke(corner(0, w-h), corner(0, h-w), int64(math.Round(2*w)), chord))
 	case "Ellipse":
-		return one(ellipse(w, h)), nil
+		return one(ellipse(w, h))
 	case "Diamond":
-		return one(corners(w, 0, 0, h, -w, 0, 0, -h)), nil
+		return one(corners(w, 0, 0, h, -w, 0, 0, -h))
 	}
-	return one(corners(-w, -h, w, -h, w, h, -w, h)), nil
+	return one(corners(-w, -h, w, -h, w, h, -w, h))
 }
 
 func corner(x, y float64) geom.Point { return geom.Vec{X: x, Y: y}.Round() }
@@ -144,14 +119,7 @@ func nipped(w, h, c float64, on [4]bool, round bool) geom.Ring {
 		}
 		out = append(out, b)
 	}
-	tidy := geom.Ring{out[0]}
-	for _, p := range out[1:] {
-		tidy = appendNew(tidy, p)
-	}
-	for len(tidy) > 1 && tidy[0] == tidy[len(tidy)-1] {
-		tidy = tidy[:len(tidy)-1]
-	}
-	return tidy
+	return out.Tidy()
 }
 
 // ellipse has half axes a and b. The chord error of equal steps of the
@@ -181,18 +149,12 @@ func regular(kind string, r float64) geom.Ring {
 	return corners(xy...)
 }
 
-func (r *reader) rectCorner(e *element) ([]geom.Ring, error) {
-	a, err := r.point(e, "lowerLeftX", "lowerLeftY")
-	if err != nil {
-		return nil, err
-	}
-	b, err := r.point(e, "upperRightX", "upperRightY")
-	if err != nil {
-		return nil, err
-	}
+func (r *reader) rectCorner(e *element) []geom.Ring {
+	a := r.point(e, "lowerLeftX", "lowerLeftY")
+	b := r.point(e, "upperRightX", "upperRightY")
 	box := geom.EmptyBox().Extend(a).Extend(b)
 	if box.Min.X == box.Max.X || box.Min.Y == box.Max.Y {
-		return nil, nil
+		return nil
 	}
-	return one(geom.Rectangle(box)), nil
+	return one(geom.Rectangle(box))
 }

@@ -2,6 +2,7 @@ package ipc2581
 
 import (
 	"math"
+	"slices"
 
 	"ohmward/geom"
 )
@@ -10,10 +11,7 @@ import (
 // filling: every ring runs counter-clockwise, so none opens what another
 // covers. Joints are round; ends are "ROUND", "SQUARE" or "NONE".
 func (p *path) stroke(width int64, ends string) []geom.Ring {
-	if width <= 0 {
-		return nil
-	}
-	if len(p.steps) == 0 {
+	if width <= 0 || len(p.steps) == 0 {
 		return nil
 	}
 	var out []geom.Ring
@@ -89,21 +87,10 @@ func arcStroke(from geom.Point, s step, width int64) []geom.Ring {
 	}
 	a0, a1 := reach(from, r0, h), reach(from, r0, -h)
 	b0, b1 := reach(to, r1, h), reach(to, r1, -h)
-	ring := geom.Ring{a0}
-	for _, part := range [][]geom.Point{
-		geom.ArcPoints(a0, b0, s.centre, true, chord),
-		geom.ArcPoints(b0, b1, to, true, chord),
-		geom.ArcPoints(b1, a1, s.centre, false, chord),
-		geom.ArcPoints(a1, a0, from, true, chord),
-	} {
-		for _, p := range part {
-			ring = appendNew(ring, p)
-		}
-	}
-	if ring[0] == ring[len(ring)-1] {
-		ring = ring[:len(ring)-1]
-	}
-	return []geom.Ring{ring}
+	ring := slices.Concat(
+		geom.ArcPoints(a0, b0, s.centre, true, chord), geom.ArcPoints(b0, b1, to, true, chord),
+		geom.ArcPoints(b1, a1, s.centre, false, chord), geom.ArcPoints(a1, a0, from, true, chord))
+	return []geom.Ring{geom.Ring(ring).Tidy()}
 }
 
 // beads strokes an arc tighter than the pen, or a whole circle, as a chain of

@@ -29,14 +29,14 @@ func (l *layerInfo) paste() bool {
 	return l.function == "SOLDERPASTE" || l.function == "PASTEMASK"
 }
 
-func (r *reader) layer(e *element) error {
+func (r *reader) layer(e *element) {
 	l := &layerInfo{
 		name: e.attr("name"), function: strings.ToUpper(e.attr("layerFunction")),
 		side: strings.ToUpper(e.attr("side")), negative: strings.EqualFold(e.attr("polarity"), "NEGATIVE"),
 		line: e.line,
 	}
 	if l.name == "" {
-		return r.Malformed("a Layer has no name")
+		panic(r.Malformed("a Layer has no name"))
 	}
 	switch {
 	case r.layers[l.name] != nil:
@@ -49,15 +49,8 @@ func (r *reader) layer(e *element) error {
 	case "COVERLAY", "COVERCOAT", "STIFFENER", "FLEX", "BENDAREA":
 		r.flex("layer " + strconv.Quote(shorten(l.name)) + " is a " + strings.ToLower(l.function))
 	}
-	if err := r.full(len(r.order), "layers"); err != nil {
-		return err
-	}
-	return r.each(func(e *element) error {
-		if e.name == "Span" {
-			l.from, l.to = e.attr("fromLayer"), e.attr("toLayer")
-		}
-		return nil
-	})
+	r.full(len(r.order), "layers")
+	l.from, l.to = r.span()
 }
 
 // flexible tells of elements that describe flexible zones.
@@ -92,72 +85,48 @@ type row struct {
 	numbered  bool
 }
 
-func (r *reader) stackup(e *element) error {
-	s := &stack{measured: e.attr("whereMeasured")}
-	var err error
-	if s.thickness, err = r.whole(e, "overallThickness"); err != nil {
-		return err
-	}
-	if err := r.full(len(r.stacks), "stack-ups"); err != nil {
-		return err
-	}
+func (r *reader) stackup(e *element) {
+	s := &stack{measured: e.attr("whereMeasured"), thickness: r.whole(e, "overallThickness")}
+	r.full(len(r.stacks), "stack-ups")
 	r.stacks = append(r.stacks, s)
 	loose := &group{}
-	err = r.each(func(e *element) error {
+	r.each(func(e *element) {
 		switch e.name {
 		case "StackupGroup":
 			g := &group{name: e.attr("name")}
-			if err := r.full(len(s.groups), "stack-up groups"); err != nil {
-				return err
-			}
+			r.full(len(s.groups), "stack-up groups")
 			s.groups = append(s.groups, g)
-			return r.each(func(e *element) error { return r.row(e, g) })
+			r.each(func(e *element) { r.row(e, g) })
 		case "StackupLayer":
-			return r.row(e, loose)
+			r.row(e, loose)
+		default:
+			r.flexible(e)
 		}
-		r.flexible(e)
-		return nil
 	})
 	if len(loose.rows) > 0 {
 		s.groups = append(s.groups, loose)
 	}
-	return err
 }
 
-func (r *reader) row(e *element, g *group) error {
+func (r *reader) row(e *element, g *group) {
 	if e.name != "StackupLayer" {
 		r.flexible(e)
-		return nil
+		return
 	}
-	w := row{ref: e.attr("layerOrGroupRef")}
-	var err error
-	if w.thickness, err = r.whole(e, "thickness"); err != nil {
-		return err
-	}
+	w := row{ref: e.attr("layerOrGroupRef"), thickness: r.whole(e, "thickness")}
 	if w.thickness < 0 {
-		return r.Malformed("stack-up layer %q has a negative thickness", shorten(w.ref))
+		panic(r.Malformed("stack-up layer %q has a negative thickness", shorten(w.ref)))
 	}
-	v, given, err := r.number(e, "sequence")
-	if err != nil {
-		return err
-	}
+	v, given := r.number(e, "sequence")
 	if w.numbered = given; given {
 		if v != math.Trunc(v) || math.Abs(v) > 1e6 {
-			return r.Malformed("sequence of stack-up layer %q is not a whole number", shorten(w.ref))
+			panic(r.Malformed("sequence of stack-up layer %q is not a whole number", shorten(w.ref)))
 		}
 		w.sequence = int(v)
 	}
-	if err := r.full(len(g.rows), "stack-up layers"); err != nil {
-		return err
-	}
-	err = r.each(func(e *element) error {
-		if e.name == "SpecRef" {
-			w.spec = e.attr("id")
-		}
-		return nil
-	})
+	r.full(len(g.rows), "stack-up layers")
+	r.named("SpecRef", func(e *element) { w.spec = e.attr("id") })
 	g.rows = append(g.rows, w)
-	return err
 }
 
 // rows gives the stack-up's rows from the top, groups that rows refer to put
@@ -227,18 +196,15 @@ func distinct(rows []row) bool {
 }
 
 // spec keeps the first text of a material specification.
-func (r *reader) spec(e *element) error {
+func (r *reader) spec(e *element) {
 	name := e.attr("name")
-	if err := r.full(len(r.specs), "specifications"); err != nil {
-		return err
-	}
-	return r.each(func(e *element) error {
+	r.full(len(r.specs), "specifications")
+	r.each(func(e *element) {
 		material := e.name == "General" && e.attr("type") == "MATERIAL"
-		return r.each(func(e *element) error {
+		r.each(func(e *element) {
 			if text := e.attr("text"); material && text != "" && r.specs[name] == "" {
 				r.specs[name] = text
 			}
-			return nil
 		})
 	})
 }

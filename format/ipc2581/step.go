@@ -1,6 +1,7 @@
 package ipc2581
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -33,20 +34,17 @@ type stepData struct {
 
 // readStep reads one step and keeps it if it is a better board than the one
 // kept before: first those that carry copper and place no copies.
-func (r *reader) readStep(e *element) error {
+func (r *reader) readStep(e *element) {
 	if r.scale == 0 {
-		return r.Malformed("a Step before CadHeader has given the units")
+		panic(r.Malformed("a Step before CadHeader has given the units"))
 	}
 	r.step = &stepData{
 		name: e.attr("name"), kind: strings.ToUpper(e.attr("type")), line: e.line,
 		sheets: map[string][]Object{}, fed: map[string]bool{}, padstacks: map[string]*padstack{},
 		packages: map[string]*pkg{}, netPins: map[string][]string{}, netClass: map[string]string{},
 	}
-	if err := r.each(r.inStep); err != nil {
-		return err
-	}
+	r.each(r.inStep)
 	r.settle()
-	return nil
 }
 
 // settle keeps the step just read if it is the better board.
@@ -109,75 +107,64 @@ func (r *reader) rank(s *stepData) int {
 	return n
 }
 
-func (r *reader) inStep(e *element) error {
+func (r *reader) inStep(e *element) {
 	switch e.name {
 	case "PadStackDef":
-		return r.padStackDef(e)
+		r.padStackDef(e)
 	case "PadStack":
-		return r.oldPadStack(e)
+		r.oldPadStack(e)
 	case "Profile":
-		return r.profile()
+		r.profile()
 	case "StepRepeat":
-		return r.repeat(e)
+		r.repeat(e)
 	case "Package":
-		return r.pack(e)
+		r.pack(e)
 	case "Component":
-		return r.component(e)
+		r.component(e)
 	case "LogicalNet":
-		return r.logicalNet(e)
+		r.logicalNet(e)
 	case "PhyNetGroup":
-		return r.each(r.phyNet)
+		r.named("PhyNet", r.phyNet)
 	case "LayerFeature":
-		return r.layerFeature(e)
+		r.layerFeature(e)
+	default:
+		r.flexible(e)
 	}
-	r.flexible(e)
-	return nil
 }
 
-func (r *reader) profile() error {
+func (r *reader) profile() {
 	s := &shape{place: unmoved}
-	if err := r.contour(s); err != nil {
-		return err
-	}
+	r.contour(s)
 	for _, ring := range s.area {
 		placed, ok := s.place.ring(ring)
 		if !ok {
-			return r.Unsupported("the profile reaches more than a metre from the origin")
+			panic(r.Unsupported("the profile reaches more than a metre from the origin"))
 		}
 		r.step.profile = append(r.step.profile, placed)
 	}
 	if len(s.area) == 0 {
 		r.Warn("the profile encloses nothing")
 	}
-	return nil
 }
 
-func (r *reader) repeat(e *element) error {
-	p := Repeat{Panel: r.step.name, Of: e.attr("stepRef"), Line: e.line}
-	var err error
-	if p.NX, err = r.count(e, "nx"); err != nil {
-		return err
-	}
-	if p.NY, err = r.count(e, "ny"); err != nil {
-		return err
-	}
+func (r *reader) repeat(e *element) {
+	p := Repeat{r.step.name, e.attr("stepRef"), r.count(e, "nx"), r.count(e, "ny"), e.line}
 	if len(r.step.repeats) < maxRepeats {
 		r.step.repeats = append(r.step.repeats, p)
 	}
-	return nil
 }
 
 // count reads a number of copies; a missing one is 1.
-func (r *reader) count(e *element, name string) (int, error) {
+func (r *reader) count(e *element, name string) int {
 	text := e.attr(name)
 	if text == "" {
-		return 1, nil
+		return 1
 	}
 	n, err := strconv.Atoi(text)
 	if err != nil || n < 0 {
-		return 0, r.Malformed("%s of <%s> is not a count: %q", name, e.name, shorten(text))
+		panic(r.Malformed("%s of <%s> is not a count: %q", name, e.name, shorten(text)))
 	}
-	return n, nil
+	return n
 }
 
 // netName gives a net's name; those that exporters write for no net are
@@ -192,60 +179,37 @@ func netName(name string) string {
 
 // pinName reads a PinRef; the part may stand in what is around it.
 func pinName(e *element, around string) (ref, pin string) {
-	if ref = e.attr("componentRef"); ref == "" {
-		ref = around
-	}
-	return ref, e.attr("pin")
+	return cmp.Or(e.attr("componentRef"), around), e.attr("pin")
 }
 
-func (r *reader) logicalNet(e *element) error {
+func (r *reader) logicalNet(e *element) {
 	name := netName(e.attr("name"))
-	if err := r.full(len(r.step.netClass), "nets"); err != nil {
-		return err
-	}
+	r.full(len(r.step.netClass), "nets")
 	r.step.netClass[name] = e.attr("netClass")
-	pins := r.step.netPins[name]
-	err := r.each(func(e *element) error {
-		if e.name != "PinRef" {
-			return nil
-		}
+	pins := r.step.netPins
+	if _, had := pins[name]; !had {
+		pins[name] = nil // known also where the net has no pins
+	}
+	r.named("PinRef", func(e *element) {
 		if ref, pin := pinName(e, ""); ref != "" && pin != "" && name != "" {
-			pins = append(pins, ref+"."+pin)
+			pins[name] = append(pins[name], ref+"."+pin)
 		}
 		r.step.pins++
-		return r.full(r.step.pins, "pins")
+		r.full(r.step.pins, "pins")
 	})
-	r.step.netPins[name] = pins // also where the net has none
-	return err
 }
 
-// phyNet reads what stands in a PhyNetGroup.
-func (r *reader) phyNet(e *element) error {
-	if e.name != "PhyNet" {
-		return nil
-	}
+// phyNet reads the points of one net.
+func (r *reader) phyNet(e *element) {
 	net := netName(e.attr("name"))
-	return r.each(func(e *element) error {
-		if e.name != "PhyNetPoint" {
-			return nil
-		}
-		at, err := r.point(e, "x", "y")
-		if err != nil {
-			return err
-		}
-		p := NetPoint{Net: net, Layer: e.attr("layerRef"), At: at, Line: e.line}
-		err = r.each(func(e *element) error {
-			if e.name == "PinRef" {
-				if ref, pin := pinName(e, ""); ref != "" && pin != "" {
-					p.Pin, p.ref = ref+"."+pin, len(ref)
-				}
+	r.named("PhyNetPoint", func(e *element) {
+		p := NetPoint{Net: net, Layer: e.attr("layerRef"), At: r.point(e, "x", "y"), Line: e.line}
+		r.named("PinRef", func(e *element) {
+			if ref, pin := pinName(e, ""); ref != "" && pin != "" {
+				p.Pin, p.ref = ref+"."+pin, len(ref)
 			}
-			return nil
 		})
-		if err != nil {
-			return err
-		}
 		r.step.points = append(r.step.points, p)
-		return r.full(len(r.step.points), "net points")
+		r.full(len(r.step.points), "net points")
 	})
 }

@@ -1,6 +1,7 @@
 package ipc2581
 
 import (
+	"cmp"
 	"strings"
 
 	"ohmward/geom"
@@ -19,75 +20,43 @@ type part struct {
 	place placing
 }
 
-func (r *reader) pack(e *element) error {
+func (r *reader) pack(e *element) {
 	p := &pkg{}
-	if err := r.full(len(r.step.packages), "packages"); err != nil {
-		return err
-	}
+	r.full(len(r.step.packages), "packages")
 	r.step.packages[e.attr("name")] = p
-	return r.each(func(e *element) error {
+	r.each(func(e *element) {
 		switch e.name {
 		case "Outline":
 			s := &shape{place: unmoved}
-			if err := r.outline(s); err != nil || len(s.area) == 0 || p.body != nil {
-				return err
+			if r.outline(s); len(s.area) > 0 && p.body == nil {
+				p.body, _ = s.place.ring(s.area[0])
 			}
-			p.body, _ = s.place.ring(s.area[0])
 		case "Pin":
-			number := e.attr("number")
-			if number == "" {
-				number = e.attr("name")
-			}
-			place, _, err := r.placed(nil)
-			if err != nil {
-				return err
-			}
-			at, _ := place.point(geom.Point{})
+			number := cmp.Or(e.attr("number"), e.attr("name"))
+			at, _ := r.placed(nil).place().point(geom.Point{})
 			p.pins = append(p.pins, Pin{number, at})
 			r.step.pins++
-			return r.full(r.step.pins, "pins")
+			r.full(r.step.pins, "pins")
 		}
-		return nil
 	})
 }
 
-func (r *reader) component(e *element) error {
-	if err := r.full(len(r.step.parts), "components"); err != nil {
-		return err
-	}
-	p := &part{layer: e.attr("layerRef"), place: unmoved}
-	p.Component = Component{Ref: e.attr("refDes"), Package: e.attr("packageRef"), Part: e.attr("part"),
-		Mount: e.attr("mountType"), Line: e.line}
-	if p.Ref == "" {
-		p.Ref = e.attr("name")
-	}
-	located := false
-	var at geom.Point
-	err := r.each(func(e *element) error {
-		var err error
-		switch e.name {
-		case "Xform":
-			p.place, err = r.xform(e)
-		case "Location":
-			located = true
-			at, err = r.point(e, "x", "y")
-		}
-		return err
-	})
-	if err != nil {
-		return err
-	}
-	if !located {
+func (r *reader) component(e *element) {
+	r.full(len(r.step.parts), "components")
+	p := &part{layer: e.attr("layerRef")}
+	p.Component = Component{Ref: cmp.Or(e.attr("refDes"), e.attr("name")), Package: e.attr("packageRef"),
+		Part: e.attr("part"), Mount: e.attr("mountType"), Line: e.line}
+	in := r.placed(nil)
+	if len(in.at) == 0 {
 		r.Warn("part %s has no location; ignored", shorten(p.Ref))
-		return nil
+		return
 	}
-	p.place = p.place.at(at)
+	p.place = in.place()
 	p.Rotation, p.Mirror = p.place.angle, p.place.mirror
 	if p.At, _ = p.place.point(geom.Point{}); !within(geom.Ring{p.At}) {
-		return r.Unsupported("part %s lies more than a metre from the origin", shorten(p.Ref))
+		panic(r.Unsupported("part %s lies more than a metre from the origin", shorten(p.Ref)))
 	}
 	r.step.parts = append(r.step.parts, p)
-	return nil
 }
 
 // components settles the parts of the chosen step.

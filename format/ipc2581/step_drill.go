@@ -12,98 +12,75 @@ type drilled struct {
 	layer, from, to string
 }
 
-func (r *reader) keep(d drilled) error {
+func (r *reader) keep(d drilled) {
 	r.step.holes = append(r.step.holes, d)
-	return r.full(len(r.step.holes), "holes")
+	r.full(len(r.step.holes), "holes")
 }
 
-func (r *reader) hole(e *element, s *set) error {
-	d, err := r.sizes(e, "diameter")
-	if err != nil {
-		return err
-	}
-	at, err := r.point(e, "x", "y")
-	if err != nil {
-		return err
-	}
-	if d[0] == 0 {
+// span reads the layers between which a hole or a layer's holes go.
+func (r *reader) span() (from, to string) {
+	r.named("Span", func(e *element) { from, to = e.attr("fromLayer"), e.attr("toLayer") })
+	return from, to
+}
+
+func (r *reader) hole(e *element, s *set) {
+	diameter, at := r.size(e, "diameter"), r.point(e, "x", "y")
+	if diameter == 0 {
 		r.WarnOnce("a hole without diameter is ignored")
-		return nil
+		return
 	}
-	h := drilled{layer: s.ref, Hole: Hole{At: at, To: at, Diameter: half(2 * d[0]),
+	h := drilled{layer: s.ref, Hole: Hole{At: at, To: at, Diameter: half(2 * diameter),
 		Status: e.attr("platingStatus"), Net: s.net, Line: e.line}}
 	h.Plated = r.plated(h.Status)
-	err = r.each(func(e *element) error {
-		if e.name == "Span" {
-			h.from, h.to = e.attr("fromLayer"), e.attr("toLayer")
-		}
-		return nil
-	})
-	if err != nil {
-		return err
-	}
-	return r.keep(h)
+	h.from, h.to = r.span()
+	r.keep(h)
 }
 
 // padHoles notes the holes of a pad's stack, to be used or compared with the
 // drill layers when all is read.
-func (r *reader) padHoles(def *padstack, place placing, o Object) error {
+func (r *reader) padHoles(def *padstack, place placing, o Object) {
 	for _, h := range def.holes {
-		at, ok := place.point(h.at)
-		if !ok || h.diameter <= 0 {
+		at, ok := place.point(h.At)
+		if !ok || h.Diameter <= 0 {
 			continue
 		}
-		r.step.padHoles = append(r.step.padHoles, drilled{Hole: Hole{At: at, To: at, Diameter: h.diameter,
-			Status: h.status, Plated: r.plated(h.status), Net: o.Net, Line: o.Line}})
-		if err := r.full(len(r.step.padHoles), "pad holes"); err != nil {
-			return err
-		}
+		h.At, h.To, h.Plated, h.Net, h.Line = at, at, r.plated(h.Status), o.Net, o.Line
+		r.step.padHoles = append(r.step.padHoles, drilled{Hole: h})
+		r.full(len(r.step.padHoles), "pad holes")
 	}
-	return nil
 }
 
 // slot reads a milled slot or cavity: an outline, or primitives.
-func (r *reader) slot(e *element, s *set) error {
-	status := e.attr("platingStatus")
-	line := e.line
-	place, shapes, err := r.placed(func(e *element) error {
+func (r *reader) slot(e *element, s *set) {
+	hole := Hole{Status: e.attr("platingStatus"), Net: s.net, Line: e.line}
+	in := r.placed(func(e *element) {
 		if e.name == "MaterialLeft" || e.name == "MaterialCut" {
 			r.WarnOnce("a cavity that leaves material is taken as milled through")
 		}
-		return nil
 	})
-	if err != nil {
-		return err
-	}
-	for _, one := range shapes {
+	for _, one := range in.shapes {
 		if one.kind == "Outline" {
 			one.line = false // the outline of a slot is its border
 			one.style = style{}
 			one.named = true
 		}
 	}
-	rings, err := r.together(shapes, place)
-	if err != nil {
-		return err
-	}
+	rings := r.together(in.shapes, in.place())
 	if len(rings) == 0 {
 		r.Warn("a slot or cavity has no outline that is understood; ignored")
-		return nil
+		return
 	}
-	plated := r.plated(status)
+	hole.Plated = r.plated(hole.Status)
 	for _, ring := range rings {
 		if ring.Area() <= 0 {
 			continue // an island inside a routed loop
 		}
-		h := drilled{layer: s.ref, Hole: Hole{Status: status, Plated: plated, Net: s.net, Line: line}}
+		h := drilled{layer: s.ref, Hole: hole}
 		if !h.fit(ring) {
 			r.Warn("the outline of a slot is no stadium; its longest axis is taken")
 		}
-		if err := r.keep(h); err != nil {
-			return err
-		}
+		r.keep(h)
 	}
-	return nil
 }
 
 // fit finds the stadium that a ring is, along the axis about which its area

@@ -8,20 +8,13 @@ import (
 
 // padstack is a PadStackDef: a hole and the pads about it.
 type padstack struct {
-	holes []holeDef
+	holes []Hole              // their places within the stack
 	pads  map[string][]padDef // by layer
 }
 
-type holeDef struct {
-	at       geom.Point
-	diameter int64
-	status   string
-}
-
 type padDef struct {
-	use    string
-	place  placing
-	shapes []*shape
+	use string
+	placedShapes
 }
 
 // plated tells what a plating status means. One that is missing or unknown is
@@ -37,71 +30,66 @@ func (r *reader) plated(status string) bool {
 	return true
 }
 
-func (r *reader) padStackDef(e *element) error {
+func (r *reader) padStackDef(e *element) {
 	d := &padstack{pads: map[string][]padDef{}}
 	name := e.attr("name")
-	if err := r.full(len(r.step.padstacks), "pad stacks"); err != nil {
-		return err
-	}
+	r.full(len(r.step.padstacks), "pad stacks")
 	r.step.padstacks[name] = d
-	return r.each(func(e *element) error {
+	r.each(func(e *element) {
 		switch e.name {
 		case "PadstackHoleDef":
-			h, err := r.holeDef(e)
-			d.holes = append(d.holes, h)
-			return err
+			d.holes = append(d.holes, r.holeDef(e))
 		case "PadstackPadDef":
-			p := padDef{use: e.attr("padUse")}
 			layer := e.attr("layerRef")
-			var err error
-			p.place, p.shapes, err = r.placed(nil)
-			d.pads[layer] = append(d.pads[layer], p)
-			return err
+			d.pads[layer] = append(d.pads[layer], padDef{e.attr("padUse"), r.placed(nil)})
 		}
-		return nil
 	})
 }
 
-func (r *reader) holeDef(e *element) (h holeDef, err error) {
-	h.status = e.attr("platingStatus")
-	d, err := r.sizes(e, "diameter")
-	if err != nil {
-		return h, err
+// holeDef reads a hole whose place may be left out.
+func (r *reader) holeDef(e *element) Hole {
+	h := Hole{Status: e.attr("platingStatus"), Diameter: half(2 * r.size(e, "diameter")), Line: e.line}
+	h.At = geom.Point{X: r.whole(e, "x"), Y: r.whole(e, "y")}
+	h.To = h.At
+	return h
+}
+
+// placedShapes are primitives with their placing: a turn, and the locations.
+type placedShapes struct {
+	turn   placing
+	at     []geom.Point
+	shapes []*shape
+}
+
+// place is the placing at the last of the locations.
+func (p placedShapes) place() placing {
+	if n := len(p.at); n > 0 {
+		return p.turn.at(p.at[n-1])
 	}
-	h.diameter = half(2 * d[0])
-	if h.at.X, err = r.whole(e, "x"); err != nil {
-		return h, err
-	}
-	h.at.Y, err = r.whole(e, "y")
-	return h, err
+	return p.turn
 }
 
 // placed reads an Xform, a Location and primitives; the rest goes to the
 // visitor, which may be nil.
-func (r *reader) placed(other func(e *element) error) (placing, []*shape, error) {
-	turn, at := unmoved, geom.Point{}
-	var shapes []*shape
-	err := r.each(func(e *element) error {
-		var err error
+func (r *reader) placed(other func(e *element)) placedShapes {
+	p := placedShapes{turn: unmoved}
+	r.each(func(e *element) {
 		switch e.name {
 		case "Xform":
-			turn, err = r.xform(e)
-			return err
+			p.turn = r.xform(e)
+			return
 		case "Location":
-			at, err = r.point(e, "x", "y")
-			return err
+			p.at = append(p.at, r.point(e, "x", "y"))
+			r.full(len(p.at), "locations")
+			return
 		}
-		s, err := r.readShape(e)
-		if s != nil {
-			shapes = append(shapes, s)
-			return err
+		if s := r.readShape(e); s != nil {
+			p.shapes = append(p.shapes, s)
+		} else if other != nil {
+			other(e)
 		}
-		if err == nil && other != nil {
-			return other(e)
-		}
-		return err
 	})
-	return turn.at(at), shapes, err
+	return p
 }
 
 // oldPad is a pad of the older PadStack element, which places a whole stack.
@@ -110,51 +98,34 @@ type oldPad struct {
 	pad   Object
 }
 
-func (r *reader) oldPadStack(e *element) error {
+func (r *reader) oldPadStack(e *element) {
 	net := netName(e.attr("net"))
-	return r.each(func(e *element) error {
+	r.each(func(e *element) {
 		switch e.name {
 		case "LayerHole":
-			h, err := r.holeDef(e)
-			if err != nil {
-				return err
-			}
-			d := drilled{Hole: Hole{At: h.at, To: h.at, Diameter: h.diameter, Status: h.status,
-				Plated: r.plated(h.status), Net: net, Line: e.line}}
-			err = r.each(func(e *element) error {
-				if e.name == "Span" {
-					d.from, d.to = e.attr("fromLayer"), e.attr("toLayer")
-				}
-				return nil
-			})
+			d := drilled{Hole: r.holeDef(e)}
+			d.Plated, d.Net = r.plated(d.Status), net
+			d.from, d.to = r.span()
 			r.step.oldHoles = append(r.step.oldHoles, d)
-			if err == nil {
-				err = r.full(len(r.step.oldHoles), "holes")
-			}
-			return err
+			r.full(len(r.step.oldHoles), "holes")
 		case "LayerPad":
-			return r.oldLayerPad(e, net)
+			r.oldLayerPad(e, net)
 		}
-		return nil
 	})
 }
 
-func (r *reader) oldLayerPad(e *element, net string) error {
+func (r *reader) oldLayerPad(e *element, net string) {
 	layer := e.attr("layerRef")
 	o := Object{Dark: true, Net: net, IsPad: true, Line: e.line}
-	place, shapes, err := r.placed(func(e *element) error {
+	in := r.placed(func(e *element) {
 		if e.name == "PinRef" && o.Pin == "" {
 			o.Ref, o.Pin = pinName(e, "")
 		}
-		return nil
 	})
-	if err != nil {
-		return err
+	if o.Rings = r.together(in.shapes, in.place()); len(o.Rings) == 0 {
+		return
 	}
-	if o.Rings, err = r.together(shapes, place); err != nil || len(o.Rings) == 0 {
-		return err
-	}
-	o.At, _ = place.point(geom.Point{})
+	o.At, _ = in.place().point(geom.Point{})
 	r.step.oldPads = append(r.step.oldPads, oldPad{layer, o})
-	return r.full(len(r.step.oldPads), "pads")
+	r.full(len(r.step.oldPads), "pads")
 }

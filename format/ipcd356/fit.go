@@ -74,11 +74,8 @@ func Fit(records []Record, points []geom.Point) (Move, bool) {
 	if len(places) == 0 || len(points) == 0 {
 		return Move{}, false
 	}
-	points = slices.Clone(points)
-	slices.SortFunc(points, comparePoints)
-	points = slices.Compact(points)
 	grid := newNear(points)
-	best := mirrorsToo(Move{Places: len(places)}, places, points, grid)
+	best := mirrorsToo(Move{Places: len(places)}, places, grid)
 	if best.Share() >= least {
 		return best, true
 	}
@@ -87,7 +84,7 @@ func Fit(records []Record, points []geom.Point) (Move, bool) {
 		if !within(places, s) {
 			continue
 		}
-		m := mirrorsToo(Move{Places: len(places), Scale: s}, places, points, grid)
+		m := mirrorsToo(Move{Places: len(places), Scale: s}, places, grid)
 		if float64(m.Fitted) >= twice*float64(plain) && m.Share() >= least && m.Fitted > best.Fitted {
 			best = m
 		}
@@ -103,15 +100,15 @@ func within(places []geom.Point, s Scale) bool {
 }
 
 // mirrorsToo finds the best move, mirrored only where that fits much better.
-func mirrorsToo(m Move, places, points []geom.Point, grid *near) Move {
-	best := bestMove(m, places, points, grid)
+func mirrorsToo(m Move, places []geom.Point, grid *near) Move {
+	best := bestMove(m, places, grid)
 	if best.Share() >= enough {
 		return best
 	}
 	plain := best.Fitted
 	for _, turn := range []Move{{MirrorX: true}, {MirrorY: true}, {MirrorX: true, MirrorY: true}} {
 		turn.Places, turn.Scale = m.Places, m.Scale
-		turn = bestMove(turn, places, points, grid)
+		turn = bestMove(turn, places, grid)
 		if float64(turn.Fitted) > better*float64(plain) && turn.Fitted > best.Fitted {
 			best = turn
 		}
@@ -121,12 +118,17 @@ func mirrorsToo(m Move, places, points []geom.Point, grid *near) Move {
 
 // distinct gives the places of the records, each once.
 func distinct(records []Record) []geom.Point {
-	out := make([]geom.Point, 0, len(records))
-	for _, r := range records {
-		out = append(out, r.At)
+	out := make([]geom.Point, len(records))
+	for i, r := range records {
+		out[i] = r.At
 	}
-	slices.SortFunc(out, comparePoints)
-	return slices.Compact(out)
+	return sorted(out)
+}
+
+// sorted sorts points in place and drops those that repeat others.
+func sorted(points []geom.Point) []geom.Point {
+	slices.SortFunc(points, comparePoints)
+	return slices.Compact(points)
 }
 
 func comparePoints(a, b geom.Point) int {
@@ -134,9 +136,9 @@ func comparePoints(a, b geom.Point) int {
 }
 
 // bestMove finds the best offset for one choice of mirrors.
-func bestMove(m Move, places, points []geom.Point, grid *near) Move {
+func bestMove(m Move, places []geom.Point, grid *near) Move {
 	mirrored := turnedAll(m, places)
-	offsets := append(vote(mirrored, points), geom.Point{})
+	offsets := append(vote(mirrored, grid.points), geom.Point{})
 	tried := make([]Move, len(offsets))
 	few := geom.Sample(mirrored, trySample)
 	for i, o := range offsets {

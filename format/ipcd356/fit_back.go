@@ -10,19 +10,10 @@ import (
 // them as seen from that side, mirrored against the rest. It is false where
 // they fit with the rest or do not fit mirrored either.
 func FitBack(records []Record, points []geom.Point, front Move) (Move, bool) {
-	var back []Record
-	for _, r := range records {
-		if r.Side == SideSecondary && r.Hole == 0 {
-			back = append(back, r)
-		}
-	}
-	places := distinct(back)
+	places := distinct(slices.DeleteFunc(slices.Clone(records), func(r Record) bool { return !r.back() }))
 	if len(places) < fewestBack || len(points) == 0 {
 		return Move{}, false
 	}
-	points = slices.Clone(points)
-	slices.SortFunc(points, comparePoints)
-	points = slices.Compact(points)
 	grid := newNear(points)
 	dx, _ := grid.residuals(turnedAll(front, places), front.Offset, fitReach)
 	best := Move{Places: len(places), Fitted: len(dx)}
@@ -30,7 +21,7 @@ func FitBack(records []Record, points []geom.Point, front Move) (Move, bool) {
 	for _, m := range []Move{{MirrorX: !front.MirrorX, MirrorY: front.MirrorY},
 		{MirrorX: front.MirrorX, MirrorY: !front.MirrorY}} {
 		m.Places, m.Scale = len(places), front.Scale
-		m = bestMove(m, places, points, grid)
+		m = bestMove(m, places, grid)
 		if m.Share() >= enough && float64(m.Fitted) > better*float64(best.Fitted) {
 			best, found = m, true
 		}
@@ -40,9 +31,11 @@ func FitBack(records []Record, points []geom.Point, front Move) (Move, bool) {
 
 // Front gives the records that FitBack leaves out.
 func Front(records []Record) []Record {
-	return slices.DeleteFunc(slices.Clone(records),
-		func(r Record) bool { return r.Side == SideSecondary && r.Hole == 0 })
+	return slices.DeleteFunc(slices.Clone(records), Record.back)
 }
+
+// back tells a land of the secondary side.
+func (r Record) back() bool { return r.Side == SideSecondary && r.Hole == 0 }
 
 // fewestBack is how many lands of the secondary side tell that they are
 // mirrored.

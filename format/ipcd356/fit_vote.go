@@ -93,8 +93,8 @@ const nearCell = 2 * voteReach
 const mostInCell = 32
 
 func newNear(points []geom.Point) *near {
-	n := &near{points, make(map[[2]int64][]int32, len(points))}
-	for i, p := range points {
+	n := &near{sorted(slices.Clone(points)), make(map[[2]int64][]int32, len(points))}
+	for i, p := range n.points {
 		c := [2]int64{geom.FloorDiv(p.X, nearCell), geom.FloorDiv(p.Y, nearCell)}
 		if len(n.cells[c]) < mostInCell {
 			n.cells[c] = append(n.cells[c], int32(i))

@@ -38,46 +38,39 @@ func (r Role) String() string {
 // surest first (common practice, no source). Of two columns with one role the
 // surer title wins.
 var names = map[Role]string{
-	RoleRef: "designator designators refdes refdesignator refdesignators referencedesignator " +
-		"referencedesignators " +
-		"reference references ref refs refid refname partreference partreferences partdesignator " +
-		"componentdesignator " +
-		"componentreference componentref circuitreference schematicreference referenceid " +
-		"referenz referenzen bauteilbezeichnung bauteilname bezeichner repere reperes designateur referencia " +
-		"referencias designador designadores riferimento riferimenti sigla referentie referencja oznaczenie " +
-		"beteckning oznaceni " +
-		"位号 标号 元件位号 リファレンス 部品記号 позиция обозначение " +
-		"bauteil bauteile componentname partid parts part component components name",
-	RoleValue: "value values val comment comments partvalue componentvalue nominal wert bauteilwert valeur " +
-		"valor valore waarde wartosc hodnota varde arvo 值 数值 参数 型号 值 値 定数 номинал " +
-		"значение designation " +
-		"description partdescription desc beschreibung descripcion descrizione",
-	RolePackage: "package footprint footprints pattern pcbfootprint pcbdecal partdecal decal componentpattern " +
-		"landpattern " +
-		"packagename packagetype footprintname pkg packagereference case casesize casecode jedectype geometry " +
-		"symname " +
-		"gehause bauform boitier empreinte encapsulado huella contenitore impronta obudowa pouzdro 封装 " +
-		"パッケージ корпус",
-	RoleRotation: "rotation rot angle orientation orient theta rotate rotationdegrees rotationangle " +
-		"rotationdeg rotdeg deg winkel drehung drehwinkel " +
-		"rotacion angulo rotazione angolo rotacao rotacja kat 旋转 旋转角度 角度 回転 угол " +
-		"поворот",
-	RoleSide: "side layer tb boardside pcbside componentside placementside placeside mountside mountingside " +
-		"topbottom boardlayer placementlayer layername layerside " +
-		"seite lage bestuckungsseite platinenseite face cote lado cara capa lato camada zijde strona strana sida " +
-		"层 面 板层 层面 実装面 搭載面 слой сторона",
-	RoleMirror: "mirror mirrored flip flipped gespiegelt spiegeln miroir espejo",
-	RoleQuantity: "quantity qty count qnty quant amount pcs menge anzahl stuck stuckzahl quantite cantidad " +
-		"quantita quantidade aantal ilosc pocet antal 数量 员数 個数 количество",
-	RoleNotFitted: "dnp dnf dni dns dnm donotpopulate donotfit donotplace donotinstall donotstuff donotmount " +
-		"notfitted notplaced notpopulated notmounted nostuff nopop " +
-		"excludefromboard excludefrombom nichtbestuckt nichtbestucken",
-	RoleFitted: "fitted populate populated stuffed placed fit mounted assemble assembled installed fitstatus " +
-		"population bomstatus bestuckt bestucken bestuckung monte montado montato",
-	RoleOther: "manufacturer mfr mfg mpn manufacturerpartnumber manufacturerpart manufacturerpn mfrpartnumber " +
-		"mfrpart mfrpn mfgpartnumber partnumber " +
-		"supplier supplierpartnumber vendor vendorpartnumber distributor datasheet item itemnumber id notes " +
-		"tolerance voltage price unitprice library libref libraryreference device type technology smd",
+	RoleRef: `designator designators refdes refdesignator refdesignators referencedesignator
+	referencedesignators reference references ref refs refid refname partreference partreferences
+	partdesignator componentdesignator componentreference componentref circuitreference
+	schematicreference referenceid referenz referenzen bauteilbezeichnung bauteilname bezeichner repere
+	reperes designateur referencia referencias designador designadores riferimento riferimenti sigla
+	referentie referencja oznaczenie beteckning oznaceni 位号 标号 元件位号 リファレンス 部品記号 позиция обозначение
+	bauteil bauteile componentname partid parts part component components name`,
+	RoleValue: `value values val comment comments partvalue componentvalue nominal wert bauteilwert
+	valeur valor valore waarde wartosc hodnota varde arvo 值 数值 参数 型号 值 値 定数 номинал значение designation
+	description partdescription desc beschreibung descripcion descrizione`,
+	RolePackage: `package footprint footprints pattern pcbfootprint pcbdecal partdecal decal
+	componentpattern landpattern packagename packagetype footprintname pkg packagereference case
+	casesize casecode jedectype geometry symname gehause bauform boitier empreinte encapsulado huella
+	contenitore impronta obudowa pouzdro 封装 パッケージ корпус`,
+	RoleRotation: `rotation rot angle orientation orient theta rotate rotationdegrees rotationangle
+	rotationdeg rotdeg deg winkel drehung drehwinkel rotacion angulo rotazione angolo rotacao rotacja
+	kat 旋转 旋转角度 角度 回転 угол поворот`,
+	RoleSide: `side layer tb boardside pcbside componentside placementside placeside mountside
+	mountingside topbottom boardlayer placementlayer layername layerside seite lage bestuckungsseite
+	platinenseite face cote lado cara capa lato camada zijde strona strana sida 层 面 板层 层面 実装面 搭載面 слой
+	сторона`,
+	RoleMirror: `mirror mirrored flip flipped gespiegelt spiegeln miroir espejo`,
+	RoleQuantity: `quantity qty count qnty quant amount pcs menge anzahl stuck stuckzahl quantite
+	cantidad quantita quantidade aantal ilosc pocet antal 数量 员数 個数 количество`,
+	RoleNotFitted: `dnp dnf dni dns dnm donotpopulate donotfit donotplace donotinstall donotstuff
+	donotmount notfitted notplaced notpopulated notmounted nostuff nopop excludefromboard excludefrombom
+	nichtbestuckt nichtbestucken`,
+	RoleFitted: `fitted populate populated stuffed placed fit mounted assemble assembled installed
+	fitstatus population bomstatus bestuckt bestucken bestuckung monte montado montato`,
+	RoleOther: `manufacturer mfr mfg mpn manufacturerpartnumber manufacturerpart manufacturerpn
+	mfrpartnumber mfrpart mfrpn mfgpartnumber partnumber supplier supplierpartnumber vendor
+	vendorpartnumber distributor datasheet item itemnumber id notes tolerance voltage price unitprice
+	library libref libraryreference device type technology smd`,
 }
 
 // insteadOfValue are titles of columns that tell the value where none is
@@ -86,12 +79,10 @@ var insteadOfValue = strings.Fields("part component name device mpn manufacturer
 	"manufacturerpart manufacturerpn mfrpartnumber mfrpart mfrpn mfgpartnumber partnumber")
 
 // places are the titles of coordinates, with % for the axis.
-var places = strings.Fields("mid% %mid center% %center centre% %centre centroid% %centroid c% pos% %pos " +
-	"position% %position % %axis " +
-	"koordinate% posicion% posizione% 坐标% %坐标 中心% %中心 座標% %座標 " +
-	"location% %location loc% %loc coord% %coord coordinate% %coordinate %coordinates component% %component " +
-	"part% place% placement% " +
-	"sym% %sym body% ref% %ref origin% %origin pad% %pad")
+var places = strings.Fields(`mid% %mid center% %center centre% %centre centroid% %centroid c% pos% %pos
+	position% %position % %axis koordinate% posicion% posizione% 坐标% %坐标 中心% %中心 座標% %座標 location%
+	%location loc% %loc coord% %coord coordinate% %coordinate %coordinates component% %component part%
+	place% placement% sym% %sym body% ref% %ref origin% %origin pad% %pad`)
 
 // meaning is a role and how sure a title tells it: 0 is the surest.
 type meaning struct {
