@@ -137,8 +137,7 @@ func (a *archive) board(ctx context.Context, name string, opt Options,
 		}
 		if tops := a.tops(); len(tops) > 0 {
 			return nil, fmt.Errorf("board: %s: no copper layer in it or one folder down: name the folder or zip in "+
-				"it that holds the board, as in %s/%s (it holds %s)",
-				name, opt.givenName(name), tops[0], someOf(tops))
+				"it that holds the board, as in %s/%s (it holds %s)", name, opt.givenName(name), tops[0], someOf(tops))
 		}
 	}
 	b, err := assemble(ctx, set, user, name, opt, progress)

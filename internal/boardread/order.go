@@ -35,8 +35,7 @@ func (a *assembly) severalBoards() error {
 		}
 		given := a.opt.givenName(a.b.Name)
 		return fmt.Errorf("board: %s: several boards: %s and %s are the same copper layer: name the folder of "+
-			"one, as %s/%s or %s/%s",
-			a.b.Name, first.path, s.path, given, one, given, other)
+			"one, as %s/%s or %s/%s", a.b.Name, first.path, s.path, given, one, given, other)
 	}
 	return nil
 }
@@ -66,7 +65,7 @@ func (a *assembly) dropDuplicates() {
 		}
 		s.ignore("same name and kind as " + first.path)
 		if first.sum != s.sum {
-			a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("ignored: %s has the same name and kind", first.path)})
+			a.doubt(s.path, "ignored: %s has the same name and kind", first.path)
 		}
 	}
 }
@@ -235,8 +234,7 @@ func (a *assembly) noCopper() error {
 	for _, s := range a.set[:min(len(a.set), 4)] {
 		seen = append(seen, s.path)
 	}
-	return fmt.Errorf("board: %s: no copper layer among %d files (%s …): give the folder with the Gerber "+
-		"files",
+	return fmt.Errorf("board: %s: no copper layer among %d files (%s …): give the folder with the Gerber files",
 		a.b.Name, len(a.set), strings.Join(seen, ", "))
 }
 
@@ -247,12 +245,10 @@ func (a *assembly) crossCheck() {
 	}
 	for _, f := range a.job.files {
 		if f.path != "" && !a.holds(f.path) {
-			a.doubt(board.Doubt{File: a.job.path, What: fmt.Sprintf("lists %s (%s), which is not there", f.path,
-				f.function)})
+			a.doubt(a.job.path, "lists %s (%s), which is not there", f.path, f.function)
 		}
 	}
 	if n := a.job.layers; n > 0 && n < len(a.layers) {
-		a.doubt(board.Doubt{File: a.job.path, What: fmt.Sprintf("says %d copper layers, the files hold %d", n,
-			len(a.layers))})
+		a.doubt(a.job.path, "says %d copper layers, the files hold %d", n, len(a.layers))
 	}
 }

@@ -181,7 +181,7 @@ func likeFaces(faces geom.Region, lands []int) []int {
 			continue
 		}
 		b := f.Bounds()
-		w, h := b.Max.X-b.Min.X, b.Max.Y-b.Min.Y
+		w, h := width(b), height(b)
 		s := size{max(w, h), min(w, h)}
 		k := slices.IndexFunc(sizes, func(o size) bool {
 			return abs(o.long-s.long) <= sameSize && abs(o.short-s.short) <= sameSize
@@ -215,7 +215,7 @@ func sortInRows(of []int, box func(int) geom.Box) {
 	least := int64(math.MaxInt64)
 	for _, i := range of {
 		b := box(i)
-		least = min(least, b.Max.X-b.Min.X, b.Max.Y-b.Min.Y)
+		least = min(least, width(b), height(b))
 	}
 	slices.SortFunc(of, func(i, j int) int { return cmp.Compare(box(i).Mid().Y, box(j).Mid().Y) })
 	for from := 0; from < len(of); {

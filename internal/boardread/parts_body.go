@@ -55,7 +55,7 @@ func arrayBody(pads []board.Pad, own []int) geom.Ring {
 	all, centres := geom.EmptyBox(), geom.EmptyBox()
 	for _, i := range own {
 		b := pads[i].Shape.Bounds()
-		w, h := b.Max.X-b.Min.X, b.Max.Y-b.Min.Y
+		w, h := width(b), height(b)
 		if pads[i].Hole >= 0 || b.Empty() || 10*max(w, h) > 13*min(w, h) {
 			continue
 		}

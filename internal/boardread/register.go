@@ -44,8 +44,7 @@ func (a *assembly) register() {
 	}
 	for side, n := range off {
 		if s := a.layers[a.face(board.Side(side))]; n > 1 {
-			a.doubt(board.Doubt{File: s.path,
-				What: fmt.Sprintf("neither mask nor paste lies on the lands of %s: is it this board's copper?", s.role)})
+			a.doubt(s.path, "neither mask nor paste lies on the lands of %s: is it this board's copper?", s.role)
 		}
 	}
 }
@@ -57,9 +56,8 @@ func (a *assembly) offBoard(s *source) bool {
 		return false
 	}
 	x, y := s.img.Bounds.Min.MM()
-	a.doubt(board.Doubt{File: s.path,
-		What: fmt.Sprintf("all of the %s lies beside the board, from %.1f,%.1f on: is it drawn from another side "+
-			"or origin?", s.role, x, y)})
+	a.doubt(s.path, "all of the %s lies beside the board, from %.1f,%.1f on: is it drawn from another side or "+
+		"origin?", s.role, x, y)
 	return true
 }
 
@@ -74,7 +72,7 @@ func spots(img *gerber.Image) []geom.Point {
 		case o.Kind == gerber.Flash, o.Kind == gerber.Draw && o.At == o.To:
 			out = append(out, o.At)
 		case o.Kind == gerber.Fill:
-			if b := geom.Bounds(o.Rings); max(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y) < smallFill {
+			if b := geom.Bounds(o.Rings); max(width(b), height(b)) < smallFill {
 				out = append(out, b.Mid())
 			}
 		}
@@ -150,9 +148,8 @@ func (a *assembly) registerCopper(layer int, s *source) bool {
 	if !l.elsewhere(min(len(lands), len(holes))) {
 		return false
 	}
-	a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("%d of %d holes lie on lands of %s, but %d if they "+
-		"are %s: is the layer drawn from another side or origin than the drill file?",
-		l.here, len(holes), a.b.Layers[layer].Name, l.best, l)})
+	a.doubt(s.path, "%d of %d holes lie on lands of %s, but %d if they are %s: is the layer drawn from another "+
+		"side or origin than the drill file?", l.here, len(holes), a.b.Layers[layer].Name, l.best, l)
 	return true
 }
 
@@ -205,9 +202,8 @@ func (a *assembly) registerRims(skip []bool) {
 	for l := range byLayer {
 		if r := &byLayer[l]; r.bad() && !skip[l] {
 			registered = true
-			a.doubt(board.Doubt{File: a.layers[l].path, What: fmt.Sprintf("%d of %d holes run half through copper "+
-				"of %s, as at %s: the layer is shifted, mirrored or another board's",
-				r.cut, r.total, a.b.Layers[l].Name, place(r.first))})
+			a.doubt(a.layers[l].path, "%d of %d holes run half through copper of %s, as at %s: the layer is shifted, "+
+				"mirrored or another board's", r.cut, r.total, a.b.Layers[l].Name, place(r.first))
 		}
 	}
 	if registered || slices.Contains(skip, true) {
@@ -215,9 +211,8 @@ func (a *assembly) registerRims(skip []bool) {
 	}
 	for _, name := range files {
 		if f := byFile[name]; f.bad() {
-			a.doubt(board.Doubt{File: name,
-				What: fmt.Sprintf("%d of its %d holes run half through copper, as at %s: another board's drill file, "+
-					"or another origin", f.cut, f.total, place(f.first))})
+			a.doubt(name, "%d of its %d holes run half through copper, as at %s: another board's drill file, or "+
+				"another origin", f.cut, f.total, place(f.first))
 		}
 	}
 }
@@ -247,13 +242,11 @@ func (a *assembly) registerOver(s *source) bool {
 	l := findPose(places, newPadFinder(copper))
 	switch {
 	case l.elsewhere(len(places)) || l.byPitch(len(places)):
-		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("%d of %d openings of the %s lie on lands, but %d if "+
-			"it is %s: is it drawn from another side or origin than the copper?",
-			l.here, len(places), s.role, l.best, l)})
+		a.doubt(s.path, "%d of %d openings of the %s lie on lands, but %d if it is %s: is it drawn from another "+
+			"side or origin than the copper?", l.here, len(places), s.role, l.best, l)
 	case float64(l.here) < spotsAlien*float64(len(places)) && !a.opensCopper(layer, places):
-		a.doubt(board.Doubt{File: s.path,
-			What: fmt.Sprintf("only %d of %d openings of the %s lie on lands or holes: another board's file?", l.here,
-				len(places), s.role)})
+		a.doubt(s.path, "only %d of %d openings of the %s lie on lands or holes: another board's file?", l.here,
+			len(places), s.role)
 	default:
 		return false
 	}
@@ -271,19 +264,14 @@ func (a *assembly) face(side board.Side) int {
 // opensCopper tells whether most of the places lie on copper, as windows over
 // planes do.
 func (a *assembly) opensCopper(layer int, places []geom.Point) bool {
-	n := 0
-	for _, p := range places {
-		if a.located[layer].Locate(p) >= 0 {
-			n++
-		}
-	}
-	return 10*n > 9*len(places)
+	on := func(p geom.Point) bool { return a.located[layer].Locate(p) >= 0 }
+	return 10*heldBy(on, places) > 9*len(places)
 }
 
 func (a *assembly) holeMiddles() []geom.Point {
 	out := make([]geom.Point, len(a.b.Holes))
 	for i, h := range a.b.Holes {
-		out[i] = geom.Point{X: (h.At.X + h.To.X) / 2, Y: (h.At.Y + h.To.Y) / 2}
+		out[i] = h.Mid()
 	}
 	return out
 }

@@ -2,7 +2,6 @@ package boardread
 
 import (
 	"bytes"
-	"fmt"
 	"path"
 	"slices"
 	"strings"
@@ -32,9 +31,8 @@ func (a *assembly) missingValues() {
 	}
 	for _, s := range a.set {
 		if s.sheet {
-			a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf(
-				"no part's value is known, and this is %s. Without values beads and zero-ohm links are told by their "+
-					"references alone", sheetRefused)})
+			a.doubt(s.path, "no part's value is known, and this is %s. Without values beads and zero-ohm links are "+
+				"told by their references alone", sheetRefused)
 			return
 		}
 	}

@@ -81,6 +81,9 @@ type source struct {
 	sum uint64 // of the content, to tell copies of a file
 }
 
+// used tells whether something is taken from the file.
+func (s *source) used() bool { return s.use != useNone && s.use != useOther }
+
 func (s *source) ignore(why string) { s.use, s.role, s.why = useNone, ignored, why }
 
 // load reads the files of a set, both cores at work, in the order given.
@@ -103,9 +106,8 @@ func load(ctx context.Context, fsys fs.FS, files []entry, opt Options,
 			continue
 		}
 		if total += f.size; total > maxTotal {
-			return nil, nil,
-				fmt.Errorf("more than %d MB of files: name the folder that holds one board's fabrication files",
-					maxTotal>>20)
+			return nil, nil, fmt.Errorf("more than %d MB of files: name the folder that holds one board's "+
+				"fabrication files", maxTotal>>20)
 		}
 	}
 	if err := unusedOverrides(user.roles, files); err != nil {

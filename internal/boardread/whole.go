@@ -2,6 +2,7 @@ package boardread
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -38,22 +39,16 @@ func (s *source) expand() []*source {
 	drilled := drilledPins(d)
 	for i, l := range d.Layers {
 		edge := format.Inner
-		switch i {
-		case 0:
+		if i == 0 {
 			edge = format.Top
-		case len(d.Layers) - 1:
+		} else if i == len(d.Layers)-1 {
 			edge = format.Bottom
 		}
 		add(&source{use: useCopper, layer: i + 1, edge: edge, img: asImage(l.Objects, drilled)})
 	}
-	for side, objects := range [2][]ipc2581.Object{d.Mask.Top, d.Mask.Bottom} {
+	for i, objects := range [4][]ipc2581.Object{d.Mask.Top, d.Mask.Bottom, d.Paste.Top, d.Paste.Bottom} {
 		if len(objects) > 0 {
-			add(&source{use: useMask, side: board.Side(side), img: asImage(objects, nil)})
-		}
-	}
-	for side, objects := range [2][]ipc2581.Object{d.Paste.Top, d.Paste.Bottom} {
-		if len(objects) > 0 {
-			add(&source{use: usePaste, side: board.Side(side), img: asImage(objects, nil)})
+			add(&source{use: [2]use{useMask, usePaste}[i/2], side: board.Side(i % 2), img: asImage(objects, nil)})
 		}
 	}
 	if len(d.Profile) > 0 {
@@ -158,11 +153,7 @@ func designJob(path string, d *ipc2581.Design) *job {
 func designValues(d *ipc2581.Design) map[string]string {
 	out := map[string]string{}
 	for _, c := range d.Components {
-		v := c.Value
-		if v == "" {
-			v = c.Part
-		}
-		out[c.Ref] = v
+		out[c.Ref] = cmp.Or(c.Value, c.Part)
 	}
 	return out
 }
@@ -180,15 +171,6 @@ func designParts(d *ipc2581.Design) map[string]partData {
 			t.body = t.body.Reverse()
 		}
 		out[c.Ref] = t
-	}
-	return out
-}
-
-// designDoubts are what the file's reader noted.
-func (s *source) designDoubts() []board.Doubt {
-	var out []board.Doubt
-	for _, w := range s.design.Warnings {
-		out = append(out, board.Doubt{File: s.path, Line: w.Line, What: w.What})
 	}
 	return out
 }
@@ -225,7 +207,7 @@ func expandWhole(set []*source, name string) ([]*source, error) {
 		case s.use == useWhole:
 			out = append(out, s.expand()...)
 			continue
-		case s.use != useNone && s.use != useValues && s.use != useOther && s.use != useNetlist:
+		case s.used() && s.use != useValues && s.use != useNetlist:
 			s.ignore("beside a whole board in IPC-2581, which tells the same")
 		}
 		out = append(out, s)
