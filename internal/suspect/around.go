@@ -1,7 +1,9 @@
 package suspect
 
 import (
+	"iter"
 	"math"
+	"slices"
 
 	"ohmward/geom"
 )
@@ -33,38 +35,39 @@ func newAround(zone geom.Box) *around {
 	return a
 }
 
-// cells gives the columns and rows that a box covers, none where it lies
-// outside.
-func (a *around) cells(b geom.Box) (x0, x1, y0, y1 int) {
+// cells gives the cells that a box covers.
+func (a *around) cells(b geom.Box) iter.Seq[int] {
 	clip := func(lo, hi int64, n int) (int, int) {
 		if hi < 0 || lo >= int64(n)*a.cell {
 			return 0, -1
 		}
 		return int(max(lo, 0) / a.cell), int(min(hi/a.cell, int64(n-1)))
 	}
-	x0, x1 = clip(b.Min.X-a.min.X, b.Max.X-a.min.X, a.nx)
-	y0, y1 = clip(b.Min.Y-a.min.Y, b.Max.Y-a.min.Y, a.ny)
-	return x0, x1, y0, y1
+	x0, x1 := clip(b.Min.X-a.min.X, b.Max.X-a.min.X, a.nx)
+	y0, y1 := clip(b.Min.Y-a.min.Y, b.Max.Y-a.min.Y, a.ny)
+	return func(yield func(int) bool) {
+		for y := y0; y <= y1; y++ {
+			for x := x0; x <= x1; x++ {
+				if !yield(y*a.nx + x) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // markBox marks the cells of a box.
 func (a *around) markBox(b geom.Box) {
-	x0, x1, y0, y1 := a.cells(b)
-	for y := y0; y <= y1; y++ {
-		for x := x0; x <= x1; x++ {
-			a.mark[y*a.nx+x] = true
-		}
+	for i := range a.cells(b) {
+		a.mark[i] = true
 	}
 }
 
 // touches tells whether a box holds part of a marked cell.
 func (a *around) touches(b geom.Box) bool {
-	x0, x1, y0, y1 := a.cells(b)
-	for y := y0; y <= y1; y++ {
-		for x := x0; x <= x1; x++ {
-			if a.mark[y*a.nx+x] {
-				return true
-			}
+	for i := range a.cells(b) {
+		if a.mark[i] {
+			return true
 		}
 	}
 	return false
@@ -83,27 +86,21 @@ func (a *around) spread(by int64) {
 
 // spreadLine marks up to k cells on both sides of the marked ones of a line.
 func spreadLine(mark []bool, stride, n, k int) {
-	was := make([]bool, n)
+	since, was := k+1, make([]bool, n) // since the last marked cell
 	for i := range n {
-		was[i] = mark[i*stride]
+		if was[i] = mark[i*stride]; was[i] {
+			since = 0
+		}
+		mark[i*stride] = since <= k
+		since++
 	}
-	last := -k - 1 // the last marked cell
-	for i := range n {
-		if was[i] {
-			last = i
+	since = k + 1
+	for i, marked := range slices.Backward(was) {
+		if marked {
+			since = 0
 		}
-		if i-last <= k {
-			mark[i*stride] = true
-		}
-	}
-	last = n + k
-	for i := n - 1; i >= 0; i-- {
-		if was[i] {
-			last = i
-		}
-		if last-i <= k {
-			mark[i*stride] = true
-		}
+		mark[i*stride] = mark[i*stride] || since <= k
+		since++
 	}
 }
 

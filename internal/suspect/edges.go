@@ -32,8 +32,7 @@ func newEdges(q Question, layer int, member map[int]int, zone geom.Box) *edges {
 				e.take(g, n, poly)
 			}
 			for _, i := range q.Nets.Nets[n].Holes {
-				h := q.Board.Holes[i]
-				e.near[g].markBox(geom.EmptyBox().Extend(h.At).Extend(h.To).Grow(h.Diameter / 2))
+				e.near[g].markBox(q.Board.Holes[i].Bounds())
 			}
 		}
 	}
@@ -75,23 +74,21 @@ func (e *edges) take(group, net int, poly geom.Polygon) {
 	e.bounds[group] = e.bounds[group].Join(poly.Bounds())
 	poly.Rings(func(r geom.Ring) {
 		e.rings[group] = append(e.rings[group], r)
-		for i, p := range r {
-			q := r[(i+1)%len(r)]
-			e.length[group] += metres(p, q)
-			e.near[group].markBox(geom.Segment{A: p, B: q}.Bounds())
-		}
+		r.Edges(func(s geom.Segment) {
+			e.length[group] += metres(s.A, s.B)
+			e.near[group].markBox(s.Bounds())
+		})
 	})
 }
 
 // appendEdges appends the edges of an outline whose boxes pass.
 func appendEdges(out []geom.TaggedSegment, r geom.Ring, tag int32,
 	pass func(geom.Box) bool) []geom.TaggedSegment {
-	for i, p := range r {
-		seg := geom.Segment{A: p, B: r[(i+1)%len(r)]}
-		if pass == nil || pass(seg.Bounds()) {
-			out = append(out, geom.TaggedSegment{Segment: seg, Tag: tag})
+	r.Edges(func(s geom.Segment) {
+		if pass == nil || pass(s.Bounds()) {
+			out = append(out, geom.TaggedSegment{Segment: s, Tag: tag})
 		}
-	}
+	})
 	return out
 }
 

@@ -87,10 +87,8 @@ func (f *facer) nearest(p geom.Point, edge geom.Segment) (geom.Facing, bool) {
 		}
 		if best <= d*d {
 			s := f.others.Edge(found)
-			return geom.Facing{
-				Edge: found, At: p.Vec(), On: geom.NearestOnSegment(p, s.A, s.B),
-				Dist: geom.DistPointSegment(p, s.A, s.B),
-			}, true
+			return geom.Facing{Edge: found, At: p.Vec(), On: geom.NearestOnSegment(p, s.A, s.B),
+				Dist: geom.DistPointSegment(p, s.A, s.B)}, true
 		}
 		if d >= within {
 			return geom.Facing{}, false

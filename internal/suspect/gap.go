@@ -62,9 +62,8 @@ func (f *facer) answers(other facing, edge geom.Segment, slack float64) bool {
 // gapSite is the sample of a stretch of one group's outline; its prior is the
 // length that faces, weighted by distance.
 func (s *scene) gapSite(layer, group int, st stretch, f facing) Site {
-	site := Site{
-		Kind: Gap, LayerA: layer, LayerB: layer, A: f.p, B: f.q, Gap: f.gap, Length: st.length * f.share,
-	}
+	site := Site{Kind: Gap, LayerA: layer, LayerB: layer, A: f.p, B: f.q, Gap: f.gap,
+		Length: st.length * f.share}
 	if group == 1 {
 		site.A, site.B = f.q, f.p
 	}

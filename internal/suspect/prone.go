@@ -1,6 +1,7 @@
 package suspect
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -156,14 +157,6 @@ func gathered(all []Found, most int) []Found {
 	for i := range out {
 		out[i].Prior /= total
 	}
-	slices.SortStableFunc(out, func(a, b Found) int {
-		switch {
-		case a.Prior > b.Prior:
-			return -1
-		case a.Prior < b.Prior:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b Found) int { return cmp.Compare(b.Prior, a.Prior) })
 	return out[:min(len(out), most)]
 }
