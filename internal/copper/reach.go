@@ -84,7 +84,7 @@ func (n *Nets) addPad(out []ProbePlace, net, pad int) []ProbePlace {
 // addHole adds a plated hole that is bare on at least one side.
 func (n *Nets) addHole(out []ProbePlace, net, hole int, kind string, pad *board.Pad) []ProbePlace {
 	h := n.Board.Holes[hole]
-	at := middle(h)
+	at := h.Mid()
 	ref, pin := "", ""
 	if pad != nil {
 		ref, pin = pad.Ref, pad.Ref+"."+pad.Pin
@@ -93,7 +93,7 @@ func (n *Nets) addHole(out []ProbePlace, net, hole int, kind string, pad *board.
 	found := false
 	for _, layer := range n.outerLayers() {
 		side, _ := n.outer(layer)
-		if h.First > layer || h.Last < layer || n.underBody(side, at, ref) {
+		if !h.Spans(layer) || n.underBody(side, at, ref) {
 			continue
 		}
 		wide := n.bareDistance(side, at)
@@ -118,7 +118,7 @@ func (n *Nets) addHole(out []ProbePlace, net, hole int, kind string, pad *board.
 // narrowest of eight directions, up to 2 mm.
 func (n *Nets) rimWidth(layer int, h board.Hole) float64 {
 	const most, step = 2e6, 5e4
-	at, least := middle(h), most
+	at, least := h.Mid(), most
 	for k := range 8 {
 		sin, cos := math.Sincos(float64(k) * math.Pi / 4)
 		r := float64(h.Diameter)/2 + 2
@@ -139,7 +139,7 @@ func (n *Nets) rimWidth(layer int, h board.Hole) float64 {
 
 // inPad tells whether a hole lies in a pad, which is listed instead.
 func (n *Nets) inPad(hole int) bool {
-	at := middle(n.Board.Holes[hole])
+	at := n.Board.Holes[hole].Mid()
 	return slices.ContainsFunc(n.Nets[n.holeNet[hole]].Pads, func(i int) bool {
 		return n.Board.Pads[i].Shape.Contains(at)
 	})

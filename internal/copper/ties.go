@@ -63,10 +63,8 @@ func (n *Nets) LowOhmParts() []Tie {
 }
 
 func (n *Nets) tie(ref string, low lowOhm, p [2]pinNet) Tie {
-	return Tie{
-		Part: ref, Kind: low.kind, Ohms: low.ohms, Sigma: low.sigma, Open: low.open, Why: low.why,
-		PinA: ref + "." + p[0].pin, PinB: ref + "." + p[1].pin, NetA: p[0].net, NetB: p[1].net,
-	}
+	return Tie{Part: ref, Kind: low.kind, Ohms: low.ohms, Sigma: low.sigma, Open: low.open, Why: low.why,
+		PinA: ref + "." + p[0].pin, PinB: ref + "." + p[1].pin, NetA: p[0].net, NetB: p[1].net}
 }
 
 // EditTies gives the list as a user corrects it. An edit replaces what is
