@@ -87,17 +87,9 @@ func Pack(nets *copper.Nets) ([]byte, error) {
 	box := bounds(nets)
 	p := &packer{origin: geom.Point{X: box.Min.X + (box.Max.X-box.Min.X)/2,
 		Y: box.Min.Y + (box.Max.Y-box.Min.Y)/2}}
-	t := Table{
-		Name:   b.Name,
-		Origin: [2]int64{p.origin.X, p.origin.Y},
-		Box: [4]int64{box.Min.X - p.origin.X, box.Min.Y - p.origin.Y, box.Max.X - p.origin.X,
-			box.Max.Y - p.origin.Y},
-		Outline: p.region(b.Outline),
-		Layers:  p.layers(nets),
-		Holes:   p.holes(b),
-		Parts:   p.parts(b),
-		Pads:    p.pads(nets),
-	}
+	t := Table{Name: b.Name, Origin: [2]int64{p.origin.X, p.origin.Y}, Box: [4]int64{box.Min.X - p.origin.X,
+		box.Min.Y - p.origin.Y, box.Max.X - p.origin.X, box.Max.Y - p.origin.Y}, Outline: p.region(b.Outline),
+		Layers: p.layers(nets), Holes: p.holes(b), Parts: p.parts(b), Pads: p.pads(nets)}
 	for _, n := range nets.Nets {
 		t.Nets = append(t.Nets, n.Name)
 	}

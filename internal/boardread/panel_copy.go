@@ -38,9 +38,9 @@ func (a *assembly) panel(profiles []*source) error {
 	}
 	a.markCopies(cells)
 	if a.overrides.copy != AllCopies {
-		d := doubtOf("", 0, "a panel of %d copies of a board of %.1f x %.1f mm (%s): all are read, parts and nets of "+
-			"copy 2 as C1#2 and GND#2 and so on, unless a copy is chosen", len(cells),
-			float64(width(first))*1e-6, float64(height(first))*1e-6, a.whereCopies())
+		d := doubtOf("", 0, "a panel of %d copies of a board of %.1f x %.1f mm (%s): all are read, parts and nets "+
+			"of copy 2 as C1#2 and GND#2 and so on, unless a copy is chosen", len(cells), float64(width(first))*1e-6,
+			float64(height(first))*1e-6, a.whereCopies())
 		d.Code = board.Panel
 		a.doubts(d)
 	}

@@ -81,7 +81,8 @@ func stroked(pts []pt, closed bool, width float64) []path {
 			continue
 		}
 		nx, ny := -(b.y-a.y)/l*half, (b.x-a.x)/l*half
-		out = append(out, path{{a.x - nx, a.y - ny}, {b.x - nx, b.y - ny}, {b.x + nx, b.y + ny}, {a.x + nx, a.y + ny}})
+		out = append(out, path{{a.x - nx, a.y - ny}, {b.x - nx, b.y - ny}, {b.x + nx, b.y + ny}, {a.x + nx,
+			a.y + ny}})
 	}
 	return out
 }
