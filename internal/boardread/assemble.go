@@ -32,18 +32,17 @@ type assembly struct {
 }
 
 // assemble builds the board from the files read.
-func assemble(ctx context.Context, set []*source, user *overrides, name string, opt Options,
-	progress func(string)) (*board.Board, error) {
+func (r reader) assemble(set []*source, user *overrides, name string) (*board.Board, error) {
 	set, err := expandWhole(set, name)
 	if err != nil {
 		return nil, err
 	}
-	a := &assembly{b: &board.Board{Name: name, Names: user.names}, set: set, opt: opt, overrides: user}
+	a := &assembly{b: &board.Board{Name: name, Names: user.names}, set: set, opt: r.opt, overrides: user}
 	if err := a.classify(); err != nil {
 		return nil, err
 	}
 	var doubts []board.Doubt
-	if a.b.Stack, doubts, err = makeStack(len(a.layers), opt, a.job); err != nil {
+	if a.b.Stack, doubts, err = makeStack(len(a.layers), r.opt, a.job); err != nil {
 		return nil, err
 	}
 	a.doubts(doubts...)
@@ -51,15 +50,15 @@ func assemble(ctx context.Context, set []*source, user *overrides, name string, 
 	if err := a.profile(); err != nil {
 		return nil, err
 	}
-	progress("painting")
-	if err := a.paint(ctx); err != nil {
+	r.progress("painting")
+	if err := a.paint(r.ctx); err != nil {
 		return nil, err
 	}
-	progress("drilling")
+	r.progress("drilling")
 	if err := a.drill(); err != nil {
 		return nil, err
 	}
-	progress("finding pads and parts")
+	r.progress("finding pads and parts")
 	a.netlist()
 	a.attributes()
 	a.missingFiles()

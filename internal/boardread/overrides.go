@@ -5,7 +5,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"io/fs"
 	"maps"
 	"path"
 	"slices"
@@ -59,10 +58,10 @@ type overrides struct {
 
 // readOverrides gathers what the file beside the board and the flags say; flags
 // win.
-func readOverrides(fsys fs.FS, files []entry, opt Options) (*overrides, error) {
+func readOverrides(open opener, files []entry, opt Options) (*overrides, error) {
 	u := &overrides{roles: map[string]*roleOverride{}}
 	if slices.ContainsFunc(files, func(e entry) bool { return e.path == RolesFile }) {
-		if err := u.readFile(fsys); err != nil {
+		if err := u.readFile(open); err != nil {
 			return nil, err
 		}
 	}
@@ -81,8 +80,8 @@ func readOverrides(fsys fs.FS, files []entry, opt Options) (*overrides, error) {
 	return u, nil
 }
 
-func (u *overrides) readFile(fsys fs.FS) error {
-	data, err := head(fsys, RolesFile, 1<<20)
+func (u *overrides) readFile(open opener) error {
+	data, err := head(open, RolesFile, 1<<20)
 	if err != nil {
 		return fmt.Errorf("%s: %w", RolesFile, err)
 	}
@@ -182,20 +181,21 @@ func CheckRole(text string) error {
 
 // fixedRoles are the roles that say no layers.
 var fixedRoles = map[string]roleOverride{
-	"copper top":    {use: useCopper, role: format.Role{Class: format.Copper, Side: format.Top, Layer: 1}},
-	"copper bottom": {use: useCopper, role: format.Role{Class: format.Copper, Side: format.Bottom, Layer: format.Last}},
-	"mask top":      {use: useMask, role: format.Role{Class: format.Mask, Side: format.Top}},
-	"mask bottom":   {use: useMask, role: format.Role{Class: format.Mask, Side: format.Bottom}},
-	"paste top":     {use: usePaste, role: format.Role{Class: format.Paste, Side: format.Top}},
-	"paste bottom":  {use: usePaste, role: format.Role{Class: format.Paste, Side: format.Bottom}},
-	"profile":       {use: useProfile, role: format.Role{Class: format.Profile}},
-	"outline":       {use: useProfile, role: format.Role{Class: format.Profile}},
-	"netlist":       {use: useNetlist},
-	"parts list":    {use: useValues},
-	"parts":         {use: useValues},
-	"ignore":        {ignore: true},
-	"ignored":       {ignore: true},
-	"passed over":   {ignore: true},
+	"copper top": {use: useCopper, role: format.Role{Class: format.Copper, Side: format.Top, Layer: 1}},
+	"copper bottom": {use: useCopper,
+		role: format.Role{Class: format.Copper, Side: format.Bottom, Layer: format.Last}},
+	"mask top":     {use: useMask, role: format.Role{Class: format.Mask, Side: format.Top}},
+	"mask bottom":  {use: useMask, role: format.Role{Class: format.Mask, Side: format.Bottom}},
+	"paste top":    {use: usePaste, role: format.Role{Class: format.Paste, Side: format.Top}},
+	"paste bottom": {use: usePaste, role: format.Role{Class: format.Paste, Side: format.Bottom}},
+	"profile":      {use: useProfile, role: format.Role{Class: format.Profile}},
+	"outline":      {use: useProfile, role: format.Role{Class: format.Profile}},
+	"netlist":      {use: useNetlist},
+	"parts list":   {use: useValues},
+	"parts":        {use: useValues},
+	"ignore":       {ignore: true},
+	"ignored":      {ignore: true},
+	"passed over":  {ignore: true},
 }
 
 // parseRole reads a role as a person writes it.

@@ -56,12 +56,8 @@ func (a *assembly) findCopies(profiles []*source) []*cell {
 	if len(a.lands) < 2*fewestLands {
 		return nil
 	}
-	for i, s := range profiles {
-		with := []*source{s}
-		if i > 0 {
-			with = profiles[:i+1]
-		}
-		if cells := a.copiesByProfile(with); len(cells) > 1 {
+	for i := range profiles {
+		if cells := a.copiesByProfile(profiles[:i+1]); len(cells) > 1 {
 			return cells
 		}
 	}
@@ -208,22 +204,19 @@ func likeFaces(faces geom.Region, lands []int) []int {
 }
 
 // sortInRows orders things row by row from below, each from the left.
-func sortInRows(of []int, box func(int) geom.Box) {
-	if len(of) == 0 {
-		return
-	}
+func sortInRows[T any](of []T, box func(T) geom.Box) {
 	least := int64(math.MaxInt64)
 	for _, i := range of {
 		b := box(i)
 		least = min(least, width(b), height(b))
 	}
-	slices.SortFunc(of, func(i, j int) int { return cmp.Compare(box(i).Mid().Y, box(j).Mid().Y) })
+	slices.SortFunc(of, func(i, j T) int { return cmp.Compare(box(i).Mid().Y, box(j).Mid().Y) })
 	for from := 0; from < len(of); {
 		last := from + 1
 		for last < len(of) && box(of[last]).Mid().Y-box(of[from]).Mid().Y < least/2 {
 			last++
 		}
-		slices.SortFunc(of[from:last], func(i, j int) int { return cmp.Compare(box(i).Mid().X, box(j).Mid().X) })
+		slices.SortFunc(of[from:last], func(i, j T) int { return cmp.Compare(box(i).Mid().X, box(j).Mid().X) })
 		from = last
 	}
 }

@@ -131,12 +131,9 @@ func (s *landSet) steps(alongX bool) []int64 {
 // pitches lists the steps along an axis at which nearly all lands repeat, the
 // least first, and 0 for none at last.
 func (s *landSet) pitches(alongX bool) []int64 {
-	some := s.all
-	if len(some) > 2000 {
-		some = nil
-		for i := range 2000 {
-			some = append(some, s.all[i*len(s.all)/2000])
-		}
+	var some []kindAt
+	for i := range min(2000, len(s.all)) {
+		some = append(some, s.all[i*len(s.all)/min(2000, len(s.all))])
 	}
 	var out []int64
 	for _, v := range s.steps(alongX) {
@@ -259,8 +256,8 @@ func (s *landSet) filled(xs, ys []int64) []*cell {
 	for _, l := range lands {
 		most = max(most, len(l))
 	}
-	var boxes, grounds []geom.Box
-	var of []int
+	var boxes []geom.Box
+	var out []*cell
 	held := 0
 	for y := range ys {
 		for x := range xs {
@@ -274,9 +271,9 @@ func (s *landSet) filled(xs, ys []int64) []*cell {
 			if tracks < leastTracks {
 				continue
 			}
-			grounds = append(grounds, ground)
 			boxes = append(boxes, box)
-			of = append(of, len(of))
+			out = append(out, newCell(geom.Region{{Outer: geom.Rectangle(box)}},
+				geom.Region{{Outer: geom.Rectangle(ground)}}))
 			held += len(l)
 		}
 	}
@@ -284,12 +281,7 @@ func (s *landSet) filled(xs, ys []int64) []*cell {
 		!alike(boxes) {
 		return nil
 	}
-	sortInRows(of, func(i int) geom.Box { return boxes[i] })
-	var out []*cell
-	for _, i := range of {
-		out = append(out, newCell(geom.Region{{Outer: geom.Rectangle(boxes[i])}},
-			geom.Region{{Outer: geom.Rectangle(grounds[i])}}))
-	}
+	sortInRows(out, func(c *cell) geom.Box { return c.outline.Bounds() })
 	return out
 }
 

@@ -10,7 +10,6 @@ import (
 	"path"
 	"slices"
 	"strings"
-	"time"
 
 	"ohmward/internal/board"
 )
@@ -134,16 +133,17 @@ func (a *archive) entries() []entry {
 			out = append(out, entry{n, int64(len(a.files[n]))})
 		}
 	}
+	slices.SortFunc(out, comparePaths)
 	return out
 }
 
-// Open makes the archive an fs.FS of plain files.
-func (a *archive) Open(name string) (fs.File, error) {
+// open gives an entry as a file.
+func (a *archive) open(name string) (io.ReadCloser, error) {
 	b, ok := a.files[name]
 	if !ok {
 		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
 	}
-	return &memFile{bytes.NewReader(b), path.Base(name), int64(len(b))}, nil
+	return io.NopCloser(bytes.NewReader(b)), nil
 }
 
 // within gives the archive of one of its folders, or the zip that is one of
@@ -212,25 +212,3 @@ func (a *archive) alone() (*archive, string, error) {
 	in, err := unpack(a.files[only])
 	return in, only, err
 }
-
-// memFile is a file in memory.
-type memFile struct {
-	*bytes.Reader
-	name string
-	size int64
-}
-
-func (f *memFile) Close() error               { return nil }
-func (f *memFile) Stat() (fs.FileInfo, error) { return memInfo{f.name, f.size}, nil }
-
-type memInfo struct {
-	name string
-	size int64
-}
-
-func (i memInfo) Name() string     { return i.name }
-func (i memInfo) Size() int64      { return i.size }
-func (memInfo) Mode() fs.FileMode  { return 0o444 }
-func (memInfo) ModTime() time.Time { return time.Time{} }
-func (memInfo) IsDir() bool        { return false }
-func (memInfo) Sys() any           { return nil }
