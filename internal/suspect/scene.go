@@ -52,12 +52,7 @@ func newScene(q Question) *scene {
 func newSurface(q Question) *scene {
 	s := &scene{q: q}
 	for side := range 2 {
-		if m := q.Board.Mask[side]; m != nil {
-			s.mask[side] = geom.NewLocator(*m)
-		}
-		if p := q.Board.Paste[side]; p != nil {
-			s.paste[side] = geom.NewLocator(*p)
-		}
+		s.mask[side], s.paste[side] = locator(q.Board.Mask[side]), locator(q.Board.Paste[side])
 	}
 	for i := range q.Board.Parts {
 		if p := &q.Board.Parts[i]; len(p.Body) >= 3 {
@@ -65,6 +60,13 @@ func newSurface(q Question) *scene {
 		}
 	}
 	return s
+}
+
+func locator(r *geom.Region) *geom.Locator {
+	if r == nil {
+		return nil
+	}
+	return geom.NewLocator(*r)
 }
 
 func (s *scene) layerCount() int { return len(s.q.Board.Layers) }
