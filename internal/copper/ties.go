@@ -186,9 +186,6 @@ func (n *Nets) tiedPins(part *board.Part, low lowOhm) [][2]pinNet {
 	}
 	var first []pinNet
 	for _, p := range pins {
-		if p.net < 0 && len(pins) == 2 {
-			return nil
-		}
 		if p.net < 0 || len(pins) > 2 && n.leadsNowhere(part.Ref, p.net) {
 			continue
 		}
@@ -244,15 +241,14 @@ func (n *Nets) Groups(ties []Tie) [][]int {
 		}
 	}
 	var out [][]int
-	at := make([]int, len(n.Nets))
+	at := map[int]int{}
 	for i := range n.Nets {
-		if r := s.Find(i); r != i {
-			at[i] = at[r]
-			out[at[i]] = append(out[at[i]], i)
-			continue
+		k, known := at[s.Find(i)]
+		if !known {
+			k = len(out)
+			at[s.Find(i)], out = k, append(out, nil)
 		}
-		at[i] = len(out)
-		out = append(out, []int{i})
+		out[k] = append(out[k], i)
 	}
 	return out
 }
