@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"path"
+	"slices"
 
 	"ohmward/geom"
 	"ohmward/internal/board"
@@ -33,20 +34,12 @@ func (a *assembly) landsOutside() {
 	box := outline.Grow(outlineSlack)
 	var doubts []board.Doubt
 	for _, l := range a.layers {
-		lands, out := 0, 0
-		var first geom.Point
-		for _, p := range flashesOf(l) {
-			lands++
-			if !box.Holds(p) {
-				if out++; out == 1 {
-					first = p
-				}
-			}
-		}
-		if out >= fewestLands && float64(out) > landsOut*float64(lands) {
-			doubts = append(doubts, board.Doubt{File: l.path, What: fmt.Sprintf("%d of %d lands lie outside the "+
-				"outline, as at %s: another board's copper or profile (%s), or another origin", out, lands, place(first),
-				files[0].path)})
+		lands := flashesOf(l)
+		outside := slices.DeleteFunc(slices.Clone(lands), box.Holds)
+		if len(outside) >= fewestLands && float64(len(outside)) > landsOut*float64(len(lands)) {
+			doubts = append(doubts, doubtOf(l.path, 0, "%d of %d lands lie outside the outline, as at %s: another "+
+				"board's copper or profile (%s), or another origin", len(outside), len(lands), place(outside[0]),
+				files[0].path))
 		}
 	}
 	switch {

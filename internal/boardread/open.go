@@ -1,6 +1,7 @@
 package boardread
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -112,7 +113,7 @@ func Read(fsys fs.FS, name string, opt Options) (*board.Board, error) {
 }
 
 func isZip(data []byte) bool {
-	return strings.HasPrefix(string(data[:min(4, len(data))]), "PK\x03\x04")
+	return bytes.HasPrefix(data, []byte("PK\x03\x04"))
 }
 
 func (r reader) archive(a *archive, name string) (*board.Board, error) {

@@ -83,15 +83,13 @@ func (a *assembly) copiesByProfile(profiles []*source) []*cell {
 		return nil
 	}
 	total := 0
+	var boxes []geom.Box
 	for _, i := range same {
 		total += lands[i]
+		boxes = append(boxes, faces[i].Bounds())
 	}
 	if float64(total) < copiesHold*float64(len(a.lands)) {
 		return nil
-	}
-	boxes := make([]geom.Box, len(same))
-	for k, i := range same {
-		boxes[k] = faces[i].Bounds()
 	}
 	over := int64(0)
 	if len(same) == len(faces) && !others {
@@ -140,9 +138,7 @@ func profileFaces(profiles []*source) (faces geom.Region, others bool) {
 			}
 		}
 		for _, l := range loops {
-			for i, p := range l {
-				stroke(p, l[(i+1)%len(l)])
-			}
+			l.Edges(func(e geom.Segment) { stroke(e.A, e.B) })
 		}
 	}
 	if box.Empty() {

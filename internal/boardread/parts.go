@@ -89,12 +89,7 @@ func bodyPads(pads []board.Pad, own []int, side board.Side, layers int) []int {
 	if side == board.Bottom {
 		face = layers - 1
 	}
-	var near []int
-	for _, i := range own {
-		if pads[i].Layer == face {
-			near = append(near, i)
-		}
-	}
+	near := slices.DeleteFunc(slices.Clone(own), func(i int) bool { return pads[i].Layer != face })
 	if len(near) == 0 {
 		near = own
 	}

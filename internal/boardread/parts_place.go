@@ -123,8 +123,7 @@ func (f placeFit) turned(p geom.Point) geom.Point {
 }
 
 func (f placeFit) apply(p geom.Point) geom.Point {
-	q := f.turned(p)
-	return geom.Point{X: q.X + f.by.X, Y: q.Y + f.by.Y}
+	return plus(f.turned(p), f.by)
 }
 
 // wide tells whether the scaled places spread like the pads: any list fits
@@ -142,17 +141,14 @@ func (f placeFit) wide(rows []placement.Row, middle map[string]geom.Point) bool 
 
 // padMiddles gives the middle of each part's pads.
 func padMiddles(pads []board.Pad) map[string]geom.Point {
-	box := map[string]geom.Box{}
+	box, out := map[string]geom.Box{}, map[string]geom.Point{}
 	for _, p := range pads {
 		b, ok := box[p.Ref]
 		if !ok {
 			b = geom.EmptyBox()
 		}
 		box[p.Ref] = b.Extend(p.At)
-	}
-	out := map[string]geom.Point{}
-	for ref, b := range box {
-		out[ref] = b.Mid()
+		out[p.Ref] = box[p.Ref].Mid()
 	}
 	return out
 }

@@ -66,8 +66,7 @@ func (a *assembly) offBoard(s *source) bool {
 func spots(img *gerber.Image) []geom.Point {
 	var out []geom.Point
 	for i := range img.Objects {
-		o := &img.Objects[i]
-		switch {
+		switch o := &img.Objects[i]; {
 		case len(o.Rings) == 0:
 		case o.Kind == gerber.Flash, o.Kind == gerber.Draw && o.At == o.To:
 			out = append(out, o.At)
@@ -130,8 +129,8 @@ func (l pose) String() string {
 // registerCopper holds a copper layer's lands against the holes through it.
 func (a *assembly) registerCopper(layer int, s *source) bool {
 	var lands []geom.Point
-	for i := range s.img.Objects {
-		if o := &s.img.Objects[i]; o.Kind == gerber.Flash && asWideAsHigh(o.Rings) {
+	for _, o := range s.img.Objects {
+		if o.Kind == gerber.Flash && asWideAsHigh(o.Rings) {
 			lands = append(lands, o.At)
 		}
 	}
@@ -159,6 +158,16 @@ type rims struct {
 	first      geom.Point
 }
 
+func (r *rims) count(at geom.Point, cut bool) {
+	r.total++
+	if !cut {
+		return
+	}
+	if r.cut++; r.cut == 1 {
+		r.first = at
+	}
+}
+
 func (r *rims) bad() bool { return r.cut >= fewestSpots && float64(r.cut) > cutRims*float64(r.total) }
 
 // registerRims doubts layers, or else drill files, of which many holes run
@@ -172,31 +181,19 @@ func (a *assembly) registerRims(skip []bool) {
 		if h.At != h.To || a.onRim(h, outline) < rimSamples {
 			continue // a hole in the board's edge is cut on purpose
 		}
-		f := byFile[h.File]
-		if f == nil {
-			f = &rims{}
-			byFile[h.File] = f
+		if byFile[h.File] == nil {
+			byFile[h.File] = &rims{}
 			files = append(files, h.File)
 		}
-		f.total++
 		any := false
 		for l := h.First; l <= h.Last; l++ {
-			r := &byLayer[l]
-			r.total++
 			on := a.onRim(h, a.located[l])
-			if on == 0 || on == rimSamples && (h.Plated || lands.near(h.At)) {
-				continue // an unplated hole through bare copper has no clearance
-			}
-			any = true
-			if r.cut++; r.cut == 1 {
-				r.first = h.At
-			}
+			// An unplated hole through bare copper has no clearance.
+			cut := on > 0 && (on < rimSamples || !h.Plated && !lands.near(h.At))
+			byLayer[l].count(h.At, cut)
+			any = any || cut
 		}
-		if any {
-			if f.cut++; f.cut == 1 {
-				f.first = h.At
-			}
-		}
+		byFile[h.File].count(h.At, any)
 	}
 	registered := false
 	for l := range byLayer {

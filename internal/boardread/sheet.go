@@ -17,7 +17,7 @@ var sheetEndings = []string{".xlsx", ".xlsm", ".xls", ".ods"}
 // isSpreadsheet tells a spreadsheet by what is in it, or by its ending where
 // it is an archive or binary.
 func isSpreadsheet(name string, top []byte) bool {
-	zip := bytes.HasPrefix(top, []byte("PK\x03\x04"))
+	zip := isZip(top)
 	old := bytes.HasPrefix(top, []byte("\xd0\xcf\x11\xe0"))
 	named := slices.Contains(sheetEndings, strings.ToLower(path.Ext(name)))
 	return (zip || old) && named || zip && bytes.Contains(top, []byte("xl/workbook.xml"))

@@ -188,10 +188,6 @@ func (s *source) read(open opener) {
 	}
 }
 
-func (s *source) readGerber() {
-	s.img, s.err = gerber.Read(bytes.NewReader(s.data), s.path)
-}
+func (s *source) readGerber() { s.img, s.err = gerber.Read(bytes.NewReader(s.data), s.path) }
 
-func (s *source) readDrill() {
-	s.drill, s.err = excellon.Read(bytes.NewReader(s.data), s.path)
-}
+func (s *source) readDrill() { s.drill, s.err = excellon.Read(bytes.NewReader(s.data), s.path) }

@@ -84,10 +84,7 @@ func inflate(f *zip.File, most int) ([]byte, error) {
 	if f.UncompressedSize64 > uint64(most) {
 		return nil, errors.New("the zip swells to more than any board's files: not unpacked")
 	}
-	limit := min(int64(most), maxFile)
-	if r := int64(min(f.CompressedSize64, maxFile))*maxRatio + 1<<20; r < limit {
-		limit = r
-	}
+	limit := min(int64(most), maxFile, int64(min(f.CompressedSize64, maxFile))*maxRatio+1<<20)
 	r, err := f.Open()
 	if err != nil {
 		return nil, err
@@ -108,13 +105,9 @@ func inflate(f *zip.File, most int) ([]byte, error) {
 func (a *archive) strip() {
 	for len(a.order) > 0 {
 		first, _, ok := strings.Cut(a.order[0], "/")
-		if !ok {
+		elsewhere := func(n string) bool { return !strings.HasPrefix(n, first+"/") }
+		if !ok || slices.ContainsFunc(a.order, elsewhere) {
 			return
-		}
-		for _, n := range a.order {
-			if !strings.HasPrefix(n, first+"/") {
-				return
-			}
 		}
 		files := make(map[string][]byte, len(a.files))
 		for i, n := range a.order {
@@ -197,18 +190,10 @@ func someOf(names []string) string {
 // alone gives the only zip in an archive without copper of its own, unpacked;
 // nil where there is none or more than one.
 func (a *archive) alone() (*archive, string, error) {
-	only := ""
-	for _, n := range a.order {
-		if isZip(a.files[n]) {
-			if only != "" {
-				return nil, "", nil
-			}
-			only = n
-		}
-	}
-	if only == "" {
+	zips := slices.DeleteFunc(slices.Clone(a.order), func(n string) bool { return !isZip(a.files[n]) })
+	if len(zips) != 1 {
 		return nil, "", nil
 	}
-	in, err := unpack(a.files[only])
-	return in, only, err
+	in, err := unpack(a.files[zips[0]])
+	return in, zips[0], err
 }

@@ -97,13 +97,12 @@ func asImage(objects []ipc2581.Object, drilled map[onPin]bool) *gerber.Image {
 	img := &gerber.Image{Complete: true, Objects: make([]gerber.Object, len(objects)), Bounds: geom.EmptyBox()}
 	for i := range objects {
 		o := &objects[i]
-		g := gerber.Object{Kind: gerber.Fill, Dark: o.Dark, Rings: o.Rings, At: o.At, To: o.At, Line: o.Line,
-			Ref: o.Ref, Pin: o.Pin}
+		g := gerber.Object{Kind: gerber.Fill, Dark: o.Dark, Rings: o.Rings, At: o.At, To: o.At, Line: o.Line}
 		if o.Net != "" {
 			g.Nets = []string{o.Net}
 		}
 		if o.IsPad {
-			g.Kind = gerber.Flash
+			g.Kind, g.Ref, g.Pin = gerber.Flash, o.Ref, o.Pin
 			switch {
 			case o.Usage == "VIA":
 				g.Function = []string{"ViaPad"}
@@ -113,8 +112,6 @@ func asImage(objects []ipc2581.Object, drilled map[onPin]bool) *gerber.Image {
 			default:
 				g.Function = []string{"SMDPad"}
 			}
-		} else {
-			g.Ref, g.Pin = "", ""
 		}
 		if o.Dark {
 			img.Bounds = img.Bounds.Join(geom.Bounds(o.Rings))
@@ -128,11 +125,10 @@ func asImage(objects []ipc2581.Object, drilled map[onPin]bool) *gerber.Image {
 func (s *source) designHoles() []board.Hole {
 	var out []board.Hole
 	for _, h := range s.design.Holes {
-		if h.Diameter <= 0 {
-			continue
+		if h.Diameter > 0 {
+			out = append(out, board.Hole{At: h.At, To: h.To, Diameter: h.Diameter, Plated: h.Plated, First: h.First,
+				Last: h.Last, File: s.path, Line: h.Line})
 		}
-		out = append(out, board.Hole{At: h.At, To: h.To, Diameter: h.Diameter, Plated: h.Plated, First: h.First,
-			Last: h.Last, File: s.path, Line: h.Line})
 	}
 	return out
 }
@@ -178,12 +174,7 @@ func designParts(d *ipc2581.Design) map[string]partData {
 // expandWhole replaces a whole board by what it holds, where no separate
 // copper files are there. Several whole boards without them are an error.
 func expandWhole(set []*source, name string) ([]*source, error) {
-	var whole []*source
-	for _, s := range set {
-		if s.use == useWhole {
-			whole = append(whole, s)
-		}
-	}
+	whole := slices.DeleteFunc(slices.Clone(set), func(s *source) bool { return s.use != useWhole })
 	if len(whole) == 0 {
 		return set, nil
 	}
