@@ -101,23 +101,16 @@ func (g *HoleGrid) At(p geom.Point, layer int, want func(Hole) bool) int {
 // Touching lists the plated holes on the layer that a disc about p touches,
 // the nearest first; the radius is no more than the grid's growth.
 func (g *HoleGrid) Touching(p geom.Point, layer int, radius int64) []int {
-	type touch struct {
-		hole int
-		dist float64 // from p to the rim, nanometres
+	rim := func(i int) float64 { // its distance from p, nanometres
+		return geom.DistPointSegment(p, g.holes[i].At, g.holes[i].To) - float64(g.holes[i].Diameter)/2
 	}
-	var hits []touch
+	var out []int
 	for _, i := range g.Near(p) {
-		h := g.holes[i]
-		d := geom.DistPointSegment(p, h.At, h.To) - float64(h.Diameter)/2
-		if h.Plated && h.Spans(layer) && d <= float64(radius) {
-			hits = append(hits, touch{int(i), d})
+		if h := g.holes[i]; h.Plated && h.Spans(layer) && rim(int(i)) <= float64(radius) {
+			out = append(out, int(i))
 		}
 	}
-	slices.SortStableFunc(hits, func(a, b touch) int { return cmp.Compare(a.dist, b.dist) })
-	out := make([]int, len(hits))
-	for k, h := range hits {
-		out[k] = h.hole
-	}
+	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(rim(a), rim(b)) })
 	return out
 }
 

@@ -114,12 +114,8 @@ func (c drillFit) check() (*reading, *board.Doubt, error) {
 			"pads, but %.0f %% if it is read %s: export the drill file again with its unit and format stated, or "+
 			"give it the role \"drill fitted\"", c.path, 100*asIs, 100*s, as)
 	}
-	var off []geom.Point
-	for _, p := range c.places {
-		if !c.flashes.near(p) && !c.a.onCopper(p) {
-			off = append(off, p)
-		}
-	}
+	lies := func(p geom.Point) bool { return c.flashes.near(p) || c.a.onCopper(p) }
+	off := slices.DeleteFunc(slices.Clone(c.places), lies)
 	if by, s := bestShift(c.places, c.flashes); len(off) > 0 && s >= max(fitsWell, asIs+2*fitsBetter) {
 		x, y := by.MM()
 		return nil, nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if "+

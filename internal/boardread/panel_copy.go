@@ -158,15 +158,10 @@ func (c *cell) part(o *gerber.Object, outside geom.Ring) (gerber.Object, bool) {
 	if !box.Touches(c.box) {
 		return gerber.Object{}, false
 	}
-	inside := true
-	for _, p := range [4]geom.Point{box.Min, box.Max, {X: box.Min.X, Y: box.Max.Y},
-		{X: box.Max.X, Y: box.Min.Y}} {
-		inside = inside && c.holds(p)
-	}
-	if inside {
+	switch {
+	case heldBy(c.holds, geom.Rectangle(box)) == 4:
 		return *o, true
-	}
-	if len(o.Rings) == 0 {
+	case len(o.Rings) == 0:
 		return *o, c.holds(o.At) || c.holds(o.To)
 	}
 	clip := []geom.Coat{{Dark: true, Rings: o.Rings}, {Rings: []geom.Ring{outside, c.area[0].Outer.Reverse()}}}

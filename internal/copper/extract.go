@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"iter"
 	"slices"
 
 	"ohmward/geom"
@@ -133,11 +134,20 @@ func (n *Nets) placePads() {
 	}
 }
 
+// padPlaces gives a pad's place, and others inside it.
+func padPlaces(p *board.Pad) iter.Seq[geom.Point] {
+	return func(yield func(geom.Point) bool) {
+		if yield(p.At) {
+			slices.Values(p.Shape.InsidePoints())(yield)
+		}
+	}
+}
+
 func (n *Nets) netOfPad(p *board.Pad) int {
 	if p.Hole >= 0 && n.holeNet[p.Hole] >= 0 {
 		return n.holeNet[p.Hole]
 	}
-	for _, at := range append([]geom.Point{p.At}, p.Shape.InsidePoints()...) {
+	for at := range padPlaces(p) {
 		if id, ok := n.NetAt(p.Layer, at); ok {
 			return id
 		}

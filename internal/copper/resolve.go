@@ -112,7 +112,7 @@ func (n *Nets) resolvePin(pin string) (Spot, error) {
 		return Spot{}, fmt.Errorf("pin %s: no copper is left of its pad at %s@%s", pin, layerName(p.Layer),
 			millimetres(p.At))
 	}
-	for _, at := range append([]geom.Point{p.At}, p.Shape.InsidePoints()...) {
+	for at := range padPlaces(p) {
 		if on, ok := n.NetAt(p.Layer, at); ok && on == net {
 			return n.discSpot(p.Layer, at, net, pin), nil
 		}
