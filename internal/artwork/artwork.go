@@ -87,17 +87,9 @@ func Pack(nets *copper.Nets) ([]byte, error) {
 	box := bounds(nets)
 	p := &packer{origin: geom.Point{X: box.Min.X + (box.Max.X-box.Min.X)/2,
 		Y: box.Min.Y + (box.Max.Y-box.Min.Y)/2}}
-	t := Table{
-		Name:   b.Name,
-		Origin: [2]int64{p.origin.X, p.origin.Y},
-		Box: [4]int64{box.Min.X - p.origin.X, box.Min.Y - p.origin.Y, box.Max.X - p.origin.X,
-			box.Max.Y - p.origin.Y},
-		Outline: p.region(b.Outline),
-		Layers:  p.layers(nets),
-		Holes:   p.holes(b),
-		Parts:   p.parts(b),
-		Pads:    p.pads(nets),
-	}
+	t := Table{Name: b.Name, Origin: [2]int64{p.origin.X, p.origin.Y}, Box: [4]int64{box.Min.X - p.origin.X,
+		box.Min.Y - p.origin.Y, box.Max.X - p.origin.X, box.Max.Y - p.origin.Y}, Outline: p.region(b.Outline),
+		Layers: p.layers(nets), Holes: p.holes(b), Parts: p.parts(b), Pads: p.pads(nets)}
 	for _, n := range nets.Nets {
 		t.Nets = append(t.Nets, n.Name)
 	}
@@ -146,12 +138,6 @@ func (p *packer) ring(r geom.Ring) {
 	p.ends = append(p.ends, uint32(len(p.points)/2))
 }
 
-func (p *packer) polygon(q geom.Polygon) Span {
-	first := len(p.ends)
-	q.Rings(p.ring)
-	return Span{first, len(p.ends) - first}
-}
-
 func (p *packer) region(r geom.Region) Span {
 	first := len(p.ends)
 	r.Rings(p.ring)
@@ -163,7 +149,7 @@ func (p *packer) layers(nets *copper.Nets) []Layer {
 	for l, region := range nets.Layers {
 		layer := Layer{Name: nets.Board.Layers[l].Name}
 		for i, q := range region {
-			s := p.polygon(q)
+			s := p.region(geom.Region{q})
 			layer.Polygons = append(layer.Polygons, nets.PieceNet(copper.Piece{Layer: l, Polygon: i}), s[0], s[1])
 		}
 		out = append(out, layer)
@@ -189,10 +175,8 @@ func (p *packer) parts(b *board.Board) []Part {
 		if len(part.Body) < 3 {
 			continue
 		}
-		first := len(p.ends)
-		p.ring(part.Body)
 		out = append(out, Part{Ref: part.Ref, Value: part.Value, Bottom: part.Side == board.Bottom,
-			Body: Span{first, 1}})
+			Body: p.region(geom.Region{{Outer: part.Body}})})
 	}
 	return out
 }

@@ -18,6 +18,11 @@ func (h Hole) Bounds() geom.Box {
 	return geom.EmptyBox().Extend(h.At).Extend(h.To).Grow(h.Diameter / 2)
 }
 
+// Mid is the middle of the hole's or slot's axis.
+func (h Hole) Mid() geom.Point {
+	return geom.Point{X: h.At.X + (h.To.X-h.At.X)/2, Y: h.At.Y + (h.To.Y-h.At.Y)/2}
+}
+
 // Gap is the distance between the rims of two holes, in nanometres; negative
 // where they run into each other.
 func (h Hole) Gap(o Hole) float64 {
@@ -46,14 +51,23 @@ type HoleGrid struct {
 func NewHoleGrid(holes []Hole, grow int64) *HoleGrid {
 	g := &HoleGrid{holes: holes, cells: map[[2]int64][]int32{}}
 	for i, h := range holes {
-		box := h.Bounds().Grow(grow + 1)
-		for x := geom.FloorDiv(box.Min.X, holeCell); x <= geom.FloorDiv(box.Max.X, holeCell); x++ {
-			for y := geom.FloorDiv(box.Min.Y, holeCell); y <= geom.FloorDiv(box.Max.Y, holeCell); y++ {
-				g.cells[[2]int64{x, y}] = append(g.cells[[2]int64{x, y}], int32(i))
-			}
+		for k := range cells(h.Bounds().Grow(grow + 1)) {
+			g.cells[k] = append(g.cells[k], int32(i))
 		}
 	}
 	return g
+}
+
+func cells(b geom.Box) iter.Seq[[2]int64] {
+	return func(yield func([2]int64) bool) {
+		for x := geom.FloorDiv(b.Min.X, holeCell); x <= geom.FloorDiv(b.Max.X, holeCell); x++ {
+			for y := geom.FloorDiv(b.Min.Y, holeCell); y <= geom.FloorDiv(b.Max.Y, holeCell); y++ {
+				if !yield([2]int64{x, y}) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // Near lists the holes whose rim may lie within the grid's growth of p, by
@@ -66,11 +80,9 @@ func (g *HoleGrid) Near(p geom.Point) []int32 {
 // several cells comes in each.
 func (g *HoleGrid) Cells(b geom.Box) iter.Seq[[]int32] {
 	return func(yield func([]int32) bool) {
-		for x := geom.FloorDiv(b.Min.X, holeCell); x <= geom.FloorDiv(b.Max.X, holeCell); x++ {
-			for y := geom.FloorDiv(b.Min.Y, holeCell); y <= geom.FloorDiv(b.Max.Y, holeCell); y++ {
-				if !yield(g.cells[[2]int64{x, y}]) {
-					return
-				}
+		for k := range cells(b) {
+			if !yield(g.cells[k]) {
+				return
 			}
 		}
 	}
@@ -89,38 +101,26 @@ func (g *HoleGrid) At(p geom.Point, layer int, want func(Hole) bool) int {
 // Touching lists the plated holes on the layer that a disc about p touches,
 // the nearest first; the radius is no more than the grid's growth.
 func (g *HoleGrid) Touching(p geom.Point, layer int, radius int64) []int {
-	type touch struct {
-		hole int
-		dist float64 // from p to the rim, nanometres
+	rim := func(i int) float64 { // its distance from p, nanometres
+		return geom.DistPointSegment(p, g.holes[i].At, g.holes[i].To) - float64(g.holes[i].Diameter)/2
 	}
-	var hits []touch
+	var out []int
 	for _, i := range g.Near(p) {
-		h := g.holes[i]
-		d := geom.DistPointSegment(p, h.At, h.To) - float64(h.Diameter)/2
-		if h.Plated && h.Spans(layer) && d <= float64(radius) {
-			hits = append(hits, touch{int(i), d})
+		if h := g.holes[i]; h.Plated && h.Spans(layer) && rim(int(i)) <= float64(radius) {
+			out = append(out, int(i))
 		}
 	}
-	slices.SortStableFunc(hits, func(a, b touch) int { return cmp.Compare(a.dist, b.dist) })
-	out := make([]int, len(hits))
-	for k, h := range hits {
-		out[k] = h.hole
-	}
+	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(rim(a), rim(b)) })
 	return out
 }
 
 // Inside gives the plated hole whose middle lies in the shape, or -1: a pad
 // may stand off its hole's middle.
 func (g *HoleGrid) Inside(body geom.Region, layer int) int {
-	b := body.Bounds()
-	if b.Empty() {
-		return -1
-	}
-	for cell := range g.Cells(b) {
+	for cell := range g.Cells(body.Bounds()) {
 		for _, i := range cell {
 			h := g.holes[i]
-			mid := geom.Point{X: (h.At.X + h.To.X) / 2, Y: (h.At.Y + h.To.Y) / 2}
-			if h.Plated && h.Spans(layer) && body.Contains(mid) {
+			if h.Plated && h.Spans(layer) && body.Contains(h.Mid()) {
 				return int(i)
 			}
 		}

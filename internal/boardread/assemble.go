@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
-	"sync/atomic"
 
+	"ohmward/format/fault"
 	"ohmward/geom"
 	"ohmward/internal/board"
 	"ohmward/internal/cache"
@@ -32,34 +32,33 @@ type assembly struct {
 }
 
 // assemble builds the board from the files read.
-func assemble(ctx context.Context, set []*source, user *overrides, name string, opt Options,
-	progress func(string)) (*board.Board, error) {
+func (r reader) assemble(set []*source, user *overrides, name string) (*board.Board, error) {
 	set, err := expandWhole(set, name)
 	if err != nil {
 		return nil, err
 	}
-	a := &assembly{b: &board.Board{Name: name, Names: user.names}, set: set, opt: opt, overrides: user}
+	a := &assembly{b: &board.Board{Name: name, Names: user.names}, set: set, opt: r.opt, overrides: user}
 	if err := a.classify(); err != nil {
 		return nil, err
 	}
 	var doubts []board.Doubt
-	if a.b.Stack, doubts, err = makeStack(len(a.layers), opt, a.job); err != nil {
+	if a.b.Stack, doubts, err = makeStack(len(a.layers), r.opt, a.job); err != nil {
 		return nil, err
 	}
-	a.doubt(doubts...)
+	a.doubts(doubts...)
 	a.lands = a.flashes()
 	if err := a.profile(); err != nil {
 		return nil, err
 	}
-	progress("painting")
-	if err := a.paint(ctx); err != nil {
+	r.progress("painting")
+	if err := a.paint(r.ctx); err != nil {
 		return nil, err
 	}
-	progress("drilling")
+	r.progress("drilling")
 	if err := a.drill(); err != nil {
 		return nil, err
 	}
-	progress("finding pads and parts")
+	r.progress("finding pads and parts")
 	a.netlist()
 	a.attributes()
 	a.missingFiles()
@@ -67,7 +66,26 @@ func assemble(ctx context.Context, set []*source, user *overrides, name string, 
 	return a.b, nil
 }
 
-func (a *assembly) doubt(d ...board.Doubt) { a.b.Doubts = append(a.b.Doubts, d...) }
+// doubt notes what a person should look at in a file; "" is the set.
+func (a *assembly) doubt(file, format string, args ...any) { a.doubtAt(file, 0, format, args...) }
+
+func (a *assembly) doubtAt(file string, line int, format string, args ...any) {
+	a.doubts(doubtOf(file, line, format, args...))
+}
+
+func (a *assembly) doubts(d ...board.Doubt) { a.b.Doubts = append(a.b.Doubts, d...) }
+
+func doubtOf(file string, line int, format string, args ...any) board.Doubt {
+	return board.Doubt{File: file, Line: line, What: fmt.Sprintf(format, args...)}
+}
+
+// noted are a reader's warnings as doubts.
+func noted(file string, warnings []fault.Warning) (out []board.Doubt) {
+	for _, w := range warnings {
+		out = append(out, board.Doubt{File: file, Line: w.Line, What: w.What})
+	}
+	return out
+}
 
 // of lists the sources of one use.
 func (a *assembly) of(u use) []*source {
@@ -79,7 +97,7 @@ func (a *assembly) of(u use) []*source {
 func (a *assembly) classify() error {
 	for _, s := range a.of(useJob) {
 		if s.err != nil {
-			a.doubt(board.Doubt{File: s.path, What: "the job file cannot be read: what it says is not used"})
+			a.doubt(s.path, "the job file cannot be read: what it says is not used")
 			s.ignore("job file that cannot be read")
 		} else if a.job == nil {
 			a.job = s.job
@@ -89,9 +107,8 @@ func (a *assembly) classify() error {
 		if s.err == nil {
 			continue
 		}
-		if s.use == useNone || s.use == useOther || s.use == usePaste || s.use == useComponents ||
-			s.use == useNetlist || s.use == useValues {
-			a.doubt(board.Doubt{File: s.path, What: s.err.Error()})
+		if !s.used() || s.use == usePaste || s.use == useComponents || s.use == useNetlist || s.use == useValues {
+			a.doubt(s.path, "%v", s.err)
 			s.ignore("cannot be read")
 			continue
 		}
@@ -115,7 +132,7 @@ func (a *assembly) classify() error {
 	}
 	a.b.Doubts = mergeDoubts(a.b.Doubts)
 	if len(a.of(useDrill)) == 0 {
-		a.doubt(board.Doubt{What: "no drill file: layers are joined nowhere"})
+		a.doubt("", "no drill file: layers are joined nowhere")
 	}
 	return nil
 }
@@ -144,28 +161,24 @@ func mergeDoubts(ds []board.Doubt) []board.Doubt {
 func (a *assembly) warnings(s *source) {
 	complete, line := true, 0
 	if s.use == useWhole {
-		a.doubt(s.designDoubts()...)
+		a.doubts(noted(s.path, s.design.Warnings)...)
 		complete, line = s.design.CutOff == 0, s.design.CutOff
 	}
-	if s.img != nil && s.use != useNone && s.use != useOther {
+	if s.img != nil && s.used() {
+		a.doubts(noted(s.path, s.img.Warnings)...)
 		complete = s.img.Complete
-		for _, w := range s.img.Warnings {
-			a.doubt(board.Doubt{File: s.path, Line: w.Line, What: w.What})
-		}
 	}
 	if s.drill != nil && s.use == useDrill {
+		guess := func(w fault.Warning) bool { return w.Guess } // the pads settle it: drill
+		a.doubts(noted(s.path, slices.DeleteFunc(slices.Clone(s.drill.Warnings), guess))...)
 		complete = s.drill.Complete
-		for _, w := range s.drill.Warnings {
-			if w.Guess {
-				continue // the pads settle it: drill
-			}
-			a.doubt(board.Doubt{File: s.path, Line: w.Line, What: w.What})
-		}
 	}
 	if !complete {
 		a.b.Partial = true
-		a.doubt(board.Doubt{File: s.path, Line: line, Part: true, What: fmt.Sprintf(
-			"the file (%s) is cut off: its end mark is missing, so part of it may be lost: export it again", s.role)})
+		d := doubtOf(s.path, line, "the file (%s) is cut off: its end mark is missing, so part of it may be "+
+			"lost: export it again", s.role)
+		d.Part = true
+		a.doubts(d)
 	}
 }
 
@@ -193,23 +206,12 @@ func (a *assembly) paint(ctx context.Context) error {
 			func() (err error) { b.Mask[side], err = a.sheet(useMask, side); return err },
 			func() (err error) { b.Paste[side], err = a.sheet(usePaste, side); return err })
 	}
-	errs := make([]error, len(jobs))
-	var failed atomic.Bool
-	parallel.Each(len(jobs), func(i int) {
-		if errs[i] = ctx.Err(); errs[i] == nil && !failed.Load() {
-			errs[i] = jobs[i]()
-			failed.CompareAndSwap(false, errs[i] != nil)
-		}
-	})
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
+	if err := parallel.Try(ctx, len(jobs), func(i int) error { return jobs[i]() }); err != nil {
+		return err
 	}
 	for i := range b.Layers {
 		if len(b.Layers[i].Copper) == 0 {
-			a.doubt(board.Doubt{File: b.Layers[i].File,
-				What: fmt.Sprintf("copper layer %s is empty", b.Layers[i].Name)})
+			a.doubt(b.Layers[i].File, "copper layer %s is empty", b.Layers[i].Name)
 		}
 	}
 	return nil
@@ -301,12 +303,10 @@ func (a *assembly) profile() error {
 	best, region, doubts := a.bestOutline(files)
 	if len(region) == 0 || len(doubts) > 0 && doubts[0].What == openOutline && !best.overridden {
 		if s, found := a.outlineByContent(); s != nil {
-			best, region = s, found
+			best, region, doubts = s, found, nil
 			if len(files) == 0 {
-				doubts = []board.Doubt{{File: s.path,
-					What: "no file says that it is the profile: its closed line around all lands is taken"}}
-			} else {
-				doubts = nil
+				doubts = []board.Doubt{doubtOf(s.path, 0,
+					"no file says that it is the profile: its closed line around all lands is taken")}
 			}
 			s.use, s.role, s.why = useProfile, "profile", "content: a closed line around all lands"
 		}
@@ -323,7 +323,7 @@ func (a *assembly) profile() error {
 		}
 	}
 	if len(region) == 0 {
-		a.doubt(doubts...)
+		a.doubts(doubts...)
 		a.boundsAsOutline()
 		return a.panel(others)
 	}
@@ -332,7 +332,7 @@ func (a *assembly) profile() error {
 		return err
 	}
 	if len(a.b.Copies) == 0 {
-		a.doubt(doubts...)
+		a.doubts(doubts...)
 	}
 	if !slices.Contains(files, best) {
 		a.warnings(best)

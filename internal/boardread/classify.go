@@ -1,6 +1,7 @@
 package boardread
 
 import (
+	"cmp"
 	"path"
 	"strings"
 
@@ -52,7 +53,7 @@ func (s *source) parse() {
 	switch s.kind {
 	case format.Gerber:
 		s.readGerber()
-		s.useGerber()
+		s.take(format.GerberRole(s.path, s.img))
 	case format.Excellon:
 		s.readDrill()
 		s.use = useDrill
@@ -81,34 +82,24 @@ func (s *source) drillRole(r format.Role, why string) {
 	s.role, s.why, s.plating, s.from, s.to = r.String(), why, r.Plated, r.From, r.To
 }
 
-// useGerber settles what a layer image shows.
-func (s *source) useGerber() {
-	s.take(format.GerberRole(s.path, s.img))
-}
+var classUse = map[format.Class]use{format.Copper: useCopper, format.Mask: useMask, format.Paste: usePaste,
+	format.Profile: useProfile, format.Drill: useDrill, format.Component: useComponents}
 
 // take uses a layer image as what its role says.
 func (s *source) take(r format.Role, why string) {
-	s.role, s.why = r.String(), why
+	s.role, s.why, s.use = r.String(), why, cmp.Or(classUse[r.Class], useOther)
 	if r.Side == format.Bottom {
 		s.side = board.Bottom
 	}
 	switch r.Class {
 	case format.Copper:
-		s.use = useCopper
 		s.layer, s.inner = max(0, r.Layer), r.Inner
 		s.bottom = r.Layer == format.Last
 		s.edge = r.Side
 		if s.layer == 0 && !s.bottom && s.inner == 0 {
 			s.inner = 1
 		}
-	case format.Mask:
-		s.use = useMask
-	case format.Paste:
-		s.use = usePaste
-	case format.Profile:
-		s.use = useProfile
 	case format.Drill:
-		s.use = useDrill
 		if s.img != nil && s.img.Attributes[".FileFunction"] == nil {
 			// A Gerber named for the drills but without the attribute is a
 			// drawing of them as often as not: its span and plating come from
@@ -117,7 +108,6 @@ func (s *source) take(r format.Role, why string) {
 		}
 		s.drillRole(r, why)
 	case format.Component:
-		s.use = useComponents
 		s.side = board.Top
 		if r.Side == format.Bottom || r.Side == format.NoSide && r.Layer > 1 {
 			s.side = board.Bottom
@@ -127,10 +117,7 @@ func (s *source) take(r format.Role, why string) {
 			s.parts = components(s.img, s.side)
 		}
 	case format.Other:
-		s.use = useOther
 		s.ignore("shows nothing of the board itself: " + why)
-		s.use = useOther
-	default:
 		s.use = useOther
 	}
 }

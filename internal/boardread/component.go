@@ -25,7 +25,7 @@ type partData struct {
 // components reads the parts' sides and bodies of a component layer. A body
 // outline wins over any other.
 func components(img *gerber.Image, side board.Side) map[string]partData {
-	type drawn struct{ body, other []int }
+	type drawn struct{ body, other gerber.Image }
 	by := map[string]*drawn{}
 	out := map[string]partData{}
 	for i := range img.Objects {
@@ -37,35 +37,29 @@ func components(img *gerber.Image, side board.Side) map[string]partData {
 		if first(o.Function) != "ComponentOutline" || o.Kind == gerber.Flash {
 			continue
 		}
-		d := by[o.Ref]
-		if d == nil {
-			d = &drawn{}
-			by[o.Ref] = d
+		if by[o.Ref] == nil {
+			by[o.Ref] = &drawn{}
 		}
+		into := &by[o.Ref].other
 		if len(o.Function) > 1 && o.Function[1] == "Body" {
-			d.body = append(d.body, i)
-		} else {
-			d.other = append(d.other, i)
+			into = &by[o.Ref].body
 		}
+		into.Objects = append(into.Objects, *o)
 	}
 	for ref, d := range by {
-		body := largestLoop(img, d.body)
+		body := largestLoop(&d.body)
 		if body == nil {
-			body = largestLoop(img, d.other)
+			body = largestLoop(&d.other)
 		}
 		out[ref] = partData{side: side, sided: true, body: body}
 	}
 	return out
 }
 
-// largestLoop closes the strokes and regions among some objects and gives the
-// largest ring, counter-clockwise; nil when nothing closes.
-func largestLoop(img *gerber.Image, which []int) geom.Ring {
-	some := gerber.Image{}
-	for _, i := range which {
-		some.Objects = append(some.Objects, img.Objects[i])
-	}
-	ways, loops := profileWays(&some)
+// largestLoop closes the strokes and regions of an image and gives the largest
+// ring, counter-clockwise; nil when nothing closes.
+func largestLoop(img *gerber.Image) geom.Ring {
+	ways, loops := profileWays(img)
 	var best geom.Ring
 	for _, l := range append(loops, chain(ways, joinEnds)...) {
 		if best == nil || math.Abs(l.Area()) > math.Abs(best.Area()) {

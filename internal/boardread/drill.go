@@ -5,9 +5,11 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 
 	"ohmward/format"
 	"ohmward/format/excellon"
+	"ohmward/format/fault"
 	"ohmward/format/gerber"
 	"ohmward/geom"
 	"ohmward/internal/board"
@@ -21,7 +23,7 @@ func (a *assembly) drill() error {
 	var all []board.Hole
 	for _, s := range files {
 		if s.made != nil {
-			all = append(all, a.wanted(s.made)...)
+			all = append(all, a.wanted(slices.Clone(s.made))...)
 			continue
 		}
 		from, last, err := a.span(s)
@@ -29,16 +31,14 @@ func (a *assembly) drill() error {
 			return err
 		}
 		holes := s.holes(from, last)
-		fit := drillFit{s.path, platedPlaces(holes), s.otherZeros,
-			func(f *excellon.File) []geom.Point { return platedPlaces(s.with(f).holes(from, last)) },
-			s.drill != nil && !s.drill.Trusted, s.fitted, flashes, a.onCopper}
+		fit := drillFit{s, a, from, last, platedPlaces(holes), flashes}
 		as, d, err := fit.check()
 		if err != nil {
 			return err
 		}
 		a.guesses(s, len(fit.places) >= fewestHits && as == nil && flashes.share(fit.places) >= fitsFully)
 		if d != nil {
-			a.doubt(*d)
+			a.doubts(*d)
 		}
 		if as != nil {
 			holes = s.reread(*as, from, last)
@@ -52,7 +52,7 @@ func (a *assembly) drill() error {
 	}
 	var doubts []board.Doubt
 	a.b.Holes, doubts = mergeHoles(all)
-	a.doubt(doubts...)
+	a.doubts(doubts...)
 	a.grid = board.NewHoleGrid(a.b.Holes, 0)
 	return nil
 }
@@ -69,23 +69,14 @@ func (a *assembly) guesses(s *source, settled bool) {
 		case settled:
 			s.why += "; " + w.What + "; its holes lie in pads so"
 		default:
-			a.doubt(board.Doubt{File: s.path, Line: w.Line, What: w.What})
+			a.doubts(noted(s.path, []fault.Warning{w})...)
 		}
 	}
 }
 
 // wanted leaves the holes of the copy that is read.
 func (a *assembly) wanted(holes []board.Hole) []board.Hole {
-	if a.only == nil {
-		return holes
-	}
-	var out []board.Hole
-	for _, h := range holes {
-		if a.only.holds(geom.Point{X: (h.At.X + h.To.X) / 2, Y: (h.At.Y + h.To.Y) / 2}) {
-			out = append(out, h)
-		}
-	}
-	return out
+	return slices.DeleteFunc(holes, func(h board.Hole) bool { return a.only != nil && !a.only.holds(h.Mid()) })
 }
 
 // platedPlaces lists where the plated round holes are.
@@ -119,13 +110,6 @@ func (s *source) otherZeros() []*excellon.File {
 		}
 	}
 	return out
-}
-
-// with is the source as if it had been read as f.
-func (s *source) with(f *excellon.File) *source {
-	again := *s
-	again.drill = f
-	return &again
 }
 
 // reread gives the holes of another reading of the file.
@@ -190,11 +174,7 @@ func (a *assembly) drillFiles() []*source {
 func (s *source) drilled(lands *padFinder) bool {
 	var at []geom.Point
 	all := 0
-	for i := range s.img.Objects {
-		o := &s.img.Objects[i]
-		if !o.Dark {
-			continue
-		}
+	for o := range dark(s.img) {
 		all++
 		if o.Kind == gerber.Flash {
 			at = append(at, o.At)
@@ -248,23 +228,20 @@ func (s *source) holes(from, last int) []board.Hole {
 		}
 		return out
 	}
-	for i := range s.img.Objects {
-		o := &s.img.Objects[i]
-		if !o.Dark || len(o.Rings) == 0 {
+	for o := range dark(s.img) {
+		if len(o.Rings) == 0 {
 			continue
 		}
 		box := geom.Bounds(o.Rings)
 		switch o.Kind {
 		case gerber.Flash:
-			add(box.Mid(), box.Mid(), min(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y), excellon.PlatingUnknown, o.Line)
+			add(box.Mid(), box.Mid(), min(width(box), height(box)), excellon.PlatingUnknown, o.Line)
 		case gerber.Draw:
-			add(o.At, o.To, box.Max.X-box.Min.X-abs(o.To.X-o.At.X), excellon.PlatingUnknown, o.Line)
+			add(o.At, o.To, width(box)-abs(o.To.X-o.At.X), excellon.PlatingUnknown, o.Line)
 		case gerber.Arc:
-			way := append([]geom.Point{o.At}, o.Via...)
-			way = append(way, o.To)
-			width := strokeWidth(o, way)
+			way := centreLine(o)
 			for k := range way[1:] {
-				add(way[k], way[k+1], width, excellon.PlatingUnknown, o.Line)
+				add(way[k], way[k+1], strokeWidth(o), excellon.PlatingUnknown, o.Line)
 			}
 		}
 	}
@@ -273,11 +250,11 @@ func (s *source) holes(from, last int) []board.Hole {
 
 // strokeWidth is twice the farthest that the outline of a stroke lies from
 // its centre line's start, measured across it.
-func strokeWidth(o *gerber.Object, way []geom.Point) int64 {
+func strokeWidth(o *gerber.Object) int64 {
 	least := math.Inf(1)
 	for _, r := range o.Rings {
 		for _, p := range r {
-			least = min(least, geom.Distance(p, way[0]))
+			least = min(least, geom.Distance(p, o.At))
 		}
 	}
 	return int64(math.Round(2 * least))
@@ -287,21 +264,15 @@ func abs(v int64) int64 { return max(v, -v) }
 
 // drillRole says what a drill file holds.
 func drillRole(holes []board.Hole, from, last int) string {
-	plated, unplated := 0, 0
-	for _, h := range holes {
-		if h.Plated {
-			plated++
-		} else {
-			unplated++
-		}
-	}
+	plated := slices.ContainsFunc(holes, board.PlatedHole)
+	unplated := slices.ContainsFunc(holes, func(h board.Hole) bool { return !h.Plated })
 	what := "drill plated"
 	switch {
 	case len(holes) == 0:
 		what = "drill empty"
-	case plated == 0:
+	case !plated:
 		what = "drill unplated"
-	case unplated > 0:
+	case unplated:
 		what = "drill mixed"
 	}
 	return fmt.Sprintf("%s %d-%d", what, from+1, last+1)
@@ -319,8 +290,8 @@ func (a *assembly) flashes() []geom.Point {
 // flashesOf lists the places of one layer's lands.
 func flashesOf(s *source) []geom.Point {
 	var out []geom.Point
-	for i := range s.img.Objects {
-		if o := &s.img.Objects[i]; o.Dark && (o.Kind == gerber.Flash || o.Kind == gerber.Draw && o.At == o.To) {
+	for o := range dark(s.img) {
+		if o.Kind == gerber.Flash || o.Kind == gerber.Draw && o.At == o.To {
 			out = append(out, o.At)
 		}
 	}
@@ -331,10 +302,5 @@ func (a *assembly) onCopper(p geom.Point) bool {
 	if a.only != nil && !a.only.holds(p) {
 		return true // of another copy, whose copper is not read
 	}
-	for _, l := range a.located {
-		if l.Locate(p) >= 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(a.located, func(l *geom.Locator) bool { return l.Locate(p) >= 0 })
 }

@@ -3,6 +3,7 @@ package boardread
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -25,44 +26,30 @@ const (
 
 // padFinder tells whether a hole fits a land.
 type padFinder struct {
-	cells map[[2]int64][]geom.Point
-	all   []geom.Point
+	grid[geom.Point]
+	all []geom.Point
 }
 
 func newPadFinder(flashes []geom.Point) *padFinder {
-	f := &padFinder{cells: map[[2]int64][]geom.Point{}, all: flashes}
+	f := &padFinder{newGrid[geom.Point](padNear), flashes}
 	for _, p := range flashes {
-		k := [2]int64{geom.FloorDiv(p.X, padNear), geom.FloorDiv(p.Y, padNear)}
-		f.cells[k] = append(f.cells[k], p)
+		f.add(p, p)
 	}
 	return f
 }
 
 func (f *padFinder) near(p geom.Point) bool {
-	return slices.ContainsFunc(f.around(p), func(q geom.Point) bool { return geom.Distance(p, q) <= padNear })
-}
-
-// around lists the flashes in the cells about p.
-func (f *padFinder) around(p geom.Point) []geom.Point {
-	kx, ky := geom.FloorDiv(p.X, padNear), geom.FloorDiv(p.Y, padNear)
-	var out []geom.Point
-	for x := kx - 1; x <= kx+1; x++ {
-		for y := ky - 1; y <= ky+1; y++ {
-			out = append(out, f.cells[[2]int64{x, y}]...)
+	for q := range f.around(p) {
+		if geom.Distance(p, q) <= padNear {
+			return true
 		}
 	}
-	return out
+	return false
 }
 
 // share gives the part of the places that lie at a flash.
 func (f *padFinder) share(places []geom.Point) float64 {
-	n := 0
-	for _, p := range places {
-		if f.near(p) {
-			n++
-		}
-	}
-	return float64(n) / float64(len(places))
+	return float64(heldBy(f.near, places)) / float64(len(places))
 }
 
 // misreading is one way a drill file is commonly read wrong: its places are
@@ -94,14 +81,11 @@ type reading struct {
 
 // drillFit is one drill file held against the copper.
 type drillFit struct {
-	file     string
-	places   []geom.Point            // of its plated round holes
-	zeros    func() []*excellon.File // the file with the other zeros kept
-	again    func(*excellon.File) []geom.Point
-	guessed  bool       // the file does not say its unit or digits: another reading may be taken
-	fitted   bool       // the user says that what it says may be wrong
-	flashes  *padFinder // all lands on copper
-	onCopper func(geom.Point) bool
+	*source
+	a          *assembly
+	from, last int
+	places     []geom.Point // of its plated round holes
+	flashes    *padFinder   // all lands on copper
 }
 
 // check compares the plated holes with the copper. A file that fits only when
@@ -117,36 +101,31 @@ func (c drillFit) check() (*reading, *board.Doubt, error) {
 	}
 	if best := c.bestReading(); best.share >= max(fitsWell, asIs+fitsBetter) {
 		as, s := best.what, best.share
-		if c.guessed || c.fitted {
+		guessed := c.drill != nil && !c.drill.Trusted // another reading may be taken
+		if guessed || c.fitted {
 			why := "unit, digits or zeros are not said"
-			if !c.guessed {
+			if !guessed {
 				why = "what it says of its unit, digits or zeros is wrong"
 			}
-			return &best, &board.Doubt{File: c.file, What: fmt.Sprintf(
+			return &best, &board.Doubt{File: c.path, What: fmt.Sprintf(
 				"%s: read %s, as then %.0f %% of its plated holes fall into pads", why, as, 100*s)}, nil
 		}
-		return nil, nil, problem(board.DrillUnit, c.file, "board: %s: only %.0f %% of its plated holes fall into "+
+		return nil, nil, problem(board.DrillUnit, c.path, "board: %s: only %.0f %% of its plated holes fall into "+
 			"pads, but %.0f %% if it is read %s: export the drill file again with its unit and format stated, or "+
-			"give it the role \"drill fitted\"",
-			c.file, 100*asIs, 100*s, as)
+			"give it the role \"drill fitted\"", c.path, 100*asIs, 100*s, as)
 	}
-	var off []geom.Point
-	for _, p := range c.places {
-		if !c.flashes.near(p) && !c.onCopper(p) {
-			off = append(off, p)
-		}
-	}
+	lies := func(p geom.Point) bool { return c.flashes.near(p) || c.a.onCopper(p) }
+	off := slices.DeleteFunc(slices.Clone(c.places), lies)
 	if by, s := bestShift(c.places, c.flashes); len(off) > 0 && s >= max(fitsWell, asIs+2*fitsBetter) {
 		x, y := by.MM()
 		return nil, nil, fmt.Errorf("board: %s: only %.0f %% of its plated holes fall into pads, but %.0f %% if "+
 			"it is shifted by %.3f,%.3f mm: export copper and drill files with the same origin",
-			c.file, 100*asIs, 100*s, x, y)
+			c.path, 100*asIs, 100*s, x, y)
 	}
 	if share := float64(len(off)) / float64(len(c.places)); share > mayMiss {
-		return nil, &board.Doubt{File: c.file, What: fmt.Sprintf(
-			"%d of %d plated holes fall into no pad nor other copper, as at %s: wrong unit, wrong origin or another "+
-				"board's file",
-			len(off), len(c.places), place(off[0]))}, nil
+		return nil, &board.Doubt{File: c.path, What: fmt.Sprintf("%d of %d plated holes fall into no pad nor "+
+			"other copper, as at %s: wrong unit, wrong origin or another board's file", len(off), len(c.places),
+			place(off[0]))}, nil
 	}
 	return nil, nil, nil
 }
@@ -163,14 +142,11 @@ func (c drillFit) bestReading() reading {
 			best = reading{misreading: m, share: s}
 		}
 	}
-	if c.zeros == nil {
-		return best
-	}
-	for _, f := range c.zeros() {
-		if at := c.again(f); len(at) > 0 {
-			if s := c.flashes.share(at); s > best.share {
-				best = reading{misreading{1, 1, "with the other zeros left out (LZ against TZ)"}, f, s}
-			}
+	for _, f := range c.otherZeros() {
+		again := *c.source
+		again.drill = f
+		if s := c.flashes.share(platedPlaces(again.holes(c.from, c.last))); s > best.share {
+			best = reading{misreading{1, 1, "with the other zeros left out (LZ against TZ)"}, f, s}
 		}
 	}
 	return best
@@ -193,11 +169,7 @@ func bestShift(places []geom.Point, f *padFinder) (geom.Point, float64) {
 			votes[geom.Point{X: geom.FloorDiv(q.X-p.X, padNear/2), Y: geom.FloorDiv(q.Y-p.Y, padNear/2)}]++
 		}
 	}
-	keys := make([]geom.Point, 0, len(votes))
-	for k := range votes {
-		keys = append(keys, k)
-	}
-	slices.SortFunc(keys, func(a, b geom.Point) int {
+	keys := slices.SortedFunc(maps.Keys(votes), func(a, b geom.Point) int {
 		return cmp.Or(cmp.Compare(votes[b], votes[a]), cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y))
 	})
 	var best geom.Point
@@ -206,7 +178,7 @@ func bestShift(places []geom.Point, f *padFinder) (geom.Point, float64) {
 		by := geom.Point{X: k.X*(padNear/2) + padNear/4, Y: k.Y*(padNear/2) + padNear/4}
 		moved := make([]geom.Point, len(places))
 		for i, p := range places {
-			moved[i] = geom.Point{X: p.X + by.X, Y: p.Y + by.Y}
+			moved[i] = plus(p, by)
 		}
 		if s := f.share(moved); s > bestShare {
 			best, bestShare = by, s
@@ -220,9 +192,9 @@ func bestShift(places []geom.Point, f *padFinder) (geom.Point, float64) {
 func (f *padFinder) refine(places []geom.Point, by geom.Point) geom.Point {
 	var dx, dy []int64
 	for _, p := range places {
-		q := geom.Point{X: p.X + by.X, Y: p.Y + by.Y}
+		q := plus(p, by)
 		least, best := float64(padNear), geom.Point{}
-		for _, o := range f.around(q) {
+		for o := range f.around(q) {
 			if d := geom.Distance(q, o); d < least {
 				least, best = d, geom.Point{X: o.X - q.X, Y: o.Y - q.Y}
 			}
@@ -234,7 +206,5 @@ func (f *padFinder) refine(places []geom.Point, by geom.Point) geom.Point {
 	if len(dx) == 0 {
 		return by
 	}
-	slices.Sort(dx)
-	slices.Sort(dy)
-	return geom.Point{X: by.X + dx[len(dx)/2], Y: by.Y + dy[len(dy)/2]}
+	return plus(by, geom.Point{X: medianOf(dx), Y: medianOf(dy)})
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"path"
+	"slices"
 
 	"ohmward/geom"
 	"ohmward/internal/board"
@@ -33,35 +34,25 @@ func (a *assembly) landsOutside() {
 	box := outline.Grow(outlineSlack)
 	var doubts []board.Doubt
 	for _, l := range a.layers {
-		lands, out := 0, 0
-		var first geom.Point
-		for _, p := range flashesOf(l) {
-			lands++
-			if !box.Holds(p) {
-				if out++; out == 1 {
-					first = p
-				}
-			}
-		}
-		if out >= fewestLands && float64(out) > landsOut*float64(lands) {
-			doubts = append(doubts, board.Doubt{File: l.path, What: fmt.Sprintf("%d of %d lands lie outside the "+
-				"outline, as at %s: another board's copper or profile (%s), or another origin", out, lands, place(first),
-				files[0].path)})
+		lands := flashesOf(l)
+		outside := slices.DeleteFunc(slices.Clone(lands), box.Holds)
+		if len(outside) >= fewestLands && float64(len(outside)) > landsOut*float64(len(lands)) {
+			doubts = append(doubts, doubtOf(l.path, 0, "%d of %d lands lie outside the outline, as at %s: another "+
+				"board's copper or profile (%s), or another origin", len(outside), len(lands), place(outside[0]),
+				files[0].path))
 		}
 	}
 	switch {
 	case len(doubts) == len(a.layers):
-		a.doubt(board.Doubt{File: files[0].path,
-			What: fmt.Sprintf("on every layer many lands lie outside the outline: %s", doubts[0].What)})
+		a.doubt(files[0].path, "on every layer many lands lie outside the outline: %s", doubts[0].What)
 		return
 	case len(doubts) > 0:
-		a.doubt(doubts...)
+		a.doubts(doubts...)
 		return
 	}
 	if used := a.copperBounds(); boxArea(used) < outlineUsed*boxArea(outline) {
-		a.doubt(board.Doubt{File: files[0].path,
-			What: fmt.Sprintf("the outline is %s, but all copper lies within %s: another board's profile?",
-				sizeOf(outline), sizeOf(used))})
+		a.doubt(files[0].path, "the outline is %s, but all copper lies within %s: another board's profile?",
+			sizeOf(outline), sizeOf(used))
 	}
 }
 
@@ -69,7 +60,7 @@ func sizeOf(b geom.Box) string {
 	if b.Empty() {
 		return "nothing"
 	}
-	return fmt.Sprintf("%.1f x %.1f mm", float64(b.Max.X-b.Min.X)*1e-6, float64(b.Max.Y-b.Min.Y)*1e-6)
+	return fmt.Sprintf("%.1f x %.1f mm", float64(width(b))*1e-6, float64(height(b))*1e-6)
 }
 
 // jobSlack is how far the job file's size may be off the outline's, metres.
@@ -81,15 +72,14 @@ func (a *assembly) listedSize() {
 		return
 	}
 	b := a.b.Outline.Bounds()
-	w, h := float64(b.Max.X-b.Min.X)*1e-9, float64(b.Max.Y-b.Min.Y)*1e-9
+	w, h := float64(width(b))*1e-9, float64(height(b))*1e-9
 	off := func(x, y float64) bool {
 		return math.Abs(x-float64(a.job.width)) > jobSlack+0.01*x ||
 			math.Abs(y-float64(a.job.height)) > jobSlack+0.01*y
 	}
 	if off(w, h) && off(h, w) {
-		a.doubt(board.Doubt{File: a.job.path,
-			What: fmt.Sprintf("says the board is %.1f x %.1f mm, the profile %s: another board's job file or profile",
-				float64(a.job.width)*1e3, float64(a.job.height)*1e3, sizeOf(b))})
+		a.doubt(a.job.path, "says the board is %.1f x %.1f mm, the profile %s: another board's job file or profile",
+			float64(a.job.width)*1e3, float64(a.job.height)*1e3, sizeOf(b))
 	}
 }
 
@@ -111,9 +101,8 @@ func (a *assembly) foreignParts() {
 			}
 		}
 		if n := len(s.table.Rows); n >= fewestSpots && 2*known < n {
-			a.doubt(board.Doubt{File: s.path,
-				What: fmt.Sprintf("only %d of the %d parts in %s have pads on the board: another board's or revision's "+
-					"list?", known, n, path.Base(s.path))})
+			a.doubt(s.path, "only %d of the %d parts in %s have pads on the board: another board's or revision's "+
+				"list?", known, n, path.Base(s.path))
 		}
 	}
 }

@@ -23,8 +23,8 @@ func sniff(name string, top []byte) format.Kind {
 		return format.Unknown
 	}
 	top, _ = io.ReadAll(io.LimitReader(in, headSize)) // the rest is not here
-	if format.Sniff(name, top) == format.IPC2581 {
-		return format.IPC2581
+	if kind := format.Sniff(name, top); kind == format.IPC2581 {
+		return kind
 	}
 	return format.Unknown
 }

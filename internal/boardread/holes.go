@@ -13,46 +13,31 @@ import (
 // within closeHits of each other, on overlapping spans, are one, the larger.
 // Where they disagree on plating it counts as plated and is a doubt.
 func mergeHoles(in []board.Hole) ([]board.Hole, []board.Doubt) {
-	order := make([]int, len(in))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(in[b].Diameter, in[a].Diameter) })
-
-	type cell struct{ x, y int64 }
-	key := func(p geom.Point) cell { return cell{geom.FloorDiv(p.X, closeHits), geom.FloorDiv(p.Y, closeHits)} }
-	grid := map[cell][]int{}
+	in = slices.Clone(in)
+	slices.SortStableFunc(in, func(a, b board.Hole) int { return cmp.Compare(b.Diameter, a.Diameter) })
+	grid := newGrid[int](closeHits)
 	var out []board.Hole
 	var doubts []board.Doubt
-	for _, i := range order {
-		h := in[i]
-		k := key(h.At)
+	for _, h := range in {
 		same := -1
-	search:
-		for dx := int64(-1); dx <= 1; dx++ {
-			for dy := int64(-1); dy <= 1; dy++ {
-				for _, j := range grid[cell{k.x + dx, k.y + dy}] {
-					if sameHole(out[j], h) {
-						same = j
-						break search
-					}
-				}
+		for j := range grid.around(h.At) {
+			if sameHole(out[j], h) {
+				same = j
+				break
 			}
 		}
 		if same < 0 {
-			grid[k] = append(grid[k], len(out))
+			grid.add(h.At, len(out))
 			if h.To != h.At {
-				e := key(h.To)
-				grid[e] = append(grid[e], len(out))
+				grid.add(h.To, len(out))
 			}
 			out = append(out, h)
 			continue
 		}
 		o := &out[same]
 		if o.Plated != h.Plated {
-			doubts = append(doubts, board.Doubt{File: h.File, Line: h.Line, What: fmt.Sprintf(
-				"hole at %s is plated in one place and unplated in another (%s:%d): taken as plated", place(h.At), o.File,
-				o.Line)})
+			doubts = append(doubts, doubtOf(h.File, h.Line, "hole at %s is plated in one place and unplated in "+
+				"another (%s:%d): taken as plated", place(h.At), o.File, o.Line))
 			o.Plated = true
 		}
 		o.First, o.Last = min(o.First, h.First), max(o.Last, h.Last)

@@ -61,15 +61,12 @@ func readJob(path string, data []byte) (*job, error) {
 		return nil, fmt.Errorf("board: %s: not a readable job file: %v", path, err)
 	}
 	out := &job{path: path, layers: int(max(0, min(float64(j.GeneralSpecs.LayerNumber), 1000)))}
-	if t := j.GeneralSpecs.BoardThickness.mm(); t > 0 {
-		out.thickness = t
-	}
+	out.thickness = max(0, j.GeneralSpecs.BoardThickness.mm())
 	out.width, out.height = j.GeneralSpecs.Size.X.mm(), j.GeneralSpecs.Size.Y.mm()
 	for _, f := range j.FilesAttributes {
 		out.files = append(out.files, jobFile{f.Path, f.FileFunction})
 	}
-	var gap unit.Length
-	known := true
+	gap, known := unit.Length(0), true
 	for _, m := range j.MaterialStackup {
 		t := max(0, m.Thickness.mm())
 		switch strings.ToLower(m.Type) {

@@ -47,25 +47,19 @@ func labels(layer int, file string, img *gerber.Image, in func(geom.Point) bool,
 func solidPlace(o *gerber.Object, layer int, in func(geom.Point) bool,
 	holes *board.HoleGrid) (geom.Point, bool) {
 	drilled, found := geom.Point{}, false
-	try := func(ps []geom.Point) (geom.Point, bool) {
-		for _, p := range ps {
-			if !in(p) {
-				continue
-			}
-			if holes.At(p, layer, board.AnyHole) < 0 {
+	for _, places := range []func() []geom.Point{
+		func() []geom.Point { return firstPlaces(o) },
+		func() []geom.Point { return geom.InsidePoints(o.Rings) },
+	} {
+		for _, p := range places() {
+			switch {
+			case !in(p):
+			case holes.At(p, layer, board.AnyHole) < 0:
 				return p, true
-			}
-			if !found && holes.At(p, layer, board.PlatedHole) >= 0 {
+			case !found && holes.At(p, layer, board.PlatedHole) >= 0:
 				drilled, found = p, true
 			}
 		}
-		return geom.Point{}, false
-	}
-	if p, ok := try(firstPlaces(o)); ok {
-		return p, true
-	}
-	if p, ok := try(geom.InsidePoints(o.Rings)); ok {
-		return p, true
 	}
 	return drilled, found
 }

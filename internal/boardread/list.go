@@ -1,12 +1,13 @@
 package boardread
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"path"
-	"sort"
+	"slices"
 	"strings"
 )
 
@@ -26,80 +27,60 @@ type entry struct {
 // list finds the files of a folder and of its sub-folders one level down, in
 // the order of their paths.
 func list(fsys fs.FS) ([]entry, error) {
-	var out []entry
-	top, err := fs.ReadDir(fsys, ".")
-	if err != nil {
+	out, err := listFolder(fsys, ".", nil)
+	slices.SortFunc(out, comparePaths)
+	return out, err
+}
+
+// listFolder appends a folder's regular files, those behind links too; devices,
+// pipes and broken links are not files of a board.
+func listFolder(fsys fs.FS, folder string, out []entry) ([]entry, error) {
+	inside, err := fs.ReadDir(fsys, folder)
+	if err != nil && folder == "." {
 		return nil, fmt.Errorf("listing the folder: %w", err)
 	}
-	for _, d := range top {
-		if hiddenName(d.Name()) {
-			continue
-		}
-		if !isDir(fsys, d.Name(), d) {
-			out = appendEntry(out, fsys, d.Name())
-			continue
-		}
-		sub, err := fs.ReadDir(fsys, d.Name())
-		if err != nil {
-			continue // a sub-folder that cannot be listed is none of ours
-		}
-		for _, e := range sub {
-			p := path.Join(d.Name(), e.Name())
-			if hiddenName(e.Name()) || isDir(fsys, p, e) {
-				continue
+	for _, d := range inside { // none where a sub-folder cannot be listed: it is none of ours
+		p := path.Join(folder, d.Name())
+		info, err := fs.Stat(fsys, p)
+		switch {
+		case err != nil || hiddenName(d.Name()):
+		case info.IsDir() && folder == ".":
+			if out, err = listFolder(fsys, p, out); err != nil {
+				return nil, err
 			}
-			out = appendEntry(out, fsys, p)
-		}
-		if len(out) > maxFiles {
-			return nil, fmt.Errorf("more than %d files: name the folder that holds one board's fabrication files",
-				maxFiles)
+		case info.Mode().IsRegular():
+			out = append(out, entry{p, info.Size()})
 		}
 	}
 	if len(out) > maxFiles {
 		return nil, fmt.Errorf("more than %d files: name the folder that holds one board's fabrication files",
 			maxFiles)
 	}
-	sort.Slice(out, func(i, j int) bool { return lessPath(out[i].path, out[j].path) })
 	return out, nil
 }
 
-// lessPath orders files of the folder itself before those of sub-folders.
-func lessPath(a, b string) bool {
-	da, db := strings.Count(a, "/"), strings.Count(b, "/")
-	if da != db {
-		return da < db
-	}
-	return a < b
+// comparePaths orders files of the folder itself before those of sub-folders.
+func comparePaths(a, b entry) int {
+	return cmp.Or(cmp.Compare(strings.Count(a.path, "/"), strings.Count(b.path, "/")), cmp.Compare(a.path,
+		b.path))
 }
 
 func hiddenName(name string) bool {
 	return strings.HasPrefix(name, ".") || strings.HasPrefix(name, "__MACOSX")
 }
 
-// isDir follows links, which DirEntry.IsDir does not.
-func isDir(fsys fs.FS, p string, d fs.DirEntry) bool {
-	if d.Type()&fs.ModeSymlink == 0 {
-		return d.IsDir()
-	}
-	info, err := fs.Stat(fsys, p)
-	return err == nil && info.IsDir()
-}
-
-// appendEntry adds a regular file; devices, pipes and broken links are not
-// files of a board.
-func appendEntry(out []entry, fsys fs.FS, p string) []entry {
-	info, err := fs.Stat(fsys, p)
-	if err != nil || !info.Mode().IsRegular() {
-		return out
-	}
-	return append(out, entry{p, info.Size()})
-}
-
 var errTooLarge = errors.New("too large to be a fabrication file")
 
+// opener opens a file of a folder or an archive.
+type opener func(path string) (io.ReadCloser, error)
+
+func inFolder(fsys fs.FS) opener {
+	return func(p string) (io.ReadCloser, error) { return fsys.Open(p) }
+}
+
 // head reads up to n first bytes of a file.
-func head(fsys fs.FS, p string, n int64) ([]byte, error) {
-	f, err := fsys.Open(p)
+func head(open opener, p string, n int64) ([]byte, error) {
+	f, err := open(p)
 	if err != nil {
 		return nil, err
 	}
@@ -108,8 +89,8 @@ func head(fsys fs.FS, p string, n int64) ([]byte, error) {
 }
 
 // whole reads a file, at most maxFile bytes of it.
-func whole(fsys fs.FS, p string) ([]byte, error) {
-	b, err := head(fsys, p, maxFile+1)
+func whole(open opener, p string) ([]byte, error) {
+	b, err := head(open, p, maxFile+1)
 	if err != nil {
 		return nil, err
 	}

@@ -15,19 +15,17 @@ func (a *assembly) missingFiles() {
 	b := a.b
 	for side, name := range [2]string{"top", "bottom"} {
 		if b.Mask[side] == nil && b.Mask[1-side] != nil && len(a.layers) > 1 {
-			a.doubt(board.Doubt{What: fmt.Sprintf("no solder mask file for the %s, though there is one for the "+
-				"other side: that side's copper counts as bare", name)})
+			a.doubt("", "no solder mask file for the %s, though there is one for the other side: that side's copper "+
+				"counts as bare", name)
 		}
 	}
 	if n := len(a.layers); n > 1 && n%2 == 1 {
-		a.doubt(board.Doubt{What: fmt.Sprintf("%d copper layers: boards of an odd number are rare: is a file "+
-			"missing?", n)})
+		a.doubt("", "%d copper layers: boards of an odd number are rare: is a file missing?", n)
 	}
 	for _, s := range a.of(useNetlist) {
 		if s.list != nil && s.list.Layers > len(a.layers) {
-			a.doubt(board.Doubt{File: s.path,
-				What: fmt.Sprintf("the netlist names layer %d, the files hold %d copper layers: add the missing ones",
-					s.list.Layers, len(a.layers))})
+			a.doubt(s.path, "the netlist names layer %d, the files hold %d copper layers: add the missing ones",
+				s.list.Layers, len(a.layers))
 		}
 	}
 	a.undrilled()
@@ -48,23 +46,17 @@ const (
 // neighbouring layers without a hole between them: a drill file is missing or
 // lacks its end.
 func (a *assembly) undrilled() {
-	type stack struct{ x, y int64 }
 	total := 0
 	var bare []geom.Point
-	var before map[stack]bool
+	var before map[geom.Point]bool
 	for l, s := range a.layers {
-		here := map[stack]bool{}
-		for i := range s.img.Objects {
-			o := &s.img.Objects[i]
-			if !o.Dark || o.Kind != gerber.Flash || !asWideAsHigh(o.Rings) {
+		here := map[geom.Point]bool{}
+		for o := range dark(s.img) {
+			if o.Kind != gerber.Flash || here[o.At] || !asWideAsHigh(o.Rings) {
 				continue
 			}
-			k := stack{o.At.X, o.At.Y}
-			if here[k] {
-				continue
-			}
-			here[k] = true
-			if !before[k] {
+			here[o.At] = true
+			if !before[o.At] {
 				continue
 			}
 			total++
@@ -75,9 +67,8 @@ func (a *assembly) undrilled() {
 		before = here
 	}
 	if len(bare) >= fewestStacks && float64(len(bare)) > mayStack*float64(total) {
-		a.doubt(board.Doubt{What: fmt.Sprintf("%d of %d lands that stand above each other have no hole, as at "+
-			"%s: a drill file is missing or incomplete",
-			len(bare), total, place(bare[0]))})
+		a.doubt("", "%d of %d lands that stand above each other have no hole, as at %s: a drill file is missing "+
+			"or incomplete", len(bare), total, place(bare[0]))
 	}
 }
 
@@ -89,7 +80,7 @@ func (a *assembly) drilledThrough(p geom.Point, layer int) bool {
 
 func asWideAsHigh(rings []geom.Ring) bool {
 	b := geom.Bounds(rings)
-	w, h := b.Max.X-b.Min.X, b.Max.Y-b.Min.Y
+	w, h := width(b), height(b)
 	return w > 0 && abs(w-h) <= w/50
 }
 
@@ -141,9 +132,8 @@ func (a *assembly) holesOffBoard() {
 	}
 	for _, f := range files {
 		if float64(off[f]) > outsideShare*float64(total[f]) {
-			a.doubt(board.Doubt{File: f,
-				What: fmt.Sprintf("%d of %d holes lie outside the board, as at %s: wrong unit or origin?", off[f],
-					total[f], place(at[f]))})
+			a.doubt(f, "%d of %d holes lie outside the board, as at %s: wrong unit or origin?", off[f], total[f],
+				place(at[f]))
 		}
 	}
 }
@@ -164,9 +154,8 @@ func (a *assembly) repeatedPins() {
 	}
 	for n := 2; n <= 200; n++ {
 		if m := many[n]; m >= 10 && 5*m > 4*len(count) {
-			a.doubt(board.Doubt{What: fmt.Sprintf("%d of %d pins are there %d times: a panel of %d copies whose "+
-				"outlines are not drawn, read as one board: give the files of one board to have it alone", m, len(count),
-				n, n)})
+			a.doubt("", "%d of %d pins are there %d times: a panel of %d copies whose outlines are not drawn, read "+
+				"as one board: give the files of one board to have it alone", m, len(count), n, n)
 			return
 		}
 	}

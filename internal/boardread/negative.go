@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"ohmward/geom"
-	"ohmward/internal/board"
 )
 
 // classifyNegatives decides which copper images show where copper is not: by
@@ -13,7 +12,7 @@ import (
 // the image itself over. Both together cancel out.
 func (a *assembly) classifyNegatives() {
 	for _, s := range a.set {
-		if s.img == nil || s.use == useNone || s.use == useOther {
+		if s.img == nil || !s.used() {
 			continue
 		}
 		switch s.use {
@@ -21,17 +20,15 @@ func (a *assembly) classifyNegatives() {
 			polarity := strings.EqualFold(first(s.img.Attributes[".FilePolarity"]), "Negative")
 			s.negative = polarity != s.img.Negative
 			if polarity && s.img.Negative {
-				a.doubt(board.Doubt{File: s.path,
-					What: "negative twice, by .FilePolarity and by IPNEG: taken as positive"})
+				a.doubt(s.path, "negative twice, by .FilePolarity and by IPNEG: taken as positive")
 			}
 		case useMask:
 			if s.img.Negative {
-				a.doubt(board.Doubt{File: s.path,
-					What: "a negative image (IPNEG) of solder mask: what is drawn is taken as the openings"})
+				a.doubt(s.path, "a negative image (IPNEG) of solder mask: what is drawn is taken as the openings")
 			}
 		default:
 			if s.img.Negative {
-				a.doubt(board.Doubt{File: s.path, What: "a negative image (IPNEG): ignored"})
+				a.doubt(s.path, "a negative image (IPNEG): ignored")
 				s.ignore("negative image")
 			}
 		}
@@ -65,7 +62,7 @@ func (a *assembly) boundsAsOutline() {
 	if !box.Empty() {
 		a.b.Outline = geom.Region{{Outer: geom.Rectangle(box)}}
 		what += fmt.Sprintf("; the copper's bounding box, %.2f x %.2f mm, stands for it",
-			float64(box.Max.X-box.Min.X)*1e-6, float64(box.Max.Y-box.Min.Y)*1e-6)
+			float64(width(box))*1e-6, float64(height(box))*1e-6)
 	}
-	a.doubt(board.Doubt{What: what})
+	a.doubt("", "%s", what)
 }

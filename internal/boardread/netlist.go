@@ -69,9 +69,8 @@ func (a *assembly) fitNetlist(s *source) {
 		}
 	}
 	if move.Share() < surelyFits {
-		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf(
-			"only %.0f %% of the netlist's places fall on pads and holes wherever it is laid: another board's or "+
-				"revision's netlist: not used", 100*move.Share())})
+		a.doubt(s.path, "only %.0f %% of the netlist's places fall on pads and holes wherever it is laid: another "+
+			"board's or revision's netlist: not used", 100*move.Share())
 		s.ignore("netlist that does not fit the board")
 		return
 	}
@@ -80,9 +79,9 @@ func (a *assembly) fitNetlist(s *source) {
 	s.why = fmt.Sprintf("IPC-D-356 records; %.0f %% fall on pads and holes when moved by %.3f,%.3f mm",
 		100*move.Share(), x, y)
 	a.doubtFit(s, move, apart)
-	a.doubt(groupWarnings(s.path, s.list.Warnings)...)
+	a.doubts(groupWarnings(s.path, s.list.Warnings)...)
 	if !s.list.Complete {
-		a.doubt(board.Doubt{File: s.path, What: "the netlist's end mark (999) is missing: part of it may be lost"})
+		a.doubt(s.path, "the netlist's end mark (999) is missing: part of it may be lost")
 	}
 	for _, r := range records {
 		if r.Kind == ipcd356.Unplated || r.Kind == ipcd356.ToolingHole || r.Kind == ipcd356.ToolingFeature {
@@ -117,22 +116,18 @@ func (a *assembly) fitNetlist(s *source) {
 // doubtFit tells what is odd in how a netlist came to lie on the board.
 func (a *assembly) doubtFit(s *source, move ipcd356.Move, apart bool) {
 	if sc := move.Scale; sc.Over != 0 {
-		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf(
-			"the netlist's unit is said to be %s, but its places fit the board only %s: read so", unitDeclared(s.list),
-			unitRead(s.list, sc))})
+		a.doubt(s.path, "the netlist's unit is said to be %s, but its places fit the board only %s: read so",
+			unitDeclared(s.list), unitRead(s.list, sc))
 	}
 	switch {
 	case apart:
-		a.doubt(board.Doubt{File: s.path,
-			What: "the netlist's bottom lands fit the board only mirrored, as seen from below: read so"})
+		a.doubt(s.path, "the netlist's bottom lands fit the board only mirrored, as seen from below: read so")
 	case move.MirrorX || move.MirrorY:
-		a.doubt(board.Doubt{File: s.path,
-			What: "the netlist fits the board only mirrored: is one of the two drawn as seen from below?"})
+		a.doubt(s.path, "the netlist fits the board only mirrored: is one of the two drawn as seen from below?")
 	}
 	if move.Share() < wellFits {
-		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf(
-			"only %.0f %% of the netlist's places fall on pads and holes: another revision's netlist, or the board "+
-				"is not whole", 100*move.Share())})
+		a.doubt(s.path, "only %.0f %% of the netlist's places fall on pads and holes: another revision's netlist, "+
+			"or the board is not whole", 100*move.Share())
 	}
 }
 
@@ -161,15 +156,12 @@ func unitRead(f *ipcd356.File, s ipcd356.Scale) string {
 const mostWarnings = 4
 
 func groupWarnings(file string, ws []fault.Warning) []board.Doubt {
-	var out []board.Doubt
-	for i, w := range ws {
-		if i == mostWarnings && len(ws) > mostWarnings+1 {
-			return append(out, board.Doubt{File: file, Line: w.Line,
-				What: fmt.Sprintf("%s, and %d more lines that are doubtful", w.What, len(ws)-i-1)})
-		}
-		out = append(out, board.Doubt{File: file, Line: w.Line, What: w.What})
+	out := noted(file, ws)
+	if len(out) <= mostWarnings+1 {
+		return out
 	}
-	return out
+	out[mostWarnings].What += fmt.Sprintf(", and %d more lines that are doubtful", len(ws)-mostWarnings-1)
+	return out[:mostWarnings+1]
 }
 
 // pointLayers gives the layers that a record's land is on.
@@ -177,10 +169,8 @@ func (a *assembly) pointLayers(r ipcd356.Record) (from, to int) {
 	last := len(a.layers) - 1
 	if r.Hole > 0 || r.Kind != ipcd356.Surface && r.Side != ipcd356.SidePrimary &&
 		r.Side != ipcd356.SideSecondary {
-		for l := range a.layers {
-			if h := a.grid.At(r.At, l, board.PlatedHole); h >= 0 {
-				return a.b.Holes[h].First, a.b.Holes[h].Last
-			}
+		if from, to, ok := a.through(r.At); ok {
+			return from, to
 		}
 	}
 	switch {
@@ -194,17 +184,10 @@ func (a *assembly) pointLayers(r ipcd356.Record) (from, to int) {
 
 // landPlaces lists where lands and holes are, to fit a netlist onto.
 func (a *assembly) landPlaces() []geom.Point {
-	out := a.flashes()
-	for _, h := range a.b.Holes {
-		out = append(out, geom.Point{X: (h.At.X + h.To.X) / 2, Y: (h.At.Y + h.To.Y) / 2})
-	}
+	out := append(a.flashes(), a.holeMiddles()...)
 	for _, s := range a.layers {
-		for i := range s.img.Objects {
-			o := &s.img.Objects[i]
-			if o.Kind != gerber.Fill || !o.Dark {
-				continue
-			}
-			if b := geom.Bounds(o.Rings); max(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y) < smallFill {
+		for o := range dark(s.img) {
+			if b := geom.Bounds(o.Rings); o.Kind == gerber.Fill && max(width(b), height(b)) < smallFill {
 				out = append(out, b.Mid())
 			}
 		}
@@ -213,17 +196,15 @@ func (a *assembly) landPlaces() []geom.Point {
 }
 
 // landFinder finds the flash at a place on a layer.
-type landFinder struct {
-	cells map[[3]int64][]*gerber.Object
-}
+type landFinder []grid[*gerber.Object]
 
-func newLandFinder(layers []*source) *landFinder {
-	f := &landFinder{map[[3]int64][]*gerber.Object{}}
+func newLandFinder(layers []*source) landFinder {
+	f := make(landFinder, len(layers))
 	for l, s := range layers {
-		for i := range s.img.Objects {
-			if o := &s.img.Objects[i]; o.Dark && o.Kind == gerber.Flash && len(o.Rings) > 0 {
-				k := [3]int64{int64(l), geom.FloorDiv(o.At.X, landReach), geom.FloorDiv(o.At.Y, landReach)}
-				f.cells[k] = append(f.cells[k], o)
+		f[l] = newGrid[*gerber.Object](landReach)
+		for o := range dark(s.img) {
+			if o.Kind == gerber.Flash && len(o.Rings) > 0 {
+				f[l].add(o.At, o)
 			}
 		}
 	}
@@ -232,17 +213,12 @@ func newLandFinder(layers []*source) *landFinder {
 
 // at gives the nearest flash within landReach, or nil; of several at one place
 // one with a pin, then one that is no via, then the widest.
-func (f *landFinder) at(layer int, p geom.Point) *gerber.Object {
+func (f landFinder) at(layer int, p geom.Point) *gerber.Object {
 	var best *gerber.Object
 	least := float64(landReach)
-	kx, ky := geom.FloorDiv(p.X, landReach), geom.FloorDiv(p.Y, landReach)
-	for x := kx - 1; x <= kx+1; x++ {
-		for y := ky - 1; y <= ky+1; y++ {
-			for _, o := range f.cells[[3]int64{int64(layer), x, y}] {
-				if d := geom.Distance(o.At, p); d < least || best != nil && d == least && overlaps(o, best) {
-					best, least = o, d
-				}
-			}
+	for o := range f[layer].around(p) {
+		if d := geom.Distance(o.At, p); d < least || best != nil && d == least && overlaps(o, best) {
+			best, least = o, d
 		}
 	}
 	return best
@@ -258,15 +234,14 @@ func overlaps(a, b *gerber.Object) bool {
 	}
 	wide := func(o *gerber.Object) int64 {
 		x := geom.Bounds(o.Rings)
-		return x.Max.X - x.Min.X + x.Max.Y - x.Min.Y
+		return width(x) + height(x)
 	}
 	return wide(a) > wide(b)
 }
 
 // unnamed gives a further flash without a pin at the very place of another.
-func (f *landFinder) unnamed(layer int, p geom.Point) *gerber.Object {
-	k := [3]int64{int64(layer), geom.FloorDiv(p.X, landReach), geom.FloorDiv(p.Y, landReach)}
-	for _, o := range f.cells[k] {
+func (f landFinder) unnamed(layer int, p geom.Point) *gerber.Object {
+	for o := range f[layer].around(p) {
 		if o.At == p && o.Pin == "" {
 			return o
 		}
@@ -320,10 +295,9 @@ func (a *assembly) namePins() {
 		}
 	}
 	if len(other) > 0 {
-		a.doubt(board.Doubt{File: other[0].file, Line: other[0].Line, What: fmt.Sprintf(
-			"%d lands have another pin in the netlist than in the copper files, as %s.%s for %s at %s: the copper "+
-				"files' is kept",
-			len(other), other[0].Ref, other[0].Pin, was, place(other[0].At))})
+		a.doubtAt(other[0].file, other[0].Line, "%d lands have another pin in the netlist than in the copper "+
+			"files, as %s.%s for %s at %s: the copper files' is kept", len(other), other[0].Ref, other[0].Pin, was,
+			place(other[0].At))
 	}
 }
 
@@ -338,21 +312,19 @@ type barePoint struct {
 func (a *assembly) padsOfPoints() {
 	own := map[pinKey][]int{}
 	for i, p := range a.b.Pads {
-		own[pinKey{layer: p.Layer, ref: p.Ref, pin: p.Pin}] = append(own[pinKey{layer: p.Layer, ref: p.Ref,
-			pin: p.Pin}], i)
+		k := pinKey{p.Layer, p.Ref, p.Pin}
+		own[k] = append(own[k], i)
 	}
 	for _, p := range a.bare {
-		k := pinKey{layer: p.layer, ref: p.Ref, pin: p.Pin}
+		k := pinKey{p.layer, p.Ref, p.Pin}
 		if slices.ContainsFunc(own[k], func(i int) bool { return a.b.Pads[i].Shape.Contains(p.At) }) {
 			continue
 		}
-		if a.located[p.layer].Locate(p.At) < 0 && a.grid.At(p.At, p.layer, board.PlatedHole) < 0 {
+		if !a.copperAt(p.layer, p.At) {
 			continue // no copper: the nets' comparison tells of it
 		}
-		pad := board.Pad{
-			Layer: p.layer, At: p.At, Shape: geom.Region{{Outer: p.land()}}, Ref: p.Ref, Pin: p.Pin,
-			Hole: a.grid.At(p.At, p.layer, board.PlatedHole), File: p.file, Line: p.Line,
-		}
+		pad := board.Pad{Layer: p.layer, At: p.At, Shape: geom.Region{{Outer: p.land()}}, Ref: p.Ref, Pin: p.Pin,
+			Hole: a.grid.At(p.At, p.layer, board.PlatedHole), File: p.file, Line: p.Line}
 		if isName(p.Net) {
 			pad.Net = p.Net
 		}

@@ -35,8 +35,7 @@ func (a *assembly) severalBoards() error {
 		}
 		given := a.opt.givenName(a.b.Name)
 		return fmt.Errorf("board: %s: several boards: %s and %s are the same copper layer: name the folder of "+
-			"one, as %s/%s or %s/%s",
-			a.b.Name, first.path, s.path, given, one, given, other)
+			"one, as %s/%s or %s/%s", a.b.Name, first.path, s.path, given, one, given, other)
 	}
 	return nil
 }
@@ -66,7 +65,7 @@ func (a *assembly) dropDuplicates() {
 		}
 		s.ignore("same name and kind as " + first.path)
 		if first.sum != s.sum {
-			a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("ignored: %s has the same name and kind", first.path)})
+			a.doubt(s.path, "ignored: %s has the same name and kind", first.path)
 		}
 	}
 }
@@ -116,12 +115,10 @@ func (a *assembly) orderCopper() error {
 	if err := a.putInner(inner, put); err != nil {
 		return err
 	}
-	if n == 1 {
-		for _, s := range a.set {
-			if (s.use == useMask || s.use == usePaste) && s.side == board.Bottom && !s.part {
-				return fmt.Errorf("board: no copper file for the bottom, but %s is its %s: add the bottom copper, or "+
-					"take that file away if the board has none", s.path, s.role)
-			}
+	for _, s := range a.set {
+		if n == 1 && (s.use == useMask || s.use == usePaste) && s.side == board.Bottom && !s.part {
+			return fmt.Errorf("board: no copper file for the bottom, but %s is its %s: add the bottom copper, or "+
+				"take that file away if the board has none", s.path, s.role)
 		}
 	}
 	for i, s := range a.layers {
@@ -137,17 +134,13 @@ func (a *assembly) orderCopper() error {
 // count the inner layers from 1, or all layers, so that the first inner one
 // is 2.
 func (a *assembly) putInner(inner []*source, put func(int, *source) error) error {
-	if len(inner) == 0 {
-		return nil
-	}
 	slices.SortStableFunc(inner, func(x, y *source) int { return cmp.Compare(x.inner, y.inner) })
-	lowest := min(inner[0].inner, 2)
 	for k, s := range inner {
 		if k > 0 && inner[k-1].inner == s.inner {
 			return fmt.Errorf("board: %s and %s: two files for inner copper layer %d: leave one in the folder, or "+
 				"say in ohmward.toml which layers they are", inner[k-1].path, s.path, s.inner)
 		}
-		if err := put(s.inner-lowest+2, s); err != nil {
+		if err := put(s.inner-min(inner[0].inner, 2)+2, s); err != nil {
 			return err
 		}
 	}
@@ -174,11 +167,8 @@ func (a *assembly) layerCount(files []*source) (int, error) {
 		}
 	}
 	n = most
-	if high > 0 {
-		inner := high - min(low, 2) + 2 // the number of the last inner layer
-		if inner >= n {
-			n, open = inner, true
-		}
+	if inner := high - min(low, 2) + 2; high > 0 && inner >= n { // the number of the last inner layer
+		n, open = inner, true
 	}
 	switch {
 	case bottom: // one more than what is known of the layers above it
@@ -199,6 +189,9 @@ func (a *assembly) layerCount(files []*source) (int, error) {
 
 // missingCopper names the copper files that the job file lists and the set lacks.
 func (a *assembly) missingCopper() string {
+	if a.job == nil {
+		return ""
+	}
 	var names []string
 	for _, f := range a.job.files {
 		if strings.HasPrefix(strings.ToLower(f.function), "copper") && !a.holds(f.path) {
@@ -218,10 +211,7 @@ func (a *assembly) holds(file string) bool {
 }
 
 func (a *assembly) missingLayer(layer, n int) error {
-	hint := ""
-	if a.job != nil {
-		hint = a.missingCopper()
-	}
+	hint := a.missingCopper()
 	for _, s := range a.set {
 		if s.misnamed {
 			hint = fmt.Sprintf(" (%s has the name of one, but is no Gerber file)", s.path)
@@ -235,8 +225,7 @@ func (a *assembly) noCopper() error {
 	for _, s := range a.set[:min(len(a.set), 4)] {
 		seen = append(seen, s.path)
 	}
-	return fmt.Errorf("board: %s: no copper layer among %d files (%s …): give the folder with the Gerber "+
-		"files",
+	return fmt.Errorf("board: %s: no copper layer among %d files (%s …): give the folder with the Gerber files",
 		a.b.Name, len(a.set), strings.Join(seen, ", "))
 }
 
@@ -247,12 +236,10 @@ func (a *assembly) crossCheck() {
 	}
 	for _, f := range a.job.files {
 		if f.path != "" && !a.holds(f.path) {
-			a.doubt(board.Doubt{File: a.job.path, What: fmt.Sprintf("lists %s (%s), which is not there", f.path,
-				f.function)})
+			a.doubt(a.job.path, "lists %s (%s), which is not there", f.path, f.function)
 		}
 	}
 	if n := a.job.layers; n > 0 && n < len(a.layers) {
-		a.doubt(board.Doubt{File: a.job.path, What: fmt.Sprintf("says %d copper layers, the files hold %d", n,
-			len(a.layers))})
+		a.doubt(a.job.path, "says %d copper layers, the files hold %d", n, len(a.layers))
 	}
 }

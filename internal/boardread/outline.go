@@ -2,7 +2,6 @@ package boardread
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -28,13 +27,9 @@ func outline(file string, img *gerber.Image) (geom.Region, []board.Doubt) {
 	ways, loops := profileWays(img)
 	box := geom.EmptyBox()
 	for _, w := range ways {
-		for _, p := range w {
-			box = box.Extend(p)
-		}
+		box = box.Join(geom.Ring(w).Bounds())
 	}
-	for _, l := range loops {
-		box = box.Join(l.Bounds())
-	}
+	box = box.Join(geom.Bounds(loops))
 	if box.Empty() {
 		return nil, []board.Doubt{{File: file, What: "the profile is empty: the board's outline is not known"}}
 	}
@@ -45,8 +40,8 @@ func outline(file string, img *gerber.Image) (geom.Region, []board.Doubt) {
 		}
 		var doubts []board.Doubt
 		if tol > joinSilent {
-			doubts = []board.Doubt{{File: file,
-				What: fmt.Sprintf("the outline has gaps of more than %.2f mm: closed over", float64(joinSilent)*1e-6)}}
+			doubts = append(doubts, doubtOf(file, 0, "the outline has gaps of more than %.2f mm: closed over",
+				float64(joinSilent)*1e-6))
 		}
 		if r, err := nest(all); err == nil {
 			return r, doubts
@@ -61,52 +56,45 @@ const openOutline = "the outline does not close: its bounding box is taken"
 // profileWays splits the profile into open ways (centre lines of strokes) and
 // rings that are closed already (filled regions).
 func profileWays(img *gerber.Image) (ways [][]geom.Point, loops []geom.Ring) {
-	for i := range img.Objects {
-		o := &img.Objects[i]
-		switch {
-		case !o.Dark:
-		case o.Kind == gerber.Draw || o.Kind == gerber.Arc:
-			w := append([]geom.Point{o.At}, o.Via...)
-			w = append(w, o.To)
+	for o := range dark(img) {
+		switch o.Kind {
+		case gerber.Draw, gerber.Arc:
+			w := centreLine(o)
 			if o.Kind == gerber.Arc && o.At == o.To && len(o.Via) > 1 {
 				loops = append(loops, geom.Ring(w[:len(w)-1]))
 			} else if len(w) > 2 || o.At != o.To {
 				ways = append(ways, w)
 			}
-		case o.Kind == gerber.Fill:
+		case gerber.Fill:
 			loops = append(loops, o.Rings...)
 		}
 	}
 	return ways, loops
 }
 
+// centreLine is a stroke's way from end to end.
+func centreLine(o *gerber.Object) []geom.Point {
+	return slices.Concat([]geom.Point{o.At}, o.Via, []geom.Point{o.To})
+}
+
 // chain joins ways end to end into closed loops; what closes on nothing is
 // left out.
 func chain(ways [][]geom.Point, tol int64) []geom.Ring {
 	type end struct{ way, side int }
-	ends := map[[2]int64][]end{}
-	key := func(p geom.Point) [2]int64 { return [2]int64{geom.FloorDiv(p.X, tol), geom.FloorDiv(p.Y, tol)} }
+	ends := newGrid[end](tol)
 	for i, w := range ways {
-		ends[key(w[0])] = append(ends[key(w[0])], end{i, 0})
-		ends[key(w[len(w)-1])] = append(ends[key(w[len(w)-1])], end{i, 1})
+		ends.add(w[0], end{i, 0})
+		ends.add(w[len(w)-1], end{i, 1})
 	}
 	used := make([]bool, len(ways))
 	next := func(p geom.Point) (end, float64) {
-		k, best, least := key(p), end{}, -1.0
-		for x := k[0] - 1; x <= k[0]+1; x++ {
-			for y := k[1] - 1; y <= k[1]+1; y++ {
-				for _, e := range ends[[2]int64{x, y}] {
-					w := ways[e.way]
-					q := w[e.side*(len(w)-1)]
-					d := geom.Distance(p, q)
-					if !used[e.way] && d <= float64(tol) && (least < 0 || d < least) {
-						best, least = e, d
-					}
-				}
+		best, least := end{}, math.Inf(1)
+		for e := range ends.around(p) {
+			w := ways[e.way]
+			d := geom.Distance(p, w[e.side*(len(w)-1)])
+			if !used[e.way] && d <= float64(tol) && d < least {
+				best, least = e, d
 			}
-		}
-		if least < 0 {
-			least = math.Inf(1)
 		}
 		return best, least
 	}
@@ -158,7 +146,7 @@ func boxArea(b geom.Box) float64 {
 	if b.Empty() {
 		return 0
 	}
-	return float64(b.Max.X-b.Min.X) * float64(b.Max.Y-b.Min.Y)
+	return float64(width(b)) * float64(height(b))
 }
 
 // nest paints loops from the largest to the smallest: those at even depth are
@@ -181,6 +169,16 @@ func nest(loops []geom.Ring) (geom.Region, error) {
 	return geom.PaintBounded(coats)
 }
 
+// heldBy counts the places that pass.
+func heldBy(holds func(geom.Point) bool, places []geom.Point) (n int) {
+	for _, p := range places {
+		if holds(p) {
+			n++
+		}
+	}
+	return n
+}
+
 // bestOutline chooses among profile files: the one that closes and holds most
 // of the lands; of equals the first.
 func (a *assembly) bestOutline(files []*source) (*source, geom.Region, []board.Doubt) {
@@ -198,15 +196,8 @@ func (a *assembly) bestOutline(files []*source) (*source, geom.Region, []board.D
 		if len(d) == 0 {
 			score++
 		}
-		held := 0
-		box := r.Bounds()
-		for _, p := range lands {
-			if box.Holds(p) {
-				held++
-			}
-		}
 		if len(lands) > 0 {
-			score += 10 * held / len(lands)
+			score += 10 * heldBy(r.Bounds().Holds, lands) / len(lands)
 		}
 		if score > most {
 			best, region, doubts, most = s, r, d, score

@@ -56,11 +56,7 @@ const maxOutlineWays = 20_000
 
 // holds tells whether a ring holds nearly all the lands.
 func holds(ring geom.Ring, lands []geom.Point) bool {
-	box, in := ring.Bounds(), 0
-	for _, p := range lands {
-		if box.Holds(p) && ring.Contains(p) {
-			in++
-		}
-	}
+	box := ring.Bounds()
+	in := heldBy(func(p geom.Point) bool { return box.Holds(p) && ring.Contains(p) }, lands)
 	return float64(in) >= heldLands*float64(len(lands))
 }

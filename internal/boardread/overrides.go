@@ -2,9 +2,10 @@ package boardread
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
-	"io/fs"
+	"maps"
 	"path"
 	"slices"
 	"strconv"
@@ -57,10 +58,10 @@ type overrides struct {
 
 // readOverrides gathers what the file beside the board and the flags say; flags
 // win.
-func readOverrides(fsys fs.FS, files []entry, opt Options) (*overrides, error) {
+func readOverrides(open opener, files []entry, opt Options) (*overrides, error) {
 	u := &overrides{roles: map[string]*roleOverride{}}
 	if slices.ContainsFunc(files, func(e entry) bool { return e.path == RolesFile }) {
-		if err := u.readFile(fsys); err != nil {
+		if err := u.readFile(open); err != nil {
 			return nil, err
 		}
 	}
@@ -79,8 +80,8 @@ func readOverrides(fsys fs.FS, files []entry, opt Options) (*overrides, error) {
 	return u, nil
 }
 
-func (u *overrides) readFile(fsys fs.FS) error {
-	data, err := head(fsys, RolesFile, 1<<20)
+func (u *overrides) readFile(open opener) error {
+	data, err := head(open, RolesFile, 1<<20)
 	if err != nil {
 		return fmt.Errorf("%s: %w", RolesFile, err)
 	}
@@ -101,7 +102,7 @@ func (u *overrides) readFile(fsys fs.FS) error {
 		return fmt.Errorf("%s: not readable (%s): write a [files] table of \"name\" = \"role\" lines", RolesFile,
 			strings.ReplaceAll(err.Error(), "\n", " "))
 	}
-	for _, name := range sortedKeys(text.Files) {
+	for _, name := range slices.Sorted(maps.Keys(text.Files)) {
 		if err := u.setRole(name, text.Files[name], RolesFile); err != nil {
 			return fmt.Errorf("%s: %s: %w", RolesFile, name, err)
 		}
@@ -111,7 +112,7 @@ func (u *overrides) readFile(fsys fs.FS) error {
 			return fmt.Errorf("%s: copy: %w", RolesFile, err)
 		}
 	}
-	for _, name := range sortedKeys(text.Nets) {
+	for _, name := range slices.Sorted(maps.Keys(text.Nets)) {
 		if strings.TrimSpace(name) == "" || strings.ContainsAny(name, ",\n\r") {
 			return fmt.Errorf("%s: [nets] %q: a net's name is not empty and has no comma in it", RolesFile, name)
 		}
@@ -143,27 +144,14 @@ func ParseCopy(text string) (int, error) {
 	return n, nil
 }
 
-func sortedKeys(m map[string]string) []string {
-	out := make([]string, 0, len(m))
-	for k := range m {
-		out = append(out, k)
-	}
-	slices.Sort(out)
-	return out
-}
-
 // overrideOf finds the override of a file, by its path or its bare name.
 func overrideOf(roles map[string]*roleOverride, file string) *roleOverride {
 	file = strings.ToLower(file)
-	if r := roles[file]; r != nil {
+	r := cmp.Or(roles[file], roles[path.Base(file)])
+	if r != nil {
 		r.used = true
-		return r
 	}
-	if r := roles[path.Base(file)]; r != nil {
-		r.used = true
-		return r
-	}
-	return nil
+	return r
 }
 
 // unusedOverrides is the error for a file that is named but not there.
@@ -172,21 +160,17 @@ func unusedOverrides(roles map[string]*roleOverride, files []entry) error {
 	for _, f := range files {
 		paths = append(paths, f.path)
 	}
-	names := make([]string, 0, len(roles))
-	for name, r := range roles {
-		if !r.used {
-			names = append(names, name)
+	for _, name := range slices.Sorted(maps.Keys(roles)) {
+		if roles[name].used {
+			continue
 		}
+		hint := ""
+		if like, near := nearest.Name(name, paths); near {
+			hint = ": did you mean " + like + "?"
+		}
+		return fmt.Errorf("%s: names %s, which is not among the board's files%s", roles[name].by, name, hint)
 	}
-	if len(names) == 0 {
-		return nil
-	}
-	slices.Sort(names)
-	hint := ""
-	if name, near := nearest.Name(names[0], paths); near {
-		hint = ": did you mean " + name + "?"
-	}
-	return fmt.Errorf("%s: names %s, which is not among the board's files%s", roles[names[0]].by, names[0], hint)
+	return nil
 }
 
 // CheckRole tells what is wrong with a role as a person writes it.
@@ -195,43 +179,36 @@ func CheckRole(text string) error {
 	return err
 }
 
+// fixedRoles are the roles that say no layers.
+var fixedRoles = map[string]roleOverride{
+	"copper top": {use: useCopper, role: format.Role{Class: format.Copper, Side: format.Top, Layer: 1}},
+	"copper bottom": {use: useCopper,
+		role: format.Role{Class: format.Copper, Side: format.Bottom, Layer: format.Last}},
+	"mask top":     {use: useMask, role: format.Role{Class: format.Mask, Side: format.Top}},
+	"mask bottom":  {use: useMask, role: format.Role{Class: format.Mask, Side: format.Bottom}},
+	"paste top":    {use: usePaste, role: format.Role{Class: format.Paste, Side: format.Top}},
+	"paste bottom": {use: usePaste, role: format.Role{Class: format.Paste, Side: format.Bottom}},
+	"profile":      {use: useProfile, role: format.Role{Class: format.Profile}},
+	"outline":      {use: useProfile, role: format.Role{Class: format.Profile}},
+	"netlist":      {use: useNetlist},
+	"parts list":   {use: useValues},
+	"parts":        {use: useValues},
+	"ignore":       {ignore: true},
+	"ignored":      {ignore: true},
+	"passed over":  {ignore: true},
+}
+
 // parseRole reads a role as a person writes it.
 func parseRole(text string) (*roleOverride, error) {
 	bad := fmt.Errorf("role %q is not known: write one of %s", text, rolesHelp)
 	w := strings.Fields(strings.ToLower(text))
-	if len(w) == 0 {
-		return nil, bad
-	}
-	side := format.NoSide
-	if len(w) == 2 {
-		side = map[string]format.Side{"top": format.Top, "bottom": format.Bottom}[w[1]]
-	}
-	switch w[0] {
-	case "copper":
-		r := &roleOverride{use: useCopper, role: format.Role{Class: format.Copper, Side: side}}
-		switch {
-		case side == format.Top:
-			r.role.Layer = 1
-		case side == format.Bottom:
-			r.role.Layer = format.Last
-		case len(w) == 2:
-			r.role.Layer = layerOf(w[1])
-		}
-		if r.role.Layer == 0 {
-			return nil, bad
-		}
-		return r, nil
-	case "mask", "paste":
-		if side == format.NoSide {
-			return nil, bad
-		}
-		r := &roleOverride{use: useMask, role: format.Role{Class: format.Mask, Side: side}}
-		if w[0] == "paste" {
-			r.use, r.role.Class = usePaste, format.Paste
-		}
-		return r, nil
-	case "drill":
-		r := &roleOverride{use: useDrill, role: format.Role{Class: format.Drill}}
+	r, fixed := fixedRoles[strings.Join(w, " ")]
+	switch {
+	case fixed:
+	case len(w) == 2 && w[0] == "copper" && layerOf(w[1]) > 0:
+		r = roleOverride{use: useCopper, role: format.Role{Class: format.Copper, Layer: layerOf(w[1])}}
+	case len(w) > 0 && w[0] == "drill":
+		r = roleOverride{use: useDrill, role: format.Role{Class: format.Drill}}
 		for _, x := range w[1:] {
 			from, to, ok := strings.Cut(x, "-")
 			switch {
@@ -247,19 +224,10 @@ func parseRole(text string) (*roleOverride, error) {
 				return nil, bad
 			}
 		}
-		return r, nil
+	default:
+		return nil, bad
 	}
-	switch strings.Join(w, " ") {
-	case "profile", "outline":
-		return &roleOverride{use: useProfile, role: format.Role{Class: format.Profile}}, nil
-	case "netlist":
-		return &roleOverride{use: useNetlist}, nil
-	case "parts list", "parts":
-		return &roleOverride{use: useValues}, nil
-	case "ignore", "ignored", "passed over":
-		return &roleOverride{ignore: true}, nil
-	}
-	return nil, bad
+	return &r, nil
 }
 
 // layerOf reads L3 or 3; 0 where it is neither.
@@ -292,11 +260,9 @@ func (s *source) readAs(r *roleOverride) {
 		}
 		s.use, s.fitted = useDrill, r.fitted
 		role := r.role
-		if s.drill != nil && (role.Plated == excellon.PlatingUnknown || role.From == 0) {
+		if s.drill != nil {
 			own, _ := format.DrillRole(s.path, s.drill)
-			if role.Plated == excellon.PlatingUnknown {
-				role.Plated = own.Plated
-			}
+			role.Plated = cmp.Or(role.Plated, own.Plated)
 			if role.From == 0 {
 				role.From, role.To = own.From, own.To
 			}

@@ -40,8 +40,7 @@ func (c *padCollector) collect(img *gerber.Image) []board.Pad {
 	var pads []board.Pad
 	byPin := map[pinKey][]int{}
 	key := func(o *gerber.Object) pinKey { return pinKey{c.layer, o.Ref, o.Pin} }
-	for i := range img.Objects {
-		o := &img.Objects[i]
+	for o := range dark(img) {
 		if o.Kind != gerber.Flash || !isPin(o) || !landFunctions[first(o.Function)] {
 			continue
 		}
@@ -53,8 +52,7 @@ func (c *padCollector) collect(img *gerber.Image) []board.Pad {
 		byPin[k] = append(byPin[k], len(pads))
 		pads = append(pads, c.pad(o, o.At, shape(o)))
 	}
-	for i := range img.Objects {
-		o := &img.Objects[i]
+	for o := range dark(img) {
 		if o.Kind != gerber.Fill || !isPin(o) {
 			continue
 		}
@@ -123,7 +121,7 @@ var landFunctions = map[string]bool{
 	"FiducialPad": true, "ThermalReliefPad": true, "EtchedComponent": true, "Other": true,
 }
 
-func isPin(o *gerber.Object) bool { return o.Dark && o.Ref != "" && o.Pin != "" }
+func isPin(o *gerber.Object) bool { return o.Ref != "" && o.Pin != "" }
 
 func first(s []string) string {
 	if len(s) == 0 {
@@ -133,11 +131,8 @@ func first(s []string) string {
 }
 
 func (c *padCollector) pad(o *gerber.Object, at geom.Point, body geom.Region) board.Pad {
-	p := board.Pad{
-		Layer: c.layer, At: at, Shape: body, Ref: o.Ref, Pin: o.Pin,
-		Function: first(o.Function), Net: netName(o), Hole: -1,
-		File: c.file, Line: o.Line,
-	}
+	p := board.Pad{Layer: c.layer, At: at, Shape: body, Ref: o.Ref, Pin: o.Pin, Function: first(o.Function),
+		Net: netName(o), Hole: -1, File: c.file, Line: o.Line}
 	p.Hole = c.holes.At(at, c.layer, board.PlatedHole)
 	if p.Hole < 0 && p.Function != "SMDPad" && p.Function != "BGAPad" {
 		p.Hole = c.holes.Inside(body, c.layer)
@@ -148,10 +143,8 @@ func (c *padCollector) pad(o *gerber.Object, at geom.Point, body geom.Region) bo
 // sameFlash finds a pad of the pin flashed at the very place: some writers
 // build one pad from several flashes.
 func sameFlash(pads []board.Pad, of []int, at geom.Point) int {
-	for _, j := range of {
-		if pads[j].At == at {
-			return j
-		}
+	if k := slices.IndexFunc(of, func(j int) bool { return pads[j].At == at }); k >= 0 {
+		return of[k]
 	}
 	return -1
 }

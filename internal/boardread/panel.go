@@ -56,12 +56,8 @@ func (a *assembly) findCopies(profiles []*source) []*cell {
 	if len(a.lands) < 2*fewestLands {
 		return nil
 	}
-	for i, s := range profiles {
-		with := []*source{s}
-		if i > 0 {
-			with = profiles[:i+1]
-		}
-		if cells := a.copiesByProfile(with); len(cells) > 1 {
+	for i := range profiles {
+		if cells := a.copiesByProfile(profiles[:i+1]); len(cells) > 1 {
 			return cells
 		}
 	}
@@ -87,15 +83,13 @@ func (a *assembly) copiesByProfile(profiles []*source) []*cell {
 		return nil
 	}
 	total := 0
+	var boxes []geom.Box
 	for _, i := range same {
 		total += lands[i]
+		boxes = append(boxes, faces[i].Bounds())
 	}
 	if float64(total) < copiesHold*float64(len(a.lands)) {
 		return nil
-	}
-	boxes := make([]geom.Box, len(same))
-	for k, i := range same {
-		boxes[k] = faces[i].Bounds()
 	}
 	over := int64(0)
 	if len(same) == len(faces) && !others {
@@ -144,9 +138,7 @@ func profileFaces(profiles []*source) (faces geom.Region, others bool) {
 			}
 		}
 		for _, l := range loops {
-			for i, p := range l {
-				stroke(p, l[(i+1)%len(l)])
-			}
+			l.Edges(func(e geom.Segment) { stroke(e.A, e.B) })
 		}
 	}
 	if box.Empty() {
@@ -181,7 +173,7 @@ func likeFaces(faces geom.Region, lands []int) []int {
 			continue
 		}
 		b := f.Bounds()
-		w, h := b.Max.X-b.Min.X, b.Max.Y-b.Min.Y
+		w, h := width(b), height(b)
 		s := size{max(w, h), min(w, h)}
 		k := slices.IndexFunc(sizes, func(o size) bool {
 			return abs(o.long-s.long) <= sameSize && abs(o.short-s.short) <= sameSize
@@ -208,22 +200,19 @@ func likeFaces(faces geom.Region, lands []int) []int {
 }
 
 // sortInRows orders things row by row from below, each from the left.
-func sortInRows(of []int, box func(int) geom.Box) {
-	if len(of) == 0 {
-		return
-	}
+func sortInRows[T any](of []T, box func(T) geom.Box) {
 	least := int64(math.MaxInt64)
 	for _, i := range of {
 		b := box(i)
-		least = min(least, b.Max.X-b.Min.X, b.Max.Y-b.Min.Y)
+		least = min(least, width(b), height(b))
 	}
-	slices.SortFunc(of, func(i, j int) int { return cmp.Compare(box(i).Mid().Y, box(j).Mid().Y) })
+	slices.SortFunc(of, func(i, j T) int { return cmp.Compare(box(i).Mid().Y, box(j).Mid().Y) })
 	for from := 0; from < len(of); {
 		last := from + 1
 		for last < len(of) && box(of[last]).Mid().Y-box(of[from]).Mid().Y < least/2 {
 			last++
 		}
-		slices.SortFunc(of[from:last], func(i, j int) int { return cmp.Compare(box(i).Mid().X, box(j).Mid().X) })
+		slices.SortFunc(of[from:last], func(i, j T) int { return cmp.Compare(box(i).Mid().X, box(j).Mid().X) })
 		from = last
 	}
 }

@@ -16,16 +16,15 @@ func (a *assembly) panel(profiles []*source) error {
 	cells := a.findCopies(profiles)
 	if len(cells) == 0 || a.joined(cells) {
 		if a.overrides.copy > 1 {
-			return problem(board.NoCopy, "",
-				"board: %s: copy %d is asked for, but the data holds one board: leave the copy out", a.b.Name,
-				a.overrides.copy)
+			return problem(board.NoCopy, "", "board: %s: copy %d is asked for, but the data holds one board: leave "+
+				"the copy out", a.b.Name, a.overrides.copy)
 		}
 		return nil
 	}
 	first := cells[0].outline.Bounds()
 	for _, c := range cells {
 		b := c.outline.Bounds()
-		turned := abs((b.Max.X-b.Min.X)-(first.Max.X-first.Min.X)) > sameSize
+		turned := abs((width(b))-(width(first))) > sameSize
 		a.b.Copies = append(a.b.Copies, board.Copy{Box: b, Turned: turned})
 	}
 	if a.overrides.copy > len(cells) {
@@ -39,10 +38,11 @@ func (a *assembly) panel(profiles []*source) error {
 	}
 	a.markCopies(cells)
 	if a.overrides.copy != AllCopies {
-		b := first
-		a.doubt(board.Doubt{Code: board.Panel, What: fmt.Sprintf("a panel of %d copies of a board of %.1f x %.1f "+
-			"mm (%s): all are read, parts and nets of copy 2 as C1#2 and GND#2 and so on, unless a copy is chosen",
-			len(cells), float64(b.Max.X-b.Min.X)*1e-6, float64(b.Max.Y-b.Min.Y)*1e-6, a.whereCopies())})
+		d := doubtOf("", 0, "a panel of %d copies of a board of %.1f x %.1f mm (%s): all are read, parts and nets "+
+			"of copy 2 as C1#2 and GND#2 and so on, unless a copy is chosen", len(cells), float64(width(first))*1e-6,
+			float64(height(first))*1e-6, a.whereCopies())
+		d.Code = board.Panel
+		a.doubts(d)
 	}
 	return nil
 }
@@ -69,15 +69,14 @@ func (a *assembly) joined(cells []*cell) bool {
 		lands[k] = geom.Sample(lands[k], landsTried)
 	}
 	small := cells[0].box
-	least := min(small.Max.X-small.Min.X, small.Max.Y-small.Min.Y)
+	least := min(width(small), height(small))
 	crossing := 0
 	for _, s := range a.layers {
 		if s.negative {
 			continue
 		}
-		for i := range s.img.Objects {
-			o := &s.img.Objects[i]
-			if !o.Dark || o.Kind == gerber.Flash {
+		for o := range dark(s.img) {
+			if o.Kind == gerber.Flash {
 				continue
 			}
 			if o.Kind == gerber.Draw && o.At != o.To {
@@ -87,7 +86,7 @@ func (a *assembly) joined(cells []*cell) bool {
 				continue
 			}
 			box := geom.Bounds(o.Rings)
-			if max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y) > least && coversTwo(o.Rings, box, lands) {
+			if max(width(box), height(box)) > least && coversTwo(o.Rings, box, lands) {
 				return true
 			}
 		}
@@ -102,28 +101,24 @@ func coversTwo(rings []geom.Ring, box geom.Box, lands [][]geom.Point) bool {
 		if slices.ContainsFunc(l, func(p geom.Point) bool { return box.Holds(p) && geom.Winding(rings, p) != 0 }) {
 			covered++
 		}
-		if covered > 1 {
-			return true
-		}
 	}
-	return false
+	return covered > 1
 }
 
 // whereCopies lists where the copies lie.
 func (a *assembly) whereCopies() string {
 	const most = 8
 	var out []string
-	for i, c := range a.b.Copies {
-		if i == most {
-			out = append(out, "…")
-			break
-		}
+	for i, c := range a.b.Copies[:min(len(a.b.Copies), most)] {
 		x, y := c.Box.Min.MM()
 		text := fmt.Sprintf("%d from %.1f,%.1f", i+1, x, y)
 		if c.Turned {
 			text += " turned"
 		}
 		out = append(out, text)
+	}
+	if len(a.b.Copies) > most {
+		out = append(out, "…")
 	}
 	return strings.Join(out, "; ")
 }
@@ -134,7 +129,7 @@ func (a *assembly) takeCopy(c *cell) {
 	a.b.Outline = c.outline
 	outside := geom.Rectangle(c.box.Grow(1_000_000))
 	for _, s := range a.set {
-		if s.img == nil || s.use == useProfile || s.use == useDrill || s.use == useNone || s.use == useOther {
+		if s.img == nil || s.use == useProfile || s.use == useDrill || !s.used() {
 			continue
 		}
 		img := *s.img
@@ -163,15 +158,10 @@ func (c *cell) part(o *gerber.Object, outside geom.Ring) (gerber.Object, bool) {
 	if !box.Touches(c.box) {
 		return gerber.Object{}, false
 	}
-	inside := true
-	for _, p := range [4]geom.Point{box.Min, box.Max, {X: box.Min.X, Y: box.Max.Y},
-		{X: box.Max.X, Y: box.Min.Y}} {
-		inside = inside && c.holds(p)
-	}
-	if inside {
+	switch {
+	case heldBy(c.holds, geom.Rectangle(box)) == 4:
 		return *o, true
-	}
-	if len(o.Rings) == 0 {
+	case len(o.Rings) == 0:
 		return *o, c.holds(o.At) || c.holds(o.To)
 	}
 	clip := []geom.Coat{{Dark: true, Rings: o.Rings}, {Rings: []geom.Ring{outside, c.area[0].Outer.Reverse()}}}
@@ -206,15 +196,11 @@ func (a *assembly) markCopies(cells []*cell) {
 			o := &img.Objects[i]
 			if k := copyAt(cells, objectMiddle(o)); k > 0 {
 				o.Ref = marked(o.Ref, k)
-				if len(o.Nets) > 0 {
-					nets := make([]string, len(o.Nets))
-					for n, name := range o.Nets {
-						nets[n] = name
-						if isName(name) {
-							nets[n] = marked(name, k)
-						}
+				o.Nets = slices.Clone(o.Nets)
+				for n, name := range o.Nets {
+					if isName(name) {
+						o.Nets[n] = marked(name, k)
 					}
-					o.Nets = nets
 				}
 			}
 		}
@@ -249,10 +235,7 @@ func marked(name string, k int) string {
 
 // unmarked is the name that a copy's name comes from.
 func (a *assembly) unmarked(name string) string {
-	if len(a.cells) == 0 {
-		return name
-	}
-	if i := strings.LastIndexByte(name, '#'); i > 0 {
+	if i := strings.LastIndexByte(name, '#'); i > 0 && len(a.cells) > 0 {
 		return name[:i]
 	}
 	return name

@@ -2,6 +2,7 @@ package boardread
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -56,22 +57,16 @@ type placed struct {
 func (a *assembly) landSet() *landSet {
 	s := &landSet{here: map[kindAt]bool{}}
 	for l, src := range a.layers {
-		for i := range src.img.Objects {
-			o := &src.img.Objects[i]
-			if b := geom.Bounds(o.Rings); o.Dark && !b.Empty() {
-				s.copper = append(s.copper, placed{b, o.Kind == gerber.Flash})
-			}
-		}
-		if l > 0 && l < len(a.layers)-1 {
-			continue
-		}
-		for i := range src.img.Objects {
-			o := &src.img.Objects[i]
-			if !o.Dark || o.Kind != gerber.Flash || len(o.Rings) == 0 {
+		for o := range dark(src.img) {
+			b := geom.Bounds(o.Rings)
+			if b.Empty() {
 				continue
 			}
-			b := geom.Bounds(o.Rings)
-			k := kindAt{landKind{l, b.Max.X - b.Min.X, b.Max.Y - b.Min.Y}, o.At}
+			s.copper = append(s.copper, placed{b, o.Kind == gerber.Flash})
+			if o.Kind != gerber.Flash || l > 0 && l < len(a.layers)-1 {
+				continue
+			}
+			k := kindAt{landKind{l, width(b), height(b)}, o.At}
 			s.all = append(s.all, k)
 			s.here[kindAt{k.kind, onGrid(k.at)}] = true
 		}
@@ -82,14 +77,9 @@ func (a *assembly) landSet() *landSet {
 // has tells whether a like land is at a place.
 func (s *landSet) has(k landKind, p geom.Point) bool {
 	g := onGrid(p)
-	if s.here[kindAt{k, g}] {
-		return true
-	}
-	for x := g.X - 1; x <= g.X+1; x++ {
-		for y := g.Y - 1; y <= g.Y+1; y++ {
-			if s.here[kindAt{k, geom.Point{X: x, Y: y}}] {
-				return true
-			}
+	for i := range int64(9) {
+		if s.here[kindAt{k, geom.Point{X: g.X + i/3 - 1, Y: g.Y + i%3 - 1}}] {
+			return true
 		}
 	}
 	return false
@@ -100,8 +90,7 @@ func (s *landSet) has(k landKind, p geom.Point) bool {
 func (s *landSet) repeat(some []kindAt, step geom.Point) bool {
 	alone := 0
 	for _, k := range some {
-		if s.has(k.kind, geom.Point{X: k.at.X + step.X, Y: k.at.Y + step.Y}) ||
-			s.has(k.kind, geom.Point{X: k.at.X - step.X, Y: k.at.Y - step.Y}) {
+		if s.has(k.kind, plus(k.at, step)) || s.has(k.kind, plus(k.at, geom.Point{X: -step.X, Y: -step.Y})) {
 			continue
 		}
 		if alone++; float64(len(some)-alone) < repeatShare*float64(len(some)) {
@@ -133,11 +122,7 @@ func (s *landSet) steps(alongX bool) []int64 {
 			}
 		}
 	}
-	steps := make([]int64, 0, len(votes))
-	for v := range votes {
-		steps = append(steps, v)
-	}
-	slices.SortFunc(steps, func(x, y int64) int {
+	steps := slices.SortedFunc(maps.Keys(votes), func(x, y int64) int {
 		return cmp.Or(cmp.Compare(votes[y], votes[x]), cmp.Compare(x, y))
 	})
 	return steps[:min(len(steps), 40)]
@@ -146,12 +131,9 @@ func (s *landSet) steps(alongX bool) []int64 {
 // pitches lists the steps along an axis at which nearly all lands repeat, the
 // least first, and 0 for none at last.
 func (s *landSet) pitches(alongX bool) []int64 {
-	some := s.all
-	if len(some) > 2000 {
-		some = nil
-		for i := range 2000 {
-			some = append(some, s.all[i*len(s.all)/2000])
-		}
+	var some []kindAt
+	for i := range min(2000, len(s.all)) {
+		some = append(some, s.all[i*len(s.all)/min(2000, len(s.all))])
 	}
 	var out []int64
 	for _, v := range s.steps(alongX) {
@@ -274,8 +256,8 @@ func (s *landSet) filled(xs, ys []int64) []*cell {
 	for _, l := range lands {
 		most = max(most, len(l))
 	}
-	var boxes, grounds []geom.Box
-	var of []int
+	var boxes []geom.Box
+	var out []*cell
 	held := 0
 	for y := range ys {
 		for x := range xs {
@@ -289,9 +271,9 @@ func (s *landSet) filled(xs, ys []int64) []*cell {
 			if tracks < leastTracks {
 				continue
 			}
-			grounds = append(grounds, ground)
 			boxes = append(boxes, box)
-			of = append(of, len(of))
+			out = append(out, newCell(geom.Region{{Outer: geom.Rectangle(box)}},
+				geom.Region{{Outer: geom.Rectangle(ground)}}))
 			held += len(l)
 		}
 	}
@@ -299,19 +281,14 @@ func (s *landSet) filled(xs, ys []int64) []*cell {
 		!alike(boxes) {
 		return nil
 	}
-	sortInRows(of, func(i int) geom.Box { return boxes[i] })
-	var out []*cell
-	for _, i := range of {
-		out = append(out, newCell(geom.Region{{Outer: geom.Rectangle(boxes[i])}},
-			geom.Region{{Outer: geom.Rectangle(grounds[i])}}))
-	}
+	sortInRows(out, func(c *cell) geom.Box { return c.outline.Bounds() })
 	return out
 }
 
 func alike(boxes []geom.Box) bool {
-	w, h := boxes[0].Max.X-boxes[0].Min.X, boxes[0].Max.Y-boxes[0].Min.Y
+	w, h := width(boxes[0]), height(boxes[0])
 	return !slices.ContainsFunc(boxes, func(b geom.Box) bool {
-		return abs(b.Max.X-b.Min.X-w) > sameSize || abs(b.Max.Y-b.Min.Y-h) > sameSize
+		return abs(width(b)-w) > sameSize || abs(height(b)-h) > sameSize
 	})
 }
 

@@ -1,6 +1,7 @@
 package boardread
 
 import (
+	"maps"
 	"regexp"
 	"slices"
 
@@ -22,13 +23,8 @@ func (a *assembly) parts(known map[string]partData) []board.Part {
 	for i, p := range pads {
 		byRef[p.Ref] = append(byRef[p.Ref], i)
 	}
-	refs := make([]string, 0, len(byRef))
-	for r := range byRef {
-		refs = append(refs, r)
-	}
-	slices.SortFunc(refs, board.CompareRefs)
-	out := make([]board.Part, 0, len(refs))
-	for _, r := range refs {
+	var out []board.Part
+	for _, r := range slices.SortedFunc(maps.Keys(byRef), board.CompareRefs) {
 		t, own := known[r], byRef[r]
 		p := board.Part{Ref: r, Value: t.value, Side: t.side, Pads: own, Body: t.body, At: t.at, Absent: t.absent ||
 			saysAbsent(t.value)}
@@ -93,12 +89,7 @@ func bodyPads(pads []board.Pad, own []int, side board.Side, layers int) []int {
 	if side == board.Bottom {
 		face = layers - 1
 	}
-	var near []int
-	for _, i := range own {
-		if pads[i].Layer == face {
-			near = append(near, i)
-		}
-	}
+	near := slices.DeleteFunc(slices.Clone(own), func(i int) bool { return pads[i].Layer != face })
 	if len(near) == 0 {
 		near = own
 	}

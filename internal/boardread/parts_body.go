@@ -39,9 +39,7 @@ func guessBody(pads []board.Pad, own []int) (body geom.Ring, array bool) {
 	}
 	if len(pins) == 2 {
 		for _, p := range pts[:len(pts):len(pts)] {
-			for _, d := range [4]geom.Point{{X: 1, Y: 1}, {X: -1, Y: 1}, {X: -1, Y: -1}, {X: 1, Y: -1}} {
-				pts = append(pts, geom.Point{X: p.X + d.X*chipGrowth, Y: p.Y + d.Y*chipGrowth})
-			}
+			pts = append(pts, geom.Rectangle(geom.Box{Min: p, Max: p}.Grow(chipGrowth))...)
 		}
 	}
 	return geom.Hull(pts), false
@@ -55,7 +53,7 @@ func arrayBody(pads []board.Pad, own []int) geom.Ring {
 	all, centres := geom.EmptyBox(), geom.EmptyBox()
 	for _, i := range own {
 		b := pads[i].Shape.Bounds()
-		w, h := b.Max.X-b.Min.X, b.Max.Y-b.Min.Y
+		w, h := width(b), height(b)
 		if pads[i].Hole >= 0 || b.Empty() || 10*max(w, h) > 13*min(w, h) {
 			continue
 		}
@@ -96,9 +94,9 @@ func landPitch(pads []board.Pad, own []int) int64 {
 			at = append(at, of(pads[i]))
 		}
 		slices.Sort(at)
-		for k := 1; k < len(at); k++ {
-			if d := at[k] - at[k-1]; d > 100_000 && d < least {
-				least = d
+		for k := range at[1:] {
+			if d := at[k+1] - at[k]; d > 100_000 {
+				least = min(least, d)
 			}
 		}
 	}

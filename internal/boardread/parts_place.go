@@ -1,7 +1,6 @@
 package boardread
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -40,9 +39,8 @@ func (a *assembly) placeTable(s *source, known map[string]partData, middle map[s
 		fit, back = a.oddFit(s, fit, middle)
 	}
 	if fit.n >= fewestPlaces && fit.share() < surelyFits {
-		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf(
-			"only %.0f %% of its %d parts lie where their pads are, however it is moved: another board's or "+
-				"revision's list: its places are not used", 100*fit.share(), fit.n)})
+		a.doubt(s.path, "only %.0f %% of its %d parts lie where their pads are, however it is moved: another "+
+			"board's or revision's list: its places are not used", 100*fit.share(), fit.n)
 		return
 	}
 	for _, r := range s.table.Rows {
@@ -77,12 +75,11 @@ func (a *assembly) oddFit(s *source, plain placeFit, middle map[string]geom.Poin
 		if s.table.UnitGiven {
 			complaint = "says a unit in which its places do not fit the pads; they do"
 		}
-		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("the list %s when taken %.5g times as large: read so",
-			complaint, scale)})
+		a.doubt(s.path, "the list %s when taken %.5g times as large: read so", complaint, scale)
 	}
 	if front.way != below.way {
-		a.doubt(board.Doubt{File: s.path,
-			What: "the bottom's places fit the pads only turned against the top's, as seen from below: read so"})
+		a.doubt(s.path, "the bottom's places fit the pads only turned against the top's, as seen from below: read "+
+			"so")
 	}
 	front.fits, front.n = fits, n
 	return front, below
@@ -126,8 +123,7 @@ func (f placeFit) turned(p geom.Point) geom.Point {
 }
 
 func (f placeFit) apply(p geom.Point) geom.Point {
-	q := f.turned(p)
-	return geom.Point{X: q.X + f.by.X, Y: q.Y + f.by.Y}
+	return plus(f.turned(p), f.by)
 }
 
 // wide tells whether the scaled places spread like the pads: any list fits
@@ -139,23 +135,20 @@ func (f placeFit) wide(rows []placement.Row, middle map[string]geom.Point) bool 
 			list, pads = list.Extend(f.turned(r.At)), pads.Extend(m)
 		}
 	}
-	across := func(b geom.Box) int64 { return b.Max.X - b.Min.X + b.Max.Y - b.Min.Y }
+	across := func(b geom.Box) int64 { return width(b) + height(b) }
 	return !list.Empty() && 2*across(list) > across(pads)
 }
 
 // padMiddles gives the middle of each part's pads.
 func padMiddles(pads []board.Pad) map[string]geom.Point {
-	box := map[string]geom.Box{}
+	box, out := map[string]geom.Box{}, map[string]geom.Point{}
 	for _, p := range pads {
 		b, ok := box[p.Ref]
 		if !ok {
 			b = geom.EmptyBox()
 		}
 		box[p.Ref] = b.Extend(p.At)
-	}
-	out := map[string]geom.Point{}
-	for ref, b := range box {
-		out[ref] = b.Mid()
+		out[p.Ref] = box[p.Ref].Mid()
 	}
 	return out
 }

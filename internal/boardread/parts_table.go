@@ -2,6 +2,7 @@ package boardread
 
 import (
 	"bytes"
+	"cmp"
 
 	"ohmward/format/placement"
 	"ohmward/internal/board"
@@ -27,12 +28,7 @@ func (a *assembly) knownParts() map[string]partData {
 	out := map[string]partData{}
 	for _, s := range a.of(useComponents) {
 		for ref, t := range s.parts {
-			if t.value == "" {
-				t.value = s.values[ref]
-			}
-			if was, twice := out[ref]; twice && t.value == "" {
-				t.value = was.value
-			}
+			t.value = cmp.Or(t.value, s.values[ref], out[ref].value)
 			out[ref] = t
 		}
 		for ref, v := range s.values {
@@ -45,21 +41,25 @@ func (a *assembly) knownParts() map[string]partData {
 	for _, s := range a.of(useValues) {
 		for _, r := range s.table.Rows {
 			t := out[r.Ref]
-			if t.value == "" {
-				t.value = r.Value
+			said := partData{value: r.Value, sided: r.Side != placement.SideUnknown, absent: r.NotFitted}
+			if r.Side == placement.Bottom {
+				said.side = board.Bottom
 			}
-			if !t.sided && r.Side != placement.SideUnknown {
-				t.sided = true
-				if r.Side == placement.Bottom {
-					t.side = board.Bottom
-				}
-			}
-			t.absent = t.absent || r.NotFitted
+			t.fill(said)
 			out[r.Ref] = t
 		}
 	}
 	a.copyParts(out)
 	return out
+}
+
+// fill takes over what another says, except for places, where nothing is said.
+func (t *partData) fill(o partData) {
+	t.value = cmp.Or(t.value, o.value)
+	if !t.sided {
+		t.side, t.sided = o.side, o.sided
+	}
+	t.absent = t.absent || o.absent
 }
 
 // copyParts gives the parts of the second copy and on what is said of their
@@ -74,13 +74,7 @@ func (a *assembly) copyParts(known map[string]partData) {
 		if !ok || a.unmarked(p.Ref) == p.Ref {
 			continue
 		}
-		if own.value == "" {
-			own.value = like.value
-		}
-		if !own.sided {
-			own.side, own.sided = like.side, like.sided
-		}
-		own.absent = own.absent || like.absent
+		own.fill(like)
 		known[p.Ref] = own
 	}
 }

@@ -44,8 +44,7 @@ func (a *assembly) register() {
 	}
 	for side, n := range off {
 		if s := a.layers[a.face(board.Side(side))]; n > 1 {
-			a.doubt(board.Doubt{File: s.path,
-				What: fmt.Sprintf("neither mask nor paste lies on the lands of %s: is it this board's copper?", s.role)})
+			a.doubt(s.path, "neither mask nor paste lies on the lands of %s: is it this board's copper?", s.role)
 		}
 	}
 }
@@ -57,9 +56,8 @@ func (a *assembly) offBoard(s *source) bool {
 		return false
 	}
 	x, y := s.img.Bounds.Min.MM()
-	a.doubt(board.Doubt{File: s.path,
-		What: fmt.Sprintf("all of the %s lies beside the board, from %.1f,%.1f on: is it drawn from another side "+
-			"or origin?", s.role, x, y)})
+	a.doubt(s.path, "all of the %s lies beside the board, from %.1f,%.1f on: is it drawn from another side or "+
+		"origin?", s.role, x, y)
 	return true
 }
 
@@ -68,13 +66,12 @@ func (a *assembly) offBoard(s *source) bool {
 func spots(img *gerber.Image) []geom.Point {
 	var out []geom.Point
 	for i := range img.Objects {
-		o := &img.Objects[i]
-		switch {
+		switch o := &img.Objects[i]; {
 		case len(o.Rings) == 0:
 		case o.Kind == gerber.Flash, o.Kind == gerber.Draw && o.At == o.To:
 			out = append(out, o.At)
 		case o.Kind == gerber.Fill:
-			if b := geom.Bounds(o.Rings); max(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y) < smallFill {
+			if b := geom.Bounds(o.Rings); max(width(b), height(b)) < smallFill {
 				out = append(out, b.Mid())
 			}
 		}
@@ -132,8 +129,8 @@ func (l pose) String() string {
 // registerCopper holds a copper layer's lands against the holes through it.
 func (a *assembly) registerCopper(layer int, s *source) bool {
 	var lands []geom.Point
-	for i := range s.img.Objects {
-		if o := &s.img.Objects[i]; o.Kind == gerber.Flash && asWideAsHigh(o.Rings) {
+	for _, o := range s.img.Objects {
+		if o.Kind == gerber.Flash && asWideAsHigh(o.Rings) {
 			lands = append(lands, o.At)
 		}
 	}
@@ -150,9 +147,8 @@ func (a *assembly) registerCopper(layer int, s *source) bool {
 	if !l.elsewhere(min(len(lands), len(holes))) {
 		return false
 	}
-	a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("%d of %d holes lie on lands of %s, but %d if they "+
-		"are %s: is the layer drawn from another side or origin than the drill file?",
-		l.here, len(holes), a.b.Layers[layer].Name, l.best, l)})
+	a.doubt(s.path, "%d of %d holes lie on lands of %s, but %d if they are %s: is the layer drawn from another "+
+		"side or origin than the drill file?", l.here, len(holes), a.b.Layers[layer].Name, l.best, l)
 	return true
 }
 
@@ -160,6 +156,16 @@ func (a *assembly) registerCopper(layer int, s *source) bool {
 type rims struct {
 	total, cut int
 	first      geom.Point
+}
+
+func (r *rims) count(at geom.Point, cut bool) {
+	r.total++
+	if !cut {
+		return
+	}
+	if r.cut++; r.cut == 1 {
+		r.first = at
+	}
 }
 
 func (r *rims) bad() bool { return r.cut >= fewestSpots && float64(r.cut) > cutRims*float64(r.total) }
@@ -175,39 +181,26 @@ func (a *assembly) registerRims(skip []bool) {
 		if h.At != h.To || a.onRim(h, outline) < rimSamples {
 			continue // a hole in the board's edge is cut on purpose
 		}
-		f := byFile[h.File]
-		if f == nil {
-			f = &rims{}
-			byFile[h.File] = f
+		if byFile[h.File] == nil {
+			byFile[h.File] = &rims{}
 			files = append(files, h.File)
 		}
-		f.total++
 		any := false
 		for l := h.First; l <= h.Last; l++ {
-			r := &byLayer[l]
-			r.total++
 			on := a.onRim(h, a.located[l])
-			if on == 0 || on == rimSamples && (h.Plated || lands.near(h.At)) {
-				continue // an unplated hole through bare copper has no clearance
-			}
-			any = true
-			if r.cut++; r.cut == 1 {
-				r.first = h.At
-			}
+			// An unplated hole through bare copper has no clearance.
+			cut := on > 0 && (on < rimSamples || !h.Plated && !lands.near(h.At))
+			byLayer[l].count(h.At, cut)
+			any = any || cut
 		}
-		if any {
-			if f.cut++; f.cut == 1 {
-				f.first = h.At
-			}
-		}
+		byFile[h.File].count(h.At, any)
 	}
 	registered := false
 	for l := range byLayer {
 		if r := &byLayer[l]; r.bad() && !skip[l] {
 			registered = true
-			a.doubt(board.Doubt{File: a.layers[l].path, What: fmt.Sprintf("%d of %d holes run half through copper "+
-				"of %s, as at %s: the layer is shifted, mirrored or another board's",
-				r.cut, r.total, a.b.Layers[l].Name, place(r.first))})
+			a.doubt(a.layers[l].path, "%d of %d holes run half through copper of %s, as at %s: the layer is shifted, "+
+				"mirrored or another board's", r.cut, r.total, a.b.Layers[l].Name, place(r.first))
 		}
 	}
 	if registered || slices.Contains(skip, true) {
@@ -215,9 +208,8 @@ func (a *assembly) registerRims(skip []bool) {
 	}
 	for _, name := range files {
 		if f := byFile[name]; f.bad() {
-			a.doubt(board.Doubt{File: name,
-				What: fmt.Sprintf("%d of its %d holes run half through copper, as at %s: another board's drill file, "+
-					"or another origin", f.cut, f.total, place(f.first))})
+			a.doubt(name, "%d of its %d holes run half through copper, as at %s: another board's drill file, or "+
+				"another origin", f.cut, f.total, place(f.first))
 		}
 	}
 }
@@ -247,13 +239,11 @@ func (a *assembly) registerOver(s *source) bool {
 	l := findPose(places, newPadFinder(copper))
 	switch {
 	case l.elsewhere(len(places)) || l.byPitch(len(places)):
-		a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf("%d of %d openings of the %s lie on lands, but %d if "+
-			"it is %s: is it drawn from another side or origin than the copper?",
-			l.here, len(places), s.role, l.best, l)})
+		a.doubt(s.path, "%d of %d openings of the %s lie on lands, but %d if it is %s: is it drawn from another "+
+			"side or origin than the copper?", l.here, len(places), s.role, l.best, l)
 	case float64(l.here) < spotsAlien*float64(len(places)) && !a.opensCopper(layer, places):
-		a.doubt(board.Doubt{File: s.path,
-			What: fmt.Sprintf("only %d of %d openings of the %s lie on lands or holes: another board's file?", l.here,
-				len(places), s.role)})
+		a.doubt(s.path, "only %d of %d openings of the %s lie on lands or holes: another board's file?", l.here,
+			len(places), s.role)
 	default:
 		return false
 	}
@@ -271,19 +261,14 @@ func (a *assembly) face(side board.Side) int {
 // opensCopper tells whether most of the places lie on copper, as windows over
 // planes do.
 func (a *assembly) opensCopper(layer int, places []geom.Point) bool {
-	n := 0
-	for _, p := range places {
-		if a.located[layer].Locate(p) >= 0 {
-			n++
-		}
-	}
-	return 10*n > 9*len(places)
+	on := func(p geom.Point) bool { return a.located[layer].Locate(p) >= 0 }
+	return 10*heldBy(on, places) > 9*len(places)
 }
 
 func (a *assembly) holeMiddles() []geom.Point {
 	out := make([]geom.Point, len(a.b.Holes))
 	for i, h := range a.b.Holes {
-		out[i] = geom.Point{X: (h.At.X + h.To.X) / 2, Y: (h.At.Y + h.To.Y) / 2}
+		out[i] = h.Mid()
 	}
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"path"
+	"slices"
 	"strings"
 
 	"ohmward/format/excellon"
@@ -34,17 +35,13 @@ func (s *source) readReport() bool {
 // that has all its tools.
 func (a *assembly) toolSizes() {
 	for _, s := range a.of(useDrill) {
-		if s.drill == nil {
-			continue
-		}
-		need := s.drill.Sizeless()
-		if len(need) == 0 {
+		if s.drill == nil || len(s.drill.Sizeless()) == 0 {
 			continue
 		}
 		var fit []*source
 		named := -1
 		for _, r := range a.set {
-			if !r.hasSizes(need) || path.Dir(r.path) != path.Dir(s.path) {
+			if !r.hasSizes(s.drill.Sizeless()) || path.Dir(r.path) != path.Dir(s.path) {
 				continue
 			}
 			if strings.Contains(r.names, strings.ToLower(path.Base(s.path))) ||
@@ -67,12 +64,7 @@ func (a *assembly) toolSizes() {
 }
 
 func (s *source) hasSizes(tools []int) bool {
-	for _, n := range tools {
-		if _, known := s.sizes[n]; !known {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(tools, func(n int) bool { _, known := s.sizes[n]; return !known })
 }
 
 func stem(name string) string { return strings.TrimSuffix(path.Base(name), path.Ext(name)) }

@@ -2,7 +2,6 @@ package boardread
 
 import (
 	"bytes"
-	"fmt"
 	"path"
 	"slices"
 	"strings"
@@ -18,7 +17,7 @@ var sheetEndings = []string{".xlsx", ".xlsm", ".xls", ".ods"}
 // isSpreadsheet tells a spreadsheet by what is in it, or by its ending where
 // it is an archive or binary.
 func isSpreadsheet(name string, top []byte) bool {
-	zip := bytes.HasPrefix(top, []byte("PK\x03\x04"))
+	zip := isZip(top)
 	old := bytes.HasPrefix(top, []byte("\xd0\xcf\x11\xe0"))
 	named := slices.Contains(sheetEndings, strings.ToLower(path.Ext(name)))
 	return (zip || old) && named || zip && bytes.Contains(top, []byte("xl/workbook.xml"))
@@ -32,9 +31,8 @@ func (a *assembly) missingValues() {
 	}
 	for _, s := range a.set {
 		if s.sheet {
-			a.doubt(board.Doubt{File: s.path, What: fmt.Sprintf(
-				"no part's value is known, and this is %s. Without values beads and zero-ohm links are told by their "+
-					"references alone", sheetRefused)})
+			a.doubt(s.path, "no part's value is known, and this is %s. Without values beads and zero-ohm links are "+
+				"told by their references alone", sheetRefused)
 			return
 		}
 	}

@@ -2,10 +2,8 @@ package boardread
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"hash/maphash"
-	"io/fs"
 	"sync/atomic"
 
 	"ohmward/format"
@@ -81,12 +79,14 @@ type source struct {
 	sum uint64 // of the content, to tell copies of a file
 }
 
+// used tells whether something is taken from the file.
+func (s *source) used() bool { return s.use != useNone && s.use != useOther }
+
 func (s *source) ignore(why string) { s.use, s.role, s.why = useNone, ignored, why }
 
 // load reads the files of a set, both cores at work, in the order given.
-func load(ctx context.Context, fsys fs.FS, files []entry, opt Options,
-	progress func(string)) ([]*source, *overrides, error) {
-	user, err := readOverrides(fsys, files, opt)
+func (r reader) load(open opener, files []entry) ([]*source, *overrides, error) {
+	user, err := readOverrides(open, files, r.opt)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -103,19 +103,18 @@ func load(ctx context.Context, fsys fs.FS, files []entry, opt Options,
 			continue
 		}
 		if total += f.size; total > maxTotal {
-			return nil, nil,
-				fmt.Errorf("more than %d MB of files: name the folder that holds one board's fabrication files",
-					maxTotal>>20)
+			return nil, nil, fmt.Errorf("more than %d MB of files: name the folder that holds one board's "+
+				"fabrication files", maxTotal>>20)
 		}
 	}
 	if err := unusedOverrides(user.roles, files); err != nil {
 		return nil, nil, err
 	}
 	var corners atomic.Int64
-	progress("reading the files")
+	r.progress("reading the files")
 	parallel.Each(len(out), func(i int) {
-		if s := out[i]; s.role == "" && ctx.Err() == nil && corners.Load() <= maxCorners {
-			s.read(fsys)
+		if s := out[i]; s.role == "" && r.ctx.Err() == nil && corners.Load() <= maxCorners {
+			s.read(open)
 			corners.Add(int64(s.corners()))
 		}
 	})
@@ -123,7 +122,7 @@ func load(ctx context.Context, fsys fs.FS, files []entry, opt Options,
 		return nil, nil, fmt.Errorf("too large: the layer images have more than %d corners together: name the "+
 			"folder that holds one board's fabrication files", maxCorners)
 	}
-	return out, user, ctx.Err()
+	return out, user, r.ctx.Err()
 }
 
 var contentSeed = maphash.MakeSeed()
@@ -152,8 +151,8 @@ func (s *source) corners() int {
 const headSize = 8 << 10
 
 // read fills the source from its file.
-func (s *source) read(fsys fs.FS) {
-	top, err := head(fsys, s.path, headSize)
+func (s *source) read(open opener) {
+	top, err := head(open, s.path, headSize)
 	if err != nil {
 		s.ignore(fmt.Sprintf("cannot be read: %v", err))
 		return
@@ -168,7 +167,7 @@ func (s *source) read(fsys fs.FS) {
 	case !s.wanted(top):
 		return
 	}
-	if s.data, err = whole(fsys, s.path); err != nil {
+	if s.data, err = whole(open, s.path); err != nil {
 		s.ignore(fmt.Sprintf("cannot be read: %v", err))
 		return
 	}
@@ -189,10 +188,6 @@ func (s *source) read(fsys fs.FS) {
 	}
 }
 
-func (s *source) readGerber() {
-	s.img, s.err = gerber.Read(bytes.NewReader(s.data), s.path)
-}
+func (s *source) readGerber() { s.img, s.err = gerber.Read(bytes.NewReader(s.data), s.path) }
 
-func (s *source) readDrill() {
-	s.drill, s.err = excellon.Read(bytes.NewReader(s.data), s.path)
-}
+func (s *source) readDrill() { s.drill, s.err = excellon.Read(bytes.NewReader(s.data), s.path) }

@@ -2,6 +2,7 @@ package boardread
 
 import (
 	"fmt"
+	"slices"
 
 	"ohmward/internal/board"
 	"ohmward/unit"
@@ -28,8 +29,8 @@ func makeStack(n int, opt Options, j *job) (board.Stack, []board.Doubt, error) {
 	}
 	complete := j != nil && len(j.copper) == n
 	if j != nil && len(j.copper) > 0 && !complete {
-		doubts = append(doubts, board.Doubt{File: j.path, What: fmt.Sprintf(
-			"the stack-up lists %d copper layers, the files hold %d: stack-up not used", len(j.copper), n)})
+		doubts = append(doubts, doubtOf(j.path, 0, "the stack-up lists %d copper layers, the files hold %d: "+
+			"stack-up not used", len(j.copper), n))
 	}
 	for i := range s.Copper {
 		s.Copper[i] = DefaultCopper
@@ -40,8 +41,8 @@ func makeStack(n int, opt Options, j *job) (board.Stack, []board.Doubt, error) {
 			s.Copper[i] = opt.Copper[i]
 		case complete && j.copper[i] > 0:
 			if j.copper[i] < minCopper || j.copper[i] > maxCopper {
-				doubts = append(doubts, board.Doubt{File: j.path, What: fmt.Sprintf(
-					"copper of layer L%d is given as %.4g mm: not plausible, 35 um taken", i+1, float64(j.copper[i])*1e3)})
+				doubts = append(doubts, doubtOf(j.path, 0, "copper of layer L%d is given as %.4g mm: not plausible, 35 "+
+					"um taken", i+1, float64(j.copper[i])*1e3))
 				break
 			}
 			s.Copper[i], s.Given = j.copper[i], true
@@ -85,8 +86,8 @@ func spacing(n int, opt Options, j *job, complete bool,
 		if j.thickness < maxBoard {
 			t, given = j.thickness, true
 		} else {
-			doubts = append(doubts, board.Doubt{File: j.path, What: fmt.Sprintf(
-				"the board's thickness is given as %.4g mm: not plausible, 1.6 mm taken", float64(j.thickness)*1e3)})
+			doubts = append(doubts, doubtOf(j.path, 0, "the board's thickness is given as %.4g mm: not plausible, "+
+				"1.6 mm taken", float64(j.thickness)*1e3))
 		}
 	}
 	equal(t)
@@ -94,10 +95,5 @@ func spacing(n int, opt Options, j *job, complete bool,
 }
 
 func allGiven(between []unit.Length) bool {
-	for _, t := range between {
-		if t <= 0 {
-			return false
-		}
-	}
-	return len(between) > 0
+	return len(between) > 0 && slices.Min(between) > 0
 }

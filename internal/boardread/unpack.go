@@ -10,7 +10,6 @@ import (
 	"path"
 	"slices"
 	"strings"
-	"time"
 
 	"ohmward/internal/board"
 )
@@ -85,10 +84,7 @@ func inflate(f *zip.File, most int) ([]byte, error) {
 	if f.UncompressedSize64 > uint64(most) {
 		return nil, errors.New("the zip swells to more than any board's files: not unpacked")
 	}
-	limit := min(int64(most), maxFile)
-	if r := int64(min(f.CompressedSize64, maxFile))*maxRatio + 1<<20; r < limit {
-		limit = r
-	}
+	limit := min(int64(most), maxFile, int64(min(f.CompressedSize64, maxFile))*maxRatio+1<<20)
 	r, err := f.Open()
 	if err != nil {
 		return nil, err
@@ -109,13 +105,9 @@ func inflate(f *zip.File, most int) ([]byte, error) {
 func (a *archive) strip() {
 	for len(a.order) > 0 {
 		first, _, ok := strings.Cut(a.order[0], "/")
-		if !ok {
+		elsewhere := func(n string) bool { return !strings.HasPrefix(n, first+"/") }
+		if !ok || slices.ContainsFunc(a.order, elsewhere) {
 			return
-		}
-		for _, n := range a.order {
-			if !strings.HasPrefix(n, first+"/") {
-				return
-			}
 		}
 		files := make(map[string][]byte, len(a.files))
 		for i, n := range a.order {
@@ -134,16 +126,17 @@ func (a *archive) entries() []entry {
 			out = append(out, entry{n, int64(len(a.files[n]))})
 		}
 	}
+	slices.SortFunc(out, comparePaths)
 	return out
 }
 
-// Open makes the archive an fs.FS of plain files.
-func (a *archive) Open(name string) (fs.File, error) {
+// open gives an entry as a file.
+func (a *archive) open(name string) (io.ReadCloser, error) {
 	b, ok := a.files[name]
 	if !ok {
 		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
 	}
-	return &memFile{bytes.NewReader(b), path.Base(name), int64(len(b))}, nil
+	return io.NopCloser(bytes.NewReader(b)), nil
 }
 
 // within gives the archive of one of its folders, or the zip that is one of
@@ -197,40 +190,10 @@ func someOf(names []string) string {
 // alone gives the only zip in an archive without copper of its own, unpacked;
 // nil where there is none or more than one.
 func (a *archive) alone() (*archive, string, error) {
-	only := ""
-	for _, n := range a.order {
-		if isZip(a.files[n]) {
-			if only != "" {
-				return nil, "", nil
-			}
-			only = n
-		}
-	}
-	if only == "" {
+	zips := slices.DeleteFunc(slices.Clone(a.order), func(n string) bool { return !isZip(a.files[n]) })
+	if len(zips) != 1 {
 		return nil, "", nil
 	}
-	in, err := unpack(a.files[only])
-	return in, only, err
+	in, err := unpack(a.files[zips[0]])
+	return in, zips[0], err
 }
-
-// memFile is a file in memory.
-type memFile struct {
-	*bytes.Reader
-	name string
-	size int64
-}
-
-func (f *memFile) Close() error               { return nil }
-func (f *memFile) Stat() (fs.FileInfo, error) { return memInfo{f.name, f.size}, nil }
-
-type memInfo struct {
-	name string
-	size int64
-}
-
-func (i memInfo) Name() string     { return i.name }
-func (i memInfo) Size() int64      { return i.size }
-func (memInfo) Mode() fs.FileMode  { return 0o444 }
-func (memInfo) ModTime() time.Time { return time.Time{} }
-func (memInfo) IsDir() bool        { return false }
-func (memInfo) Sys() any           { return nil }

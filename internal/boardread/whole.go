@@ -2,6 +2,7 @@ package boardread
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -38,22 +39,16 @@ func (s *source) expand() []*source {
 	drilled := drilledPins(d)
 	for i, l := range d.Layers {
 		edge := format.Inner
-		switch i {
-		case 0:
+		if i == 0 {
 			edge = format.Top
-		case len(d.Layers) - 1:
+		} else if i == len(d.Layers)-1 {
 			edge = format.Bottom
 		}
 		add(&source{use: useCopper, layer: i + 1, edge: edge, img: asImage(l.Objects, drilled)})
 	}
-	for side, objects := range [2][]ipc2581.Object{d.Mask.Top, d.Mask.Bottom} {
+	for i, objects := range [4][]ipc2581.Object{d.Mask.Top, d.Mask.Bottom, d.Paste.Top, d.Paste.Bottom} {
 		if len(objects) > 0 {
-			add(&source{use: useMask, side: board.Side(side), img: asImage(objects, nil)})
-		}
-	}
-	for side, objects := range [2][]ipc2581.Object{d.Paste.Top, d.Paste.Bottom} {
-		if len(objects) > 0 {
-			add(&source{use: usePaste, side: board.Side(side), img: asImage(objects, nil)})
+			add(&source{use: [2]use{useMask, usePaste}[i/2], side: board.Side(i % 2), img: asImage(objects, nil)})
 		}
 	}
 	if len(d.Profile) > 0 {
@@ -102,13 +97,12 @@ func asImage(objects []ipc2581.Object, drilled map[onPin]bool) *gerber.Image {
 	img := &gerber.Image{Complete: true, Objects: make([]gerber.Object, len(objects)), Bounds: geom.EmptyBox()}
 	for i := range objects {
 		o := &objects[i]
-		g := gerber.Object{Kind: gerber.Fill, Dark: o.Dark, Rings: o.Rings, At: o.At, To: o.At, Line: o.Line,
-			Ref: o.Ref, Pin: o.Pin}
+		g := gerber.Object{Kind: gerber.Fill, Dark: o.Dark, Rings: o.Rings, At: o.At, To: o.At, Line: o.Line}
 		if o.Net != "" {
 			g.Nets = []string{o.Net}
 		}
 		if o.IsPad {
-			g.Kind = gerber.Flash
+			g.Kind, g.Ref, g.Pin = gerber.Flash, o.Ref, o.Pin
 			switch {
 			case o.Usage == "VIA":
 				g.Function = []string{"ViaPad"}
@@ -118,8 +112,6 @@ func asImage(objects []ipc2581.Object, drilled map[onPin]bool) *gerber.Image {
 			default:
 				g.Function = []string{"SMDPad"}
 			}
-		} else {
-			g.Ref, g.Pin = "", ""
 		}
 		if o.Dark {
 			img.Bounds = img.Bounds.Join(geom.Bounds(o.Rings))
@@ -133,11 +125,10 @@ func asImage(objects []ipc2581.Object, drilled map[onPin]bool) *gerber.Image {
 func (s *source) designHoles() []board.Hole {
 	var out []board.Hole
 	for _, h := range s.design.Holes {
-		if h.Diameter <= 0 {
-			continue
+		if h.Diameter > 0 {
+			out = append(out, board.Hole{At: h.At, To: h.To, Diameter: h.Diameter, Plated: h.Plated, First: h.First,
+				Last: h.Last, File: s.path, Line: h.Line})
 		}
-		out = append(out, board.Hole{At: h.At, To: h.To, Diameter: h.Diameter, Plated: h.Plated, First: h.First,
-			Last: h.Last, File: s.path, Line: h.Line})
 	}
 	return out
 }
@@ -158,11 +149,7 @@ func designJob(path string, d *ipc2581.Design) *job {
 func designValues(d *ipc2581.Design) map[string]string {
 	out := map[string]string{}
 	for _, c := range d.Components {
-		v := c.Value
-		if v == "" {
-			v = c.Part
-		}
-		out[c.Ref] = v
+		out[c.Ref] = cmp.Or(c.Value, c.Part)
 	}
 	return out
 }
@@ -184,24 +171,10 @@ func designParts(d *ipc2581.Design) map[string]partData {
 	return out
 }
 
-// designDoubts are what the file's reader noted.
-func (s *source) designDoubts() []board.Doubt {
-	var out []board.Doubt
-	for _, w := range s.design.Warnings {
-		out = append(out, board.Doubt{File: s.path, Line: w.Line, What: w.What})
-	}
-	return out
-}
-
 // expandWhole replaces a whole board by what it holds, where no separate
 // copper files are there. Several whole boards without them are an error.
 func expandWhole(set []*source, name string) ([]*source, error) {
-	var whole []*source
-	for _, s := range set {
-		if s.use == useWhole {
-			whole = append(whole, s)
-		}
-	}
+	whole := slices.DeleteFunc(slices.Clone(set), func(s *source) bool { return s.use != useWhole })
 	if len(whole) == 0 {
 		return set, nil
 	}
@@ -225,7 +198,7 @@ func expandWhole(set []*source, name string) ([]*source, error) {
 		case s.use == useWhole:
 			out = append(out, s.expand()...)
 			continue
-		case s.use != useNone && s.use != useValues && s.use != useOther && s.use != useNetlist:
+		case s.used() && s.use != useValues && s.use != useNetlist:
 			s.ignore("beside a whole board in IPC-2581, which tells the same")
 		}
 		out = append(out, s)

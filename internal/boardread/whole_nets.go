@@ -1,7 +1,6 @@
 package boardread
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 
@@ -93,9 +92,8 @@ func (l *designList) points() {
 		l.known[pin] = true
 	}
 	if len(off) > 0 {
-		l.a.doubt(board.Doubt{File: l.file, Line: off[0].Line, What: fmt.Sprintf(
-			"%d of %d points of the physical nets are on no copper layer, as %s on %q at %s: ignored",
-			len(off), len(l.d.Points), off[0].Net, off[0].Layer, place(off[0].At))})
+		l.a.doubtAt(l.file, off[0].Line, "%d of %d points of the physical nets are on no copper layer, as %s on "+
+			"%q at %s: ignored", len(off), len(l.d.Points), off[0].Net, off[0].Layer, place(off[0].At))
 	}
 }
 
@@ -172,8 +170,7 @@ func (l *designList) missing() {
 		}
 	}
 	if len(bare) > 0 {
-		l.a.doubt(board.Doubt{File: l.file,
-			What: fmt.Sprintf("%d of %d pins of the net list have no pad on copper, as %s", len(bare), len(l.net),
-				bare[0])})
+		l.a.doubt(l.file, "%d of %d pins of the net list have no pad on copper, as %s", len(bare), len(l.net),
+			bare[0])
 	}
 }

@@ -20,17 +20,10 @@ const (
 // underBody tells whether a place lies under the body of a part other than
 // ref.
 func (n *Nets) underBody(side board.Side, at geom.Point, ref string) bool {
-	for i := range n.Board.Parts {
-		part := &n.Board.Parts[i]
-		if part.Side != side || part.Ref == ref || len(part.Body) < 3 || !part.Body.Bounds().Holds(at) ||
-			slices.Contains(n.off, part.Ref) {
-			continue
-		}
-		if part.Body.Contains(at) && !n.asBoard(part) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(n.Board.Parts, func(part board.Part) bool {
+		return part.Side == side && part.Ref != ref && len(part.Body) >= 3 && part.Body.Bounds().Holds(at) &&
+			!slices.Contains(n.off, part.Ref) && part.Body.Contains(at) && !n.asBoard(&part)
+	})
 }
 
 // asBoard tells whether a guessed body covers most of the board.
@@ -49,20 +42,13 @@ func (n *Nets) underOwnBody(p *board.Pad) bool {
 	if p.Function == "BGAPad" {
 		return true
 	}
-	for i := range n.Board.Parts {
-		part := &n.Board.Parts[i]
-		if part.Ref != p.Ref {
-			continue
-		}
-		if part.Array && p.Hole < 0 {
-			return true
-		}
-		if len(part.Pads) <= 4 || len(part.Body) < 3 {
-			return false
-		}
-		return inset(part.Body, p.Shape) > rowDepth
+	i := slices.IndexFunc(n.Board.Parts, func(part board.Part) bool { return part.Ref == p.Ref })
+	if i < 0 {
+		return false
 	}
-	return false
+	part := &n.Board.Parts[i]
+	return part.Array && p.Hole < 0 ||
+		len(part.Pads) > 4 && len(part.Body) >= 3 && inset(part.Body, p.Shape) > rowDepth
 }
 
 // inset is how far inside the ring a shape lies, in nanometres; 0 where it

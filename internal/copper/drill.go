@@ -58,23 +58,20 @@ type drilling struct {
 }
 
 func (n *Nets) sortHoles(layer int, painted geom.Region) *drilling {
-	d := &drilling{
-		edges: geom.NewLocator(painted), touched: make([]bool, len(painted)),
-		bent: map[geom.Segment]bool{},
-		left: lookups * (painted.Vertices() + len(n.Board.Holes)),
-	}
+	d := &drilling{edges: geom.NewLocator(painted), touched: make([]bool, len(painted)),
+		bent: map[geom.Segment]bool{}, left: lookups * (painted.Vertices() + len(n.Board.Holes))}
 	for i, h := range n.Board.Holes {
-		if h.First > layer || h.Last < layer || h.Diameter <= 0 {
+		if !h.Spans(layer) || h.Diameter <= 0 {
 			continue
 		}
 		if !placeable(h) {
 			return everything(n.Board, layer, painted)
 		}
 		met := d.meets(h) || h.Diameter < leastHole || n.holeNear(layer, i, &d.left)
-		if d.left < 0 {
+		switch {
+		case d.left < 0:
 			return everything(n.Board, layer, painted)
-		}
-		if !met {
+		case !met:
 			d.easy = append(d.easy, h)
 			continue
 		}
@@ -88,18 +85,14 @@ func (n *Nets) sortHoles(layer int, painted geom.Region) *drilling {
 
 // everything sorts no holes out: all are cut from all pieces.
 func everything(b *board.Board, layer int, painted geom.Region) *drilling {
-	d := &drilling{hard: holeRings(b, layer), touched: make([]bool, len(painted))}
-	for k := range d.touched {
-		d.touched[k] = true
-	}
-	return d
+	return &drilling{hard: holeRings(b, layer), touched: slices.Repeat([]bool{true}, len(painted))}
 }
 
 // placeable tells whether a hole lies where lengths can be reckoned with.
 func placeable(h board.Hole) bool {
-	box := geom.EmptyBox().Extend(h.At).Extend(h.To).Grow(min(h.Diameter, geom.MaxCoord)/2 + clearOf)
-	return h.Diameter <= geom.MaxCoord && box.Min.X >= -geom.MaxCoord && box.Min.Y >= -geom.MaxCoord &&
-		box.Max.X <= geom.MaxCoord && box.Max.Y <= geom.MaxCoord
+	box := geom.Segment{A: h.At, B: h.To}.Bounds().Grow(min(h.Diameter, geom.MaxCoord)/2 + clearOf)
+	plane := geom.Box{}.Grow(geom.MaxCoord)
+	return h.Diameter <= geom.MaxCoord && plane.Holds(box.Min) && plane.Holds(box.Max)
 }
 
 // meets tells whether a hole comes near any edge, and marks the pieces that

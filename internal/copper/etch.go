@@ -6,7 +6,6 @@ import (
 
 	"ohmward/geom"
 	"ohmward/internal/board"
-	"ohmward/internal/parallel"
 )
 
 // etched moves the edges of a layer's copper in. Copper that meets a plated
@@ -15,7 +14,7 @@ import (
 func etched(b *board.Board, layer int, etch int64) geom.Region {
 	rings := ringsOf(b.Layers[layer].Copper)
 	for _, h := range b.Holes {
-		if h.Plated && h.First <= layer && layer <= h.Last && h.Diameter > 0 {
+		if h.Plated && h.Spans(layer) && h.Diameter > 0 {
 			rings = append(rings, holeRing(h))
 		}
 	}
@@ -25,11 +24,7 @@ func etched(b *board.Board, layer int, etch int64) geom.Region {
 // noteEtched notes the copper of every layer that etching leaves nothing of, or
 // parts: it is narrower than what its two edges lose.
 func (n *Nets) noteEtched(etch int64) {
-	found := make([][]board.Doubt, len(n.Layers))
-	parallel.Each(len(n.Layers), func(l int) { found[l] = n.etchedOn(l, etch) })
-	for _, d := range found {
-		n.Doubts = append(n.Doubts, d...)
-	}
+	n.noteLayers(func(l int) []board.Doubt { return n.etchedOn(l, etch) })
 }
 
 func (n *Nets) etchedOn(layer int, etch int64) []board.Doubt {
@@ -68,10 +63,9 @@ func (n *Nets) etchedOn(layer int, etch int64) []board.Doubt {
 	if len(what) == 0 {
 		return nil
 	}
-	return []board.Doubt{{File: n.Board.Layers[layer].File, What: fmt.Sprintf(
-		"with %.3g mm etched off every edge nothing is left of copper narrower than %.3g mm on %s: %s; is the "+
-			"loss really that much?",
-		float64(etch)*1e-6, 2*float64(etch)*1e-6, layerName(layer), strings.Join(what, ", "))}}
+	return []board.Doubt{doubtOf(board.Label{File: n.Board.Layers[layer].File}, "with %.3g mm etched off every "+
+		"edge nothing is left of copper narrower than %.3g mm on %s: %s; is the loss really that much?",
+		float64(etch)*1e-6, 2*float64(etch)*1e-6, layerName(layer), strings.Join(what, ", "))}
 }
 
 // partsOf counts, for each polygon of a region, the pieces of another that lie

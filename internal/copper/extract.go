@@ -1,8 +1,11 @@
 package copper
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"iter"
+	"slices"
 
 	"ohmward/geom"
 	"ohmward/internal/board"
@@ -15,10 +18,7 @@ func Extract(ctx context.Context, b *board.Board, opt Options) (*Nets, error) {
 	if len(b.Layers) == 0 {
 		return nil, fmt.Errorf("copper: %s: the board has no copper layer", b.Name)
 	}
-	n := &Nets{Board: b, Tip: opt.Tip}
-	if n.Tip <= 0 {
-		n.Tip = DefaultTip
-	}
+	n := &Nets{Board: b, Tip: cmp.Or(max(opt.Tip, 0), DefaultTip)}
 	n.holes = board.NewHoleGrid(b.Holes, n.Tip)
 	if err := n.drill(ctx, opt); err != nil {
 		return nil, err
@@ -50,26 +50,16 @@ func (n *Nets) drill(ctx context.Context, opt Options) error {
 	n.Layers = make([]geom.Region, k)
 	n.locators = make([]*geom.Locator, k)
 	rims := make([][]rimPiece, k)
-	errs := make([]error, k)
-	parallel.Each(k, func(i int) {
-		if ctx.Err() != nil {
-			return
-		}
-		if n.Layers[i], errs[i] = n.drilled(i, opt.Etch); errs[i] != nil {
-			return
+	err := parallel.Try(ctx, k, func(i int) (err error) {
+		if n.Layers[i], err = n.drilled(i, opt.Etch); err != nil {
+			return err
 		}
 		n.locators[i] = geom.NewLocator(n.Layers[i])
 		rims[i] = n.rimsOf(i)
+		return nil
 	})
-	for _, r := range rims {
-		n.rims = append(n.rims, r...)
-	}
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return ctx.Err()
+	n.rims = slices.Concat(rims...)
+	return err
 }
 
 // join unites pieces and barrels into nets and numbers them in order of their
@@ -91,7 +81,7 @@ func (n *Nets) join() {
 	n.pieceNet = make([][]int, len(n.Layers))
 	for l, region := range n.Layers {
 		n.pieceNet[l] = make([]int, len(region))
-		for k, poly := range region {
+		for k := range region {
 			root := s.Find(first[l] + k)
 			id, ok := number[root]
 			if !ok {
@@ -100,17 +90,29 @@ func (n *Nets) join() {
 				n.Nets = append(n.Nets, Net{})
 			}
 			n.pieceNet[l][k] = id
-			net := &n.Nets[id]
-			net.Pieces = append(net.Pieces, Piece{l, k})
-			net.Area += poly.Area() * 1e-18
 		}
 	}
+	n.listPieces()
 	n.holeNet = make([]int, len(n.Board.Holes))
 	for h := range n.Board.Holes {
 		n.holeNet[h] = -1
 		if id, ok := number[s.Find(holes+h)]; ok && n.Board.Holes[h].Plated {
 			n.holeNet[h] = id
 			n.Nets[id].Holes = append(n.Nets[id].Holes, h)
+		}
+	}
+}
+
+// listPieces gives every net its pieces.
+func (n *Nets) listPieces() {
+	for id := range n.Nets {
+		n.Nets[id].Pieces, n.Nets[id].Area = nil, 0
+	}
+	for l, ids := range n.pieceNet {
+		for k, id := range ids {
+			net := &n.Nets[id]
+			net.Pieces = append(net.Pieces, Piece{l, k})
+			net.Area += n.Layers[l][k].Area() * 1e-18
 		}
 	}
 }
@@ -132,14 +134,20 @@ func (n *Nets) placePads() {
 	}
 }
 
+// padPlaces gives a pad's place, and others inside it.
+func padPlaces(p *board.Pad) iter.Seq[geom.Point] {
+	return func(yield func(geom.Point) bool) {
+		if yield(p.At) {
+			slices.Values(p.Shape.InsidePoints())(yield)
+		}
+	}
+}
+
 func (n *Nets) netOfPad(p *board.Pad) int {
 	if p.Hole >= 0 && n.holeNet[p.Hole] >= 0 {
 		return n.holeNet[p.Hole]
 	}
-	if id, ok := n.NetAt(p.Layer, p.At); ok {
-		return id
-	}
-	for _, at := range p.Shape.InsidePoints() {
+	for at := range padPlaces(p) {
 		if id, ok := n.NetAt(p.Layer, at); ok {
 			return id
 		}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"ohmward/geom"
 	"ohmward/internal/board"
@@ -21,16 +22,18 @@ const (
 // findHairlines notes slits between copper of one net that are too narrow to
 // be etched: the image is taken literally, the board will not be.
 func (n *Nets) findHairlines() {
+	n.noteLayers(n.hairlinesOn)
+}
+
+// noteLayers notes the doubts of each layer.
+func (n *Nets) noteLayers(on func(layer int) []board.Doubt) {
 	found := make([][]board.Doubt, len(n.Layers))
-	parallel.Each(len(n.Layers), func(l int) { found[l] = n.hairlinesOn(l) })
-	for _, d := range found {
-		n.Doubts = append(n.Doubts, d...)
-	}
+	parallel.Each(len(n.Layers), func(l int) { found[l] = on(l) })
+	n.Doubts = append(n.Doubts, slices.Concat(found...)...)
 }
 
 func (n *Nets) hairlinesOn(layer int) []board.Doubt {
 	type slits struct {
-		count  int
 		length float64
 		first  geom.Point
 	}
@@ -44,10 +47,9 @@ func (n *Nets) hairlinesOn(layer int) []board.Doubt {
 				}
 				s := seen[net]
 				if s == nil {
-					s = &slits{first: geom.Point{X: (e.A.X + e.B.X) / 2, Y: (e.A.Y + e.B.Y) / 2}}
+					s = &slits{first: e.Bounds().Mid()}
 					seen[net] = s
 				}
-				s.count++
 				s.length += geom.Distance(e.A, e.B) / 2 // both sides of a slit are met
 			})
 		})
@@ -55,9 +57,10 @@ func (n *Nets) hairlinesOn(layer int) []board.Doubt {
 	var out []board.Doubt
 	for net := range n.Nets {
 		if s := seen[net]; s != nil {
-			out = append(out, board.Doubt{Code: board.Hairline, File: n.Board.Layers[layer].File, What: fmt.Sprintf(
-				"net %s on %s: slits narrower than %.2f mm over about %.1f mm, as at %s: no fabricator etches them",
-				n.Nets[net].Name, layerName(layer), hairline*1e-6, s.length*1e-6, millimetres(s.first))})
+			what := fmt.Sprintf("net %s on %s: slits narrower than %.2f mm over about %.1f mm, as at %s: no "+
+				"fabricator etches them", n.Nets[net].Name, layerName(layer), hairline*1e-6, s.length*1e-6,
+				millimetres(s.first))
+			out = append(out, board.Doubt{Code: board.Hairline, File: n.Board.Layers[layer].File, What: what})
 		}
 	}
 	return out
@@ -92,20 +95,8 @@ func (n *Nets) closeSlits(ctx context.Context, width int64) error {
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
-	n.rims = nil
-	for _, r := range rims {
-		n.rims = append(n.rims, r...)
-	}
-	for id := range n.Nets {
-		n.Nets[id].Pieces, n.Nets[id].Area = nil, 0
-	}
-	for l, ids := range n.pieceNet {
-		for k, id := range ids {
-			net := &n.Nets[id]
-			net.Pieces = append(net.Pieces, Piece{l, k})
-			net.Area += n.Layers[l][k].Area() * 1e-18
-		}
-	}
+	n.rims = slices.Concat(rims...)
+	n.listPieces()
 	return nil
 }
 
@@ -123,19 +114,17 @@ func (n *Nets) closeLayer(ctx context.Context, layer int, width int64) {
 			continue
 		}
 		grown := geom.Offset(geom.Offset(own, width/2, chordError), -width/2, chordError)
-		keep := append([]geom.Ring{}, holes...)
+		keep := slices.Clone(holes)
 		box := own.Bounds()
 		for other, region := range parts {
 			if other != id && region.Bounds().Touches(box) {
-				region.Rings(func(r geom.Ring) { keep = append(keep, r) })
+				keep = append(keep, ringsOf(region)...)
 			}
 		}
 		free := geom.Difference(grown, geom.Fill(keep, geom.NonZero))
 		closed := geom.Union(own, free)
 		copper = append(copper, closed...)
-		for range closed {
-			nets = append(nets, id)
-		}
+		nets = append(nets, slices.Repeat([]int{id}, len(closed))...)
 	}
 	n.Layers[layer], n.pieceNet[layer] = copper, nets
 }

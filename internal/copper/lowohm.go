@@ -3,6 +3,7 @@ package copper
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -163,26 +164,30 @@ func resistor(value string, ohms unit.Resistance, known bool) lowOhm {
 }
 
 func bead(value, why string) lowOhm {
-	out := lowOhm{kind: "bead", ohms: beadOhms, sigma: byTwo, why: why}
-	if r, ok := directResistance(value); ok {
-		out.ohms, out.sigma, out.why = r, math.Log(1.3), "its value tells its resistance"
-	}
-	return out
+	return lowOhm{kind: "bead", ohms: beadOhms, sigma: byTwo, why: why}.direct(value)
 }
 
-// directResistance is a resistance for direct current written as such.
-func directResistance(value string) (unit.Resistance, bool) {
+// direct takes a resistance for direct current that is written as such.
+func (l lowOhm) direct(value string) lowOhm {
 	m := directOhms.FindStringSubmatch(value)
 	if m == nil {
-		return 0, false
+		return l
 	}
 	o, ok := readOhms(strings.ReplaceAll(m[1]+m[2], " ", ""))
-	return unit.Resistance(o.ohms), ok && o.ohms > 0 && o.ohms <= 100
+	if ok && o.ohms > 0 && o.ohms <= 100 {
+		l.ohms, l.sigma, l.why = unit.Resistance(o.ohms), math.Log(1.3), "its value tells its resistance"
+	}
+	return l
 }
 
 // usualCoils are the usual resistances of inductors up to an inductance, in
 // henries.
-var usualCoils = []struct{ henries, ohms float64 }{{1e-6, 0.05}, {33e-6, 0.1}, {330e-6, 0.4}, {3.3e-3, 2}}
+var usualCoils = []usualCoil{{1e-6, 0.05}, {33e-6, 0.1}, {330e-6, 0.4}, {3.3e-3, 2}}
+
+type usualCoil struct {
+	henries float64
+	ohms    unit.Resistance
+}
 
 func inductor(value string, isImpedance bool) lowOhm {
 	out := lowOhm{kind: "inductor", ohms: 0.1, sigma: byThree, why: "its reference"}
@@ -193,21 +198,13 @@ func inductor(value string, isImpedance bool) lowOhm {
 	case isImpedance && !known:
 		return bead(value, "ohms as an inductor's value are an impedance")
 	case known:
-		out.ohms = 0
-		for _, u := range usualCoils {
-			if h < u.henries {
-				out.ohms, out.why = unit.Resistance(u.ohms), "its inductance"
-				break
-			}
-		}
-		if out.ohms == 0 {
+		k := slices.IndexFunc(usualCoils, func(u usualCoil) bool { return h < u.henries })
+		if k < 0 {
 			return lowOhm{}
 		}
+		out.ohms, out.why = usualCoils[k].ohms, "its inductance"
 	}
-	if r, ok := directResistance(value); ok {
-		out.ohms, out.sigma, out.why = r, math.Log(1.3), "its value tells its resistance"
-	}
-	return out
+	return out.direct(value)
 }
 
 // henries reads an inductance: "10uH", "4.7 µH", "2u2", "100n".

@@ -3,6 +3,7 @@ package copper
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -17,13 +18,15 @@ type claim struct {
 	first board.Label
 }
 
-// claims gathers the labels of every net, most votes first, then by name.
-func (n *Nets) claims() [][]claim {
-	out := make([][]claim, len(n.Nets))
-	at := make([]map[string]int, len(n.Nets))
-	for _, l := range n.Board.Labels {
+// claimed gathers what labels say of every net, most votes first, then by
+// name, and the labels without copper.
+func (n *Nets) claimed(labels []board.Label) (out [][]claim, off []board.Label) {
+	out = make([][]claim, len(n.Nets))
+	at := map[int]map[string]int{}
+	for _, l := range labels {
 		id, ok := n.NetAt(l.Layer, l.At)
 		if !ok {
+			off = append(off, l)
 			continue
 		}
 		if at[id] == nil {
@@ -42,14 +45,15 @@ func (n *Nets) claims() [][]claim {
 			return cmp.Or(cmp.Compare(b.votes, a.votes), cmp.Compare(a.name, b.name))
 		})
 	}
-	return out
+	return out, off
 }
 
 // name gives every net the name that the data has for it and notes where names
 // and geometry disagree.
 func (n *Nets) name() {
-	claims, fromList := n.claims(), map[int]bool{}
+	claims, _ := n.claimed(n.Board.Labels)
 	n.labelled = claims
+	fromList := map[int]bool{}
 	list := n.listNets()
 	var joined, parted []board.Doubt
 	byData := map[string][]int{}
@@ -69,7 +73,7 @@ func (n *Nets) name() {
 			joined = append(joined, several(c))
 		}
 	}
-	for _, name := range sortedKeys(byData) {
+	for _, name := range slices.Sorted(maps.Keys(byData)) {
 		ids := byData[name]
 		slices.SortStableFunc(ids, func(a, b int) int { return cmp.Compare(n.Nets[b].Area, n.Nets[a].Area) })
 		for k, id := range ids {
@@ -97,12 +101,12 @@ func (n *Nets) sort() {
 	slices.SortStableFunc(order, func(a, b int) int {
 		x, y := &n.Nets[a], &n.Nets[b]
 		switch {
-		case x.Named() && !y.Named():
+		case x.Named() == y.Named():
+			return cmp.Compare(x.Name, y.Name)
+		case x.Named():
 			return -1
-		case y.Named() && !x.Named():
-			return 1
 		}
-		return cmp.Compare(x.Name, y.Name)
+		return 1
 	})
 	now := make([]int, len(order))
 	nets := make([]Net, len(order))
@@ -112,19 +116,11 @@ func (n *Nets) sort() {
 		n.byName[nets[to].Name] = to
 	}
 	n.Nets = nets
-	for _, ids := range n.pieceNet {
-		for k := range ids {
-			ids[k] = now[ids[k]]
-		}
-	}
-	for h, id := range n.holeNet {
-		if id >= 0 {
-			n.holeNet[h] = now[id]
-		}
-	}
-	for i, id := range n.padNet {
-		if id >= 0 {
-			n.padNet[i] = now[id]
+	for _, ids := range slices.Concat(n.pieceNet, [][]int{n.holeNet, n.padNet}) {
+		for k, id := range ids {
+			if id >= 0 {
+				ids[k] = now[id]
+			}
 		}
 	}
 	for id := range n.Nets {
@@ -139,15 +135,13 @@ func (n *Nets) sort() {
 // several is the doubt that one piece of copper carries several names: a net
 // tie, a closed jumper, or a short in the data.
 func several(c []claim) board.Doubt {
-	var names []string
-	for _, k := range c[:min(len(c), 6)] {
-		names = append(names, fmt.Sprintf("%s (%s at %s)", k.name, layerName(k.first.Layer),
-			millimetres(k.first.At)))
-	}
-	return board.Doubt{File: c[1].first.File, Line: c[1].first.Line, What: fmt.Sprintf(
-		"one piece of copper carries several net names: %s: a net tie, a closed jumper or a short in the data; "+
-			"called %s here",
-		strings.Join(names, ", "), c[0].name)}
+	return doubtOf(c[1].first, "one piece of copper carries several net names: %s: a net tie, a closed jumper "+
+		"or a short in the data; called %s here", placedClaims(c[:min(len(c), 6)]), c[0].name)
+}
+
+// doubtOf is a doubt about what a label says.
+func doubtOf(l board.Label, format string, args ...any) board.Doubt {
+	return board.Doubt{File: l.File, Line: l.Line, What: fmt.Sprintf(format, args...)}
 }
 
 // split is the doubt that copper of one name does not hang together.
@@ -161,11 +155,8 @@ func (n *Nets) split(name string, ids []int) board.Doubt {
 	if len(ids) > 6 {
 		where = append(where, "…")
 	}
-	l := n.labelled[ids[1]][0].first
-	return board.Doubt{File: l.File, Line: l.Line, What: fmt.Sprintf(
-		"net %s is %d separate pieces of copper: %s: open in the data or split on purpose; the largest keeps the "+
-			"name",
-		name, len(ids), strings.Join(where, ", "))}
+	return doubtOf(n.labelled[ids[1]][0].first, "net %s is %d separate pieces of copper: %s: open in the data "+
+		"or split on purpose; the largest keeps the name", name, len(ids), strings.Join(where, ", "))
 }
 
 // unjoined tells of nets in several pieces: in one line where no hole joins
@@ -176,18 +167,9 @@ func (n *Nets) unjoined(parted []board.Doubt) []board.Doubt {
 	if len(n.Layers) < 2 || plated || len(parted) < 2 {
 		return fewOrGrouped(parted, kind)
 	}
-	return []board.Doubt{{File: parted[0].File, Line: parted[0].Line, What: fmt.Sprintf(
-		"%d %s, since no plated hole joins the layers: is the drill file missing? The first: %s", len(parted), kind,
-		parted[0].What)}}
-}
-
-func sortedKeys(m map[string][]int) []string {
-	out := make([]string, 0, len(m))
-	for k := range m {
-		out = append(out, k)
-	}
-	slices.Sort(out)
-	return out
+	parted[0].What = fmt.Sprintf("%d %s, since no plated hole joins the layers: is the drill file missing? The "+
+		"first: %s", len(parted), kind, parted[0].What)
+	return parted[:1]
 }
 
 func layerName(i int) string { return fmt.Sprintf("L%d", i+1) }

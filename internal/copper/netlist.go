@@ -1,8 +1,8 @@
 package copper
 
 import (
-	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -21,27 +21,10 @@ type placesOfList struct {
 }
 
 // listNets finds the nets on which the netlist's places lie.
-func (n *Nets) listNets() placesOfList {
-	l := placesOfList{claims: make([][]claim, len(n.Nets)), nets: map[string][]int{}}
-	on := map[string]bool{}
-	for _, p := range n.Board.Netlist {
-		id, ok := n.NetAt(p.Layer, p.At)
-		if !ok {
-			l.off = append(l.off, p)
-			continue
-		}
-		on[p.Net] = true
-		k := slices.IndexFunc(l.claims[id], func(c claim) bool { return c.name == p.Net })
-		if k < 0 {
-			k = len(l.claims[id])
-			l.claims[id] = append(l.claims[id], claim{name: p.Net, first: p})
-		}
-		l.claims[id][k].votes++
-	}
+func (n *Nets) listNets() (l placesOfList) {
+	l.nets = map[string][]int{}
+	l.claims, l.off = n.claimed(n.Board.Netlist)
 	for id, c := range l.claims {
-		slices.SortStableFunc(c, func(a, b claim) int {
-			return cmp.Or(cmp.Compare(b.votes, a.votes), cmp.Compare(a.name, b.name))
-		})
 		for _, k := range c {
 			l.nets[k.name] = append(l.nets[k.name], id)
 		}
@@ -51,12 +34,8 @@ func (n *Nets) listNets() placesOfList {
 
 // claimOf gives the claim of a name on a net.
 func (l placesOfList) claimOf(id int, name string) claim {
-	for _, c := range l.claims[id] {
-		if c.name == name {
-			return c
-		}
-	}
-	return claim{}
+	k := slices.IndexFunc(l.claims[id], func(c claim) bool { return c.name == name })
+	return l.claims[id][k]
 }
 
 // compareNetlist doubts what netlist and copper say differently: nets of the
@@ -67,28 +46,25 @@ func (n *Nets) compareNetlist(l placesOfList, fromList map[int]bool) {
 	var shorts, opens, renamed []board.Doubt
 	for id, c := range l.claims {
 		net := &n.Nets[id]
-		var other []claim
+		other := 0
 		for _, k := range c {
-			if k.name != net.Data {
-				other = append(other, k)
+			if k.name == net.Data {
+				continue
 			}
-		}
-		for _, k := range other {
+			other++
 			if !slices.Contains(net.Also, k.name) {
 				net.Also = append(net.Also, k.name)
 			}
 		}
 		switch {
 		case len(c) > 1 && !(len(net.Also) >= len(c) && !fromList[id] && n.attributed(id, c)):
-			shorts = append(shorts, board.Doubt{File: c[1].first.File, Line: c[1].first.Line, What: fmt.Sprintf(
-				"the netlist has %s apart, the copper joins them: a net tie, a closed jumper or a short in the data",
-				placedClaims(c))})
-		case len(c) == 1 && len(other) == 1 && !sameName(c[0].name, net.Data):
-			renamed = append(renamed, board.Doubt{File: c[0].first.File, Line: c[0].first.Line, What: fmt.Sprintf(
-				"net %s is called %s in the netlist", net.Data, c[0].name)})
+			shorts = append(shorts, doubtOf(c[1].first, "the netlist has %s apart, the copper joins them: a net tie, "+
+				"a closed jumper or a short in the data", placedClaims(c)))
+		case len(c) == 1 && other == 1 && !sameName(c[0].name, net.Data):
+			renamed = append(renamed, doubtOf(c[0].first, "net %s is called %s in the netlist", net.Data, c[0].name))
 		}
 	}
-	for _, name := range sortedKeys(l.nets) {
+	for _, name := range slices.Sorted(maps.Keys(l.nets)) {
 		ids := l.nets[name]
 		if len(ids) < 2 || n.splitByAttributes(ids, fromList) {
 			continue
@@ -102,45 +78,34 @@ func (n *Nets) compareNetlist(l placesOfList, fromList map[int]bool) {
 		if len(ids) > 4 {
 			where = append(where, "…")
 		}
-		opens = append(opens, board.Doubt{File: first.File, Line: first.Line, What: fmt.Sprintf(
-			"net %s of the netlist lies on %d separate pieces of copper: %s: open in the data or joined elsewhere",
-			name, len(ids), strings.Join(where, ", "))})
+		opens = append(opens, doubtOf(first, "net %s of the netlist lies on %d separate pieces of copper: %s: "+
+			"open in the data or joined elsewhere", name, len(ids), strings.Join(where, ", ")))
 	}
-	n.Doubts = append(n.Doubts, grouped(shorts, "pieces of copper carry several nets of the netlist")...)
-	n.Doubts = append(n.Doubts, grouped(opens, "nets of the netlist lie on several pieces of copper")...)
-	n.Doubts = append(n.Doubts, grouped(renamed,
-		"nets have another name in the netlist, which may be used as well")...)
+	n.Doubts = slices.Concat(n.Doubts, grouped(shorts, "pieces of copper carry several nets of the netlist"),
+		grouped(opens, "nets of the netlist lie on several pieces of copper"),
+		grouped(renamed, "nets have another name in the netlist, which may be used as well"))
 	if len(l.off) > 0 {
 		p := l.off[0]
-		n.Doubts = append(n.Doubts, board.Doubt{File: p.File, Line: p.Line, What: fmt.Sprintf(
-			"%d of %d places of the netlist have no copper, as %s on %s at %s", len(l.off), len(n.Board.Netlist),
-			p.Net, layerName(p.Layer), millimetres(p.At))})
+		n.Doubts = append(n.Doubts, doubtOf(p, "%d of %d places of the netlist have no copper, as %s on %s at %s",
+			len(l.off), len(n.Board.Netlist), p.Net, layerName(p.Layer), millimetres(p.At)))
 	}
 }
 
 // attributed tells whether the copper's own attributes name the same several
 // nets, so that the doubt is told already.
 func (n *Nets) attributed(id int, c []claim) bool {
-	if len(n.labelled[id]) < 2 {
-		return false
+	unnamed := func(k claim) bool {
+		return !slices.ContainsFunc(n.labelled[id], func(l claim) bool { return sameName(k.name, l.name) })
 	}
-	for _, k := range c {
-		if !slices.ContainsFunc(n.labelled[id], func(l claim) bool { return sameName(k.name, l.name) }) {
-			return false
-		}
-	}
-	return true
+	return len(n.labelled[id]) > 1 && !slices.ContainsFunc(c, unnamed)
 }
 
 // splitByAttributes tells whether nets carry one name by attributes, so that
 // the split is told already.
 func (n *Nets) splitByAttributes(ids []int, fromList map[int]bool) bool {
-	for _, id := range ids {
-		if fromList[id] || n.Nets[id].Data != n.Nets[ids[0]].Data || !n.Nets[id].Named() {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(ids, func(id int) bool {
+		return fromList[id] || n.Nets[id].Data != n.Nets[ids[0]].Data || !n.Nets[id].Named()
+	})
 }
 
 // sameName tells whether a netlist's name stands for a copper's: writers
@@ -148,7 +113,7 @@ func (n *Nets) splitByAttributes(ids []int, fromList map[int]bool) bool {
 // change what is no letter nor digit.
 func sameName(listed, data string) bool {
 	a, b := plainName(listed), plainName(data)
-	return a == b || len(a) >= 8 && strings.HasPrefix(b, a) || len(a) >= 8 && strings.HasSuffix(b, a)
+	return a == b || len(a) >= 8 && (strings.HasPrefix(b, a) || strings.HasSuffix(b, a))
 }
 
 func plainName(s string) string {
@@ -177,8 +142,8 @@ func grouped(ds []board.Doubt, kind string) []board.Doubt {
 	if len(ds) <= mostLines {
 		return ds
 	}
-	return []board.Doubt{{File: ds[0].File, Line: ds[0].Line,
-		What: fmt.Sprintf("%d %s; the first: %s", len(ds), kind, ds[0].What)}}
+	ds[0].What = fmt.Sprintf("%d %s; the first: %s", len(ds), kind, ds[0].What)
+	return ds[:1]
 }
 
 // mostNames is how many doubts of a kind that attributes give are told one by

@@ -109,11 +109,10 @@ func (n *Nets) rename() error {
 	}
 	for i, s := range n.Board.Names {
 		net := &n.Nets[of[i]]
-		if net.Name == s.Name {
-			continue
+		if net.Name != s.Name {
+			net.Was, net.Name = net.Name, s.Name
+			net.Also = append(net.Also, net.Was)
 		}
-		net.Was, net.Name = net.Name, s.Name
-		net.Also = append(net.Also, net.Was)
 	}
 	n.sort()
 	return nil

@@ -68,15 +68,12 @@ func (n *Nets) addPad(out []ProbePlace, net, pad int) []ProbePlace {
 	if !ok || n.underOwnBody(p) || n.underBody(side, p.At, p.Ref) {
 		return out
 	}
-	at := p.At
-	if on, ok := n.NetAt(p.Layer, at); !ok || on != net {
+	on, ok := n.NetAt(p.Layer, p.At)
+	width := 2 * min(insideDistance(p.Shape, p.At), n.bareDistance(side, p.At))
+	if !ok || on != net || width < leastWidth {
 		return out
 	}
-	width := 2 * min(insideDistance(p.Shape, at), n.bareDistance(side, at))
-	if width < leastWidth {
-		return out
-	}
-	q := ProbePlace{Spot: n.discSpot(p.Layer, at, net, p.Ref+"."+p.Pin), Kind: "pad", Width: int64(width)}
+	q := ProbePlace{Spot: n.discSpot(p.Layer, p.At, net, p.Ref+"."+p.Pin), Kind: "pad", Width: int64(width)}
 	q.Sides[side] = true
 	return append(out, q)
 }
@@ -84,31 +81,29 @@ func (n *Nets) addPad(out []ProbePlace, net, pad int) []ProbePlace {
 // addHole adds a plated hole that is bare on at least one side.
 func (n *Nets) addHole(out []ProbePlace, net, hole int, kind string, pad *board.Pad) []ProbePlace {
 	h := n.Board.Holes[hole]
-	at := middle(h)
+	at := h.Mid()
 	ref, pin := "", ""
 	if pad != nil {
 		ref, pin = pad.Ref, pad.Ref+"."+pad.Pin
 	}
 	var q ProbePlace
-	found := false
 	for _, layer := range n.outerLayers() {
 		side, _ := n.outer(layer)
-		if h.First > layer || h.Last < layer || n.underBody(side, at, ref) {
+		if !h.Spans(layer) || n.underBody(side, at, ref) {
 			continue
 		}
 		wide := n.bareDistance(side, at)
 		if n.Board.Mask[side] == nil && pad == nil || 2*wide < leastWidth {
 			continue
 		}
-		if !found {
+		if q.Kind == "" {
 			q = ProbePlace{Spot: n.rimSpot(layer, hole, pin), Kind: kind}
-			found = true
 		}
 		q.Sides[side] = true
 		land := float64(h.Diameter)/2 + n.rimWidth(layer, h)
 		q.Width = max(q.Width, int64(2*min(wide, land)))
 	}
-	if !found || q.Width < leastWidth {
+	if q.Width < leastWidth {
 		return out
 	}
 	return append(out, q)
@@ -118,7 +113,7 @@ func (n *Nets) addHole(out []ProbePlace, net, hole int, kind string, pad *board.
 // narrowest of eight directions, up to 2 mm.
 func (n *Nets) rimWidth(layer int, h board.Hole) float64 {
 	const most, step = 2e6, 5e4
-	at, least := middle(h), most
+	at, least := h.Mid(), most
 	for k := range 8 {
 		sin, cos := math.Sincos(float64(k) * math.Pi / 4)
 		r := float64(h.Diameter)/2 + 2
@@ -139,7 +134,7 @@ func (n *Nets) rimWidth(layer int, h board.Hole) float64 {
 
 // inPad tells whether a hole lies in a pad, which is listed instead.
 func (n *Nets) inPad(hole int) bool {
-	at := middle(n.Board.Holes[hole])
+	at := n.Board.Holes[hole].Mid()
 	return slices.ContainsFunc(n.Nets[n.holeNet[hole]].Pads, func(i int) bool {
 		return n.Board.Pads[i].Shape.Contains(at)
 	})
@@ -158,13 +153,11 @@ func (n *Nets) addOpenings(out []ProbePlace, net int) []ProbePlace {
 			if !opening.Bounds().Touches(box) || n.showsPad(opening, layer) || opensListed(out, opening, side) {
 				continue
 			}
-			at, width := n.widest(opening, net, layer)
-			if width < leastWidth || n.underBody(side, at, "") {
-				continue
+			if at, width := n.widest(opening, net, layer); width >= leastWidth && !n.underBody(side, at, "") {
+				q := ProbePlace{Spot: n.discSpot(layer, at, net, ""), Kind: "copper", Width: int64(width)}
+				q.Sides[side] = true
+				out = append(out, q)
 			}
-			q := ProbePlace{Spot: n.discSpot(layer, at, net, ""), Kind: "copper", Width: int64(width)}
-			q.Sides[side] = true
-			out = append(out, q)
 		}
 	}
 	return out
@@ -172,10 +165,7 @@ func (n *Nets) addOpenings(out []ProbePlace, net int) []ProbePlace {
 
 // outerLayers lists the layers that face a side.
 func (n *Nets) outerLayers() []int {
-	if len(n.Layers) == 1 {
-		return []int{0}
-	}
-	return []int{0, len(n.Layers) - 1}
+	return slices.Compact([]int{0, len(n.Layers) - 1})
 }
 
 // opensListed tells whether a place listed already lies in the opening.

@@ -1,6 +1,7 @@
 package copper
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -39,11 +40,9 @@ func (n *Nets) resolvePoint(p Place) (Spot, error) {
 		return Spot{}, fmt.Errorf("place %s: the board has no layer %s: it has L1 to L%d", p, layerName(p.Layer),
 			len(n.Layers))
 	}
-	if h := n.holes.At(p.At, p.Layer, board.PlatedHole); h >= 0 && n.holeNet[h] >= 0 {
-		return n.discSpot(p.Layer, p.At, n.holeNet[h], n.padName(p.Layer, p.At, h)), nil
-	}
 	if net, ok := n.NetAt(p.Layer, p.At); ok {
-		return n.discSpot(p.Layer, p.At, net, n.padName(p.Layer, p.At, -1)), nil
+		h := n.holes.At(p.At, p.Layer, board.PlatedHole)
+		return n.discSpot(p.Layer, p.At, net, n.padName(p.Layer, p.At, h)), nil
 	}
 	piece, on, dist := n.nearestCopper(p.Layer, p.At)
 	if dist <= offCopper {
@@ -59,7 +58,7 @@ func (n *Nets) resolvePoint(p Place) (Spot, error) {
 // rimSpot is a contact with a plated hole's rim.
 func (n *Nets) rimSpot(layer, hole int, pin string) Spot {
 	h := n.Board.Holes[hole]
-	return Spot{Layer: layer, At: middle(h), Net: n.holeNet[hole], Hole: hole, Holes: []int{hole}, Rim: true,
+	return Spot{Layer: layer, At: h.Mid(), Net: n.holeNet[hole], Hole: hole, Holes: []int{hole}, Rim: true,
 		Pin: pin}
 }
 
@@ -75,10 +74,6 @@ func (n *Nets) discSpot(layer int, at geom.Point, net int, pin string) Spot {
 		s.Hole = s.Holes[0]
 	}
 	return s
-}
-
-func middle(h board.Hole) geom.Point {
-	return geom.Point{X: h.At.X + (h.To.X-h.At.X)/2, Y: h.At.Y + (h.To.Y-h.At.Y)/2}
 }
 
 // padName gives the pin whose pad holds the place or has the hole, "" for
@@ -117,16 +112,12 @@ func (n *Nets) resolvePin(pin string) (Spot, error) {
 		return Spot{}, fmt.Errorf("pin %s: no copper is left of its pad at %s@%s", pin, layerName(p.Layer),
 			millimetres(p.At))
 	}
-	at := p.At
-	if on, ok := n.NetAt(p.Layer, at); !ok || on != net {
-		for _, q := range p.Shape.InsidePoints() {
-			if on, ok := n.NetAt(p.Layer, q); ok && on == net {
-				at = q
-				break
-			}
+	for at := range padPlaces(p) {
+		if on, ok := n.NetAt(p.Layer, at); ok && on == net {
+			return n.discSpot(p.Layer, at, net, pin), nil
 		}
 	}
-	return n.discSpot(p.Layer, at, net, pin), nil
+	return n.discSpot(p.Layer, p.At, net, pin), nil
 }
 
 // distinct reduces a pin's pads to those a probe can tell apart: pads of one
@@ -134,37 +125,23 @@ func (n *Nets) resolvePin(pin string) (Spot, error) {
 // whose hole does, are part of it. The first is the one to touch.
 func (n *Nets) distinct(pads []int) []int {
 	order := slices.Clone(pads)
-	area := func(i int) float64 { return n.Board.Pads[i].Shape.Area() }
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch x, y := area(a), area(b); {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
-		}
-		return n.Board.Pads[a].Layer - n.Board.Pads[b].Layer
+	slices.SortStableFunc(order, func(i, j int) int {
+		a, b := &n.Board.Pads[i], &n.Board.Pads[j]
+		return cmp.Or(cmp.Compare(b.Shape.Area(), a.Shape.Area()), cmp.Compare(a.Layer, b.Layer))
 	})
 	var keep []int
 	for _, i := range order {
 		p := &n.Board.Pads[i]
 		covered := slices.ContainsFunc(keep, func(k int) bool {
 			o := &n.Board.Pads[k]
-			if p.Hole >= 0 && p.Hole == o.Hole {
-				return true
-			}
-			on := p.Layer == o.Layer || p.Hole >= 0 && n.holeReaches(p.Hole, o.Layer)
-			return on && o.Shape.Contains(p.At)
+			on := p.Layer == o.Layer || p.Hole >= 0 && n.Board.Holes[p.Hole].Spans(o.Layer)
+			return p.Hole >= 0 && p.Hole == o.Hole || on && o.Shape.Contains(p.At)
 		})
 		if !covered {
 			keep = append(keep, i)
 		}
 	}
 	return keep
-}
-
-func (n *Nets) holeReaches(hole, layer int) bool {
-	h := n.Board.Holes[hole]
-	return h.First <= layer && layer <= h.Last
 }
 
 func (n *Nets) unknownPin(pin string) error {
@@ -231,10 +208,8 @@ func (n *Nets) nearestNames(name string) string {
 	if len(names) == 0 {
 		return "the files name no nets: name one by a place on it, as L1@x,y"
 	}
-	for i := range names {
-		if strings.EqualFold(names[i], name) {
-			return "did you mean " + names[i]
-		}
+	if i := slices.IndexFunc(names, func(s string) bool { return strings.EqualFold(s, name) }); i >= 0 {
+		return "did you mean " + names[i]
 	}
 	var best []string
 	for range 3 {

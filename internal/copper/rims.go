@@ -31,8 +31,7 @@ func (n *Nets) rimsOf(layer int) []rimPiece {
 		var order []int32
 		poly.Rings(func(r geom.Ring) {
 			r.Edges(func(e geom.Segment) {
-				mid := geom.Point{X: (e.A.X + e.B.X) / 2, Y: (e.A.Y + e.B.Y) / 2}
-				for _, i := range n.holes.Near(mid) {
+				for _, i := range n.holes.Near(e.Bounds().Mid()) {
 					h := n.Board.Holes[i]
 					if h.Plated && h.Spans(layer) && onRim(h, e) {
 						if _, seen := shared[i]; !seen {

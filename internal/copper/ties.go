@@ -63,10 +63,8 @@ func (n *Nets) LowOhmParts() []Tie {
 }
 
 func (n *Nets) tie(ref string, low lowOhm, p [2]pinNet) Tie {
-	return Tie{
-		Part: ref, Kind: low.kind, Ohms: low.ohms, Sigma: low.sigma, Open: low.open, Why: low.why,
-		PinA: ref + "." + p[0].pin, PinB: ref + "." + p[1].pin, NetA: p[0].net, NetB: p[1].net,
-	}
+	return Tie{Part: ref, Kind: low.kind, Ohms: low.ohms, Sigma: low.sigma, Open: low.open, Why: low.why,
+		PinA: ref + "." + p[0].pin, PinB: ref + "." + p[1].pin, NetA: p[0].net, NetB: p[1].net}
 }
 
 // EditTies gives the list as a user corrects it. An edit replaces what is
@@ -188,9 +186,6 @@ func (n *Nets) tiedPins(part *board.Part, low lowOhm) [][2]pinNet {
 	}
 	var first []pinNet
 	for _, p := range pins {
-		if p.net < 0 && len(pins) == 2 {
-			return nil
-		}
 		if p.net < 0 || len(pins) > 2 && n.leadsNowhere(part.Ref, p.net) {
 			continue
 		}
@@ -246,15 +241,14 @@ func (n *Nets) Groups(ties []Tie) [][]int {
 		}
 	}
 	var out [][]int
-	at := make([]int, len(n.Nets))
+	at := map[int]int{}
 	for i := range n.Nets {
-		if r := s.Find(i); r != i {
-			at[i] = at[r]
-			out[at[i]] = append(out[at[i]], i)
-			continue
+		k, known := at[s.Find(i)]
+		if !known {
+			k = len(out)
+			at[s.Find(i)], out = k, append(out, nil)
 		}
-		at[i] = len(out)
-		out = append(out, []int{i})
+		out[k] = append(out[k], i)
 	}
 	return out
 }

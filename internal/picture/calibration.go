@@ -1,10 +1,6 @@
 package picture
 
-import (
-	"fmt"
-	"image/color"
-	"io"
-)
+import "fmt"
 
 // Calibration is how often answers were right against how sure they were.
 type Calibration struct {
@@ -27,24 +23,13 @@ const (
 
 // SaveCalibration draws the chart into a file, PNG or SVG by the ending.
 func SaveCalibration(path string, k *Calibration) error {
-	return save(path,
-		func(w io.Writer) error {
-			r := newRaster(shareSize, shareSize)
-			k.paint(r)
-			return r.write(w)
-		},
-		func(w io.Writer) error {
-			out := newSVG(shareSize, shareSize)
-			k.paint(out)
-			return out.write(w)
-		})
+	return drawing{shareSize, shareSize, k.paint}.save(path)
 }
 
 func (k *Calibration) paint(c canvas) {
 	const span = shareSize - 2*shareEdge
 	at := func(x, y float64) pt { return pt{shareEdge + x*span, shareSize - shareEdge - y*span} }
-	c.fill([]path{{{0, 0}, {shareSize, 0}, {shareSize, shareSize}, {0, shareSize}}},
-		color.NRGBA{255, 255, 255, 255})
+	c.fill([]path{frameRing(rect{0, 0, shareSize, shareSize})}, white)
 	c.fill([]path{{at(0, 0), at(1, 0), at(1, 1), at(0, 1)}}, laminate)
 	c.text(pt{shareEdge, 48}, left, 26, true, fitted(k.Title, 26, true, span), words)
 	c.text(pt{shareEdge, 82}, left, 19, false, fitted(k.Under, 19, false, span), quiet)

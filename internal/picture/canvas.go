@@ -19,6 +19,9 @@ func (r rect) inside(o rect) bool {
 	return r.x >= o.x && r.y >= o.y && r.x+r.w <= o.x+o.w && r.y+r.h <= o.y+o.h
 }
 
+// squareAt is the square whose sides are half from a point.
+func squareAt(at pt, half float64) rect { return rect{at.x - half, at.y - half, 2 * half, 2 * half} }
+
 // overlap is the area two rectangles share.
 func (r rect) overlap(o rect) float64 {
 	w := min(r.x+r.w, o.x+o.w) - max(r.x, o.x)
@@ -78,9 +81,8 @@ func stroked(pts []pt, closed bool, width float64) []path {
 			continue
 		}
 		nx, ny := -(b.y-a.y)/l*half, (b.x-a.x)/l*half
-		out = append(out, path{
-			{a.x - nx, a.y - ny}, {b.x - nx, b.y - ny}, {b.x + nx, b.y + ny}, {a.x + nx, a.y + ny},
-		})
+		out = append(out, path{{a.x - nx, a.y - ny}, {b.x - nx, b.y - ny}, {b.x + nx, b.y + ny}, {a.x + nx,
+			a.y + ny}})
 	}
 	return out
 }

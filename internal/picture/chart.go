@@ -42,9 +42,7 @@ func drawChart(c canvas, s *Scene, top float64) {
 	middleY := top + 40 + chartTall/2
 	off := func(n float64) float64 { return middleY - n*chartTall/2/mostOff }
 	c.text(pt{margin, top + 22}, left, 20, true, "Readings against prediction, in standard uncertainties", words)
-	band := path{{margin + side, off(2)}, {margin + side + wide, off(2)}, {margin + side + wide, off(-2)},
-		{margin + side, off(-2)}}
-	c.fill([]path{band}, laminate)
+	c.fill([]path{frameRing(rect{margin + side, off(2), wide, off(-2) - off(2)})}, laminate)
 	for _, n := range []float64{-2, 0, 2} {
 		c.line([]pt{{margin + side, off(n)}, {margin + side + wide, off(n)}}, false, 1, edge)
 		label := fmt.Sprintf("%+.0f", n)
@@ -58,19 +56,19 @@ func drawChart(c canvas, s *Scene, top float64) {
 	for i, k := range checks {
 		x := margin + side + (float64(i)+0.5)*each
 		n := (k.Measured - k.Predicted) / k.U
-		clamped := math.Max(-mostOff, math.Min(mostOff, n))
+		within := func(n float64) float64 { return max(-mostOff, min(mostOff, n)) }
+		clamped := within(n)
 		ink := netInks[0]
 		if math.Abs(n) > 3 {
 			ink = heat
 		}
-		c.line([]pt{{x, off(math.Max(-mostOff, clamped-1))}, {x, off(math.Min(mostOff, clamped+1))}}, false, 2, ink)
+		c.line([]pt{{x, off(within(clamped - 1))}, {x, off(within(clamped + 1))}}, false, 2, ink)
 		c.disc(pt{x, off(clamped)}, 6, ink)
 		c.text(pt{x, top + 40 + chartTall + 24}, middle, 17, true, k.Sign, words)
 		if small >= 9 {
-			c.text(pt{x, top + 40 + chartTall + 46}, middle, small, false, fmt.Sprint(unit.Resistance(k.Measured)),
-				words)
-			c.text(pt{x, top + 40 + chartTall + 66}, middle, small, false, fmt.Sprint(unit.Resistance(k.Predicted)),
-				quiet)
+			measured, predicted := unit.Resistance(k.Measured).String(), unit.Resistance(k.Predicted).String()
+			c.text(pt{x, top + 40 + chartTall + 46}, middle, small, false, measured, words)
+			c.text(pt{x, top + 40 + chartTall + 66}, middle, small, false, predicted, quiet)
 		}
 	}
 	if small >= 9 {

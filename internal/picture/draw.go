@@ -1,10 +1,10 @@
 package picture
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 
-	"ohmward/geom"
 	"ohmward/unit"
 )
 
@@ -36,18 +36,12 @@ func drawMap(c canvas, s *Scene, v view, weight float64) {
 	c.clip(v.frame)
 	outline := v.region(s.Outline)
 	c.fill(outline, laminate)
-	for i, n := range s.Nets {
-		if i == len(netInks) {
-			break
-		}
+	for i, n := range s.drawnNets() {
 		for _, r := range n.Behind {
 			c.fill(v.region(r), share(netInks[i], behindShare[i]))
 		}
 	}
-	for i, n := range s.Nets {
-		if i == len(netInks) {
-			break
-		}
+	for i, n := range s.drawnNets() {
 		c.fill(v.region(n.Face), share(netInks[i], faceShare[i]))
 	}
 	for _, h := range s.Holes {
@@ -55,35 +49,38 @@ func drawMap(c canvas, s *Scene, v view, weight float64) {
 			c.disc(v.at(h.At), r, paper)
 		}
 	}
-	for _, p := range s.Parts {
+	drawParts(c, s.Parts, v, weight)
+	for _, r := range outline {
+		c.line(r, true, 2*weight, edge)
+	}
+}
+
+// drawParts draws the outlines of parts and their names.
+func drawParts(c canvas, parts []Part, v view, weight float64) {
+	for _, p := range parts {
 		if v.shows(p.Body) {
 			c.line(v.ring(p.Body), true, 1.1*weight, share(body, 0.75))
 			drawName(c, p, v)
 		}
-	}
-	for _, r := range outline {
-		c.line(r, true, 2*weight, edge)
 	}
 }
 
 // drawName writes a part's name in its body where there is room.
 func drawName(c canvas, p Part, v view) {
 	const largest, least = 20.0, 11.0
-	box := geom.EmptyBox()
-	for _, q := range p.Body {
-		box = box.Extend(q)
-	}
+	box := p.Body.Bounds()
 	w, h := v.length(box.Max.X-box.Min.X), v.length(box.Max.Y-box.Min.Y)
 	size := math.Floor(min(largest, h*0.7))
 	if size < least || p.Name == "" {
 		return
 	}
 	if wide := textWidth(p.Name, size, false); wide > w*0.9 {
-		if size = math.Floor(size * w * 0.9 / wide); size < least {
-			return
-		}
+		size = math.Floor(size * w * 0.9 / wide)
 	}
-	at := v.at(geom.Point{X: (box.Min.X + box.Max.X) / 2, Y: (box.Min.Y + box.Max.Y) / 2})
+	if size < least {
+		return
+	}
+	at := v.at(box.Mid())
 	c.text(pt{at.x, at.y + size*0.36}, middle, size, false, p.Name, share(words, 0.6))
 }
 
@@ -99,7 +96,7 @@ func drawDensity(c canvas, s *Scene, v view, zoom float64) {
 			most = max(most, d.Weight)
 		}
 	}
-	sort.SliceStable(samples, func(i, j int) bool { return samples[i].Weight < samples[j].Weight })
+	slices.SortStableFunc(samples, func(a, b Sample) int { return cmp.Compare(a.Weight, b.Weight) })
 	for _, d := range samples {
 		strength := 1 + math.Log10(d.Weight/most)/decades
 		if strength <= 0 {
@@ -171,11 +168,8 @@ func drawHead(c canvas, s *Scene) {
 	}
 	c.text(pt{width - margin, 46}, right, 20, false, side, quiet)
 	x := margin
-	for i, n := range s.Nets {
-		if i == len(netInks) {
-			break
-		}
-		c.fill([]path{{{x, 62}, {x + 26, 62}, {x + 26, 80}, {x, 80}}}, share(netInks[i], faceShare[i]))
+	for i, n := range s.drawnNets() {
+		c.fill([]path{frameRing(rect{x, 62, 26, 18})}, share(netInks[i], faceShare[i]))
 		name := fitted(n.Name, 20, false, 420)
 		c.text(pt{x + 34, 78}, left, 20, false, name, words)
 		x += 34 + textWidth(name, 20, false) + 32

@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"io"
 	"math"
+	"slices"
 
 	"ohmward/geom"
 )
@@ -82,21 +83,14 @@ func (f *Flow) layout() flowLayout {
 }
 
 // SaveFlow draws the flow into a file, PNG or SVG by the ending, as Save does.
-func SaveFlow(path string, f *Flow) error {
-	return save(path, func(w io.Writer) error { return FlowPNG(w, f) }, func(w io.Writer) error {
-		l := f.layout()
-		s := newSVG(width, l.height)
-		f.paint(s, l)
-		return s.write(w)
-	})
-}
+func SaveFlow(path string, f *Flow) error { return f.drawing().save(path) }
 
 // FlowPNG draws the flow as PNG does a scene.
-func FlowPNG(w io.Writer, f *Flow) error {
+func FlowPNG(w io.Writer, f *Flow) error { return f.drawing().png(w) }
+
+func (f *Flow) drawing() drawing {
 	l := f.layout()
-	r := newRaster(width, l.height)
-	f.paint(r, l)
-	return r.write(w)
+	return drawing{width, l.height, func(c canvas) { f.paint(c, l) }}
 }
 
 func (f *Flow) paint(c canvas, l flowLayout) {
@@ -127,30 +121,14 @@ func (f *Flow) drawPanel(c canvas, p Panel, v view) {
 	c.fill(v.region(f.Outline), laminate)
 	c.fill(v.region(p.Copper), idle)
 	for k, rings := range p.Above {
-		var paths []path
-		for _, r := range rings {
-			if v.shows(r) {
-				paths = append(paths, v.ring(r))
-			}
-		}
-		if len(paths) > 0 {
+		if paths := v.rings(rings); len(paths) > 0 {
 			c.fill(paths, inkOf(k, len(p.Above)))
 		}
 	}
-	for _, part := range p.Parts {
-		if v.shows(part.Body) {
-			c.line(v.ring(part.Body), true, 1.1, share(body, 0.75))
-			drawName(c, part, v)
-		}
-	}
+	drawParts(c, p.Parts, v, 1)
 	taken := busy(p, v)
-	for _, m := range p.Marks {
-		at := v.at(m.At)
-		taken = append(taken, rect{at.x - 8, at.y - 8, 16, 16})
-	}
-	for _, m := range p.Notes {
-		at := v.at(m.At)
-		taken = append(taken, rect{at.x - 8, at.y - 8, 16, 16})
+	for _, m := range slices.Concat(p.Marks, p.Notes) {
+		taken = append(taken, squareAt(v.at(m.At), 8))
 	}
 	boxes := len(taken)
 	for _, m := range p.Marks {
@@ -168,23 +146,13 @@ func (f *Flow) drawPanel(c canvas, p Panel, v view) {
 // levels, for labels to keep off.
 func busy(p Panel, v view) (spots []rect) {
 	const size, most = 6.0, 300
-	points := 0
-	dense := p.Above[len(p.Above)/2:]
-	for _, rings := range dense {
-		for _, r := range rings {
-			points += len(r)
-		}
+	var dense []geom.Point
+	for _, r := range slices.Concat(p.Above[len(p.Above)/2:]...) {
+		dense = append(dense, r...)
 	}
-	step, k := points/most+1, 0
-	for _, rings := range dense {
-		for _, r := range rings {
-			for _, q := range r {
-				if k++; k%step == 0 {
-					at := v.at(q)
-					spots = append(spots, rect{at.x - size/2, at.y - size/2, size, size})
-				}
-			}
-		}
+	step := len(dense)/most + 1
+	for k := step - 1; k < len(dense); k += step {
+		spots = append(spots, squareAt(v.at(dense[k]), size/2))
 	}
 	return spots
 }
@@ -193,7 +161,7 @@ func busy(p Panel, v view) (spots []rect) {
 func (f *Flow) drawLegend(c canvas) {
 	x := margin
 	swatch := func(ink color.NRGBA, text string) {
-		c.fill([]path{{{x, 62}, {x + 26, 62}, {x + 26, 80}, {x, 80}}}, ink)
+		c.fill([]path{frameRing(rect{x, 62, 26, 18})}, ink)
 		c.text(pt{x + 32, 78}, left, 18, false, text, words)
 		x += 32 + textWidth(text, 18, false) + 16
 	}

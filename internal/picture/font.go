@@ -7,58 +7,38 @@ import (
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/font/opentype"
-	"golang.org/x/image/math/fixed"
 )
 
-// typeface is a parsed font with its faces by size. Faces are not safe for
-// use by several goroutines at once, so each use holds the lock.
-type typeface struct {
-	mu    sync.Mutex
-	data  []byte
-	font  *opentype.Font
-	faces map[float64]font.Face
+// typeface reads a built-in font when it is first asked for.
+func typeface(data []byte) func() *opentype.Font {
+	return sync.OnceValue(func() *opentype.Font {
+		f, err := opentype.Parse(data)
+		if err != nil {
+			panic("picture: built-in font: " + err.Error())
+		}
+		return f
+	})
 }
 
-var (
-	regular = &typeface{data: goregular.TTF}
-	bold    = &typeface{data: gobold.TTF}
-)
+var regular, bold = typeface(goregular.TTF), typeface(gobold.TTF)
 
-func typefaceOf(heavy bool) *typeface {
+// faceOf gives the face of a size. It is not safe for use by several
+// goroutines at once.
+func faceOf(size float64, heavy bool) font.Face {
+	face := regular
 	if heavy {
-		return bold
+		face = bold
 	}
-	return regular
-}
-
-// with runs do with the face of the size.
-func (t *typeface) with(size float64, do func(font.Face)) {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	if t.font == nil {
-		f, err := opentype.Parse(t.data)
-		if err != nil {
-			panic("picture: built-in font: " + err.Error())
-		}
-		t.font, t.faces = f, map[float64]font.Face{}
+	f, err := opentype.NewFace(face(), &opentype.FaceOptions{Size: size, DPI: 72, Hinting: font.HintingNone})
+	if err != nil {
+		panic("picture: built-in font: " + err.Error())
 	}
-	face := t.faces[size]
-	if face == nil {
-		var err error
-		face, err = opentype.NewFace(t.font, &opentype.FaceOptions{Size: size, DPI: 72, Hinting: font.HintingNone})
-		if err != nil {
-			panic("picture: built-in font: " + err.Error())
-		}
-		t.faces[size] = face
-	}
-	do(face)
+	return f
 }
 
 // textWidth is the width of a text in pixels.
 func textWidth(s string, size float64, heavy bool) float64 {
-	var w fixed.Int26_6
-	typefaceOf(heavy).with(size, func(f font.Face) { w = font.MeasureString(f, s) })
-	return float64(w) / 64
+	return float64(font.MeasureString(faceOf(size, heavy), s)) / 64
 }
 
 // fitted cuts a text to a width.

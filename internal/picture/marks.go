@@ -1,8 +1,10 @@
 package picture
 
 import (
+	"cmp"
 	"image/color"
 	"math"
+	"slices"
 	"strings"
 
 	"ohmward/geom"
@@ -13,16 +15,13 @@ import (
 func drawMarks(c canvas, s *Scene, v view) []rect {
 	var taken []rect
 	for _, m := range s.Next { // their points stay clear of labels
-		at := v.at(m.At)
-		taken = append(taken, rect{at.x - 8, at.y - 8, 16, 16})
+		taken = append(taken, squareAt(v.at(m.At), 8))
 	}
 	if s.Best != nil {
-		at, r := v.at(s.Best.At), max(14, v.length(s.Best.Radius))
-		taken = append(taken, rect{at.x - r, at.y - r, 2 * r, 2 * r})
+		taken = append(taken, squareAt(v.at(s.Best.At), max(14, v.length(s.Best.Radius))))
 	}
 	for i, m := range s.Next {
-		box := nextBox(m, v, withoutOne(taken, i))
-		taken = append(taken, box)
+		taken = append(taken, nextBox(m, v, slices.Delete(slices.Clone(taken), i, i+1)))
 	}
 	boxes := taken[len(taken)-len(s.Next):]
 	for _, m := range merged(s.Taken) {
@@ -32,10 +31,6 @@ func drawMarks(c canvas, s *Scene, v view) []rect {
 		drawNext(c, m, v, boxes[i])
 	}
 	return taken
-}
-
-func withoutOne(all []rect, i int) []rect {
-	return append(append([]rect(nil), all[:i]...), all[i+1:]...)
 }
 
 // Sizes of the large marks.
@@ -70,18 +65,14 @@ func drawNext(c canvas, m Mark, v view, box rect) {
 		plate(c, box, ink)
 	}
 	sign := white
+	c.disc(hub, nextRadius, white)
 	if m.Lead == Red {
-		c.disc(hub, nextRadius, white)
 		c.disc(hub, nextRadius-2, ink)
 	} else {
-		c.disc(hub, nextRadius, white)
 		c.ring(hub, nextRadius-4, 5, ink)
 		sign = ink
 	}
-	letter := m.Sign
-	if letter == "" {
-		letter = [...]string{"R", "B"}[m.Lead]
-	}
+	letter := cmp.Or(m.Sign, [...]string{"R", "B"}[m.Lead])
 	size := 24.0
 	if len([]rune(letter)) > 1 {
 		size = 18

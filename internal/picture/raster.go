@@ -63,13 +63,12 @@ func (r *raster) fill(paths []path, c color.NRGBA) {
 // and Hodgman 1974); the winding within stays as it was.
 func near(p path, box image.Rectangle) path {
 	const rim = 2
-	sides := [4]func(pt) float64{
+	for _, depth := range []func(pt) float64{
 		func(q pt) float64 { return q.x - float64(box.Min.X-rim) },
 		func(q pt) float64 { return float64(box.Max.X+rim) - q.x },
 		func(q pt) float64 { return q.y - float64(box.Min.Y-rim) },
 		func(q pt) float64 { return float64(box.Max.Y+rim) - q.y },
-	}
-	for _, depth := range sides {
+	} {
 		if len(p) == 0 {
 			return nil
 		}
@@ -122,21 +121,12 @@ func (r *raster) line(pts []pt, closed bool, width float64, c color.NRGBA) {
 
 func (r *raster) text(at pt, a anchor, size float64, heavy bool, s string, c color.NRGBA) {
 	x := anchored(at.x, a, textWidth(s, size, heavy))
-	dst := r.img.SubImage(r.within).(*image.RGBA)
-	typefaceOf(heavy).with(size, func(f font.Face) {
-		d := font.Drawer{Dst: dst, Src: image.NewUniform(c), Face: f,
-			Dot: fixed.Point26_6{X: fixed.Int26_6(x * 64), Y: fixed.Int26_6(at.y * 64)}}
-		d.DrawString(s)
-	})
+	d := font.Drawer{Dst: r.img.SubImage(r.within).(*image.RGBA), Src: image.NewUniform(c),
+		Face: faceOf(size, heavy), Dot: fixed.Point26_6{X: fixed.Int26_6(x * 64), Y: fixed.Int26_6(at.y * 64)}}
+	d.DrawString(s)
 }
 
-// anchored gives the left end of a text.
+// anchored gives the left end of a text; an anchor counts half widths.
 func anchored(x float64, a anchor, wide float64) float64 {
-	switch a {
-	case middle:
-		return x - wide/2
-	case right:
-		return x - wide
-	}
-	return x
+	return x - wide*float64(a)/2
 }

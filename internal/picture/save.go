@@ -10,39 +10,29 @@ import (
 	"ohmward/internal/atomicfile"
 )
 
-// PNG draws the scene on 1600 pixels of width.
-func PNG(w io.Writer, s *Scene) error {
-	l := newLayout(s)
-	r := newRaster(width, l.height)
-	paint(r, s, l)
+// drawing is a picture on its canvas, in pixels.
+type drawing struct {
+	wide, high int
+	paint      func(canvas)
+}
+
+func (d drawing) png(w io.Writer) error {
+	r := newRaster(d.wide, d.high)
+	d.paint(r)
 	return r.write(w)
 }
 
-// SVG draws the same as text.
-func SVG(w io.Writer, s *Scene) error {
-	l := newLayout(s)
-	out := newSVG(width, l.height)
-	paint(out, s, l)
-	return out.write(w)
+func (d drawing) svg(w io.Writer) error {
+	s := newSVG(d.wide, d.high)
+	d.paint(s)
+	return s.write(w)
 }
 
-// Save draws the scene into a file, PNG or SVG by the ending, whole or not at
+// save draws into a file in the form that its ending names, whole or not at
 // all.
-func Save(path string, s *Scene) error {
-	return save(path,
-		func(w io.Writer) error { return PNG(w, s) },
-		func(w io.Writer) error { return SVG(w, s) })
-}
-
-// save draws in the form that the file's ending names.
-func save(path string, png, svg func(io.Writer) error) error {
-	var form func(io.Writer) error
-	switch strings.ToLower(filepath.Ext(path)) {
-	case ".png":
-		form = png
-	case ".svg":
-		form = svg
-	default:
+func (d drawing) save(path string) error {
+	form := map[string]func(io.Writer) error{".png": d.png, ".svg": d.svg}[strings.ToLower(filepath.Ext(path))]
+	if form == nil {
 		return fmt.Errorf("picture: %s ends in neither .png nor .svg", path)
 	}
 	var drawn bytes.Buffer
@@ -54,4 +44,19 @@ func save(path string, png, svg func(io.Writer) error) error {
 		return fmt.Errorf("picture: %w", err)
 	}
 	return nil
+}
+
+// PNG draws the scene on 1600 pixels of width.
+func PNG(w io.Writer, s *Scene) error { return s.drawing().png(w) }
+
+// SVG draws the same as text.
+func SVG(w io.Writer, s *Scene) error { return s.drawing().svg(w) }
+
+// Save draws the scene into a file, PNG or SVG by the ending, whole or not at
+// all.
+func Save(path string, s *Scene) error { return s.drawing().save(path) }
+
+func (s *Scene) drawing() drawing {
+	l := newLayout(s)
+	return drawing{width, l.height, func(c canvas) { paint(c, s, l) }}
 }

@@ -10,7 +10,11 @@
 // gives the same bytes.
 package picture
 
-import "ohmward/geom"
+import (
+	"slices"
+
+	"ohmward/geom"
+)
 
 // Scene is what to draw. Zero fields are left out.
 type Scene struct {
@@ -80,6 +84,9 @@ type Mark struct {
 	Text string     // beside it; "" for none
 }
 
+// drawnNets are those that have an ink.
+func (s *Scene) drawnNets() []Net { return s.Nets[:min(len(s.Nets), len(netInks))] }
+
 // bounds gives the box of all that the scene shows.
 func (s *Scene) bounds() geom.Box {
 	if s.Box != (geom.Box{}) && !s.Box.Empty() {
@@ -91,17 +98,13 @@ func (s *Scene) bounds() geom.Box {
 		regions = append(append(regions, n.Face), n.Behind...)
 	}
 	for _, r := range regions {
-		for _, p := range r {
-			for _, at := range p.Outer {
-				box = box.Extend(at)
-			}
-		}
+		box = box.Join(r.Bounds())
 	}
-	for _, m := range append(append([]Mark(nil), s.Next...), s.Taken...) {
+	for _, m := range slices.Concat(s.Next, s.Taken) {
 		box = box.Extend(m.At)
 	}
 	if box.Empty() {
-		box = geom.Box{Min: geom.Point{}, Max: geom.FromMM(10, 10)}
+		box.Min, box.Max = geom.Point{}, geom.FromMM(10, 10)
 	}
 	return box
 }

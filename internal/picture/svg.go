@@ -11,42 +11,36 @@ import (
 
 // svg writes the drawing as text.
 type svg struct {
-	head, out bytes.Buffer
-	clips     int
-	open      bool
+	out   bytes.Buffer
+	clips int // the last one is open
 }
 
 func newSVG(w, h int) *svg {
 	s := &svg{}
-	fmt.Fprintf(&s.head,
+	fmt.Fprintf(&s.out,
 		`<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" viewBox="0 0 %d %d" `+
 			`font-family="Go, Helvetica, Arial, sans-serif">`+"\n", w, h, w, h)
-	fmt.Fprintf(&s.head, `<rect width="%d" height="%d" fill="%s"/>`+"\n", w, h, hex(paper))
+	fmt.Fprintf(&s.out, `<rect width="%d" height="%d" fill="%s"/>`+"\n", w, h, hex(paper))
 	return s
 }
 
 func (s *svg) write(w io.Writer) error {
-	if s.open {
+	if s.clips > 0 {
 		s.out.WriteString("</g>\n")
-		s.open = false
 	}
 	s.out.WriteString("</svg>\n")
-	if _, err := w.Write(s.head.Bytes()); err != nil {
-		return err
-	}
 	_, err := w.Write(s.out.Bytes())
 	return err
 }
 
 func (s *svg) clip(r rect) {
-	if s.open {
+	if s.clips > 0 {
 		s.out.WriteString("</g>\n")
 	}
 	s.clips++
 	fmt.Fprintf(&s.out, `<clipPath id="c%d"><rect x="%s" y="%s" width="%s" height="%s"/></clipPath>`+"\n",
 		s.clips, num(r.x), num(r.y), num(r.w), num(r.h))
 	fmt.Fprintf(&s.out, `<g clip-path="url(#c%d)">`+"\n", s.clips)
-	s.open = true
 }
 
 func (s *svg) fill(paths []path, c color.NRGBA) {
@@ -67,10 +61,7 @@ func (s *svg) points(p []pt) {
 		if i == 0 {
 			verb = 'M'
 		}
-		s.out.WriteByte(verb)
-		s.out.WriteString(num(q.x))
-		s.out.WriteByte(' ')
-		s.out.WriteString(num(q.y))
+		fmt.Fprintf(&s.out, "%c%s %s", verb, num(q.x), num(q.y))
 	}
 }
 

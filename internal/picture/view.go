@@ -9,7 +9,6 @@ import (
 // view maps a box of the board onto a rectangle of the picture.
 type view struct {
 	frame  rect
-	box    geom.Box
 	scale  float64 // pixels a nanometre
 	mirror bool
 	cx, cy float64 // of the box, nanometres
@@ -19,12 +18,7 @@ type view struct {
 func newView(box geom.Box, frame rect, mirror bool) view {
 	w := max(1, float64(box.Max.X-box.Min.X))
 	h := max(1, float64(box.Max.Y-box.Min.Y))
-	return view{
-		frame: frame, box: box, mirror: mirror,
-		scale: min(frame.w/w, frame.h/h),
-		cx:    float64(box.Min.X) + w/2,
-		cy:    float64(box.Min.Y) + h/2,
-	}
+	return view{frame, min(frame.w/w, frame.h/h), mirror, float64(box.Min.X) + w/2, float64(box.Min.Y) + h/2}
 }
 
 // at gives the pixel of a place.
@@ -61,14 +55,18 @@ func (v view) ring(r geom.Ring) path {
 func (v view) region(r geom.Region) []path {
 	var out []path
 	for _, p := range r {
-		if !v.shows(p.Outer) {
-			continue
+		if v.shows(p.Outer) {
+			out = append(append(out, v.ring(p.Outer)), v.rings(p.Holes)...)
 		}
-		out = append(out, v.ring(p.Outer))
-		for _, h := range p.Holes {
-			if v.shows(h) {
-				out = append(out, v.ring(h))
-			}
+	}
+	return out
+}
+
+// rings maps those rings that could show.
+func (v view) rings(rings []geom.Ring) (out []path) {
+	for _, r := range rings {
+		if v.shows(r) {
+			out = append(out, v.ring(r))
 		}
 	}
 	return out
@@ -78,10 +76,7 @@ func (v view) region(r geom.Region) []path {
 // a fraction of a pixel.
 func (v view) shows(r geom.Ring) bool {
 	const speck = 0.2
-	box := geom.EmptyBox()
-	for _, p := range r {
-		box = box.Extend(p)
-	}
+	box := r.Bounds()
 	if box.Empty() || v.length(box.Max.X-box.Min.X)+v.length(box.Max.Y-box.Min.Y) < speck {
 		return false
 	}

@@ -1,10 +1,6 @@
 package suspect
 
-import (
-	"math"
-
-	"ohmward/geom"
-)
+import "ohmward/geom"
 
 // edges are the copper outlines of one layer: those of the two groups, and an
 // index of them and of all others, as far as the groups come near each other.
@@ -14,7 +10,6 @@ type edges struct {
 	lowest [2]int     // the lowest net with copper here: tells equals apart
 	bounds [2]geom.Box
 	copper [2]geom.Region
-	near   [2]*around // what lies near each group's outlines and holes
 	own    [2]*geom.EdgeIndex
 	all    *geom.EdgeIndex
 }
@@ -23,47 +18,30 @@ type edges struct {
 // lies near the other, and of all copper what may stand between.
 func newEdges(q Question, layer int, member map[int]int, zone geom.Box) *edges {
 	e := &edges{bounds: [2]geom.Box{geom.EmptyBox(), geom.EmptyBox()}}
-	for g := range e.near {
-		e.near[g] = newAround(zone)
-	}
+	var all []geom.TaggedSegment
+	var own [2][]geom.TaggedSegment
 	for n := range q.Nets.Nets {
-		if g, ours := member[n]; ours {
-			for _, poly := range q.Nets.Copper(n, layer) {
+		g, ours := member[n]
+		for _, poly := range q.Nets.Copper(n, layer) {
+			if ours {
 				e.take(g, n, poly)
 			}
-			for _, i := range q.Nets.Nets[n].Holes {
-				h := q.Board.Holes[i]
-				e.near[g].markBox(geom.EmptyBox().Extend(h.At).Extend(h.To).Grow(h.Diameter / 2))
-			}
+			poly.Rings(func(r geom.Ring) {
+				from := len(all)
+				all = appendEdges(all, r, int32(n), zone)
+				if ours {
+					own[g] = append(own[g], all[from:]...)
+				}
+			})
 		}
 	}
-	reach := nm(math.Max(q.Reach, holeReach))
-	for g := range e.near {
-		e.near[g].spread(reach)
-	}
-	e.index(q, layer, member)
-	return e
-}
-
-// index makes the indices of edges.
-func (e *edges) index(q Question, layer int, member map[int]int) {
-	both := e.near[0].and(e.near[1])
-	var all []geom.TaggedSegment
-	for n := range q.Nets.Nets {
-		for _, poly := range q.Nets.Copper(n, layer) {
-			poly.Rings(func(r geom.Ring) { all = appendEdges(all, r, int32(n), both.touches) })
-		}
-	}
-	var own [2][]geom.TaggedSegment
 	for g := range own {
-		for _, r := range e.rings[g] {
-			own[g] = appendEdges(own[g], r, 0, e.near[1-g].touches)
-		}
 		e.own[g] = geom.NewEdgeIndex(own[g])
 	}
 	if len(own[0]) > 0 && len(own[1]) > 0 {
 		e.all = geom.NewEdgeIndex(all)
 	}
+	return e
 }
 
 // take adds a piece of copper of a group.
@@ -75,23 +53,20 @@ func (e *edges) take(group, net int, poly geom.Polygon) {
 	e.bounds[group] = e.bounds[group].Join(poly.Bounds())
 	poly.Rings(func(r geom.Ring) {
 		e.rings[group] = append(e.rings[group], r)
-		for i, p := range r {
-			q := r[(i+1)%len(r)]
-			e.length[group] += metres(p, q)
-			e.near[group].markBox(geom.Segment{A: p, B: q}.Bounds())
-		}
+		r.Edges(func(s geom.Segment) { e.length[group] += metres(s.A, s.B) })
 	})
 }
 
-// appendEdges appends the edges of an outline whose boxes pass.
-func appendEdges(out []geom.TaggedSegment, r geom.Ring, tag int32,
-	pass func(geom.Box) bool) []geom.TaggedSegment {
-	for i, p := range r {
-		seg := geom.Segment{A: p, B: r[(i+1)%len(r)]}
-		if pass == nil || pass(seg.Bounds()) {
-			out = append(out, geom.TaggedSegment{Segment: seg, Tag: tag})
+// everywhere is the zone of all copper.
+var everywhere = geom.Box{}.Grow(geom.MaxCoord)
+
+// appendEdges appends the edges of an outline whose boxes touch a zone.
+func appendEdges(out []geom.TaggedSegment, r geom.Ring, tag int32, zone geom.Box) []geom.TaggedSegment {
+	r.Edges(func(s geom.Segment) {
+		if zone.Touches(s.Bounds()) {
+			out = append(out, geom.TaggedSegment{Segment: s, Tag: tag})
 		}
-	}
+	})
 	return out
 }
 

@@ -72,34 +72,10 @@ func (f *facer) face(s stretch, visit func(facing)) {
 // point at a corner looks both ways.
 func (f *facer) nearest(p geom.Point, edge geom.Segment) (geom.Facing, bool) {
 	corner := p == edge.A || p == edge.B
-	within := float64(nm(f.reach))
-	best, found := math.Inf(1), int32(-1)
-	for d := math.Min(firstLook, within); ; d = math.Min(2.5*d, within) {
-		f.buffer = f.others.Query(geom.Box{Min: p, Max: p}.Grow(int64(d)), f.buffer[:0])
-		for _, i := range f.buffer {
-			s := f.others.Edge(i)
-			if f.accept != nil && !f.accept(i) || !corner && behind(edge, s.Segment) {
-				continue
-			}
-			if d2 := squared(p, s.Segment); d2 < best {
-				best, found = d2, i
-			}
-		}
-		if best <= d*d {
-			s := f.others.Edge(found)
-			return geom.Facing{
-				Edge: found, At: p.Vec(), On: geom.NearestOnSegment(p, s.A, s.B),
-				Dist: geom.DistPointSegment(p, s.A, s.B),
-			}, true
-		}
-		if d >= within {
-			return geom.Facing{}, false
-		}
-	}
+	return f.others.Nearest(p, nm(f.reach), func(i int32) bool {
+		return (f.accept == nil || f.accept(i)) && (corner || !behind(edge, f.others.Edge(i).Segment))
+	})
 }
-
-// firstLook is how far a search goes at first, in nanometres.
-const firstLook = 120_000
 
 // squared is the squared distance of a point from a segment in square
 // nanometres.

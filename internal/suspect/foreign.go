@@ -31,9 +31,16 @@ func Foreign(q Question, listed []Site) []Site {
 	marked := q.Bodies
 	q = q.withDefaults()
 	s := newScene(q)
-	near := newMids(listed)
+	near := newMids(listed, beside)
 	lone := func(sites []Site) []Site {
-		return slices.DeleteFunc(sites, func(f Site) bool { return near.within(f, beside) })
+		return slices.DeleteFunc(sites, func(f Site) bool {
+			for i := range near.around(f) {
+				if apart(f, listed[i]) < beside {
+					return true
+				}
+			}
+			return false
+		})
 	}
 	step := q.Step
 	gaps := lone(s.gaps(step))
@@ -110,33 +117,4 @@ func shared(sites []Site, share float64) []Site {
 	}
 	clusterise(sites)
 	return sites
-}
-
-// mids finds whether a place lies near some of many.
-type mids map[[2]int][][2]float64
-
-func newMids(sites []Site) mids {
-	m := mids{}
-	for _, s := range sites {
-		x, y := s.Mid()
-		k := [2]int{int(math.Floor(x / beside)), int(math.Floor(y / beside))}
-		m[k] = append(m[k], [2]float64{x, y})
-	}
-	return m
-}
-
-// within tells whether a site's middle lies within mm (1.5 or less) of some.
-func (m mids) within(s Site, mm float64) bool {
-	x, y := s.Mid()
-	i, j := int(math.Floor(x/beside)), int(math.Floor(y/beside))
-	for di := -1; di <= 1; di++ {
-		for dj := -1; dj <= 1; dj++ {
-			for _, p := range m[[2]int{i + di, j + dj}] {
-				if math.Hypot(p[0]-x, p[1]-y) < mm {
-					return true
-				}
-			}
-		}
-	}
-	return false
 }

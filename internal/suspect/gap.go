@@ -31,13 +31,13 @@ func (s *scene) gapsOn(layer int, step float64) []Site {
 	m := merger{at: map[[2]geom.Point]int{}}
 	for _, group := range []int{first, 1 - first} {
 		look, back := e.facer(group, s.q.Reach), e.facer(1-group, s.q.Reach)
-		near := e.near[1-group]
+		zone := e.bounds[1-group].Grow(nm(s.q.Reach))
 		for _, ring := range e.rings[group] {
-			if !ring.Bounds().Grow(nm(s.q.Reach)).Touches(e.bounds[1-group]) {
+			if !zone.Touches(ring.Bounds()) {
 				continue
 			}
 			walk(ring, step, func(st stretch) {
-				if !near.touches(st.bounds()) {
+				if !zone.Touches(st.bounds()) {
 					return
 				}
 				look.face(st, func(f facing) {
@@ -62,9 +62,8 @@ func (f *facer) answers(other facing, edge geom.Segment, slack float64) bool {
 // gapSite is the sample of a stretch of one group's outline; its prior is the
 // length that faces, weighted by distance.
 func (s *scene) gapSite(layer, group int, st stretch, f facing) Site {
-	site := Site{
-		Kind: Gap, LayerA: layer, LayerB: layer, A: f.p, B: f.q, Gap: f.gap, Length: st.length * f.share,
-	}
+	site := Site{Kind: Gap, LayerA: layer, LayerB: layer, A: f.p, B: f.q, Gap: f.gap,
+		Length: st.length * f.share}
 	if group == 1 {
 		site.A, site.B = f.q, f.p
 	}
@@ -104,7 +103,7 @@ func (s *scene) judge(site *Site, pads [2]*padSet) {
 				bare++
 			}
 		}
-		site.Hidden = s.hidden(layer, midpoint(site.A, site.B))
+		site.Hidden = s.hidden(layer, geom.Segment{A: site.A, B: site.B}.Bounds().Mid())
 	}
 	site.Covered = bare < 2
 	samePart := a.ref != "" && a.ref == b.ref && math.Max(a.distance, b.distance) < samePartReach
@@ -114,7 +113,3 @@ func (s *scene) judge(site *Site, pads [2]*padSet) {
 // samePartReach is how near, in metres, two pins of one part must be to a gap
 // for it to count as one between them.
 const samePartReach = 0.7e-3
-
-func midpoint(a, b geom.Point) geom.Point {
-	return geom.Point{X: (a.X + b.X) / 2, Y: (a.Y + b.Y) / 2}
-}

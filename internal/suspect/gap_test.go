@@ -184,18 +184,15 @@ func TestFiltersChangeNothing(t *testing.T) {
 		e := s.edges[0]
 		var all []geom.TaggedSegment
 		for n := range q.Nets.Nets {
-			q.Nets.Copper(n, 0).Rings(func(r geom.Ring) { all = appendEdges(all, r, int32(n), nil) })
+			q.Nets.Copper(n, 0).Rings(func(r geom.Ring) { all = appendEdges(all, r, int32(n), everywhere) })
 		}
 		e.all = geom.NewEdgeIndex(all)
 		for g := range e.own {
 			var own []geom.TaggedSegment
 			for _, r := range e.rings[g] {
-				own = appendEdges(own, r, 0, nil)
+				own = appendEdges(own, r, 0, everywhere)
 			}
 			e.own[g] = geom.NewEdgeIndex(own)
-			for i := range e.near[g].mark {
-				e.near[g].mark[i] = true
-			}
 		}
 		want := s.gapsOn(0, q.Step)
 		if len(want) == 0 {

@@ -108,8 +108,6 @@ func (s *scene) overlap(l int) []Site {
 }
 
 func meetBox(a, b geom.Box) geom.Box {
-	return geom.Box{
-		Min: geom.Point{X: max(a.Min.X, b.Min.X), Y: max(a.Min.Y, b.Min.Y)},
-		Max: geom.Point{X: min(a.Max.X, b.Max.X), Y: min(a.Max.Y, b.Max.Y)},
-	}
+	return geom.Box{Min: geom.Point{X: max(a.Min.X, b.Min.X), Y: max(a.Min.Y, b.Min.Y)},
+		Max: geom.Point{X: min(a.Max.X, b.Max.X), Y: min(a.Max.Y, b.Max.Y)}}
 }

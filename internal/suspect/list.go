@@ -2,6 +2,7 @@ package suspect
 
 import (
 	"cmp"
+	"iter"
 	"math"
 	"slices"
 
@@ -84,12 +85,9 @@ func finish(sites []Site, elsewhere float64) ([]Site, float64) {
 func likelier(a, b Site) int {
 	ax, ay := a.A.X+a.B.X, a.A.Y+a.B.Y
 	bx, by := b.A.X+b.B.X, b.A.Y+b.B.Y
-	return cmp.Or(
-		cmp.Compare(b.Prior, a.Prior), cmp.Compare(a.Kind, b.Kind),
-		cmp.Compare(min(a.LayerA, a.LayerB), min(b.LayerA, b.LayerB)),
-		cmp.Compare(ax, bx), cmp.Compare(ay, by), cmp.Compare(a.Part, b.Part),
-		cmp.Compare(a.Gap, b.Gap),
-	)
+	return cmp.Or(cmp.Compare(b.Prior, a.Prior), cmp.Compare(a.Kind, b.Kind), cmp.Compare(min(a.LayerA,
+		a.LayerB), min(b.LayerA, b.LayerB)), cmp.Compare(ax, bx), cmp.Compare(ay, by), cmp.Compare(a.Part, b.Part),
+		cmp.Compare(a.Gap, b.Gap))
 }
 
 // clusterReach is how near (millimetres) samples of one gap must lie to be
@@ -99,15 +97,9 @@ const clusterReach = 0.45
 // clusterise numbers connected runs of samples of one kind between the same
 // neighbours.
 func clusterise(sites []Site) {
-	cells := map[[2]int][]int{}
-	cell := func(s Site) [2]int {
-		x, y := s.Mid()
-		return [2]int{int(math.Floor(x / clusterReach)), int(math.Floor(y / clusterReach))}
-	}
+	places := newMids(sites, clusterReach)
 	for i := range sites {
 		sites[i].Cluster = -1
-		c := cell(sites[i])
-		cells[c] = append(cells[c], i)
 	}
 	n := 0
 	for i := range sites {
@@ -118,15 +110,10 @@ func clusterise(sites []Site) {
 		for queue := []int{i}; len(queue) > 0; {
 			at := queue[0]
 			queue = queue[1:]
-			c := cell(sites[at])
-			for dx := -1; dx <= 1; dx++ {
-				for dy := -1; dy <= 1; dy++ {
-					for _, j := range cells[[2]int{c[0] + dx, c[1] + dy}] {
-						if sites[j].Cluster < 0 && together(sites[at], sites[j]) {
-							sites[j].Cluster = n
-							queue = append(queue, j)
-						}
-					}
+			for j := range places.around(sites[at]) {
+				if sites[j].Cluster < 0 && together(sites[at], sites[j]) {
+					sites[j].Cluster = n
+					queue = append(queue, j)
 				}
 			}
 		}
@@ -139,9 +126,47 @@ func together(a, b Site) bool {
 		!slices.Equal(a.Near, b.Near) {
 		return false
 	}
+	return apart(a, b) <= clusterReach
+}
+
+// apart is the distance of two sites' middles in millimetres.
+func apart(a, b Site) float64 {
 	ax, ay := a.Mid()
 	bx, by := b.Mid()
-	return math.Hypot(ax-bx, ay-by) <= clusterReach
+	return math.Hypot(ax-bx, ay-by)
+}
+
+// mids finds sites by their middles, in cells of some millimetres.
+type mids struct {
+	step  float64
+	cells map[[2]int][]int
+}
+
+func newMids(sites []Site, step float64) mids {
+	m := mids{step, map[[2]int][]int{}}
+	for i, s := range sites {
+		m.cells[m.cell(s)] = append(m.cells[m.cell(s)], i)
+	}
+	return m
+}
+
+func (m mids) cell(s Site) [2]int {
+	x, y := s.Mid()
+	return [2]int{int(math.Floor(x / m.step)), int(math.Floor(y / m.step))}
+}
+
+// around gives the sites within a step of one, and some more.
+func (m mids) around(s Site) iter.Seq[int] {
+	return func(yield func(int) bool) {
+		c := m.cell(s)
+		for k := range 9 {
+			for _, i := range m.cells[[2]int{c[0] + k/3 - 1, c[1] + k%3 - 1}] {
+				if !yield(i) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // nm turns metres into nanometres.

@@ -1,6 +1,7 @@
 package suspect
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -74,17 +75,11 @@ func (s *scene) bareWithin(layer, group int, where geom.Region) geom.Region {
 // nearest of its tabs.
 func (s *scene) metalSite(layer, tied int, st stretch, tabs []int) Site {
 	p := st.mid
-	tab := tabs[0]
-	for _, i := range tabs[1:] {
-		if metres(s.q.Board.Pads[i].At, p) < metres(s.q.Board.Pads[tab].At, p) {
-			tab = i
-		}
-	}
-	pad := s.q.Board.Pads[tab]
-	site := Site{
-		Kind: Metal, LayerA: layer, LayerB: pad.Layer, A: p, B: pad.At,
-		Length: st.length, Hidden: s.hidden(layer, p),
-	}
+	pad := s.q.Board.Pads[slices.MinFunc(tabs, func(i, j int) int {
+		return cmp.Compare(metres(s.q.Board.Pads[i].At, p), metres(s.q.Board.Pads[j].At, p))
+	})]
+	site := Site{Kind: Metal, LayerA: layer, LayerB: pad.Layer, A: p, B: pad.At, Length: st.length,
+		Hidden: s.hidden(layer, p)}
 	if tied == 0 {
 		site.A, site.B, site.LayerA, site.LayerB = site.B, site.A, site.LayerB, site.LayerA
 	}

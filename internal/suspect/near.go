@@ -1,6 +1,7 @@
 package suspect
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -41,13 +42,7 @@ func newPadSet(b *board.Board, pads []int) *padSet {
 		s.wide = max(s.wide, box.Max.X-box.Min.X)
 	}
 	slices.SortFunc(s.pads, func(a, b padBox) int {
-		switch {
-		case a.box.Min.X < b.box.Min.X || a.box.Min.X == b.box.Min.X && a.index < b.index:
-			return -1
-		case a == b:
-			return 0
-		}
-		return 1
+		return cmp.Or(cmp.Compare(a.box.Min.X, b.box.Min.X), cmp.Compare(a.index, b.index))
 	})
 	return s
 }
@@ -57,42 +52,19 @@ func newPadSet(b *board.Board, pads []int) *padSet {
 // on the board.
 func (s *padSet) nearest(layer int, p geom.Point) pin {
 	best, found := nearReach*1e9, -1
-	try := func(c *padBox) {
-		d := boxDistance(c.box, p)
-		if d > best || !s.visible(c.index, layer) {
-			return
+	from, _ := slices.BinarySearchFunc(s.pads, p.X-nm(nearReach)-s.wide, func(c padBox, x int64) int {
+		return cmp.Compare(c.box.Min.X, x)
+	})
+	for _, c := range s.pads[from:] {
+		if float64(c.box.Min.X-p.X) > best {
+			break
 		}
-		d = regionDistance(s.board.Pads[c.index].Shape, p)
+		if boxDistance(c.box, p) > best || !s.visible(c.index, layer) {
+			continue
+		}
+		d := regionDistance(s.board.Pads[c.index].Shape, p)
 		if d < best || d == best && c.index < found {
 			best, found = d, c.index
-		}
-	}
-	at, _ := slices.BinarySearchFunc(s.pads, p.X, func(c padBox, x int64) int {
-		switch {
-		case c.box.Min.X < x:
-			return -1
-		case c.box.Min.X > x:
-			return 1
-		}
-		return 0
-	})
-	left, right := at-1, at
-	for left >= 0 || right < len(s.pads) {
-		if left >= 0 {
-			if float64(p.X-s.pads[left].box.Min.X-s.wide) > best {
-				left = -1
-			} else {
-				try(&s.pads[left])
-				left--
-			}
-		}
-		if right < len(s.pads) {
-			if float64(s.pads[right].box.Min.X-p.X) > best {
-				right = len(s.pads)
-			} else {
-				try(&s.pads[right])
-				right++
-			}
 		}
 	}
 	if found < 0 {

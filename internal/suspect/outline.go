@@ -16,11 +16,7 @@ type stretch struct {
 }
 
 func (s stretch) bounds() geom.Box {
-	box := geom.EmptyBox()
-	for _, p := range s.points {
-		box = box.Extend(p)
-	}
-	return box
+	return geom.Ring(s.points).Bounds()
 }
 
 // walk visits a closed outline in equal stretches of about step metres, at
@@ -58,10 +54,8 @@ func walk(ring geom.Ring, step float64, visit func(stretch)) {
 
 // along is the point at a share t of the way from p to q.
 func along(p, q geom.Point, t float64) geom.Point {
-	return geom.Point{
-		X: p.X + int64(math.Round(t*float64(q.X-p.X))),
-		Y: p.Y + int64(math.Round(t*float64(q.Y-p.Y))),
-	}
+	return geom.Point{X: p.X + int64(math.Round(t*float64(q.X-p.X))),
+		Y: p.Y + int64(math.Round(t*float64(q.Y-p.Y)))}
 }
 
 // share samples a stretch evenly and gives the fraction of it that passes,

@@ -71,13 +71,9 @@ func (s *scene) partSites(ref string, pins [2][]int) []Site {
 
 // nearestPin is the one of some pads nearest to a pad; of equals the first.
 func (s *scene) nearestPin(pad int, others []int) int {
-	best := others[0]
-	for _, i := range others[1:] {
-		if s.padDistance(pad, i) < s.padDistance(pad, best) {
-			best = i
-		}
-	}
-	return best
+	return slices.MinFunc(others, func(i, j int) int {
+		return cmp.Compare(s.padDistance(pad, i), s.padDistance(pad, j))
+	})
 }
 
 // distinct drops repeats of one pin pair, which a drilled pin gives once for
@@ -98,8 +94,6 @@ func (s *scene) padDistance(a, b int) float64 {
 
 func (s *scene) pairSite(ref string, a, b int) Site {
 	pa, pb := s.q.Board.Pads[a], s.q.Board.Pads[b]
-	return Site{
-		Kind: Part, Part: ref, LayerA: pa.Layer, LayerB: pb.Layer, A: pa.At, B: pb.At,
-		Near: []string{pa.Ref + "." + pa.Pin, pb.Ref + "." + pb.Pin}, Hidden: true,
-	}
+	return Site{Kind: Part, Part: ref, LayerA: pa.Layer, LayerB: pb.Layer, A: pa.At, B: pb.At,
+		Near: []string{pa.Ref + "." + pa.Pin, pb.Ref + "." + pb.Pin}, Hidden: true}
 }

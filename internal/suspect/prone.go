@@ -1,6 +1,7 @@
 package suspect
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -46,7 +47,7 @@ func (s *scene) proneOn(layer int) []Found {
 	var edges []geom.TaggedSegment
 	for n := range s.q.Nets.Nets {
 		for _, poly := range s.q.Nets.Copper(n, layer) {
-			poly.Rings(func(r geom.Ring) { edges = appendEdges(edges, r, int32(n), nil) })
+			poly.Rings(func(r geom.Ring) { edges = appendEdges(edges, r, int32(n), everywhere) })
 		}
 	}
 	all := geom.NewEdgeIndex(edges)
@@ -96,22 +97,18 @@ const pronePart = 0.02
 func (s *scene) proneParts() []Found {
 	var out []Found
 	for _, part := range s.q.Board.Parts {
-		nets, pads := map[int]int{}, []int{}
+		var pads []int // one of each net
 		for _, i := range part.Pads {
-			if n := s.q.Nets.PadNet(i); n >= 0 {
-				if _, known := nets[n]; !known {
-					nets[n] = i
-					pads = append(pads, i)
-				}
+			same := func(k int) bool { return s.q.Nets.PadNet(k) == s.q.Nets.PadNet(i) }
+			if s.q.Nets.PadNet(i) >= 0 && !slices.ContainsFunc(pads, same) {
+				pads = append(pads, i)
 			}
 		}
 		if len(pads) != 2 || part.Absent {
 			continue
 		}
+		slices.SortFunc(pads, func(a, b int) int { return cmp.Compare(s.q.Nets.PadNet(a), s.q.Nets.PadNet(b)) })
 		a, b := pads[0], pads[1]
-		if s.q.Nets.PadNet(b) < s.q.Nets.PadNet(a) {
-			a, b = b, a
-		}
 		f := Found{s.pairSite(part.Ref, a, b), [2]int{s.q.Nets.PadNet(a), s.q.Nets.PadNet(b)}}
 		f.Prior = pronePart * s.q.Rates.part(part.Ref)
 		out = append(out, f)
@@ -156,14 +153,6 @@ func gathered(all []Found, most int) []Found {
 	for i := range out {
 		out[i].Prior /= total
 	}
-	slices.SortStableFunc(out, func(a, b Found) int {
-		switch {
-		case a.Prior > b.Prior:
-			return -1
-		case a.Prior < b.Prior:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b Found) int { return cmp.Compare(b.Prior, a.Prior) })
 	return out[:min(len(out), most)]
 }

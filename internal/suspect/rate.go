@@ -34,17 +34,10 @@ type Rates struct {
 
 // DefaultRates are the rates to start from.
 func DefaultRates() Rates {
-	return Rates{
-		Gap: 1, GapFall: 0.25e-3,
-		HalfBare: 0.3, Mask: 0.1, Inner: 0.1, NoPaste: 0.5, SamePart: 2, UnderBody: 1.5,
-		Part: map[string]float64{
-			"C": 2, "D": 0.3, "Q": 0.4, "U": 0.4, "J": 0.2, "X": 0.1, "Y": 0.1, "L": 0.02, "R": 0.01, "TP": 0, "H": 0,
-		},
-		OtherPart: 0.2,
-		Hole:      0.01, Layer: 0.00002,
-		Metal:     1,
-		Elsewhere: 0.03,
-	}
+	return Rates{Gap: 1, GapFall: 0.25e-3, HalfBare: 0.3, Mask: 0.1, Inner: 0.1, NoPaste: 0.5, SamePart: 2,
+		UnderBody: 1.5, Part: map[string]float64{"C": 2, "D": 0.3, "Q": 0.4, "U": 0.4, "J": 0.2, "X": 0.1, "Y": 0.1,
+			"L": 0.02, "R": 0.01, "TP": 0, "H": 0}, OtherPart: 0.2, Hole: 0.01, Layer: 0.00002, Metal: 1,
+		Elsewhere: 0.03}
 }
 
 // part is the rate of a part by the letters of its reference.

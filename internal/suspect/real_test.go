@@ -123,7 +123,7 @@ func TestKnownShortsAreListed(t *testing.T) {
 func onOutline(n *copper.Nets, net int, layer string, at [2]float64) bool {
 	l := slices.IndexFunc(n.Board.Layers, func(l board.Layer) bool { return l.Name == layer })
 	var edges []geom.TaggedSegment
-	n.Copper(net, l).Rings(func(r geom.Ring) { edges = appendEdges(edges, r, 0, nil) })
+	n.Copper(net, l).Rings(func(r geom.Ring) { edges = appendEdges(edges, r, 0, everywhere) })
 	_, ok := geom.NewEdgeIndex(edges).Nearest(geom.FromMM(at[0], at[1]), 5_000, nil)
 	return ok
 }

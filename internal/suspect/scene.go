@@ -19,7 +19,7 @@ type scene struct {
 	pads   [2][]int // pads of each group
 	near   [2]*padSet
 	byNet  []*padSet // pads of each net, for all pairs; made when asked for
-	bodies [2][]body
+	bodies [2][]*body
 }
 
 // body is a part as far as it hides what lies under it. Its shape is made
@@ -52,19 +52,21 @@ func newScene(q Question) *scene {
 func newSurface(q Question) *scene {
 	s := &scene{q: q}
 	for side := range 2 {
-		if m := q.Board.Mask[side]; m != nil {
-			s.mask[side] = geom.NewLocator(*m)
-		}
-		if p := q.Board.Paste[side]; p != nil {
-			s.paste[side] = geom.NewLocator(*p)
-		}
+		s.mask[side], s.paste[side] = locator(q.Board.Mask[side]), locator(q.Board.Paste[side])
 	}
 	for i := range q.Board.Parts {
 		if p := &q.Board.Parts[i]; len(p.Body) >= 3 {
-			s.bodies[p.Side] = append(s.bodies[p.Side], body{part: p, box: p.Body.Bounds()})
+			s.bodies[p.Side] = append(s.bodies[p.Side], &body{part: p, box: p.Body.Bounds()})
 		}
 	}
 	return s
+}
+
+func locator(r *geom.Region) *geom.Locator {
+	if r == nil {
+		return nil
+	}
+	return geom.NewLocator(*r)
 }
 
 func (s *scene) layerCount() int { return len(s.q.Board.Layers) }
@@ -126,13 +128,7 @@ func (s *scene) bare(layer int, p geom.Point) bool {
 
 // hidden tells whether a place on an outer layer lies under a part's body.
 func (s *scene) hidden(layer int, p geom.Point) bool {
-	bodies := s.bodies[s.side(layer)]
-	for i := range bodies {
-		if bodies[i].covers(s.q.Board, p) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(s.bodies[s.side(layer)], func(b *body) bool { return b.covers(s.q.Board, p) })
 }
 
 // pasteReach is how far solder spreads from where it was printed, metres.
