@@ -12,7 +12,7 @@ import (
 // spaces solved, every figure is the mean of the two: the ohms of sheets,
 // barrels and ties then add up to the resistance that Resistance gives, and
 // each is the exact first-order change of it for a relative change of its own
-// resistance (see Sensitivity).
+// resistance: -d Ohms / d ln(thickness) of a layer, d Ohms / d ln(resistance) of a tie.
 type Flow struct {
 	Bounds
 	Sheets  []SheetFlow // of each sheet
