@@ -256,16 +256,11 @@ func (m *Model) tiePaths() []sparse.Path {
 	m.tieOnce.Do(func() {
 		var vectors []sparse.Vector
 		for _, tie := range m.Group.Ties {
-			a, errA := m.mean(m.nodal, Disc{tie.A.Layer, tie.A.At, tieDiameter})
-			b, errB := m.mean(m.nodal, Disc{tie.B.Layer, tie.B.At, tieDiameter})
-			if errA != nil || errB != nil {
+			across, err := m.across(m.nodal, tie)
+			if err != nil {
 				panic("conduct: a tie that was built has lost its copper")
 			}
-			for i, u := range b.Index {
-				a.Index = append(a.Index, u)
-				a.Value = append(a.Value, -b.Value[i])
-			}
-			vectors = append(vectors, a)
+			vectors = append(vectors, across)
 		}
 		m.ties = m.nodal.factor.ForwardMany(vectors)
 	})

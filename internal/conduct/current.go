@@ -40,9 +40,8 @@ func (c *Contacts) Flow(pair [2]int) (*Flow, error) {
 	}
 	f := &Flow{model: c.model}
 	for i, s := range c.model.Group.Sheets {
-		f.Sheets = append(
-			f.Sheets, SheetFlow{Layer: s.Layer, density: make([][2]float64, len(c.model.meshes[i].Triangle))},
-		)
+		density := make([][2]float64, len(c.model.meshes[i].Triangle))
+		f.Sheets = append(f.Sheets, SheetFlow{Layer: s.Layer, density: density})
 	}
 	for _, b := range c.model.Group.Barrels {
 		f.Barrels = append(f.Barrels, make([]float64, len(b.Ohms)))
@@ -89,15 +88,13 @@ func (f *Flow) add(s *space, u []float64, weight float64) error {
 		}
 	}
 	for i, tie := range m.Group.Ties {
+		across, err := m.across(s, tie)
+		if err != nil {
+			return err
+		}
 		volts := 0.0
-		for k, end := range []Terminal{tie.A, tie.B} {
-			v, err := m.mean(s, Disc{end.Layer, end.At, tieDiameter})
-			if err != nil {
-				return err
-			}
-			for j, n := range v.Index {
-				volts += float64(1-2*k) * v.Value[j] * u[n]
-			}
+		for j, n := range across.Index {
+			volts += across.Value[j] * u[n]
 		}
 		f.Ties[i] += weight * volts * volts / tie.Ohms
 	}
