@@ -218,28 +218,6 @@ func (m *Model) mean(s *space, d Disc) (arc, error) {
 
 // Reaches tells whether a contact touches any of the group's copper.
 func (m *Model) Reaches(d Disc) bool {
-	if len(m.rims.touched(d)) > 0 {
-		return true
-	}
-	if d.Diameter <= 0 {
-		return false
-	}
-	r := float64(d.Diameter) / 2 * 1e-9
-	x, y := float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9
-	for i, sheet := range m.Group.Sheets {
-		if sheet.Layer != d.Layer {
-			continue
-		}
-		on := func(x, y float64) bool { _, _, ok := m.meshes[i].Find(x, y); return ok }
-		if len(m.rimEdges[i][d]) > 0 || on(x, y) {
-			return true
-		}
-		for k := 0; k < rimSamples && !m.discs[d]; k++ {
-			a := 2 * math.Pi * (float64(k) + 0.5) / rimSamples
-			if on(x+r*math.Cos(a), y+r*math.Sin(a)) {
-				return true
-			}
-		}
-	}
-	return false
+	_, err := m.arcs(m.nodal, d, 1)
+	return err == nil
 }
