@@ -20,9 +20,6 @@ type Path struct {
 	whole []float64 // and A⁻¹ v instead of values
 }
 
-// Len is the number of values held.
-func (p Path) Len() int { return len(p.value) + len(p.whole) }
-
 // segment is the values of the i-th node.
 func (p *Path) segment(i int) []float64 { return p.value[p.start[i]:p.start[i+1]] }
 
