@@ -278,13 +278,11 @@ func TestFind(t *testing.T) {
 	}
 }
 
-// TestTouching checks that parts which touch share no vertex unless welded.
+// TestTouching checks that parts which touch share no vertex.
 func TestTouching(t *testing.T) {
 	region := geom.Region{{Outer: rect(0, 0, mm, mm)}, {Outer: rect(mm, mm, 2*mm, 2*mm)}}
-	for weld, want := range map[bool]int{false: 8, true: 7} {
-		if m := mustMesh(t, Input{Region: region, Weld: weld}); len(m.X) != want {
-			t.Errorf("weld %v: %d vertices, want %d", weld, len(m.X), want)
-		}
+	if m := mustMesh(t, Input{Region: region}); len(m.X) != 8 {
+		t.Errorf("%d vertices, want 8", len(m.X))
 	}
 }
 

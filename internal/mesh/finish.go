@@ -4,13 +4,13 @@ import "math"
 
 // finish numbers the vertices in the order in which the faces name them and
 // writes the mesh in metres.
-func (m *tin) finish(weld bool) *Mesh {
+func (m *tin) finish() *Mesh {
 	out := &Mesh{
 		Triangle:  make([][3]int32, len(m.t)),
 		Neighbour: make([][3]int32, len(m.t)),
 		Polygon:   m.pieces(),
 	}
-	m.number(out, weld)
+	m.number(out)
 	worst := 1.0 // squared sine of the least angle, below 90 degrees
 	for t := range m.t {
 		f := &m.t[t]
@@ -48,12 +48,8 @@ func (m *tin) report(out *Mesh, t, i int, s, g int32) {
 }
 
 // number gives every fan of faces round a vertex a vertex of its own, so that
-// parts which touch in a point stay apart, unless weld asks for one.
-func (m *tin) number(out *Mesh, weld bool) {
-	first := make([]int32, len(m.p))
-	for i := range first {
-		first[i] = none
-	}
+// parts which touch in a point stay apart.
+func (m *tin) number(out *Mesh) {
 	for t := range out.Triangle {
 		out.Triangle[t] = [3]int32{none, none, none}
 	}
@@ -62,19 +58,9 @@ func (m *tin) number(out *Mesh, weld bool) {
 			if out.Triangle[t][i] != none {
 				continue
 			}
-			old := m.t[t].v[i]
-			v := int32(len(out.X))
-			if weld && first[old] != none {
-				v = first[old]
-			} else {
-				first[old] = v
-				out.X = append(out.X, m.p[old].x*metresPerTick)
-				out.Y = append(out.Y, m.p[old].y*metresPerTick)
-				out.Outline = append(out.Outline, false)
-			}
-			if m.numberFan(out, int32(t), i, v) {
-				out.Outline[v] = true
-			}
+			p, v := m.p[m.t[t].v[i]], int32(len(out.X))
+			out.X, out.Y = append(out.X, p.x*metresPerTick), append(out.Y, p.y*metresPerTick)
+			out.Outline = append(out.Outline, m.numberFan(out, int32(t), i, v))
 		}
 	}
 }

@@ -26,7 +26,7 @@ func Triangulate(in Input) (*Mesh, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := m.finish(in.Weld)
+	out := m.finish()
 	if in.Simplify > 0 {
 		out.AreaLost = regionArea(in.Region)*1e-18 - out.Area
 	}
