@@ -27,10 +27,10 @@ func newOutline(region geom.Region) *outline {
 		}
 		o.left = append(o.left, int32(len(o.at))-first)
 		o.owed = append(o.owed, 0)
-		o.mayOwe = append(o.mayOwe, 2*areaKept*min(math.Abs(ringArea(r)), whole))
+		o.mayOwe = append(o.mayOwe, 2*areaKept*min(math.Abs(r.Area()), whole))
 	}
 	for _, poly := range region {
-		area := regionArea(geom.Region{poly})
+		area := poly.Area()
 		add(poly.Outer, area)
 		for _, h := range poly.Holes {
 			add(h, area)

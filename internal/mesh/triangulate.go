@@ -28,7 +28,7 @@ func Triangulate(in Input) (*Mesh, error) {
 	}
 	out := m.finish()
 	if in.Simplify > 0 {
-		out.AreaLost = regionArea(in.Region)*1e-18 - out.Area
+		out.AreaLost = in.Region.Area()*1e-18 - out.Area
 	}
 	return out, nil
 }
@@ -97,31 +97,19 @@ func readRules(in Input) (rules, error) {
 }
 
 // checkPoints refuses coordinates that the exact arithmetic cannot hold.
-func checkPoints(in Input) error {
-	bad := func(ring []geom.Point) error {
+func checkPoints(in Input) (err error) {
+	check := func(ring []geom.Point) {
 		for _, p := range ring {
-			if p.X > geom.MaxCoord || p.X < -geom.MaxCoord || p.Y > geom.MaxCoord || p.Y < -geom.MaxCoord {
-				return fmt.Errorf("mesh: point (%d, %d) nm is beyond %d mm", p.X, p.Y, geom.MaxCoord/1_000_000)
-			}
-		}
-		return nil
-	}
-	for _, poly := range in.Region {
-		if err := bad(poly.Outer); err != nil {
-			return err
-		}
-		for _, h := range poly.Holes {
-			if err := bad(h); err != nil {
-				return err
+			if err == nil && max(p.X, -p.X, p.Y, -p.Y) > geom.MaxCoord {
+				err = fmt.Errorf("mesh: point (%d, %d) nm is beyond %d mm", p.X, p.Y, geom.MaxCoord/1_000_000)
 			}
 		}
 	}
+	in.Region.Rings(func(r geom.Ring) { check(r) })
 	for _, c := range in.Curves {
-		if err := bad(c); err != nil {
-			return err
-		}
+		check(c)
 	}
-	return nil
+	return err
 }
 
 // construct gives the constrained Delaunay triangulation of all points and
@@ -164,31 +152,4 @@ func construct(region geom.Region, curves [][]geom.Point, most int, snap float64
 		m.segs[i].a, m.segs[i].b = number[m.segs[i].a], number[m.segs[i].b]
 	}
 	return m, m.forceAll()
-}
-
-// regionArea is the area of a region in square nanometres.
-func regionArea(region geom.Region) float64 {
-	sum := 0.0
-	for _, poly := range region {
-		sum += ringArea(poly.Outer)
-		for _, h := range poly.Holes {
-			sum += ringArea(h)
-		}
-	}
-	return sum
-}
-
-// ringArea is the signed area of a ring in square nanometres.
-func ringArea(r geom.Ring) float64 {
-	if len(r) == 0 {
-		return 0
-	}
-	sum, o := 0.0, r[0]
-	for i := range r {
-		p, q := r[i], r[(i+1)%len(r)]
-		px, py := float64(p.X-o.X), float64(p.Y-o.Y)
-		qx, qy := float64(q.X-o.X), float64(q.Y-o.Y)
-		sum += (px*qy - py*qx) / 2
-	}
-	return sum
 }

@@ -90,7 +90,7 @@ func checkMesh(t *testing.T, in Input, m *Mesh) {
 // of edges on the outline.
 func checkTriangles(t *testing.T, in Input, m *Mesh) (border int) {
 	t.Helper()
-	want, slack := regionArea(in.Region)*1e-18, areaSlack(in.Region, len(in.Curves) > 0)
+	want, slack := in.Region.Area()*1e-18, areaSlack(in.Region, len(in.Curves) > 0)
 	if in.Simplify == 0 && math.Abs(m.Area-want) > slack {
 		t.Errorf("area %.12g m2, want %.12g", m.Area, want)
 	}
@@ -122,7 +122,7 @@ func checkTriangles(t *testing.T, in Input, m *Mesh) (border int) {
 		}
 	}
 	for i, poly := range in.Region {
-		want := regionArea(geom.Region{poly}) * 1e-18
+		want := poly.Area() * 1e-18
 		slack := areaSlack(geom.Region{poly}, len(in.Curves) > 0)
 		// The areas per piece come from the output's metres, which round at
 		// 1e-16 of the coordinates.
@@ -168,7 +168,7 @@ func areaSlack(region geom.Region, curves bool) float64 {
 			}
 		}
 	}
-	return 1e-9*regionArea(region)*1e-18 + length*off
+	return 1e-9*region.Area()*1e-18 + length*off
 }
 
 // checkBoundary checks that the boundary edges lie on the rings they name
