@@ -99,8 +99,7 @@ func (f *finePatch) constrainContacts(p *patch, m *Model) (bonds [][2]int) {
 				f.constrain(f.between(tri[k], tri[(k+1)%3]), f.disc[i], &bonds)
 			}
 		}
-		for _, b := range m.rims.touched(d) {
-			u := m.nodal.rim[b][d.Layer-m.Group.Barrels[b].FirstLayer]
+		for _, u := range m.rimsOf(m.nodal, d) {
 			if at, ok := p.port(u); ok {
 				bonds = append(bonds, [2]int{f.disc[i], at})
 			}

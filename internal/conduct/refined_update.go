@@ -34,7 +34,7 @@ func (f *contactSpace) update(m *Model, patches []*patch) (*lowRankUpdate, bool)
 	var units []sparse.Vector
 	for i, u := range lr.ports {
 		lr.at[u] = i
-		units = append(units, sparse.Vector{Index: []int32{u}, Value: []float64{1}})
+		units = append(units, unitArc(u))
 	}
 	lr.paths = f.space.factor.ForwardMany(units)
 	lr.g = sparse.Gram(lr.paths, lr.paths)

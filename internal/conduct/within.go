@@ -26,9 +26,8 @@ func (b *Bridge) Within(r Reading, layer int, at geom.Point, radius float64, sit
 			sites = append(sites, i)
 		}
 	}
-	crossing := r.In.Group != r.Out.Group
 	for g, m := range b.Models {
-		p, err := b.part(r, g, crossing, (*Model).prepareUnrefined)
+		p, err := b.part(r, g, (*Model).prepareUnrefined)
 		if err != nil {
 			return nil, err
 		}
@@ -39,10 +38,8 @@ func (b *Bridge) Within(r Reading, layer int, at geom.Point, radius float64, sit
 		switch {
 		case len(s.nodes) == 0:
 		case len(s.nodes) > mostNodes:
-			return nil, fmt.Errorf(
-				"conduct: a spot of %.3g mm takes in %d mesh points, more than %d: name a smaller one", 2e3*radius,
-				len(s.nodes), mostNodes,
-			)
+			return nil, fmt.Errorf("conduct: a spot of %.3g mm takes in %d mesh points, more than %d: name a smaller "+
+				"one", 2e3*radius, len(s.nodes), mostNodes)
 		default:
 			p.within(m, s, sites, out)
 		}
@@ -79,7 +76,7 @@ func (m *Model) spot(layer int, at geom.Point, radius float64) spot {
 				if !known {
 					n = len(out.nodes)
 					index[u] = n
-					out.nodes = append(out.nodes, sparse.Vector{Index: []int32{u}, Value: []float64{1}})
+					out.nodes = append(out.nodes, unitArc(u))
 				}
 				corner[k] = n
 			}
