@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"math"
+	"slices"
 
 	"ohmward/geom"
 	"ohmward/internal/cache"
@@ -48,9 +49,6 @@ func write(w *cache.Writer, m *Mesh) {
 		curves = append(curves, e.Curve, e.A, e.B)
 	}
 	w.Int32s(curves)
-	w.Float(m.Area)
-	w.Float(m.AreaLost)
-	w.Float(m.WorstAngle)
 }
 
 // read checks every number against the lists that it points into.
@@ -67,18 +65,11 @@ func read(r *cache.Reader, in Input) *Mesh {
 		}
 		m.CurveEdges = append(m.CurveEdges, CurveEdge{e[0], e[1], e[2]})
 	}
-	m.Area, m.AreaLost, m.WorstAngle = r.Float(), r.Float(), r.Float()
 	if len(m.Y) != n || len(m.Outline) != n || len(m.Triangle) != t || len(m.Neighbour) != t ||
 		len(m.BoundaryRing) != len(m.Boundary) {
 		r.Fail()
 	}
-	for i := range m.Y {
-		if r.Bad() || math.IsNaN(m.X[i]) || math.IsNaN(m.Y[i]) {
-			r.Fail()
-			break
-		}
-	}
-	if !r.Bad() && !m.linked() {
+	if r.Bad() || slices.ContainsFunc(slices.Concat(m.X, m.Y), math.IsNaN) || !m.linked() {
 		r.Fail()
 	}
 	return m
@@ -92,10 +83,8 @@ func (m *Mesh) linked() bool {
 			if n < 0 {
 				continue
 			}
-			a, b := m.Triangle[t][(k+1)%3], m.Triangle[t][(k+2)%3]
-			back := false
+			a, b, o, back := m.Triangle[t][(k+1)%3], m.Triangle[t][(k+2)%3], m.Triangle[n], false
 			for l := range 3 {
-				o := m.Triangle[n]
 				back = back || int(m.Neighbour[n][l]) == t && o[(l+2)%3] == a && o[(l+1)%3] == b
 			}
 			if !back {

@@ -55,7 +55,7 @@ func TestCurves(t *testing.T) {
 			if c.inside >= 0 && math.Abs(length-c.inside) > 2e-5*c.inside {
 				t.Errorf("curve edges of %g mm, want %g", length, c.inside)
 			}
-			t.Logf("%d triangles, least angle %.3f", len(m.Triangle), m.WorstAngle)
+			t.Logf("%d triangles, least angle %.3f", len(m.Triangle), worstAngle(m))
 			checkCurvePoints(t, c.region, c.curves, m)
 		})
 	}
@@ -88,8 +88,8 @@ func TestSizes(t *testing.T) {
 		Sizes: []Size{{At: geom.Point{X: 5 * mm, Y: 5 * mm}, Radius: mm, Edge: 100 * um}}}
 	m := mustMesh(t, in)
 	checkMesh(t, in, m)
-	if m.WorstAngle < 25 {
-		t.Errorf("least angle %g", m.WorstAngle)
+	if worstAngle(m) < 25 {
+		t.Errorf("least angle %g", worstAngle(m))
 	}
 	inner, sum, longest := 0, 0.0, 0.0
 	for _, v := range m.Triangle {
@@ -310,8 +310,8 @@ func TestTouchingAlong(t *testing.T) {
 			}
 		}
 	}
-	if joined == 0 || math.Abs(m.Area-2e-6) > 1e-15 {
-		t.Errorf("%d joints over the shared edge, area %g m2", joined, m.Area)
+	if joined == 0 || math.Abs(areaOf(m)-2e-6) > 1e-15 {
+		t.Errorf("%d joints over the shared edge, area %g m2", joined, areaOf(m))
 	}
 }
 
@@ -321,8 +321,8 @@ func TestAngles(t *testing.T) {
 	for _, s := range shapes {
 		for _, angle := range []float64{5, 20, 30, 33} {
 			m := mustMesh(t, Input{Region: s.region, MinAngle: angle, MaxVertices: 200_000})
-			if s.tame && m.WorstAngle < angle-1e-6 {
-				t.Errorf("%s: least angle %g, want %g", s.name, m.WorstAngle, angle)
+			if s.tame && worstAngle(m) < angle-1e-6 {
+				t.Errorf("%s: least angle %g, want %g", s.name, worstAngle(m), angle)
 			}
 		}
 	}

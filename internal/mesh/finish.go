@@ -1,7 +1,5 @@
 package mesh
 
-import "math"
-
 // finish numbers the vertices in the order in which the faces name them and
 // writes the mesh in metres.
 func (m *tin) finish() *Mesh {
@@ -11,7 +9,6 @@ func (m *tin) finish() *Mesh {
 		Polygon:   m.pieces(),
 	}
 	m.number(out)
-	worst := 1.0 // squared sine of the least angle, below 90 degrees
 	for t := range m.t {
 		f := &m.t[t]
 		for i, g := range f.n {
@@ -20,14 +17,6 @@ func (m *tin) finish() *Mesh {
 				m.report(out, t, i, s, g)
 			}
 		}
-		a, b, c := m.p[f.v[0]], m.p[f.v[1]], m.p[f.v[2]]
-		cross := (b.x-a.x)*(c.y-a.y) - (b.y-a.y)*(c.x-a.x)
-		out.Area += cross / 2 * metresPerTick * metresPerTick
-		la, lb, lc := dist2(b, c), dist2(c, a), dist2(a, b)
-		worst = min(worst, min(la, lb, lc)*cross*cross/(la*lb*lc))
-	}
-	if len(m.t) > 0 {
-		out.WorstAngle = math.Asin(math.Sqrt(max(worst, 0))) * 180 / math.Pi
 	}
 	return out
 }

@@ -63,10 +63,6 @@ type Mesh struct {
 	// CurveEdges lists the mesh edges on Input.Curves that lie in the region
 	// or on its outline.
 	CurveEdges []CurveEdge
-	// Area and angle figures for checks.
-	Area       float64 // square metres
-	AreaLost   float64 // square metres: area of Input.Region less Area, by simplification
-	WorstAngle float64 // degrees
 
 	indexed sync.Once
 	finder  *finder

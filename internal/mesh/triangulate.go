@@ -26,11 +26,7 @@ func Triangulate(in Input) (*Mesh, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := m.finish()
-	if in.Simplify > 0 {
-		out.AreaLost = in.Region.Area()*1e-18 - out.Area
-	}
-	return out, nil
+	return m.finish(), nil
 }
 
 // refined builds, carves and refines.
