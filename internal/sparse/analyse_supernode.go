@@ -61,8 +61,10 @@ func fundamental(parent, count []int32) []group {
 // after children in groups.
 func relax(groups []group) {
 	children := childrenOf(groups)
+	var inherited []int32 // reused
 	for p := range groups {
-		own, inherited := children[p], []int32(nil)
+		own := children[p]
+		inherited = inherited[:0]
 		for {
 			best, least := -1, 0.0
 			for i, c := range own {

@@ -106,6 +106,10 @@ func (d *dissection) bestCut(piece []int32, along direction, class []uint8) cutL
 		for _, w := range d.neighbours(v) {
 			seen |= bit[class[w]]
 		}
+		if seen&(seen-1) == 0 {
+			found.count[own&binMask]++ // all in one bin
+			continue
+		}
 		lowest, highest := bits.TrailingZeros64(seen), bits.Len64(seen)-1
 		l.longest = max(l.longest, highest-lowest)
 		found.add(int(own&binMask), lowest, highest, own&hub != 0)
