@@ -186,14 +186,7 @@ func merged(arcs []arc, pieces int) []arc {
 		return arcs
 	}
 	seen := map[int32]bool{}
-	return slices.DeleteFunc(arcs, func(a arc) bool {
-		if len(a.Index) != 1 {
-			return false
-		}
-		known := seen[a.Index[0]]
-		seen[a.Index[0]] = true
-		return known
-	})
+	return slices.DeleteFunc(arcs, func(a arc) bool { return !fresh(a, seen) })
 }
 
 func toArc(sum map[int32]float64, length float64) arc {

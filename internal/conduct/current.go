@@ -105,16 +105,12 @@ func (f *Flow) add(s *space, u []float64, weight float64) error {
 // triangle's area. The slope of lambda_k is the edge opposite vertex k turned
 // left, over twice the area; 1 - 2 lambda_k falls twice as fast.
 func (s *space) gradient(ms *mesh.Mesh, sheet, t int, u []float64) (gx, gy, area float64) {
-	tri := ms.Triangle[t]
-	var ex, ey [3]float64
+	ex, ey, twice := edgesOf(ms.X, ms.Y, ms.Triangle[t])
 	for k := range 3 {
-		p, q := tri[(k+1)%3], tri[(k+2)%3]
-		ex[k], ey[k] = ms.X[q]-ms.X[p], ms.Y[q]-ms.Y[p]
 		v := u[s.dof[sheet][t][k]]
 		gx -= v * ey[k]
 		gy += v * ex[k]
 	}
-	twice := ex[0]*ey[1] - ex[1]*ey[0]
 	if s.onEdges {
 		gx, gy = -2*gx, -2*gy
 	}
