@@ -1,6 +1,7 @@
 package conduct
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -22,10 +23,7 @@ const mostRounds = 8
 // what was reached. Where it is wide is told by the two solutions' difference
 // in each triangle.
 func Solve(ctx context.Context, g Group, o Options, pairs [][2]int, accuracy float64) (*Contacts, error) {
-	if accuracy == 0 {
-		accuracy = Accuracy
-	}
-	accuracy = max(accuracy, 2*leastBracket)
+	accuracy = max(cmp.Or(accuracy, Accuracy), 2*leastBracket)
 	o.Edge = true
 	before, size := math.Inf(1), 0
 	for round := 1; ; round++ {

@@ -1,10 +1,12 @@
 package mesh
 
+import "slices"
+
 // finish numbers the vertices in the order in which the faces name them and
 // writes the mesh in metres.
 func (m *tin) finish() *Mesh {
 	out := &Mesh{
-		Triangle:  make([][3]int32, len(m.t)),
+		Triangle:  slices.Repeat([][3]int32{{none, none, none}}, len(m.t)),
 		Neighbour: make([][3]int32, len(m.t)),
 		Polygon:   m.pieces(),
 	}
@@ -39,9 +41,6 @@ func (m *tin) report(out *Mesh, t, i int, s, g int32) {
 // number gives every fan of faces round a vertex a vertex of its own, so that
 // parts which touch in a point stay apart.
 func (m *tin) number(out *Mesh) {
-	for t := range out.Triangle {
-		out.Triangle[t] = [3]int32{none, none, none}
-	}
 	for t := range m.t {
 		for i := range int32(3) {
 			if out.Triangle[t][i] != none {
@@ -81,10 +80,7 @@ func (m *tin) numberFan(out *Mesh, t, i, v int32) (open bool) {
 
 // pieces floods the polygon numbers from the constrained edges.
 func (m *tin) pieces() []int32 {
-	piece := make([]int32, len(m.t))
-	for t := range piece {
-		piece[t] = none
-	}
+	piece := slices.Repeat([]int32{none}, len(m.t))
 	var stack []int32
 	for t := range m.t {
 		for _, s := range m.t[t].s {

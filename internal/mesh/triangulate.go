@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -45,13 +46,7 @@ func refined(region geom.Region, curves [][]geom.Point, r rules) (*tin, error) {
 
 // readRules checks the wishes and converts them to inner units.
 func readRules(in Input) (rules, error) {
-	angle, grading := in.MinAngle, in.Grading
-	if angle == 0 {
-		angle = 25
-	}
-	if grading == 0 {
-		grading = 0.4
-	}
+	angle, grading := cmp.Or(in.MinAngle, 25), cmp.Or(in.Grading, 0.4)
 	if !(angle > 0 && angle <= 33) {
 		return rules{}, fmt.Errorf("mesh: least angle %g degrees: must be above 0 and at most 33", angle)
 	}
@@ -61,13 +56,7 @@ func readRules(in Input) (rules, error) {
 	if in.MaxEdge < 0 || in.MinEdge < 0 || in.MaxVertices < 0 || in.Simplify < 0 {
 		return rules{}, fmt.Errorf("mesh: edge limits, simplification and vertex limit must not be negative")
 	}
-	least, most := in.MinEdge, in.MaxVertices
-	if least == 0 {
-		least = 1000
-	}
-	if most == 0 {
-		most = 5_000_000
-	}
+	least, most := cmp.Or(in.MinEdge, 1000), cmp.Or(in.MaxVertices, 5_000_000)
 	rad := angle * math.Pi / 180
 	r := rules{
 		sin2:      math.Sin(rad) * math.Sin(rad),
