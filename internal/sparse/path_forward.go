@@ -72,11 +72,7 @@ func (f *Factor) eliminationPath(v Vector, w *solveWorkspace) Path {
 		w.seen[k] = false
 	}
 	slices.Sort(p.node)
-	p.start = make([]int32, len(p.node)+1)
-	for i, node := range p.node {
-		p.start[i+1] = p.start[i] + s.nodes[node].width
-	}
-	p.value = make([]float64, p.start[len(p.node)])
+	p.makeRoom()
 	for k, old := range v.Index {
 		r := s.rank[old]
 		i, _ := slices.BinarySearch(p.node, s.nodeOf[r])
