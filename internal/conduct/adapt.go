@@ -1,8 +1,10 @@
 package conduct
 
 import (
+	"cmp"
 	"context"
 	"math"
+	"slices"
 
 	"ohmward/geom"
 	"ohmward/internal/mesh"
@@ -21,67 +23,29 @@ const mostRounds = 8
 // what was reached. Where it is wide is told by the two solutions' difference
 // in each triangle.
 func Solve(ctx context.Context, g Group, o Options, pairs [][2]int, accuracy float64) (*Contacts, error) {
-	var readings []fourDiscs
-	for _, p := range pairs {
-		readings = append(readings, fourDiscs{p[0], p[1], p[0], p[1]})
-	}
-	c, _, err := solve(ctx, g, o, readings, accuracy)
-	return c, err
-}
-
-// SolveTransfers is Solve for four-wire readings: current in at the first disc
-// and out at the second, volts from the third to the fourth. It also tells
-// whether every bracket is within accuracy, relative to its reading (to a
-// hundredth of what the two pairs read by themselves where the reading is
-// less). Twice what polygons and rounding leave open, 0.04 %, is the best to be
-// had.
-func SolveTransfers(
-	ctx context.Context, g Group, o Options, readings [][4]int, accuracy float64,
-) (*Contacts, bool, error) {
-	var list []fourDiscs
-	for _, r := range readings {
-		list = append(list, r)
-	}
-	return solve(ctx, g, o, list, accuracy)
-}
-
-// fourDiscs are a reading's contacts: current in and out, volts high and low.
-type fourDiscs [4]int
-
-// pair tells whether the volts are taken where the current goes in and out.
-func (r fourDiscs) pair() bool { return r[0] == r[2] && r[1] == r[3] }
-
-func solve(
-	ctx context.Context, g Group, o Options, readings []fourDiscs, accuracy float64,
-) (*Contacts, bool, error) {
-	if accuracy == 0 {
-		accuracy = Accuracy
-	}
-	reachable := accuracy >= 2*leastBracket
-	accuracy = max(accuracy, 2*leastBracket)
+	accuracy = max(cmp.Or(accuracy, Accuracy), 2*leastBracket)
 	o.Edge = true
 	before, size := math.Inf(1), 0
 	for round := 1; ; round++ {
 		m, err := Build(ctx, g, o)
 		if err != nil {
-			return nil, false, err
+			return nil, err
 		}
 		c, err := m.Prepare(o.Discs, 0)
 		if err != nil {
-			return nil, false, err
+			return nil, err
 		}
-		wide, widest := c.wide(readings, accuracy)
-		if len(wide) == 0 {
-			return c, reachable, nil
+		wide, widest := c.wide(pairs, accuracy)
+		n := m.triangles()
+		if len(wide) == 0 || round == mostRounds || n > mostTriangles || n > 2*size && widest > leastGain*before {
+			return c, nil
 		}
-		if n := m.triangles(); round == mostRounds || n > mostTriangles || n > 2*size && widest > leastGain*before {
-			return c, false, nil
-		} else if n > 2*size || widest < before {
+		if n > 2*size || widest < before {
 			before, size = widest, n
 		}
 		sizes, err := c.refinement(wide, accuracy)
 		if err != nil {
-			return nil, false, err
+			return nil, err
 		}
 		o.Sizes = append(o.Sizes, sizes...)
 	}
@@ -101,33 +65,17 @@ func (m *Model) triangles() (n int) {
 	return n
 }
 
-// wide lists the readings whose bracket is wider than accuracy, and gives the
+// wide lists the pairs whose bracket is wider than accuracy, and gives the
 // widest, relative.
-func (c *Contacts) wide(readings []fourDiscs, accuracy float64) (out []fourDiscs, widest float64) {
-	for _, r := range readings {
-		b, scale, err := c.bounds(r)
-		if err != nil {
-			continue
-		}
-		if width := b.High - b.Low; width > 2*accuracy*scale {
-			out = append(out, r)
-			widest = math.Max(widest, width/scale)
+func (c *Contacts) wide(pairs [][2]int, accuracy float64) (out [][2]int, widest float64) {
+	for _, p := range pairs {
+		b, err := c.Resistance(p[0], p[1])
+		if width := b.High - b.Low; err == nil && width > 2*accuracy*b.Ohms {
+			out = append(out, p)
+			widest = max(widest, width/b.Ohms)
 		}
 	}
 	return out, widest
-}
-
-// bounds gives a reading, and what its accuracy is relative to.
-func (c *Contacts) bounds(r fourDiscs) (b Bounds, scale float64, err error) {
-	if r.pair() {
-		b, err = c.Resistance(r[0], r[1])
-		return b, b.Ohms, err
-	}
-	t, err := c.transfer(r[:])
-	if err != nil {
-		return Bounds{}, 0, err
-	}
-	return c.bracketed(t), t.scale(), nil
 }
 
 // aimShare is the share of the allowed brackets that refinement aims at: corners
@@ -138,37 +86,29 @@ const aimShare = 0.6
 const mostHalvings = 3
 
 // refinement asks for shorter edges in the triangles that hold most of the
-// readings' brackets: by the hypercircle identity of Prager and Synge,
+// pairs' brackets: by the hypercircle identity of Prager and Synge,
 // R_high - R_low = sum of sigma |grad u_nodal - grad u_edge|^2 A, and a
-// triangle's term falls fourfold with half the edge; of a four-wire reading it is
-// the product of both fields' differences (see Transfer). The largest terms are
+// triangle's term falls fourfold with half the edge. The largest terms are
 // halved, some of them again, until the sum would be what accuracy allows.
-func (c *Contacts) refinement(readings []fourDiscs, accuracy float64) ([]SheetSize, error) {
+func (c *Contacts) refinement(pairs [][2]int, accuracy float64) ([]SheetSize, error) {
 	share := make([][]float64, len(c.model.meshes))
 	for i, ms := range c.model.meshes {
 		share[i] = make([]float64, len(ms.Triangle))
 	}
-	for _, r := range readings {
-		var err error
-		if r.pair() {
-			err = c.addGap(share, [2]int{r[0], r[1]})
-		} else {
-			err = c.addProduct(share, r)
-		}
-		if err != nil {
+	for _, p := range pairs {
+		if err := c.addGap(share, p); err != nil {
 			return nil, err
 		}
 	}
-	allowed := aimShare * float64(len(readings)) * 2 * max(accuracy-leastBracket, accuracy/4)
+	allowed := aimShare * float64(len(pairs)) * 2 * max(accuracy-leastBracket, accuracy/4)
 	allowed /= shareAt(2 * accuracy)
 	least := threshold(share, allowed)
 	var sizes []SheetSize
 	for i, gaps := range share {
 		for t, g := range gaps {
 			if n := halvings(g, least); n > 0 {
-				sizes = append(
-					sizes, SheetSize{Layer: c.model.Group.Sheets[i].Layer, Size: halvedSize(c.model.meshes[i], t, n)},
-				)
+				size := halvedSize(c.model.meshes[i], t, n)
+				sizes = append(sizes, SheetSize{Layer: c.model.Group.Sheets[i].Layer, Size: size})
 			}
 		}
 	}
@@ -245,20 +185,10 @@ func (c *Contacts) addGap(share [][]float64, pair [2]int) error {
 	nodal, edge := c.spaces[0].space, c.spaces[1].space
 	for i, ms := range c.model.meshes {
 		sigma := c.model.Group.Sheets[i].Conductance
-		for t, tri := range ms.Triangle {
-			var dx, dy float64
-			var ex, ey [3]float64
-			for k := range 3 {
-				p, q := tri[(k+1)%3], tri[(k+2)%3]
-				ex[k], ey[k] = ms.X[q]-ms.X[p], ms.Y[q]-ms.Y[p]
-				// grad lambda_k is e_k turned left over 2A; 1 - 2 lambda_k
-				// falls twice as fast.
-				v := u[0][nodal.dof[i][t][k]] + 2*u[1][edge.dof[i][t][k]]
-				dx -= v * ey[k]
-				dy += v * ex[k]
-			}
-			area := (ex[0]*ey[1] - ex[1]*ey[0]) / 2
-			share[i][t] += sigma * (dx*dx + dy*dy) / (4 * area) / ohms
+		for t := range ms.Triangle {
+			ax, ay, area := nodal.gradient(ms, i, t, u[0])
+			bx, by, _ := edge.gradient(ms, i, t, u[1])
+			share[i][t] += sigma * ((ax-bx)*(ax-bx) + (ay-by)*(ay-by)) * area / ohms
 		}
 	}
 	return nil
@@ -287,7 +217,7 @@ func (f *contactSpace) driven(arcs []arc, current []float64) (u []float64, watts
 			u[i] += current[a] * arc.Value[k]
 		}
 	}
-	rhs := append([]float64(nil), u...)
+	rhs := slices.Clone(u)
 	f.space.factor.Solve(u)
 	for i, v := range rhs {
 		watts += v * u[i]

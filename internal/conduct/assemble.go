@@ -104,17 +104,10 @@ func (s *space) addSheet(
 		if gone[t] {
 			continue
 		}
-		var ex, ey [3]float64
-		for k := range 3 {
-			p, q := tri[(k+1)%3], tri[(k+2)%3]
-			ex[k], ey[k] = ms.X[q]-ms.X[p], ms.Y[q]-ms.Y[p]
-		}
-		area := (ex[0]*ey[1] - ex[1]*ey[0]) / 2
 		d := dof[t]
-		for k := range 3 {
-			l := (k + 1) % 3
+		for k, siemens := range conductances(ms.X, ms.Y, tri, sigma) {
 			// Rows sum to zero, so the off-diagonal entries say it all.
-			addResistor(b, d[k], d[l], -sigma*(ex[k]*ex[l]+ey[k]*ey[l])/(4*area))
+			addResistor(b, d[k], d[(k+1)%3], siemens)
 		}
 		sets.Join(int(d[0]), int(d[1]))
 		sets.Join(int(d[0]), int(d[2]))
@@ -138,24 +131,15 @@ const tieDiameter = 300_000
 
 // addTie joins the mean potentials of two spots by a conductance.
 func (s *space) addTie(b *sparse.Builder, sets unionfind.Sets, m *Model, tie Tie) error {
-	var index []int32
-	var weight []float64
-	for i, end := range []Terminal{tie.A, tie.B} {
-		sign := float64(1 - 2*i)
-		v, err := m.mean(s, Disc{end.Layer, end.At, tieDiameter})
-		if err != nil {
-			return fmt.Errorf("conduct: %s of %s: %w", tie.Part, m.Group.Name, err)
-		}
-		for i, u := range v.Index {
-			index = append(index, u)
-			weight = append(weight, sign*v.Value[i])
-		}
+	across, err := m.across(s, tie)
+	if err != nil {
+		return fmt.Errorf("conduct: %s of %s: %w", tie.Part, m.Group.Name, err)
 	}
-	for i, u := range index {
-		sets.Join(int(u), int(index[0]))
+	for i, u := range across.Index {
+		sets.Join(int(u), int(across.Index[0]))
 		s.hold(u)
-		for j, v := range index[:i+1] {
-			w := weight[i] * weight[j] / tie.Ohms
+		for j, v := range across.Index[:i+1] {
+			w := across.Value[i] * across.Value[j] / tie.Ohms
 			if u == v && i != j {
 				w *= 2
 			}
@@ -163,6 +147,24 @@ func (s *space) addTie(b *sparse.Builder, sets unionfind.Sets, m *Model, tie Tie
 		}
 	}
 	return nil
+}
+
+// across gives the weights that make the potential across a tie of those of
+// unknowns; current into its first end and out of its second spreads likewise.
+func (m *Model) across(s *space, tie Tie) (out sparse.Vector, err error) {
+	sign := 1.0
+	for _, end := range []Terminal{tie.A, tie.B} {
+		v, err := m.mean(s, Disc{end.Layer, end.At, tieDiameter})
+		if err != nil {
+			return out, err
+		}
+		out.Index = append(out.Index, v.Index...)
+		for _, w := range v.Value {
+			out.Value = append(out.Value, sign*w)
+		}
+		sign = -1
+	}
+	return out, nil
 }
 
 // ground ties one unknown of each connected piece to zero by a resistor, so

@@ -195,7 +195,7 @@ func barrelled(rng *rand.Rand) (drawnShape, bool) {
 		}
 		holes = append(holes, geom.Circle(at, d/2, 250))
 		s.group.Barrels = append(s.group.Barrels, Barrel{At: at, To: at, Diameter: d, LastLayer: 1,
-			Ohms: []float64{BarrelOhms(rhoCopper, float64(d)*1e-9, 0, 25e-6, 1.5e-3)}})
+			Ohms: []float64{barrelOhms(rhoCopper, float64(d)*1e-9, 25e-6, 1.5e-3)}})
 	}
 	if len(holes) == 0 {
 		return s, false

@@ -72,39 +72,40 @@ type Prediction struct {
 // their sum is exact.
 func (b *Bridge) Predict(r Reading) (*Prediction, error) {
 	p := &Prediction{}
-	crossing := r.In.Group != r.Out.Group
-	split := r.High.Group != r.Low.Group
-	fixed := !crossing && !split
-	sites := len(b.Sites[0].Discs)
-	if fixed {
-		sites = 1
-	}
-	if crossing && split {
+	if r.In.Group != r.Out.Group && r.High.Group != r.Low.Group {
 		p.Bridge = 1
 		if r.High.Group != r.In.Group {
 			p.Bridge = -1
 		}
 	}
-	for g, m := range b.Models {
-		p.Copper[g] = make([]float64, sites)
-		ties := make([][]float64, len(m.Group.Ties))
-		for t := range ties {
-			ties[t] = make([]float64, sites)
-		}
-		p.Ties = append(p.Ties, ties...)
-		part, err := b.part(r, g, crossing, (*Model).Prepare)
-		if err == nil && part != nil {
-			if fixed {
-				err = part.fixed(p.Copper[g], ties)
-			} else {
-				err = part.add(p.Copper[g], ties)
-			}
-		}
+	for g := range b.Models {
+		copper, ties, err := b.Half(g, r)
 		if err != nil {
 			return nil, err
 		}
+		if copper == nil {
+			copper, ties = b.zeros(g, r)
+		}
+		p.Copper[g] = copper
+		p.Ties = append(p.Ties, ties...)
 	}
 	return p, nil
+}
+
+// fixed tells whether no bridge can change a reading.
+func (r Reading) fixed() bool { return r.In.Group == r.Out.Group && r.High.Group == r.Low.Group }
+
+// zeros is the copper and the ties of a group, for every site.
+func (b *Bridge) zeros(g int, r Reading) (copper []float64, ties [][]float64) {
+	sites := len(b.Sites[g].Discs)
+	if r.fixed() {
+		sites = 1
+	}
+	ties = make([][]float64, len(b.Models[g].Group.Ties))
+	for t := range ties {
+		ties[t] = make([]float64, sites)
+	}
+	return make([]float64, sites), ties
 }
 
 // part is what one group contributes: currents and volts at its contacts,
@@ -119,9 +120,7 @@ type part struct {
 
 // part gathers the contacts of a reading on a group; nil where it has no
 // current there or no volts.
-func (b *Bridge) part(
-	r Reading, g int, crossing bool, prepare func(*Model, []Disc, int) (*Contacts, error),
-) (*part, error) {
+func (b *Bridge) part(r Reading, g int, prepare func(*Model, []Disc, int) (*Contacts, error)) (*part, error) {
 	p := &part{sites: b.Sites[g]}
 	var discs []Disc
 	put := func(d Disc, current, volts float64) {
@@ -144,7 +143,7 @@ func (b *Bridge) part(
 			continue
 		}
 		put(c.probe.Disc, c.current, c.volts)
-		if crossing {
+		if r.In.Group != r.Out.Group {
 			siteCurrent -= c.current
 		}
 		if r.High.Group != r.Low.Group {
@@ -256,16 +255,11 @@ func (m *Model) tiePaths() []sparse.Path {
 	m.tieOnce.Do(func() {
 		var vectors []sparse.Vector
 		for _, tie := range m.Group.Ties {
-			a, errA := m.mean(m.nodal, Disc{tie.A.Layer, tie.A.At, tieDiameter})
-			b, errB := m.mean(m.nodal, Disc{tie.B.Layer, tie.B.At, tieDiameter})
-			if errA != nil || errB != nil {
+			across, err := m.across(m.nodal, tie)
+			if err != nil {
 				panic("conduct: a tie that was built has lost its copper")
 			}
-			for i, u := range b.Index {
-				a.Index = append(a.Index, u)
-				a.Value = append(a.Value, -b.Value[i])
-			}
-			vectors = append(vectors, a)
+			vectors = append(vectors, across)
 		}
 		m.ties = m.nodal.factor.ForwardMany(vectors)
 	})

@@ -26,9 +26,8 @@ type arc = sparse.Vector
 // (0: as many as the mesh has). The contact is their union at one potential.
 func (m *Model) arcs(s *space, d Disc, pieces int) ([]arc, error) {
 	var out []arc
-	for _, b := range m.rims.touched(d) {
-		u := s.rim[b][d.Layer-m.Group.Barrels[b].FirstLayer]
-		out = append(out, arc{Index: []int32{u}, Value: []float64{1}})
+	for _, u := range m.rimsOf(s, d) {
+		out = append(out, unitArc(u))
 	}
 	if d.Diameter > 0 {
 		out = append(out, m.rimArcs(s, d, pieces)...)
@@ -39,6 +38,17 @@ func (m *Model) arcs(s *space, d Disc, pieces int) ([]arc, error) {
 	return out, nil
 }
 
+// rimsOf are the unknowns of the plated holes' rims that a contact touches.
+func (m *Model) rimsOf(s *space, d Disc) (out []int32) {
+	for _, b := range m.rims.touched(d) {
+		out = append(out, s.rim[b][d.Layer-m.Group.Barrels[b].FirstLayer])
+	}
+	return out
+}
+
+// unitArc is unit current into one unknown.
+func unitArc(u int32) arc { return arc{Index: []int32{u}, Value: []float64{1}} }
+
 // rimArcs gives the pieces of the disc's own rim; where the disc covers a
 // whole piece of copper there is no rim and its middle stands for it.
 func (m *Model) rimArcs(s *space, d Disc, pieces int) []arc {
@@ -47,13 +57,18 @@ func (m *Model) rimArcs(s *space, d Disc, pieces int) []arc {
 		if sheet.Layer != d.Layer {
 			continue
 		}
+		at := func(x, y float64) (rimPiece, bool) { return m.at(s, i, x, y) }
 		if m.discs[d] {
 			found = append(found, m.meshedPieces(s, i, d)...)
 		} else {
-			found = append(found, m.sampledPieces(s, i, d)...)
+			found = append(found, d.sampledPieces(at)...)
 		}
-		if len(found) == 0 {
-			found = append(found, m.middle(s, i, d)...)
+		if len(found) == 0 { // the rim lies wholly off the copper
+			x, y, _ := d.metres()
+			if b, ok := at(x, y); ok {
+				b.length = 1
+				found = append(found, b)
+			}
 		}
 	}
 	slices.SortFunc(found, func(a, b rimPiece) int { return cmp.Compare(a.angle, b.angle) })
@@ -95,28 +110,20 @@ func (m *Model) meshedPieces(s *space, sheet int, d Disc) []rimPiece {
 // mesh does not follow is sampled.
 const rimSamples = 48
 
-// sampledPieces takes the rim of a disc at evenly spaced points.
-func (m *Model) sampledPieces(s *space, sheet int, d Disc) []rimPiece {
-	r := float64(d.Diameter) / 2 * 1e-9
-	x, y := float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9
+// sampledPieces takes the rim of a disc at evenly spaced points, given the
+// interpolation at a point in metres.
+func (d Disc) sampledPieces(at func(x, y float64) (rimPiece, bool)) []rimPiece {
+	x, y, r := d.metres()
 	var out []rimPiece
 	for i := range rimSamples {
 		a := 2 * math.Pi * (float64(i) + 0.5) / rimSamples
-		if b, ok := m.at(s, sheet, x+r*math.Cos(a), y+r*math.Sin(a)); ok {
-			b.angle, b.length = d.angle(x+r*math.Cos(a), y+r*math.Sin(a)), 1
+		px, py := x+r*math.Cos(a), y+r*math.Sin(a)
+		if b, ok := at(px, py); ok {
+			b.angle, b.length = d.angle(px, py), 1
 			out = append(out, b)
 		}
 	}
 	return out
-}
-
-// middle is the disc's centre, where its rim lies wholly off the copper.
-func (m *Model) middle(s *space, sheet int, d Disc) []rimPiece {
-	if b, ok := m.at(s, sheet, float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9); ok {
-		b.length = 1
-		return []rimPiece{b}
-	}
-	return nil
 }
 
 // at gives the interpolation at a plan point (metres) in a space.
@@ -179,14 +186,7 @@ func merged(arcs []arc, pieces int) []arc {
 		return arcs
 	}
 	seen := map[int32]bool{}
-	return slices.DeleteFunc(arcs, func(a arc) bool {
-		if len(a.Index) != 1 {
-			return false
-		}
-		known := seen[a.Index[0]]
-		seen[a.Index[0]] = true
-		return known
-	})
+	return slices.DeleteFunc(arcs, func(a arc) bool { return !fresh(a, seen) })
 }
 
 func toArc(sum map[int32]float64, length float64) arc {
@@ -218,28 +218,6 @@ func (m *Model) mean(s *space, d Disc) (arc, error) {
 
 // Reaches tells whether a contact touches any of the group's copper.
 func (m *Model) Reaches(d Disc) bool {
-	if len(m.rims.touched(d)) > 0 {
-		return true
-	}
-	if d.Diameter <= 0 {
-		return false
-	}
-	r := float64(d.Diameter) / 2 * 1e-9
-	x, y := float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9
-	for i, sheet := range m.Group.Sheets {
-		if sheet.Layer != d.Layer {
-			continue
-		}
-		on := func(x, y float64) bool { _, _, ok := m.meshes[i].Find(x, y); return ok }
-		if len(m.rimEdges[i][d]) > 0 || on(x, y) {
-			return true
-		}
-		for k := 0; k < rimSamples && !m.discs[d]; k++ {
-			a := 2 * math.Pi * (float64(k) + 0.5) / rimSamples
-			if on(x+r*math.Cos(a), y+r*math.Sin(a)) {
-				return true
-			}
-		}
-	}
-	return false
+	_, err := m.arcs(m.nodal, d, 1)
+	return err == nil
 }

@@ -64,11 +64,7 @@ func (m *Model) Prepare(discs []Disc, pieces int) (*Contacts, error) {
 
 // prepareUnrefined takes all contacts as the mesh has them.
 func (m *Model) prepareUnrefined(discs []Disc, pieces int) (*Contacts, error) {
-	plain := make([]bool, len(discs))
-	for i := range plain {
-		plain[i] = true
-	}
-	return m.prepare(discs, pieces, plain)
+	return m.prepare(discs, pieces, slices.Repeat([]bool{true}, len(discs)))
 }
 
 func (m *Model) prepare(discs []Disc, pieces int, plain []bool) (*Contacts, error) {
@@ -286,19 +282,26 @@ func (f *contactSpace) gather(c *Contacts, contacts []int) (arcs []arc, g []floa
 		}
 		m := member{contact: i}
 		for a, arc := range f.arcs[i] {
-			if len(arc.Index) == 1 {
-				if seen[arc.Index[0]] {
-					continue
-				}
-				seen[arc.Index[0]] = true
+			if fresh(arc, seen) {
+				m.arcs = append(m.arcs, a)
+				arcs = append(arcs, arc)
+				owner = append(owner, k)
 			}
-			m.arcs = append(m.arcs, a)
-			arcs = append(arcs, arc)
-			owner = append(owner, k)
 		}
 		members = append(members, m)
 	}
 	return arcs, f.green(members, len(arcs)), owner, nil
+}
+
+// fresh tells whether an arc is not that of a single unknown seen before, and
+// notes it as seen.
+func fresh(a arc, seen map[int32]bool) bool {
+	if len(a.Index) != 1 {
+		return true
+	}
+	known := seen[a.Index[0]]
+	seen[a.Index[0]] = true
+	return !known
 }
 
 // green fills the Green's function of n arcs block by block: a contact's own
@@ -333,6 +336,10 @@ func (f *contactSpace) green(members []member, n int) []float64 {
 // clusters numbers the contacts, giving those that overlap, be it by way of
 // others, one number.
 func (c *Contacts) clusters(contacts []int) (cluster []int, n int) {
+	return numbered(c.joinOverlapping(contacts))
+}
+
+func (c *Contacts) joinOverlapping(contacts []int) unionfind.Sets {
 	sets := unionfind.New(len(contacts))
 	for a := range contacts {
 		for b := range a {
@@ -341,7 +348,7 @@ func (c *Contacts) clusters(contacts []int) (cluster []int, n int) {
 			}
 		}
 	}
-	return numbered(sets)
+	return sets
 }
 
 // numbered numbers the sets in the order of their first members.

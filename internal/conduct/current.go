@@ -12,7 +12,7 @@ import (
 // spaces solved, every figure is the mean of the two: the ohms of sheets,
 // barrels and ties then add up to the resistance that Resistance gives, and
 // each is the exact first-order change of it for a relative change of its own
-// resistance (see Sensitivity).
+// resistance: -d Ohms / d ln(thickness) of a layer, d Ohms / d ln(resistance) of a tie.
 type Flow struct {
 	Bounds
 	Sheets  []SheetFlow // of each sheet
@@ -40,9 +40,8 @@ func (c *Contacts) Flow(pair [2]int) (*Flow, error) {
 	}
 	f := &Flow{model: c.model}
 	for i, s := range c.model.Group.Sheets {
-		f.Sheets = append(
-			f.Sheets, SheetFlow{Layer: s.Layer, density: make([][2]float64, len(c.model.meshes[i].Triangle))},
-		)
+		density := make([][2]float64, len(c.model.meshes[i].Triangle))
+		f.Sheets = append(f.Sheets, SheetFlow{Layer: s.Layer, density: density})
 	}
 	for _, b := range c.model.Group.Barrels {
 		f.Barrels = append(f.Barrels, make([]float64, len(b.Ohms)))
@@ -89,15 +88,13 @@ func (f *Flow) add(s *space, u []float64, weight float64) error {
 		}
 	}
 	for i, tie := range m.Group.Ties {
+		across, err := m.across(s, tie)
+		if err != nil {
+			return err
+		}
 		volts := 0.0
-		for k, end := range []Terminal{tie.A, tie.B} {
-			v, err := m.mean(s, Disc{end.Layer, end.At, tieDiameter})
-			if err != nil {
-				return err
-			}
-			for j, n := range v.Index {
-				volts += float64(1-2*k) * v.Value[j] * u[n]
-			}
+		for j, n := range across.Index {
+			volts += across.Value[j] * u[n]
 		}
 		f.Ties[i] += weight * volts * volts / tie.Ohms
 	}
@@ -108,16 +105,12 @@ func (f *Flow) add(s *space, u []float64, weight float64) error {
 // triangle's area. The slope of lambda_k is the edge opposite vertex k turned
 // left, over twice the area; 1 - 2 lambda_k falls twice as fast.
 func (s *space) gradient(ms *mesh.Mesh, sheet, t int, u []float64) (gx, gy, area float64) {
-	tri := ms.Triangle[t]
-	var ex, ey [3]float64
+	ex, ey, twice := edgesOf(ms.X, ms.Y, ms.Triangle[t])
 	for k := range 3 {
-		p, q := tri[(k+1)%3], tri[(k+2)%3]
-		ex[k], ey[k] = ms.X[q]-ms.X[p], ms.Y[q]-ms.Y[p]
 		v := u[s.dof[sheet][t][k]]
 		gx -= v * ey[k]
 		gy += v * ex[k]
 	}
-	twice := ex[0]*ey[1] - ex[1]*ey[0]
 	if s.onEdges {
 		gx, gy = -2*gx, -2*gy
 	}

@@ -3,6 +3,7 @@ package conduct
 import (
 	"errors"
 	"math"
+	"slices"
 )
 
 var errDependent = errors.New("conduct: contacts depend on each other")
@@ -17,19 +18,9 @@ func reduce(g []float64, owner []int, n int) ([]float64, error) {
 	}
 	x := make([]float64, size*n) // L^-1 E
 	for i, o := range owner {
-		row := x[i*n : (i+1)*n]
-		row[o] = 1
-		for k := range i {
-			if f := l[i*size+k]; f != 0 {
-				for c, v := range x[k*n : (k+1)*n] {
-					row[c] -= f * v
-				}
-			}
-		}
-		for c := range row {
-			row[c] /= l[i*size+i]
-		}
+		x[i*n+o] = 1
 	}
+	forward(l, size, x, n)
 	y := make([]float64, n*n)
 	for i := range size {
 		row := x[i*n : (i+1)*n]
@@ -46,7 +37,7 @@ func reduce(g []float64, owner []int, n int) ([]float64, error) {
 // other (more of them than unknowns under a contact that the mesh does not
 // follow), a resistor of 1e-10 of their own is put before each.
 func regularised(g []float64, size int) ([]float64, error) {
-	l := append([]float64(nil), g...)
+	l := slices.Clone(g)
 	if cholesky(l, size) {
 		return l, nil
 	}
@@ -84,6 +75,23 @@ func currents(g []float64, owner []int, flow []float64) ([]float64, error) {
 	}
 	solveCholesky(l, size, out)
 	return out, nil
+}
+
+// forward solves L X = B in place of B, which has columns columns.
+func forward(l []float64, n int, b []float64, columns int) {
+	for i := range n {
+		row := b[i*columns : (i+1)*columns]
+		for k := range i {
+			if f := l[i*n+k]; f != 0 {
+				for c, v := range b[k*columns : (k+1)*columns] {
+					row[c] -= f * v
+				}
+			}
+		}
+		for c := range row {
+			row[c] /= l[i*n+i]
+		}
+	}
 }
 
 // cholesky overwrites the lower triangle of a (row-major) by its factor; it
@@ -129,12 +137,7 @@ func inverse(a []float64, n int) ([]float64, error) {
 
 // solveCholesky solves L L' x = b in place of b.
 func solveCholesky(l []float64, n int, b []float64) {
-	for i := range n {
-		for k := range i {
-			b[i] -= l[i*n+k] * b[k]
-		}
-		b[i] /= l[i*n+i]
-	}
+	forward(l, n, b, 1)
 	for i := n - 1; i >= 0; i-- {
 		for k := i + 1; k < n; k++ {
 			b[i] -= l[k*n+i] * b[k]

@@ -60,15 +60,6 @@ type Group struct {
 	Ties    []Tie    // its low-ohm parts
 }
 
-// BarrelOhms is the resistance of a plated hole of the given outer diameter,
-// slot length (0 for a round hole), plating and height, all in metres:
-// rho*h over the annulus pi((d/2)^2-(d/2-t)^2) + 2*t*slot, or over the solid
-// section where the plating fills the hole.
-func BarrelOhms(resistivity, diameter, slot, plating, height float64) float64 {
-	g, _ := Section{Diameter: diameter, Slot: slot, Plating: plating}.Conductance(resistivity, SolderResistivity)
-	return height / g
-}
-
 // near tells whether a plan point (nanometres) lies within slack of the
 // barrel's outer wall.
 func (b Barrel) near(x, y, slack float64) bool {

@@ -1,6 +1,7 @@
 package conduct
 
 import (
+	"cmp"
 	"math"
 
 	"ohmward/internal/board"
@@ -72,13 +73,9 @@ func newBarrel(b *board.Board, hole int, rho float64, mat Material) Barrel {
 	if mat.Plating > 0 {
 		section.Plating *= mat.Plating
 	}
-	solder := mat.Solder
-	if solder == 0 {
-		solder = SolderResistivity
-	}
 	out := Barrel{At: h.At, To: h.To, Diameter: h.Diameter, FirstLayer: h.First, LastLayer: h.Last}
 	var g float64
-	g, out.PlatingExponent = section.Conductance(rho, solder)
+	g, out.PlatingExponent = section.Conductance(rho, cmp.Or(mat.Solder, SolderResistivity))
 	for l := h.First; l < h.Last; l++ {
 		out.Ohms = append(out.Ohms, float64(b.Stack.Gap[l])/g)
 	}

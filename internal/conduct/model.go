@@ -1,6 +1,7 @@
 package conduct
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -110,18 +111,10 @@ func (m *Model) sameMesh() *Model {
 }
 
 func (o Options) withDefaults() Options {
-	if o.MaxEdge == 0 {
-		o.MaxEdge = 2_500_000
-	}
-	if o.Grading == 0 {
-		o.Grading = 0.5
-	}
-	if o.Simplify == 0 {
-		o.Simplify = 1000
-	}
-	if o.Memory == 0 {
-		o.Memory = 4 << 30
-	}
+	o.MaxEdge = cmp.Or(o.MaxEdge, 2_500_000)
+	o.Grading = cmp.Or(o.Grading, 0.5)
+	o.Simplify = cmp.Or(o.Simplify, 1000)
+	o.Memory = cmp.Or(o.Memory, 4<<30)
 	if o.Progress == nil {
 		o.Progress = func(string) {}
 	}
@@ -200,9 +193,8 @@ const discSlack = 2e-6
 // onRim tells whether a vertex on the disc's curve lies on the disc: a curve
 // that runs along an outline may be led on to the outline's next vertex.
 func (d Disc) onRim(ms *mesh.Mesh, v int32) bool {
-	r := float64(d.Diameter) / 2 * 1e-9
-	away := math.Hypot(ms.X[v]-float64(d.At.X)*1e-9, ms.Y[v]-float64(d.At.Y)*1e-9)
-	return math.Abs(away-r) < 0.01*r+discSlack
+	x, y, r := d.metres()
+	return math.Abs(math.Hypot(ms.X[v]-x, ms.Y[v]-y)-r) < 0.01*r+discSlack
 }
 
 // contactEdges is how many edges of the mesh span a contact's diameter around

@@ -1,6 +1,7 @@
 package conduct
 
 import (
+	"maps"
 	"math"
 	"slices"
 )
@@ -117,20 +118,13 @@ const lossTolerance = 1e-6
 func (p *patch) conserves() bool {
 	n := len(p.ports)
 	for i := range n {
-		var sum float64
-		for _, v := range p.gain[i*n : (i+1)*n] {
-			sum += v
-		}
-		if !(math.Abs(sum) < lossTolerance*(1+math.Abs(p.gain[i*n+i]))) {
+		if !(math.Abs(sum(p.gain[i*n:(i+1)*n])) < lossTolerance*(1+math.Abs(p.gain[i*n+i]))) {
 			return false
 		}
 	}
 	for c := range p.fine.disc {
-		var sum float64
-		for _, v := range p.fine.load[c*n : (c+1)*n] {
-			sum += v
-		}
-		if !(math.Abs(sum-1) < lossTolerance && p.fine.own[c*len(p.discs)+c] > 0) {
+		lost := math.Abs(sum(p.fine.load[c*n:(c+1)*n]) - 1)
+		if !(lost < lossTolerance && p.fine.own[c*len(p.discs)+c] > 0) {
 			return false
 		}
 	}
@@ -142,8 +136,8 @@ func (p *patch) conserves() bool {
 func (p *patch) findPorts(m *Model, cut cutting) {
 	s, ports := m.nodal, map[int32]bool{}
 	for _, d := range p.discs {
-		for _, b := range m.rims.touched(d) {
-			ports[s.rim[b][d.Layer-m.Group.Barrels[b].FirstLayer]] = true
+		for _, u := range m.rimsOf(s, d) {
+			ports[u] = true
 		}
 	}
 	for _, rings := range cut.seams {
@@ -243,13 +237,5 @@ func eliminate(k []float64, size, keep int) bool {
 	return true
 }
 
-func sorted[T int | int32](set map[T]bool) []T {
-	out := make([]T, 0, len(set))
-	for t, in := range set {
-		if in {
-			out = append(out, t)
-		}
-	}
-	slices.Sort(out)
-	return out
-}
+// sorted lists the members of a set; all that it names are.
+func sorted[T int | int32](set map[T]bool) []T { return slices.Sorted(maps.Keys(set)) }

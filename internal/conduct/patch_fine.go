@@ -99,8 +99,7 @@ func (f *finePatch) constrainContacts(p *patch, m *Model) (bonds [][2]int) {
 				f.constrain(f.between(tri[k], tri[(k+1)%3]), f.disc[i], &bonds)
 			}
 		}
-		for _, b := range m.rims.touched(d) {
-			u := m.nodal.rim[b][d.Layer-m.Group.Barrels[b].FirstLayer]
+		for _, u := range m.rimsOf(m.nodal, d) {
 			if at, ok := p.port(u); ok {
 				bonds = append(bonds, [2]int{f.disc[i], at})
 			}
@@ -176,11 +175,9 @@ const seamEnd = 1e-4
 func seamOf(ring []seam, ax, ay, bx, by float64) (best seam, ok bool) {
 	least := seamSlack
 	for _, s := range ring {
-		dx, dy := float64(s.q.X-s.p.X)*1e-9, float64(s.q.Y-s.p.Y)*1e-9
-		if dx*(bx-ax)+dy*(by-ay) <= 0 {
-			continue
-		}
-		if off := s.off(ax, ay) + s.off(bx, by); off < least {
+		_, _, dx, dy := s.metres()
+		ahead := dx*(bx-ax)+dy*(by-ay) > 0
+		if off := s.off(ax, ay) + s.off(bx, by); ahead && off < least {
 			least, best, ok = off, s, true
 		}
 	}
@@ -191,18 +188,22 @@ func seamOf(ring []seam, ax, ay, bx, by float64) (best seam, ok bool) {
 // seam.
 const seamSlack = 5e-9
 
+// metres gives where the seam begins and how far it leads.
+func (s seam) metres() (px, py, dx, dy float64) {
+	px, py = float64(s.p.X)*1e-9, float64(s.p.Y)*1e-9
+	return px, py, float64(s.q.X)*1e-9 - px, float64(s.q.Y)*1e-9 - py
+}
+
 // along is the fraction of the seam at which a point (metres) lies.
 func (s seam) along(x, y float64) float64 {
-	px, py := float64(s.p.X)*1e-9, float64(s.p.Y)*1e-9
-	dx, dy := float64(s.q.X)*1e-9-px, float64(s.q.Y)*1e-9-py
+	px, py, dx, dy := s.metres()
 	return min(max(((x-px)*dx+(y-py)*dy)/(dx*dx+dy*dy), 0), 1)
 }
 
 // off is a point's distance from the seam, in metres.
 func (s seam) off(x, y float64) float64 {
 	t := s.along(x, y)
-	px, py := float64(s.p.X)*1e-9, float64(s.p.Y)*1e-9
-	dx, dy := float64(s.q.X)*1e-9-px, float64(s.q.Y)*1e-9-py
+	px, py, dx, dy := s.metres()
 	return math.Hypot(x-px-t*dx, y-py-t*dy)
 }
 

@@ -1,9 +1,10 @@
 package conduct
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"slices"
-	"strings"
 	"sync"
 )
 
@@ -11,13 +12,8 @@ import (
 // mesh and the same connections.
 type patchStore struct {
 	mu    sync.Mutex
-	known map[string]*storedPatch
+	known map[string]func() *patch
 	order []string
-}
-
-type storedPatch struct {
-	once  sync.Once
-	patch *patch
 }
 
 // mostPatches bounds what is kept: a patch takes about half a megabyte, up to
@@ -27,29 +23,23 @@ const mostPatches = 64
 // patch gives the patch of some contacts on a sheet, nil where there can be
 // none.
 func (m *Model) patch(sheet int, discs []Disc) *patch {
+	key := fmt.Sprint(sheet, discs)
 	s := m.patches
-	var key strings.Builder
-	fmt.Fprint(&key, sheet)
-	for _, d := range discs {
-		fmt.Fprint(&key, " ", d.At.X, d.At.Y, d.Diameter)
-	}
 	s.mu.Lock()
-	entry := s.known[key.String()]
-	if entry == nil {
-		entry = &storedPatch{}
-		s.known[key.String()] = entry
-		s.order = append(s.order, key.String())
-		if len(s.order) > mostPatches {
+	made := s.known[key]
+	if made == nil {
+		made = sync.OnceValue(func() *patch { return m.newPatch(sheet, discs) })
+		s.known[key] = made
+		if s.order = append(s.order, key); len(s.order) > mostPatches {
 			delete(s.known, s.order[0])
 			s.order = s.order[1:]
 		}
 	}
 	s.mu.Unlock()
-	entry.once.Do(func() { entry.patch = m.newPatch(sheet, discs) })
-	return entry.patch
+	return made()
 }
 
-func newPatchStore() *patchStore { return &patchStore{known: map[string]*storedPatch{}} }
+func newPatchStore() *patchStore { return &patchStore{known: map[string]func() *patch{}} }
 
 // unfollowed tells whether a contact has a rim that the mesh does not follow.
 func (m *Model) unfollowed(d Disc) bool { return d.Diameter > 0 && !m.discs[d] }
@@ -98,12 +88,8 @@ type patchGroup struct {
 }
 
 func compareDiscs(a, b Disc) int {
-	for _, d := range []int64{a.At.X - b.At.X, a.At.Y - b.At.Y, a.Diameter - b.Diameter} {
-		if d != 0 {
-			return int(max(-1, min(1, d)))
-		}
-	}
-	return a.Layer - b.Layer
+	return cmp.Or(cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.Diameter, b.Diameter),
+		cmp.Compare(a.Layer, b.Layer))
 }
 
 // joinFollowed takes a contact that the mesh follows into a patch that takes
@@ -132,27 +118,15 @@ func (c *Contacts) joinFollowed(groups []*patchGroup, sheet, contact int) []*pat
 // joinGroups unites groups that take out the same triangles.
 func joinGroups(groups []*patchGroup) []*patchGroup {
 	for i := 0; i < len(groups); i++ {
-		for j := i + 1; j < len(groups); j++ {
-			if !overlap(groups[i].removed, groups[j].removed) {
-				continue
-			}
-			groups[i].discs = append(groups[i].discs, groups[j].discs...)
-			for t := range groups[j].removed {
-				groups[i].removed[t] = true
-			}
-			groups = slices.Delete(groups, j, j+1)
-			i = -1
-			break
+		g := groups[i]
+		meets := func(o *patchGroup) bool {
+			return o != g && slices.ContainsFunc(sorted(o.removed), func(t int) bool { return g.removed[t] })
+		}
+		if j := slices.IndexFunc(groups, meets); j >= 0 {
+			g.discs = append(g.discs, groups[j].discs...)
+			maps.Copy(g.removed, groups[j].removed)
+			groups, i = slices.Delete(groups, j, j+1), -1
 		}
 	}
 	return groups
-}
-
-func overlap(a, b map[int]bool) bool {
-	for t := range a {
-		if b[t] {
-			return true
-		}
-	}
-	return false
 }

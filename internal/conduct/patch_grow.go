@@ -70,10 +70,12 @@ func (g *growth) close(has map[int]bool) {
 	for _, t := range g.taken {
 		has[t] = true
 	}
-	take := func(t int) {
-		if !has[t] {
-			has[t] = true
-			g.taken = append(g.taken, t)
+	take := func(list ...int) {
+		for _, t := range list {
+			if !has[t] {
+				has[t] = true
+				g.taken = append(g.taken, t)
+			}
 		}
 	}
 	for i := 0; i < len(g.taken); i++ {
@@ -86,9 +88,7 @@ func (g *growth) close(has map[int]bool) {
 				continue
 			}
 			if fan, angle := g.fan(t, k); angle > math.Pi+math.Asin(innerCorner) {
-				for _, n := range fan {
-					take(n)
-				}
+				take(fan...)
 			}
 		}
 	}

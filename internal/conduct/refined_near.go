@@ -2,34 +2,24 @@ package conduct
 
 import (
 	"cmp"
-	"math"
 	"slices"
 )
 
 // sampledSources are the arcs of a contact that no patch follows but that reaches
 // into one: sampled on the fine mesh there, on the mesh as it is elsewhere.
 func (lr *lowRankUpdate) sampledSources(m *Model, d Disc, pieces int) ([]source, error) {
-	r := float64(d.Diameter) / 2 * 1e-9
-	x, y := float64(d.At.X)*1e-9, float64(d.At.Y)*1e-9
 	var rim []rimPiece
-	for i := range rimSamples {
-		a := 2 * math.Pi * (float64(i) + 0.5) / rimSamples
-		px, py := x+r*math.Cos(a), y+r*math.Sin(a)
-		for sheet, s := range m.Group.Sheets {
-			if s.Layer != d.Layer {
-				continue
-			}
-			if b, ok := lr.interpolate(m, sheet, px, py); ok {
-				b.angle, b.length = d.angle(px, py), 1
-				rim = append(rim, b)
-			}
+	for sheet, s := range m.Group.Sheets {
+		if s.Layer == d.Layer {
+			rim = append(rim, d.sampledPieces(func(x, y float64) (rimPiece, bool) {
+				return lr.interpolate(m, sheet, x, y)
+			})...)
 		}
 	}
 	slices.SortStableFunc(rim, func(a, b rimPiece) int { return cmp.Compare(a.angle, b.angle) })
 	var out []source
-	for _, b := range m.rims.touched(d) {
-		u := m.nodal.rim[b][d.Layer-m.Group.Barrels[b].FirstLayer]
-		out = append(out, source{vector: arc{Index: []int32{u}, Value: []float64{1}}})
+	for _, u := range m.rimsOf(m.nodal, d) {
+		out = append(out, source{vector: unitArc(u)})
 	}
 	for _, a := range gather(rim, max(1, pieces-len(out))) {
 		s, err := lr.split(a)

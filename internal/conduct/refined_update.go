@@ -34,7 +34,7 @@ func (f *contactSpace) update(m *Model, patches []*patch) (*lowRankUpdate, bool)
 	var units []sparse.Vector
 	for i, u := range lr.ports {
 		lr.at[u] = i
-		units = append(units, sparse.Vector{Index: []int32{u}, Value: []float64{1}})
+		units = append(units, unitArc(u))
 	}
 	lr.paths = f.space.factor.ForwardMany(units)
 	lr.g = sparse.Gram(lr.paths, lr.paths)
@@ -65,19 +65,7 @@ func (f *contactSpace) update(m *Model, patches []*patch) (*lowRankUpdate, bool)
 	}
 	// X = C^-1 L' gain with M = C C', so that W = gain - X'X.
 	x := transposed(gl, n, n)
-	for i := range n {
-		row := x[i*n : (i+1)*n]
-		for k := range i {
-			if f := mm[i*n+k]; f != 0 {
-				for j, v := range x[k*n : (k+1)*n] {
-					row[j] -= f * v
-				}
-			}
-		}
-		for j := range row {
-			row[j] /= mm[i*n+i]
-		}
-	}
+	forward(mm, n, x, n)
 	lr.w = gain
 	for i, v := range multiply(transposed(x, n, n), x, n, n, n) {
 		lr.w[i] -= v

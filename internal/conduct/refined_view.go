@@ -33,9 +33,9 @@ func (v *View) refine() (ok bool, err error) {
 	s := f.solveSources(lr, all)
 	v.own = s.green(c.model, lr)
 	loads := s.loads(lr)
-	v.arcs = nil
+	v.arcs = make([][]arc, len(perContact))
 	for i := range perContact {
-		v.arcs = append(v.arcs, loads[v.first[i]:v.first[i+1]])
+		v.arcs[i] = loads[v.first[i]:v.first[i+1]]
 	}
 	return true, v.refineSites(lr, all, f.space.factor.ForwardMany(loads))
 }

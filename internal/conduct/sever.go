@@ -2,7 +2,9 @@ package conduct
 
 import (
 	"errors"
+	"maps"
 	"math"
+	"slices"
 
 	"ohmward/geom"
 	"ohmward/internal/mesh"
@@ -94,9 +96,7 @@ func (m *Model) without(sheet int, x, y, r float64) (gone []map[int]bool, severe
 	gone = make([]map[int]bool, len(m.meshes))
 	for i := range gone {
 		gone[i] = map[int]bool{}
-		for t := range m.goneOf(i) {
-			gone[i][t] = true
-		}
+		maps.Copy(gone[i], m.goneOf(i))
 	}
 	ms := m.meshes[sheet]
 	pieces := unionfind.New(len(ms.X))
@@ -112,15 +112,8 @@ func (m *Model) without(sheet int, x, y, r float64) (gone []map[int]bool, severe
 			around = append(around, int(tri[0]))
 		}
 	}
-	first := -1
-	for _, v := range around {
-		if p := pieces.Find(v); first < 0 {
-			first = p
-		} else if p != first {
-			return gone, true
-		}
-	}
-	return gone, false
+	apart := func(v int) bool { return pieces.Find(v) != pieces.Find(around[0]) }
+	return gone, slices.ContainsFunc(around, apart)
 }
 
 // toTriangle is the distance, in metres, from a point to a triangle: zero

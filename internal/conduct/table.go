@@ -1,6 +1,10 @@
 package conduct
 
-import "ohmward/internal/sparse"
+import (
+	"slices"
+
+	"ohmward/internal/sparse"
+)
 
 // Table is what many contacts of one group and the sites see of each other,
 // for planning: every contact is given the current distribution that makes it
@@ -82,24 +86,10 @@ func (c *Contacts) newBalance() balance {
 // contact to one potential: G^-1 1 / (1' G^-1 1); equal shares where G is
 // singular.
 func equilibrium(g []float64, n int) []float64 {
-	l := append([]float64(nil), g...)
-	w := make([]float64, n)
-	for i := range w {
-		w[i] = 1
+	w := slices.Repeat([]float64{1}, n)
+	if l := slices.Clone(g); n > 1 && cholesky(l, n) {
+		solveCholesky(l, n, w)
 	}
-	if n == 1 || !cholesky(l, n) {
-		for i := range w {
-			w[i] = 1 / float64(n)
-		}
-		return w
-	}
-	solveCholesky(l, n, w)
-	var sum float64
-	for _, v := range w {
-		sum += v
-	}
-	for i := range w {
-		w[i] /= sum
-	}
+	normalise(w)
 	return w
 }

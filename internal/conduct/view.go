@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"ohmward/internal/sparse"
-	"ohmward/internal/unionfind"
 )
 
 // View is what contacts and sites of one group see of each other: everything
@@ -91,8 +90,7 @@ func (v *View) Impedance(contacts []int, site int) ([][]float64, error) {
 		}
 	}
 	cluster, n := v.clusters(contacts, site)
-	siteCluster := cluster[len(contacts)]
-	g, owner := v.block(contacts, site, cluster, siteCluster)
+	g, owner := v.block(contacts, site, cluster)
 	reduced, err := reduce(g, owner, n)
 	if err != nil {
 		return nil, err
@@ -102,10 +100,9 @@ func (v *View) Impedance(contacts []int, site int) ([][]float64, error) {
 
 // clusters is that of the contacts with the site as the last.
 func (v *View) clusters(contacts []int, site int) (cluster []int, n int) {
-	cluster, _ = v.contacts.clusters(contacts)
-	sets := unionfind.New(len(contacts) + 1)
+	sets := v.contacts.joinOverlapping(contacts)
+	sets = append(sets, int32(len(contacts)))
 	for k, i := range contacts {
-		sets.Join(k, slices.Index(cluster, cluster[k]))
 		if v.contacts.overlap(i, v.sites, site) {
 			sets.Join(k, len(contacts))
 		}
@@ -115,7 +112,7 @@ func (v *View) clusters(contacts []int, site int) (cluster []int, n int) {
 
 // block gathers the arcs' Green's function of some contacts and a site, each
 // unknown that stands for a whole rim once.
-func (v *View) block(contacts []int, site int, cluster []int, siteCluster int) (g []float64, owner []int) {
+func (v *View) block(contacts []int, site int, cluster []int) (g []float64, owner []int) {
 	type ref struct {
 		site bool
 		at   int // index among all arcs
@@ -123,20 +120,12 @@ func (v *View) block(contacts []int, site int, cluster []int, siteCluster int) (
 	}
 	var refs []ref
 	seen := map[int32]bool{}
-	fresh := func(a arc) bool {
-		if len(a.Index) != 1 {
-			return true
-		}
-		known := seen[a.Index[0]]
-		seen[a.Index[0]] = true
-		return !known
-	}
 	for k, i := range contacts {
 		if slices.Contains(contacts[:k], i) {
 			continue
 		}
 		for a, arc := range v.arcs[i] {
-			if fresh(arc) {
+			if fresh(arc, seen) {
 				refs = append(refs, ref{at: v.first[i] + a})
 				owner = append(owner, cluster[k])
 			}
@@ -144,9 +133,9 @@ func (v *View) block(contacts []int, site int, cluster []int, siteCluster int) (
 	}
 	same := slices.ContainsFunc(contacts, func(i int) bool { return v.contacts.Discs[i] == v.sites.Discs[site] })
 	for a, arc := range v.siteArcs[site] {
-		if !same && fresh(arc) {
+		if !same && fresh(arc, seen) {
 			refs = append(refs, ref{site: true, at: v.siteFirst[site] + a, in: a})
-			owner = append(owner, siteCluster)
+			owner = append(owner, cluster[len(contacts)])
 		}
 	}
 	own, wide := v.first[len(v.first)-1], v.siteFirst[len(v.siteFirst)-1]

@@ -26,9 +26,8 @@ func (b *Bridge) Within(r Reading, layer int, at geom.Point, radius float64, sit
 			sites = append(sites, i)
 		}
 	}
-	crossing := r.In.Group != r.Out.Group
 	for g, m := range b.Models {
-		p, err := b.part(r, g, crossing, (*Model).prepareUnrefined)
+		p, err := b.part(r, g, (*Model).prepareUnrefined)
 		if err != nil {
 			return nil, err
 		}
@@ -39,10 +38,8 @@ func (b *Bridge) Within(r Reading, layer int, at geom.Point, radius float64, sit
 		switch {
 		case len(s.nodes) == 0:
 		case len(s.nodes) > mostNodes:
-			return nil, fmt.Errorf(
-				"conduct: a spot of %.3g mm takes in %d mesh points, more than %d: name a smaller one", 2e3*radius,
-				len(s.nodes), mostNodes,
-			)
+			return nil, fmt.Errorf("conduct: a spot of %.3g mm takes in %d mesh points, more than %d: name a smaller "+
+				"one", 2e3*radius, len(s.nodes), mostNodes)
 		default:
 			p.within(m, s, sites, out)
 		}
@@ -79,7 +76,7 @@ func (m *Model) spot(layer int, at geom.Point, radius float64) spot {
 				if !known {
 					n = len(out.nodes)
 					index[u] = n
-					out.nodes = append(out.nodes, sparse.Vector{Index: []int32{u}, Value: []float64{1}})
+					out.nodes = append(out.nodes, unitArc(u))
 				}
 				corner[k] = n
 			}
@@ -92,17 +89,22 @@ func (m *Model) spot(layer int, at geom.Point, radius float64) spot {
 
 // conductances are a triangle's resistors between its corners 0-1, 1-2, 2-0.
 func conductances(x, y []float64, tri [3]int32, sigma float64) (c [3]float64) {
-	var ex, ey [3]float64
-	for k := range 3 {
-		p, q := tri[(k+1)%3], tri[(k+2)%3]
-		ex[k], ey[k] = x[q]-x[p], y[q]-y[p]
-	}
-	area := (ex[0]*ey[1] - ex[1]*ey[0]) / 2
+	ex, ey, twice := edgesOf(x, y, tri)
+	area := twice / 2
 	for k := range 3 {
 		l := (k + 1) % 3
 		c[k] = -sigma * (ex[k]*ex[l] + ey[k]*ey[l]) / (4 * area)
 	}
 	return c
+}
+
+// edgesOf gives a triangle's edges, each opposite its corner, and twice its area.
+func edgesOf(x, y []float64, tri [3]int32) (ex, ey [3]float64, twice float64) {
+	for k := range 3 {
+		p, q := tri[(k+1)%3], tri[(k+2)%3]
+		ex[k], ey[k] = x[q]-x[p], y[q]-y[p]
+	}
+	return ex, ey, ex[0]*ey[1] - ex[1]*ey[0]
 }
 
 // dot is the integral of sigma grad(a).grad(b) over triangle t.

@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"math"
+	"slices"
 
 	"ohmward/geom"
 	"ohmward/internal/cache"
@@ -31,7 +32,6 @@ func (in *Input) key() cache.Key {
 	}
 	k.Ints(in.MaxEdge, in.MinEdge, int64(in.MaxVertices), in.Simplify)
 	k.Floats(in.Grading, in.MinAngle)
-	k.Bools(in.Weld)
 	return k.Key()
 }
 
@@ -40,46 +40,36 @@ func write(w *cache.Writer, m *Mesh) {
 	w.Floats(m.Y)
 	w.Bools(m.Outline)
 	w.Int32s(m.Polygon)
-	w.Int32s(flat3(m.Triangle))
-	w.Int32s(flat3(m.Neighbour))
-	w.Int32s(flat2(m.Boundary))
-	w.Int32s(flat2(m.BoundaryRing))
+	w.Int32s(flat(m.Triangle))
+	w.Int32s(flat(m.Neighbour))
+	w.Int32s(flat(m.Boundary))
+	w.Int32s(flat(m.BoundaryRing))
 	var curves []int32
 	for _, e := range m.CurveEdges {
 		curves = append(curves, e.Curve, e.A, e.B)
 	}
 	w.Int32s(curves)
-	w.Float(m.Area)
-	w.Float(m.AreaLost)
-	w.Float(m.WorstAngle)
 }
 
 // read checks every number against the lists that it points into.
 func read(r *cache.Reader, in Input) *Mesh {
 	m := &Mesh{X: r.Floats(), Y: r.Floats(), Outline: r.Bools(), Polygon: r.Int32s(0, max(1, len(in.Region)))}
 	n, t := len(m.X), len(m.Polygon)
-	m.Triangle = threes(r, r.Int32s(0, n))
-	m.Neighbour = threes(r, r.Int32s(-1, t))
-	m.Boundary = twos(r, r.Int32s(0, n))
-	m.BoundaryRing = twos(r, r.Int32s(0, 1+mostRings(in.Region)))
-	for _, e := range threes(r, r.Int32s(0, max(n, len(in.Curves)))) {
+	m.Triangle = grouped[[3]int32](r, 0, n)
+	m.Neighbour = grouped[[3]int32](r, -1, t)
+	m.Boundary = grouped[[2]int32](r, 0, n)
+	m.BoundaryRing = grouped[[2]int32](r, 0, 1+mostRings(in.Region))
+	for _, e := range grouped[[3]int32](r, 0, max(n, len(in.Curves))) {
 		if int(e[0]) >= len(in.Curves) || int(e[1]) >= n || int(e[2]) >= n {
 			r.Fail()
 		}
 		m.CurveEdges = append(m.CurveEdges, CurveEdge{e[0], e[1], e[2]})
 	}
-	m.Area, m.AreaLost, m.WorstAngle = r.Float(), r.Float(), r.Float()
 	if len(m.Y) != n || len(m.Outline) != n || len(m.Triangle) != t || len(m.Neighbour) != t ||
 		len(m.BoundaryRing) != len(m.Boundary) {
 		r.Fail()
 	}
-	for i := range m.Y {
-		if r.Bad() || math.IsNaN(m.X[i]) || math.IsNaN(m.Y[i]) {
-			r.Fail()
-			break
-		}
-	}
-	if !r.Bad() && !m.linked() {
+	if r.Bad() || slices.ContainsFunc(slices.Concat(m.X, m.Y), math.IsNaN) || !m.linked() {
 		r.Fail()
 	}
 	return m
@@ -93,10 +83,8 @@ func (m *Mesh) linked() bool {
 			if n < 0 {
 				continue
 			}
-			a, b := m.Triangle[t][(k+1)%3], m.Triangle[t][(k+2)%3]
-			back := false
+			a, b, o, back := m.Triangle[t][(k+1)%3], m.Triangle[t][(k+2)%3], m.Triangle[n], false
 			for l := range 3 {
-				o := m.Triangle[n]
 				back = back || int(m.Neighbour[n][l]) == t && o[(l+2)%3] == a && o[(l+1)%3] == b
 			}
 			if !back {
@@ -116,40 +104,29 @@ func mostRings(r geom.Region) int {
 	return most
 }
 
-func flat3(v [][3]int32) []int32 {
-	out := make([]int32, 0, 3*len(v))
+// flat lists numbers that come in twos or threes.
+func flat[T [2]int32 | [3]int32](v []T) []int32 {
+	var out []int32
 	for _, x := range v {
-		out = append(out, x[:]...)
+		for i := range len(x) {
+			out = append(out, x[i])
+		}
 	}
 	return out
 }
 
-func flat2(v [][2]int32) []int32 {
-	out := make([]int32, 0, 2*len(v))
-	for _, x := range v {
-		out = append(out, x[:]...)
-	}
-	return out
-}
-
-func threes(r *cache.Reader, v []int32) [][3]int32 {
-	if len(v)%3 != 0 {
+// grouped reads numbers from lo to below hi in twos or threes.
+func grouped[T [2]int32 | [3]int32](r *cache.Reader, lo, hi int) []T {
+	var x T
+	v := r.Int32s(lo, hi)
+	if len(v)%len(x) != 0 {
 		r.Fail()
 	}
-	out := make([][3]int32, len(v)/3)
+	out := make([]T, len(v)/len(x))
 	for i := range out {
-		out[i] = [3]int32(v[3*i:])
-	}
-	return out
-}
-
-func twos(r *cache.Reader, v []int32) [][2]int32 {
-	if len(v)%2 != 0 {
-		r.Fail()
-	}
-	out := make([][2]int32, len(v)/2)
-	for i := range out {
-		out[i] = [2]int32(v[2*i:])
+		for k := range len(x) {
+			out[i][k] = v[i*len(x)+k]
+		}
 	}
 	return out
 }

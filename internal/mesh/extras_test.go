@@ -55,7 +55,7 @@ func TestCurves(t *testing.T) {
 			if c.inside >= 0 && math.Abs(length-c.inside) > 2e-5*c.inside {
 				t.Errorf("curve edges of %g mm, want %g", length, c.inside)
 			}
-			t.Logf("%d triangles, least angle %.3f", len(m.Triangle), m.WorstAngle)
+			t.Logf("%d triangles, least angle %.3f", len(m.Triangle), worstAngle(m))
 			checkCurvePoints(t, c.region, c.curves, m)
 		})
 	}
@@ -88,8 +88,8 @@ func TestSizes(t *testing.T) {
 		Sizes: []Size{{At: geom.Point{X: 5 * mm, Y: 5 * mm}, Radius: mm, Edge: 100 * um}}}
 	m := mustMesh(t, in)
 	checkMesh(t, in, m)
-	if m.WorstAngle < 25 {
-		t.Errorf("least angle %g", m.WorstAngle)
+	if worstAngle(m) < 25 {
+		t.Errorf("least angle %g", worstAngle(m))
 	}
 	inner, sum, longest := 0, 0.0, 0.0
 	for _, v := range m.Triangle {
@@ -158,10 +158,10 @@ func TestSimplify(t *testing.T) {
 				checkMesh(t, in, m)
 				got, _ := simplify(s.region, nil, tol)
 				checkMoved(t, s.region, got, float64(tol))
-				want := regionArea(s.region)
+				want := s.region.Area()
 				// A new point is rounded by up to 0.7 nm, which shifts the area by
 				// that times half the length beside it: 4e6 nm2 on a 10 mm track.
-				if lost := math.Abs(want - regionArea(got)); lost > 1e-5*want+2 {
+				if lost := math.Abs(want - got.Area()); lost > 1e-5*want+2 {
 					t.Errorf("area lost %g of %g nm2", lost, want)
 				}
 			})
@@ -278,13 +278,11 @@ func TestFind(t *testing.T) {
 	}
 }
 
-// TestTouching checks that parts which touch share no vertex unless welded.
+// TestTouching checks that parts which touch share no vertex.
 func TestTouching(t *testing.T) {
 	region := geom.Region{{Outer: rect(0, 0, mm, mm)}, {Outer: rect(mm, mm, 2*mm, 2*mm)}}
-	for weld, want := range map[bool]int{false: 8, true: 7} {
-		if m := mustMesh(t, Input{Region: region, Weld: weld}); len(m.X) != want {
-			t.Errorf("weld %v: %d vertices, want %d", weld, len(m.X), want)
-		}
+	if m := mustMesh(t, Input{Region: region}); len(m.X) != 8 {
+		t.Errorf("%d vertices, want 8", len(m.X))
 	}
 }
 
@@ -312,8 +310,8 @@ func TestTouchingAlong(t *testing.T) {
 			}
 		}
 	}
-	if joined == 0 || math.Abs(m.Area-2e-6) > 1e-15 {
-		t.Errorf("%d joints over the shared edge, area %g m2", joined, m.Area)
+	if joined == 0 || math.Abs(areaOf(m)-2e-6) > 1e-15 {
+		t.Errorf("%d joints over the shared edge, area %g m2", joined, areaOf(m))
 	}
 }
 
@@ -323,8 +321,8 @@ func TestAngles(t *testing.T) {
 	for _, s := range shapes {
 		for _, angle := range []float64{5, 20, 30, 33} {
 			m := mustMesh(t, Input{Region: s.region, MinAngle: angle, MaxVertices: 200_000})
-			if s.tame && m.WorstAngle < angle-1e-6 {
-				t.Errorf("%s: least angle %g, want %g", s.name, m.WorstAngle, angle)
+			if s.tame && worstAngle(m) < angle-1e-6 {
+				t.Errorf("%s: least angle %g, want %g", s.name, worstAngle(m), angle)
 			}
 		}
 	}

@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"iter"
 	"math"
 	"slices"
 )
@@ -22,18 +23,11 @@ type finder struct {
 // the nearest point of the mesh. The index is built at the first call; any
 // number of goroutines may call Find at once.
 func (m *Mesh) Find(x, y float64) (tri int, bary [3]float64, ok bool) {
-	return m.FindWithin(x, y, FindTolerance)
-}
-
-// FindWithin is Find with another slack, in metres.
-func (m *Mesh) FindWithin(x, y, slack float64) (tri int, bary [3]float64, ok bool) {
 	if len(m.Triangle) == 0 || math.IsNaN(x+y) || math.IsInf(x+y, 0) {
 		return 0, bary, false
 	}
-	f := m.finder.Load()
-	if f == nil {
-		f = m.buildFinder()
-	}
+	const slack = FindTolerance
+	f := m.index()
 	if x < f.x0-slack || y < f.y0-slack || x > f.x0+f.cell*float64(f.nx)+slack ||
 		y > f.y0+f.cell*float64(f.ny)+slack {
 		return 0, bary, false
@@ -44,34 +38,35 @@ func (m *Mesh) FindWithin(x, y, slack float64) (tri int, bary [3]float64, ok boo
 			return int(t), b, true
 		}
 	}
-	return m.nearest(f, x, y, slack)
-}
-
-// buildFinder builds the index, once.
-func (m *Mesh) buildFinder() *finder {
-	m.building.Lock()
-	defer m.building.Unlock()
-	f := m.finder.Load()
-	if f == nil {
-		f = newFinder(m)
-		m.finder.Store(f)
-	}
-	return f
-}
-
-// nearest looks for the closest triangle no further than slack.
-func (m *Mesh) nearest(f *finder, x, y, slack float64) (tri int, bary [3]float64, ok bool) {
 	best := slack * slack
-	for c := f.column(x - slack); c <= f.column(x+slack); c++ {
-		lo, hi := c*f.ny+f.row(y-slack), c*f.ny+f.row(y+slack)
-		for _, t := range f.item[f.start[lo]:f.start[hi+1]] {
-			d2, b := m.closest(int(t), x, y)
-			if d2 < best || d2 == best && (!ok || int(t) < tri) {
-				best, tri, bary, ok = d2, int(t), b, true
-			}
+	for t := range f.around(x, y, slack) {
+		d2, b := m.closest(int(t), x, y)
+		if d2 < best || d2 == best && (!ok || int(t) < tri) {
+			best, tri, bary, ok = d2, int(t), b, true
 		}
 	}
 	return tri, bary, ok
+}
+
+// index builds the finder, once.
+func (m *Mesh) index() *finder {
+	m.indexed.Do(func() { m.finder = newFinder(m) })
+	return m.finder
+}
+
+// around names, some of them more than once, the triangles that may reach into
+// the square of half the side radius about a point.
+func (f *finder) around(x, y, radius float64) iter.Seq[int32] {
+	return func(yield func(int32) bool) {
+		for c := f.column(x - radius); c <= f.column(x+radius); c++ {
+			lo, hi := c*f.ny+f.row(y-radius), c*f.ny+f.row(y+radius)
+			for _, t := range f.item[f.start[lo]:f.start[hi+1]] {
+				if !yield(t) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // barycentric gives the point's weights of the triangle's corners.
@@ -179,18 +174,10 @@ func (m *Mesh) Near(x, y, radius float64) []int {
 	if len(m.Triangle) == 0 || math.IsNaN(x+y+radius) || math.IsInf(x+y+radius, 0) {
 		return nil
 	}
-	f := m.finder.Load()
-	if f == nil {
-		f = newFinder(m)
-		m.finder.Store(f)
-	}
 	var out []int
-	for c := f.column(x - radius); c <= f.column(x+radius); c++ {
-		lo, hi := c*f.ny+f.row(y-radius), c*f.ny+f.row(y+radius)
-		for _, t := range f.item[f.start[lo]:f.start[hi+1]] {
-			if d2, _ := m.closest(int(t), x, y); d2 <= radius*radius {
-				out = append(out, int(t))
-			}
+	for t := range m.index().around(x, y, radius) {
+		if d2, _ := m.closest(int(t), x, y); d2 <= radius*radius {
+			out = append(out, int(t))
 		}
 	}
 	slices.Sort(out)

@@ -1,17 +1,16 @@
 package mesh
 
-import "math"
+import "slices"
 
 // finish numbers the vertices in the order in which the faces name them and
 // writes the mesh in metres.
-func (m *tin) finish(weld bool) *Mesh {
+func (m *tin) finish() *Mesh {
 	out := &Mesh{
-		Triangle:  make([][3]int32, len(m.t)),
+		Triangle:  slices.Repeat([][3]int32{{none, none, none}}, len(m.t)),
 		Neighbour: make([][3]int32, len(m.t)),
 		Polygon:   m.pieces(),
 	}
-	m.number(out, weld)
-	worst := 1.0 // squared sine of the least angle, below 90 degrees
+	m.number(out)
 	for t := range m.t {
 		f := &m.t[t]
 		for i, g := range f.n {
@@ -20,14 +19,6 @@ func (m *tin) finish(weld bool) *Mesh {
 				m.report(out, t, i, s, g)
 			}
 		}
-		a, b, c := m.p[f.v[0]], m.p[f.v[1]], m.p[f.v[2]]
-		cross := (b.x-a.x)*(c.y-a.y) - (b.y-a.y)*(c.x-a.x)
-		out.Area += cross / 2 * metresPerTick * metresPerTick
-		la, lb, lc := dist2(b, c), dist2(c, a), dist2(a, b)
-		worst = min(worst, min(la, lb, lc)*cross*cross/(la*lb*lc))
-	}
-	if len(m.t) > 0 {
-		out.WorstAngle = math.Asin(math.Sqrt(max(worst, 0))) * 180 / math.Pi
 	}
 	return out
 }
@@ -48,33 +39,16 @@ func (m *tin) report(out *Mesh, t, i int, s, g int32) {
 }
 
 // number gives every fan of faces round a vertex a vertex of its own, so that
-// parts which touch in a point stay apart, unless weld asks for one.
-func (m *tin) number(out *Mesh, weld bool) {
-	first := make([]int32, len(m.p))
-	for i := range first {
-		first[i] = none
-	}
-	for t := range out.Triangle {
-		out.Triangle[t] = [3]int32{none, none, none}
-	}
+// parts which touch in a point stay apart.
+func (m *tin) number(out *Mesh) {
 	for t := range m.t {
 		for i := range int32(3) {
 			if out.Triangle[t][i] != none {
 				continue
 			}
-			old := m.t[t].v[i]
-			v := int32(len(out.X))
-			if weld && first[old] != none {
-				v = first[old]
-			} else {
-				first[old] = v
-				out.X = append(out.X, m.p[old].x*metresPerTick)
-				out.Y = append(out.Y, m.p[old].y*metresPerTick)
-				out.Outline = append(out.Outline, false)
-			}
-			if m.numberFan(out, int32(t), i, v) {
-				out.Outline[v] = true
-			}
+			p, v := m.p[m.t[t].v[i]], int32(len(out.X))
+			out.X, out.Y = append(out.X, p.x*metresPerTick), append(out.Y, p.y*metresPerTick)
+			out.Outline = append(out.Outline, m.numberFan(out, int32(t), i, v))
 		}
 	}
 }
@@ -106,10 +80,7 @@ func (m *tin) numberFan(out *Mesh, t, i, v int32) (open bool) {
 
 // pieces floods the polygon numbers from the constrained edges.
 func (m *tin) pieces() []int32 {
-	piece := make([]int32, len(m.t))
-	for t := range piece {
-		piece[t] = none
-	}
+	piece := slices.Repeat([]int32{none}, len(m.t))
 	var stack []int32
 	for t := range m.t {
 		for _, s := range m.t[t].s {

@@ -86,16 +86,7 @@ func (m *tin) aimFrom(a, b int32) (t, i, on int32) {
 }
 
 // corner gives the place of vertex v in face t.
-func (m *tin) corner(t, v int32) int32 {
-	f := &m.t[t]
-	switch v {
-	case f.v[0]:
-		return 0
-	case f.v[1]:
-		return 1
-	}
-	return 2
-}
+func (m *tin) corner(t, v int32) int32 { return int32(slices.Index(m.t[t].v[:], v)) }
 
 // dot is (b-a)·(c-a).
 func dot(a, b, c point) float64 { return (b.x-a.x)*(c.x-a.x) + (b.y-a.y)*(c.y-a.y) }

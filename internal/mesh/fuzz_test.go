@@ -46,7 +46,6 @@ func randomInput(seed uint64) Input {
 		in.Sizes = append(in.Sizes, Size{At: at(), Radius: rng.Int64N(scale * 3), Edge: 1 + rng.Int64N(scale*4)})
 	}
 	in.MinAngle = []float64{0, 10, 30, 33}[rng.IntN(4)]
-	in.Weld = rng.IntN(2) == 0
 	in.MinEdge = max(scale/8, 1)
 	in.MaxVertices = 300_000
 	return in

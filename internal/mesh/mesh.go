@@ -11,12 +11,13 @@ package mesh
 
 import (
 	"sync"
-	"sync/atomic"
 
 	"ohmward/geom"
 )
 
-// Input is what is to be meshed.
+// Input is what is to be meshed. Where parts of the region touch in a point each
+// has a vertex of its own there, so that no current passes through a contact of
+// no width.
 type Input struct {
 	Region geom.Region // what is covered with triangles, nanometres
 	// Curves are open or closed chains whose points become vertices and whose
@@ -36,10 +37,6 @@ type Input struct {
 	// need fewer points; 0: not at all. Points where a curve meets the
 	// outline stay; curves that run along it follow.
 	Simplify int64
-	// Weld keeps one vertex where parts of the region touch in a point.
-	// Otherwise each part has its own there, so that no current passes
-	// through a contact of no width.
-	Weld bool
 }
 
 // Size asks for edges of about Edge nanometres within Radius of At.
@@ -66,13 +63,9 @@ type Mesh struct {
 	// CurveEdges lists the mesh edges on Input.Curves that lie in the region
 	// or on its outline.
 	CurveEdges []CurveEdge
-	// Area and angle figures for checks.
-	Area       float64 // square metres
-	AreaLost   float64 // square metres: area of Input.Region less Area, by simplification
-	WorstAngle float64 // degrees
 
-	finder   atomic.Pointer[finder]
-	building sync.Mutex
+	indexed sync.Once
+	finder  *finder
 }
 
 // CurveEdge is a mesh edge on a curve; its direction has no meaning.

@@ -27,10 +27,7 @@ func insertionOrder(p []point, lo, hi point) []int32 {
 		keys[i] = keyed{(20-round)<<48 | hilbert(x, y), int32(i)}
 	}
 	slices.SortFunc(keys, func(a, b keyed) int {
-		if c := cmp.Compare(a.key, b.key); c != 0 {
-			return c
-		}
-		return cmp.Compare(a.i, b.i)
+		return cmp.Or(cmp.Compare(a.key, b.key), cmp.Compare(a.i, b.i))
 	})
 	order := make([]int32, len(p))
 	for k, e := range keys {

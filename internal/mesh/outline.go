@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"math"
+	"slices"
 
 	"ohmward/geom"
 )
@@ -27,10 +28,10 @@ func newOutline(region geom.Region) *outline {
 		}
 		o.left = append(o.left, int32(len(o.at))-first)
 		o.owed = append(o.owed, 0)
-		o.mayOwe = append(o.mayOwe, 2*areaKept*min(math.Abs(ringArea(r)), whole))
+		o.mayOwe = append(o.mayOwe, 2*areaKept*min(math.Abs(r.Area()), whole))
 	}
 	for _, poly := range region {
-		area := regionArea(geom.Region{poly})
+		area := poly.Area()
 		add(poly.Outer, area)
 		for _, h := range poly.Holes {
 			add(h, area)
@@ -165,10 +166,7 @@ func (g *edgeGrid) open(box geom.Box, count int) {
 	g.box = box
 	g.cell = max(math.Sqrt(w*h/float64(2*count+16)), w/4000, h/4000, 1)
 	g.nx, g.ny = int64(w/g.cell)+1, int64(h/g.cell)+1
-	g.head = make([]int32, g.nx*g.ny)
-	for i := range g.head {
-		g.head[i] = none
-	}
+	g.head = slices.Repeat([]int32{none}, int(g.nx*g.ny))
 }
 
 func (g *edgeGrid) column(x int64) int64 {

@@ -29,9 +29,30 @@ func dist2(a, b point) float64 {
 func (r *refiner) badness(t int32) (bucket int, bad bool) {
 	f := &r.t[t]
 	a, b, c := r.p[f.v[0]], r.p[f.v[1]], r.p[f.v[2]]
-	l := [3]float64{dist2(b, c), dist2(c, a), dist2(a, b)}
-	short, long := 0, 0
-	for i := 1; i < 3; i++ {
+	l, i, long := r.edgesOf(f)
+	if r.tooLong(a, b, c, l[long]) {
+		return 0, true
+	}
+	cross := (b.x-a.x)*(c.y-a.y) - (b.y-a.y)*(c.x-a.x)
+	have := max(l[i], r.minEdge2) * cross * cross
+	want := r.sin2 * l[0] * l[1] * l[2]
+	if have >= want {
+		return 0, false
+	}
+	if f.s[next3[i]] != 0 && f.s[prev3[i]] != 0 {
+		return 0, false // the small angle is the input's own
+	}
+	if r.acrossCorner(f.v[next3[i]], f.v[prev3[i]], l[i]) {
+		return 0, false
+	}
+	return 1 + int(have/want*(buckets-1)), true
+}
+
+// edgesOf gives the squared lengths of a face's edges, and which is the shortest
+// and which the longest, the first of equal ones.
+func (m *tin) edgesOf(f *triangle) (l [3]float64, short, long int32) {
+	for i := range int32(3) {
+		l[i] = dist2(m.p[f.v[next3[i]]], m.p[f.v[prev3[i]]])
 		if l[i] < l[short] {
 			short = i
 		}
@@ -39,23 +60,7 @@ func (r *refiner) badness(t int32) (bucket int, bad bool) {
 			long = i
 		}
 	}
-	if r.tooLong(a, b, c, l[long]) {
-		return 0, true
-	}
-	cross := (b.x-a.x)*(c.y-a.y) - (b.y-a.y)*(c.x-a.x)
-	have := max(l[short], r.minEdge2) * cross * cross
-	want := r.sin2 * l[0] * l[1] * l[2]
-	if have >= want {
-		return 0, false
-	}
-	i := int32(short)
-	if f.s[next3[i]] != 0 && f.s[prev3[i]] != 0 {
-		return 0, false // the small angle is the input's own
-	}
-	if r.acrossCorner(f.v[next3[i]], f.v[prev3[i]], l[short]) {
-		return 0, false
-	}
-	return 1 + int(have/want*(buckets-1)), true
+	return l, short, long
 }
 
 // tooLong tells whether a face with the squared longest edge is above the
@@ -100,17 +105,7 @@ func (r *refiner) acrossCorner(p, q int32, d2 float64) bool {
 // thin face the nearer off-centre (Üngör, "Off-centers", 2004).
 func (r *refiner) centre(t int32) (p point, corner int32) {
 	f := &r.t[t]
-	short, long := int32(0), int32(0)
-	var l [3]float64
-	for i := int32(0); i < 3; i++ {
-		l[i] = dist2(r.p[f.v[next3[i]]], r.p[f.v[prev3[i]]])
-		if l[i] < l[short] {
-			short = i
-		}
-		if l[i] > l[long] {
-			long = i
-		}
-	}
+	l, short, long := r.edgesOf(f)
 	// Origin at the end b of the shortest edge b-c, a the third corner.
 	a, b, c := r.p[f.v[short]], r.p[f.v[next3[short]]], r.p[f.v[prev3[short]]]
 	cx, cy := c.x-b.x, c.y-b.y

@@ -32,10 +32,7 @@ type refiner struct {
 func (r *refiner) run() error {
 	r.findAcute()
 	for t := range r.t {
-		r.review(int32(t))
-		for i := range int32(3) {
-			r.watch(int32(t), i)
-		}
+		r.queue(int32(t))
 	}
 	for {
 		if len(r.p) > r.maxVertex {
@@ -65,6 +62,14 @@ func (r *refiner) stands(e edgeRef) bool {
 	f := &r.t[e.h>>2]
 	i := e.h & 3
 	return f.s[i] != 0 && f.v[next3[i]] == e.a && f.v[prev3[i]] == e.b
+}
+
+// queue queues face t and its edges where they need it.
+func (r *refiner) queue(t int32) {
+	r.review(t)
+	for i := range int32(3) {
+		r.watch(t, i)
+	}
 }
 
 // review queues face t if it is bad.
@@ -134,10 +139,7 @@ func (r *refiner) split(h int32) bool {
 		return false
 	}
 	for _, t := range r.fresh {
-		r.review(t)
-		for i := range int32(3) {
-			r.watch(t, i)
-		}
+		r.queue(t)
 	}
 	return true
 }
@@ -163,34 +165,30 @@ func (r *refiner) splitPoint(a, b int32) point {
 func (r *refiner) improve(t int32) {
 	p, corner := r.centre(t)
 	where, wall := r.aim(t, corner, p)
-	if wall >= 0 {
-		if r.splittable(wall) && r.split(wall) {
-			r.review(t)
-		} else {
-			r.bisect(t)
-		}
-		return
-	}
-	if where < 0 {
-		return
-	}
-	ok := r.digFace(p, where)
-	if walls := r.upset(p); len(walls) > 0 {
-		did := false
+	switch {
+	case wall >= 0:
+		r.clear(t, r.splittable(wall) && r.split(wall))
+	case where >= 0:
+		ok := r.digFace(p, where)
+		did, walls := false, r.upset(p)
 		for _, e := range walls {
-			if r.stands(e) && r.splittable(e.h) && r.split(e.h) {
-				did = true
-			}
+			did = r.stands(e) && r.splittable(e.h) && r.split(e.h) || did
 		}
-		if did {
-			r.review(t)
-		} else {
-			r.bisect(t)
+		if len(walls) > 0 {
+			r.clear(t, did)
+		} else if ok {
+			r.put(p)
 		}
-		return
 	}
-	if ok {
-		r.put(p)
+}
+
+// clear goes on with bad face t after what is in the way of a better point was
+// split, or could not be.
+func (r *refiner) clear(t int32, split bool) {
+	if split {
+		r.review(t)
+	} else {
+		r.bisect(t)
 	}
 }
 
@@ -209,14 +207,9 @@ func (r *refiner) put(p point) {
 // itself, and a long thin one would stay however short edges are wished for.
 func (r *refiner) bisect(t int32) {
 	f := &r.t[t]
-	long, l2 := int32(0), 0.0
-	for i := range int32(3) {
-		if d := dist2(r.p[f.v[next3[i]]], r.p[f.v[prev3[i]]]); d > l2 {
-			long, l2 = i, d
-		}
-	}
+	l, _, long := r.edgesOf(f)
 	a, b, c := r.p[f.v[next3[long]]], r.p[f.v[prev3[long]]], r.p[f.v[long]]
-	if f.s[long] != 0 || l2 < 16*r.minEdge2 || r.beside(a, b, c) {
+	if f.s[long] != 0 || l[long] < 16*r.minEdge2 || r.beside(a, b, c) {
 		return
 	}
 	p := point{math.Round((a.x + b.x) / 2), math.Round((a.y + b.y) / 2)}
@@ -244,28 +237,24 @@ func (r *refiner) upset(p point) []edgeRef {
 	r.walls = r.walls[:0]
 	for _, e := range r.rim {
 		if e.s != 0 && r.inLens(r.p[e.a], r.p[e.b], p) {
-			r.walls = append(r.walls, edgeRef{none, e.a, e.b})
+			r.walls = append(r.walls, edgeRef{r.inCavity(e), e.a, e.b})
 		}
-	}
-	if len(r.walls) > 0 {
-		r.nameHalfEdges(r.walls)
 	}
 	return r.walls
 }
 
-// nameHalfEdges finds the half-edges of the listed edges among the faces of
-// the cavity.
-func (r *refiner) nameHalfEdges(list []edgeRef) {
-	for k := range list {
-		for _, t := range r.cavity {
-			f := &r.t[t]
-			for i := range int32(3) {
-				if f.s[i] != 0 && f.v[next3[i]] == list[k].a && f.v[prev3[i]] == list[k].b {
-					list[k].h = 4*t + i
-				}
+// inCavity finds the half-edge of a constrained rim edge among the faces of the
+// cavity.
+func (r *refiner) inCavity(e rimEdge) (h int32) {
+	for _, t := range r.cavity {
+		f := &r.t[t]
+		for i := range int32(3) {
+			if f.s[i] != 0 && f.v[next3[i]] == e.a && f.v[prev3[i]] == e.b {
+				h = 4*t + i
 			}
 		}
 	}
+	return h
 }
 
 // aim walks in a straight line from a corner of face t to p and gives the

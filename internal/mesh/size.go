@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -58,25 +59,16 @@ func (f *sizeField) build(n, lo, hi int32) {
 	if hi-lo > sizeLeaf {
 		alongX := node.max.x-node.min.x > node.max.y-node.min.y
 		slices.SortStableFunc(f.sites[lo:hi], func(a, b sizeSite) int {
-			d := a.at.y - b.at.y
 			if alongX {
-				d = a.at.x - b.at.x
+				return cmp.Compare(a.at.x, b.at.x)
 			}
-			switch {
-			case d < 0:
-				return -1
-			case d > 0:
-				return 1
-			}
-			return 0
+			return cmp.Compare(a.at.y, b.at.y)
 		})
 		node.left = int32(len(f.nodes))
 		f.nodes = append(f.nodes, sizeNode{}, sizeNode{})
 		mid := (lo + hi) / 2
-		f.nodes[n] = node
 		f.build(node.left, lo, mid)
 		f.build(node.left+1, mid, hi)
-		return
 	}
 	f.nodes[n] = node
 }

@@ -1,5 +1,7 @@
 package mesh
 
+import "slices"
+
 // A curve may pass an outline or another curve at less than a nanometre
 // without touching it. Faces of such height would ruin any sum over the mesh,
 // so lines that come nearer than m.snap are led through the same vertex: the
@@ -81,15 +83,11 @@ func (m *tin) join(h, s int32) {
 
 // unite gives the curves of either list, each once.
 func unite(a, b []int32) []int32 {
-	out := append([]int32(nil), a...)
-next:
+	out := slices.Clone(a)
 	for _, c := range b {
-		for _, d := range a {
-			if c == d {
-				continue next
-			}
+		if !slices.Contains(a, c) {
+			out = append(out, c)
 		}
-		out = append(out, c)
 	}
 	return out
 }

@@ -92,7 +92,7 @@ func TestRimsOnBoard(t *testing.T) {
 		m = mustMesh(t, in)
 		checkMesh(t, in, m)
 		t.Logf("L%d: %d triangles, least angle %.3g degrees, least height %.3g m", layer+1, len(m.Triangle),
-			m.WorstAngle, leastHeight(m))
+			worstAngle(m), leastHeight(m))
 	}
 }
 

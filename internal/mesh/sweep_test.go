@@ -148,7 +148,7 @@ func worstArea(r geom.Region, m *Mesh) (off float64, polygon int) {
 		got[m.Polygon[k]] += triArea(m, v)
 	}
 	for i, p := range r {
-		want := regionArea(geom.Region{p}) * 1e-18
+		want := p.Area() * 1e-18
 		if d := math.Abs(got[i]-want) / want; !(d <= off) {
 			off, polygon = d, i
 		}

@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -26,11 +27,7 @@ func Triangulate(in Input) (*Mesh, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := m.finish(in.Weld)
-	if in.Simplify > 0 {
-		out.AreaLost = regionArea(in.Region)*1e-18 - out.Area
-	}
-	return out, nil
+	return m.finish(), nil
 }
 
 // refined builds, carves and refines.
@@ -49,13 +46,7 @@ func refined(region geom.Region, curves [][]geom.Point, r rules) (*tin, error) {
 
 // readRules checks the wishes and converts them to inner units.
 func readRules(in Input) (rules, error) {
-	angle, grading := in.MinAngle, in.Grading
-	if angle == 0 {
-		angle = 25
-	}
-	if grading == 0 {
-		grading = 0.4
-	}
+	angle, grading := cmp.Or(in.MinAngle, 25), cmp.Or(in.Grading, 0.4)
 	if !(angle > 0 && angle <= 33) {
 		return rules{}, fmt.Errorf("mesh: least angle %g degrees: must be above 0 and at most 33", angle)
 	}
@@ -65,13 +56,7 @@ func readRules(in Input) (rules, error) {
 	if in.MaxEdge < 0 || in.MinEdge < 0 || in.MaxVertices < 0 || in.Simplify < 0 {
 		return rules{}, fmt.Errorf("mesh: edge limits, simplification and vertex limit must not be negative")
 	}
-	least, most := in.MinEdge, in.MaxVertices
-	if least == 0 {
-		least = 1000
-	}
-	if most == 0 {
-		most = 5_000_000
-	}
+	least, most := cmp.Or(in.MinEdge, 1000), cmp.Or(in.MaxVertices, 5_000_000)
 	rad := angle * math.Pi / 180
 	r := rules{
 		sin2:      math.Sin(rad) * math.Sin(rad),
@@ -97,31 +82,19 @@ func readRules(in Input) (rules, error) {
 }
 
 // checkPoints refuses coordinates that the exact arithmetic cannot hold.
-func checkPoints(in Input) error {
-	bad := func(ring []geom.Point) error {
+func checkPoints(in Input) (err error) {
+	check := func(ring []geom.Point) {
 		for _, p := range ring {
-			if p.X > geom.MaxCoord || p.X < -geom.MaxCoord || p.Y > geom.MaxCoord || p.Y < -geom.MaxCoord {
-				return fmt.Errorf("mesh: point (%d, %d) nm is beyond %d mm", p.X, p.Y, geom.MaxCoord/1_000_000)
-			}
-		}
-		return nil
-	}
-	for _, poly := range in.Region {
-		if err := bad(poly.Outer); err != nil {
-			return err
-		}
-		for _, h := range poly.Holes {
-			if err := bad(h); err != nil {
-				return err
+			if err == nil && max(p.X, -p.X, p.Y, -p.Y) > geom.MaxCoord {
+				err = fmt.Errorf("mesh: point (%d, %d) nm is beyond %d mm", p.X, p.Y, geom.MaxCoord/1_000_000)
 			}
 		}
 	}
+	in.Region.Rings(func(r geom.Ring) { check(r) })
 	for _, c := range in.Curves {
-		if err := bad(c); err != nil {
-			return err
-		}
+		check(c)
 	}
-	return nil
+	return err
 }
 
 // construct gives the constrained Delaunay triangulation of all points and
@@ -164,31 +137,4 @@ func construct(region geom.Region, curves [][]geom.Point, most int, snap float64
 		m.segs[i].a, m.segs[i].b = number[m.segs[i].a], number[m.segs[i].b]
 	}
 	return m, m.forceAll()
-}
-
-// regionArea is the area of a region in square nanometres.
-func regionArea(region geom.Region) float64 {
-	sum := 0.0
-	for _, poly := range region {
-		sum += ringArea(poly.Outer)
-		for _, h := range poly.Holes {
-			sum += ringArea(h)
-		}
-	}
-	return sum
-}
-
-// ringArea is the signed area of a ring in square nanometres.
-func ringArea(r geom.Ring) float64 {
-	if len(r) == 0 {
-		return 0
-	}
-	sum, o := 0.0, r[0]
-	for i := range r {
-		p, q := r[i], r[(i+1)%len(r)]
-		px, py := float64(p.X-o.X), float64(p.Y-o.Y)
-		qx, qy := float64(q.X-o.X), float64(q.Y-o.Y)
-		sum += (px*qy - py*qx) / 2
-	}
-	return sum
 }

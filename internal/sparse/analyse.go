@@ -84,10 +84,10 @@ func Analyse(m *Matrix, o Order) (*Symbolic, error) {
 	var parent, post []int32
 	parallel.Each(2, func(i int) {
 		if i == 0 {
-			parent = eliminationTree(rowsLeft(m, rank))
+			parent = eliminationTree(newPattern(m, rank, true))
 			post = postorder(parent)
 		} else {
-			below = columnsBelow(m, rank)
+			below = newPattern(m, rank, false)
 		}
 	})
 	to := inverse(post)
@@ -209,7 +209,7 @@ func (s *Symbolic) makeNodes(groups []group, sequence []int32) {
 		number[g] = int32(k)
 	}
 	s.nodes = make([]node, len(sequence))
-	next := make([]int32, len(sequence)+1) // counts children, then is where the next one goes
+	parents := make([]int32, len(sequence)) // of each node, from 1 on
 	first, rows := int32(0), 0
 	for k, g := range sequence {
 		from := &groups[g]
@@ -218,7 +218,7 @@ func (s *Symbolic) makeNodes(groups []group, sequence []int32) {
 			panel: s.storage}
 		if from.parent >= 0 {
 			nd.parent = number[from.parent]
-			next[nd.parent+1]++
+			parents[k] = nd.parent + 1
 		}
 		first, rows = first+nd.width, rows+from.below
 		p := s.panelOf(k)
@@ -231,16 +231,16 @@ func (s *Symbolic) makeNodes(groups []group, sequence []int32) {
 		s.flops += from.flops
 	}
 	s.below = make([]int32, rows)
-	for k := range s.nodes {
-		next[k+1] += next[k]
-		s.nodes[k].childLo, s.nodes[k].childHi = next[k], next[k+1]
-	}
-	s.child = make([]int32, next[len(s.nodes)])
-	for k := range s.nodes {
-		if p := s.nodes[k].parent; p >= 0 {
-			s.child[next[p]] = int32(k)
-			next[p]++
+	s.child = countingSort(parents, len(s.nodes)+1) // those without a parent come first
+	for at, c := range s.child {
+		if parents[c] == 0 {
+			continue
 		}
+		nd := &s.nodes[parents[c]-1]
+		if nd.childHi == 0 {
+			nd.childLo = int32(at)
+		}
+		nd.childHi = int32(at) + 1
 	}
 }
 

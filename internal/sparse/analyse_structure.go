@@ -18,7 +18,6 @@ type rowStructure struct {
 	first, end int32
 	seen       []int32 // the last node that has the row
 	local      []int32 // where the row stands among the node's
-	scratch    []int32
 }
 
 // structure finds each node's rows below and the places of the matrix's
@@ -66,69 +65,32 @@ func (w *rowStructure) slot(r int32) int32 {
 	return r - int32(w.s.topColumn) + w.end - w.first
 }
 
-// maxMergedRuns is up to how many sorted runs are merged rather than sorted anew.
-const maxMergedRuns = 4
-
 // gatherRows appends to rows those below node k, ascending: those of its
 // columns' entries and of its children, less its own columns.
 func (w *rowStructure) gatherRows(k int, rows []int32) []int32 {
 	nd := &w.s.nodes[k]
 	end, mark := nd.first+nd.width, int32(k)
-	children := w.s.children(k)
-	for _, c := range children {
-		from := len(rows)
+	add := func(r int32) {
+		if r < end {
+			return
+		}
+		if at := &w.seen[w.slot(r)]; *at != mark {
+			*at = mark
+			rows = append(rows, r)
+		}
+	}
+	for _, c := range w.s.children(k) {
 		for _, r := range w.s.rows(int(c)) {
-			if r < end {
-				continue
-			}
-			if at := &w.seen[w.slot(r)]; *at != mark {
-				*at = mark
-				rows = append(rows, r)
-			}
-		}
-		if len(children) <= maxMergedRuns {
-			w.merge(rows, from)
+			add(r)
 		}
 	}
-	from := len(rows)
 	for _, c := range w.columns[nd.first:end] {
-		for _, q := range w.under.row[w.under.start[c]:w.under.start[c+1]] {
-			r := w.to[q]
-			if r < end {
-				continue
-			}
-			if at := &w.seen[w.slot(r)]; *at != mark {
-				*at = mark
-				rows = append(rows, r)
-			}
+		for _, q := range w.under.other[w.under.start[c]:w.under.start[c+1]] {
+			add(w.to[q])
 		}
 	}
-	if len(children) <= maxMergedRuns {
-		slices.Sort(rows[from:])
-		w.merge(rows, from)
-	} else {
-		slices.Sort(rows)
-	}
+	slices.Sort(rows)
 	return rows
-}
-
-// merge sorts rows of which the first part, up to from, and the rest are
-// sorted.
-func (w *rowStructure) merge(rows []int32, from int) {
-	if from == 0 || from == len(rows) || rows[from-1] < rows[from] {
-		return
-	}
-	w.scratch = append(w.scratch[:0], rows[from:]...)
-	i, j := from-1, len(w.scratch)-1
-	for k := len(rows) - 1; j >= 0; k-- {
-		if i >= 0 && rows[i] > w.scratch[j] {
-			rows[k] = rows[i]
-			i--
-		} else {
-			rows[k] = w.scratch[j]
-			j--
-		}
-	}
 }
 
 // placeEntries finds where in the panel each entry of the node's columns
@@ -140,7 +102,7 @@ func (w *rowStructure) placeEntries(nd *node, p panel) {
 		c, column := w.columns[j], int(j-nd.first)
 		s.position[w.m.Start[s.order[j]]] = uint32(nd.panel + p.storedPivot(column, column))
 		for k := w.under.start[c]; k < w.under.start[c+1]; k++ {
-			r, at := w.to[w.under.row[k]], nd.panel
+			r, at := w.to[w.under.other[k]], nd.panel
 			if r < end {
 				at += p.storedPivot(int(r-nd.first), column)
 			} else {

@@ -1,5 +1,7 @@
 package sparse
 
+import "slices"
+
 // A group is a set of columns of L that share their rows below: its columns
 // (in the numbering of the first postorder), how many rows stand below them,
 // and its place in the tree of groups. Its columns are its own run lo .. hi-1
@@ -54,85 +56,53 @@ func fundamental(parent, count []int32) []group {
 	return groups
 }
 
-// childLists lists the children of each group, in a chain.
-type childLists struct{ first, last, next []int32 }
-
-func newChildLists(groups []group) childLists {
-	n := len(groups)
-	f := childLists{first: make([]int32, n), last: make([]int32, n), next: make([]int32, n)}
-	for i := range groups {
-		f.first[i], f.last[i], f.next[i] = -1, -1, -1
-	}
-	for i := range groups {
-		if p := groups[i].parent; p >= 0 {
-			f.add(p, int32(i), int32(i))
-		}
-	}
-	return f
-}
-
-// add puts a chain of groups behind the children of p.
-func (f *childLists) add(p, first, last int32) {
-	if f.first[p] < 0 {
-		f.first[p] = first
-	} else {
-		f.next[f.last[p]] = first
-	}
-	f.last[p] = last
-}
-
-// remove takes a child of p, the one after before (-1: the first), off.
-func (f *childLists) remove(p, before int32) int32 {
-	at := &f.first[p]
-	if before >= 0 {
-		at = &f.next[before]
-	}
-	c := *at
-	*at, f.next[c] = f.next[c], -1
-	if f.last[p] == c {
-		f.last[p] = before
-	}
-	return c
-}
-
 // relax merges children into their parents where that stores few zeros more:
 // wide blocks run so much faster than narrow ones that it pays. Parents come
 // after children in groups.
 func relax(groups []group) {
-	f := newChildLists(groups)
-	for p := range int32(len(groups)) {
-		inherited, last := int32(-1), int32(-1)
+	children := childrenOf(groups)
+	var inherited []int32 // reused
+	for p := range groups {
+		own := children[p]
+		inherited = inherited[:0]
 		for {
-			found, before, least := false, int32(-1), 0.0
-			previous := int32(-1)
-			for c := f.first[p]; c >= 0; previous, c = c, f.next[c] {
+			best, least := -1, 0.0
+			for i, c := range own {
 				extra := extraZeros(&groups[c], &groups[p])
-				if acceptable(&groups[c], &groups[p], extra) && (!found || extra < least) {
-					found, before, least = true, previous, extra
+				if acceptable(&groups[c], &groups[p], extra) && (best < 0 || extra < least) {
+					best, least = i, extra
 				}
 			}
-			if !found {
+			if best < 0 {
 				break
 			}
-			c := f.remove(p, before)
-			mergeInto(groups, c, p, least)
-			for g := f.first[c]; g >= 0; g = f.next[g] {
-				groups[g].parent = p
+			c := own[best]
+			own = slices.Delete(own, best, best+1)
+			mergeInto(groups, c, int32(p), least)
+			for _, g := range children[c] {
+				groups[g].parent = int32(p)
 			}
-			if f.first[c] < 0 {
-				continue
-			}
-			if inherited < 0 {
-				inherited = f.first[c]
-			} else {
-				f.next[last] = f.first[c]
-			}
-			last = f.last[c]
+			inherited = append(inherited, children[c]...)
 		}
-		if inherited >= 0 {
-			f.add(p, inherited, last)
+		children[p] = append(own, inherited...)
+	}
+}
+
+// childrenOf lists the children of each group, ascending.
+func childrenOf(groups []group) [][]int32 {
+	key := make([]int32, len(groups))
+	for i := range groups {
+		key[i] = groups[i].parent + 1
+	}
+	children, sorted := make([][]int32, len(groups)), countingSort(key, len(groups)+1)
+	for lo, hi := 0, 0; lo < len(sorted); lo = hi {
+		for hi = lo; hi < len(sorted) && key[sorted[hi]] == key[sorted[lo]]; hi++ {
+		}
+		if p := key[sorted[lo]] - 1; p >= 0 {
+			children[p] = sorted[lo:hi:hi]
 		}
 	}
+	return children
 }
 
 func extraZeros(child, parent *group) float64 {

@@ -1,60 +1,52 @@
 package sparse
 
-// pattern lists, for each column in some numbering, the rows below it and
-// where their values stand in Matrix.Value.
+import "slices"
+
+// pattern lists, for each row or column in some numbering, the others that it
+// has entries with, and where their values stand in Matrix.Value.
 type pattern struct {
 	start  []int32
-	row    []int32
-	source []int32 // nil where nobody asks
+	other  []int32
+	source []int32
 }
 
-// rowsLeft returns, for each row i of the matrix renumbered by rank
-// (rank[old] = new), the columns j < i with an entry. Diagonals are left out,
-// and so is where the values stand.
-func rowsLeft(m *Matrix, rank []int32) pattern {
-	p := pattern{row: make([]int32, len(m.Row)-m.N)}
-	next := p.begin(m, rank, func(i, j int32) int32 { return max(i, j) })
-	for c := 0; c < m.N; c++ {
-		j := rank[c]
+// newPattern lists the entries of the matrix renumbered by rank (rank[old] =
+// new), diagonals left out: for each row i the columns j < i if byRow, else for
+// each column the rows below it.
+func newPattern(m *Matrix, rank []int32, byRow bool) pattern {
+	p := pattern{start: make([]int32, m.N+1), other: make([]int32, len(m.Row)-m.N)}
+	if !byRow {
+		p.source = make([]int32, len(p.other)) // nobody asks where the values of rows stand
+	}
+	ends := func(c, k int) (key, other int32) {
+		i, j := rank[m.Row[k]], rank[c]
+		if (i > j) == byRow {
+			return i, j
+		}
+		return j, i
+	}
+	for c := range m.N {
 		for k := m.Start[c] + 1; k < m.Start[c+1]; k++ {
-			i := rank[m.Row[k]]
-			at := &next[max(i, j)]
-			p.row[*at] = min(i, j)
-			*at++
+			key, _ := ends(c, k)
+			p.start[key+1]++
 		}
 	}
-	return p
-}
-
-// columnsBelow returns, for each column, the rows below it.
-func columnsBelow(m *Matrix, rank []int32) pattern {
-	p := pattern{row: make([]int32, len(m.Row)-m.N), source: make([]int32, len(m.Row)-m.N)}
-	next := p.begin(m, rank, func(i, j int32) int32 { return min(i, j) })
-	for c := 0; c < m.N; c++ {
-		j := rank[c]
-		for k := m.Start[c] + 1; k < m.Start[c+1]; k++ {
-			i := rank[m.Row[k]]
-			at := &next[min(i, j)]
-			p.row[*at], p.source[*at] = max(i, j), int32(k)
-			*at++
-		}
-	}
-	return p
-}
-
-// begin counts the entries of each list, as which one key tells, and returns
-// where each begins once more, to be counted up.
-func (p *pattern) begin(m *Matrix, rank []int32, key func(i, j int32) int32) []int32 {
-	p.start = make([]int32, m.N+1)
-	for c := 0; c < m.N; c++ {
-		for k := m.Start[c] + 1; k < m.Start[c+1]; k++ {
-			p.start[key(rank[m.Row[k]], rank[c])+1]++
-		}
-	}
-	for i := 0; i < m.N; i++ {
+	for i := range m.N {
 		p.start[i+1] += p.start[i]
 	}
-	return append([]int32(nil), p.start[:m.N]...)
+	next := slices.Clone(p.start[:m.N])
+	for c := range m.N {
+		for k := m.Start[c] + 1; k < m.Start[c+1]; k++ {
+			key, other := ends(c, k)
+			at := next[key]
+			p.other[at] = other
+			if p.source != nil {
+				p.source[at] = int32(k)
+			}
+			next[key]++
+		}
+	}
+	return p
 }
 
 // eliminationTree returns each column's parent: the first row below the
@@ -64,7 +56,7 @@ func eliminationTree(left pattern) []int32 {
 	parent, ancestor := make([]int32, n), make([]int32, n)
 	for i := range parent {
 		parent[i], ancestor[i] = -1, -1
-		for _, j := range left.row[left.start[i]:left.start[i+1]] {
+		for _, j := range left.other[left.start[i]:left.start[i+1]] {
 			for j != -1 && j < int32(i) {
 				up := ancestor[j]
 				ancestor[j] = int32(i)
@@ -136,7 +128,7 @@ func columnCounts(below pattern, parent, post, to []int32) []int32 {
 		if p := parent[j]; p != -1 {
 			count[p]--
 		}
-		for _, q := range below.row[below.start[post[j]]:below.start[post[j]+1]] {
+		for _, q := range below.other[below.start[post[j]]:below.start[post[j]+1]] {
 			i := to[q]
 			if first[j] <= highest[i] {
 				continue

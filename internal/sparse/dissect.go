@@ -31,9 +31,7 @@ func Dissect(m *Matrix, x, y []float64) Order {
 	}
 	checkLength("Dissect", m.N, len(x), len(y))
 	d := newDissection(m, x, y)
-	if m.N <= minParallelCut {
-		d.sheet = d.findSheets()
-	}
+	d.sheet = d.findSheets()
 	var wait sync.WaitGroup
 	d.split(0, m.N, &wait)
 	wait.Wait()
@@ -243,11 +241,9 @@ func (d *dissection) cut(lo, hi int) (left, right int, ok bool) {
 
 // bestDirection finds the best line of all directions; the classes of its bins are
 // then in class. In large pieces a sample tells which directions are worth a
-// closer look, all at the same time, the sheets first, since at the very first
-// they are still to be found.
+// closer look, all at the same time.
 func (d *dissection) bestDirection(piece []int32) cutLine {
-	whole := len(piece) == len(d.piece) && len(piece) > minParallelCut
-	try := d.candidates(piece, whole || d.sheet != nil)
+	try := d.candidates(piece)
 	run := parallel.Each
 	if len(piece) <= minParallelCut {
 		run = func(n int, job func(i int)) {
@@ -258,16 +254,7 @@ func (d *dissection) bestDirection(piece []int32) cutLine {
 	}
 	if len(piece) >= minSampledPiece {
 		estimate := make([]float64, len(try))
-		run(len(try), func(i int) {
-			i = len(try) - 1 - i
-			if whole && try[i] == bySheet {
-				if d.sheet = d.findSheets(); d.sheet == nil {
-					estimate[i] = math.Inf(1)
-					return
-				}
-			}
-			estimate[i] = d.estimateCut(piece, try[i])
-		})
+		run(len(try), func(i int) { estimate[i] = d.estimateCut(piece, try[i]) })
 		try = promising(try, estimate)
 	}
 	lines := make([]cutLine, len(try))
@@ -320,8 +307,8 @@ const minParallelCut = 10000
 // alignSeparator sorts the separator along its line: rows that are neighbours
 // in space are then neighbours in the factor too.
 func (d *dissection) alignSeparator(sep []int32, along direction) {
-	across := d.coordinates([...]direction{byU: byV, byV: byU, byX: byY, byY: byX, byLevel: byU,
-		bySheet: byU}[along])
+	turned := [...]direction{byU: byV, byV: byU, byX: byY, byY: byX, byLevel: byU, bySheet: byU}
+	across := d.coordinates(turned[along])
 	slices.SortFunc(sep, func(a, b int32) int {
 		return cmp.Or(cmp.Compare(across[a], across[b]), int(a-b))
 	})

@@ -34,22 +34,9 @@ const (
 	minAxisCut  = 3000
 )
 
-// coordinates of all vertices in a direction. Others than those asked for are
-// not looked at: the sheets may just be being found.
+// coordinates of all vertices in a direction.
 func (d *dissection) coordinates(along direction) []float64 {
-	switch along {
-	case byU:
-		return d.u
-	case byV:
-		return d.v
-	case byX:
-		return d.x
-	case byY:
-		return d.y
-	case byLevel:
-		return d.level
-	}
-	return d.sheet
+	return [...][]float64{byU: d.u, byV: d.v, byX: d.x, byY: d.y, byLevel: d.level, bySheet: d.sheet}[along]
 }
 
 // cutLine cuts a piece between the bins last and last+1 of its scale.
@@ -109,33 +96,25 @@ func (d *dissection) bestCut(piece []int32, along direction, class []uint8) cutL
 		return l
 	}
 	d.assignBins(piece, l, class)
-	var count, near, far, hubs [bins]int
+	var found tally
 	for _, v := range piece {
 		own, bit := class[v], &binBits[0]
 		if own&hub != 0 {
 			bit = &binBits[1]
 		}
-		count[own&binMask]++
 		seen := uint64(1) << (own & binMask)
 		for _, w := range d.neighbours(v) {
 			seen |= bit[class[w]]
 		}
 		if seen&(seen-1) == 0 {
-			continue // all in one bin
+			found.count[own&binMask]++ // all in one bin
+			continue
 		}
 		lowest, highest := bits.TrailingZeros64(seen), bits.Len64(seen)-1
 		l.longest = max(l.longest, highest-lowest)
-		if own&hub != 0 {
-			hubs[lowest]++
-			hubs[highest]--
-			continue
-		}
-		near[own]++
-		near[highest]--
-		far[lowest]++
-		far[own]--
+		found.add(int(own&binMask), lowest, highest, own&hub != 0)
 	}
-	l.choosePosition(&count, &near, &far, &hubs, len(piece), 1)
+	l.choosePosition(&found, len(piece), 1)
 	return l
 }
 
@@ -152,12 +131,33 @@ var binBits = func() (bit [2][256]uint64) {
 	return bit
 }()
 
-// choosePosition finds the best place of a line, given in which bins vertices are, one
-// in every few of n, and where they come to be in its near and its far border.
-func (l *cutLine) choosePosition(count, near, far, hubs *[bins]int, n, every int) {
+// tally says in which bins vertices are, and by how much more of them than one bin
+// before come to be in a line's near border, in its far one, and as hubs in
+// either.
+type tally struct{ count, near, far, hubs [bins]int }
+
+// add takes in a vertex whose neighbours and itself lie in bins lowest to highest.
+func (a *tally) add(own, lowest, highest int, isHub bool) {
+	a.count[own]++
+	switch {
+	case lowest == highest:
+	case isHub:
+		a.hubs[lowest]++
+		a.hubs[highest]--
+	default:
+		a.near[own]++
+		a.near[highest]--
+		a.far[lowest]++
+		a.far[own]--
+	}
+}
+
+// choosePosition finds the best place of a line, given one in every few of n
+// vertices.
+func (l *cutLine) choosePosition(of *tally, n, every int) {
 	var a, b, h, left int
 	for c := range bins - 1 {
-		a, b, h, left = a+near[c], b+far[c], h+hubs[c], left+every*count[c]
+		a, b, h, left = a+of.near[c], b+of.far[c], h+of.hubs[c], left+every*of.count[c]
 		smaller := min(left, n-left)
 		if smaller <= 0 || l.along == bySheet && smaller < n/minSheetShare {
 			continue
@@ -183,30 +183,21 @@ func (d *dissection) estimateCut(piece []int32, along direction) float64 {
 	position := d.coordinates(along)
 	// Some sqrt(n) vertices stand along a line: of those a few dozen.
 	every := max(1, int(math.Sqrt(float64(len(piece)))/20))
-	var count, near, far, hubs [bins]int
+	var found tally
 	for i := 0; i < len(piece); i += every {
 		v := piece[i]
-		own := l.bin(position[v])
+		own := int(l.bin(position[v]))
 		lowest, highest := own, own
-		count[own]++
 		isHub := d.isHub(v)
 		for _, w := range d.neighbours(v) {
 			if d.class[w] != outside && (isHub || !d.isHub(w)) {
-				b := l.bin(position[w])
+				b := int(l.bin(position[w]))
 				lowest, highest = min(lowest, b), max(highest, b)
 			}
 		}
-		if isHub {
-			hubs[lowest]++
-			hubs[highest]--
-			continue
-		}
-		near[own]++
-		near[highest]--
-		far[lowest]++
-		far[own]--
+		found.add(own, lowest, highest, isHub)
 	}
-	l.choosePosition(&count, &near, &far, &hubs, len(piece), every)
+	l.choosePosition(&found, len(piece), every)
 	return l.cost
 }
 
@@ -273,8 +264,8 @@ func (d *dissection) spread(queue []int32, v int32, level float64) []int32 {
 	return queue
 }
 
-// candidates lists the directions in which to seek a line, sheets or no.
-func (d *dissection) candidates(piece []int32, sheets bool) []direction {
+// candidates lists the directions in which to seek a line.
+func (d *dissection) candidates(piece []int32) []direction {
 	var out []direction
 	switch {
 	case len(piece) >= minAxisCut:
@@ -284,7 +275,7 @@ func (d *dissection) candidates(piece []int32, sheets bool) []direction {
 	default:
 		out = []direction{d.longerAxis(piece)}
 	}
-	if sheets {
+	if d.sheet != nil {
 		out = append(out, bySheet)
 	}
 	return out

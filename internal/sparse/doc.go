@@ -8,7 +8,7 @@
 //	Analyse -> Symbolic            elimination tree, supernodes, storage
 //	Symbolic.Factor -> Factor      P A P' = L L', multifrontal, all cores
 //	Factor.Solve, SolveMany        x = A⁻¹ b
-//	Factor.Forward -> Path         L⁻¹ P v on the elimination path of v only
+//	Factor.ForwardMany -> Path     L⁻¹ P v on the elimination path of v only
 //	Dot, Gram                      v' A⁻¹ w from two paths
 //	AnalyseWithin                  iterates where a factor does not fit
 //

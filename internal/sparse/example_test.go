@@ -27,7 +27,7 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	p := f.Forward(sparse.Vector{Index: []int32{0, 7}, Value: []float64{1, -1}})
+	p := f.ForwardMany([]sparse.Vector{{Index: []int32{0, 7}, Value: []float64{1, -1}}})[0]
 	fmt.Printf("%.6f ohm\n", sparse.Dot(p, p))
 	// Output: 0.833333 ohm
 }

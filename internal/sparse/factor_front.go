@@ -25,46 +25,35 @@ func factorPanel(p panel, l, minPivot []float64, shared bool) int {
 			}
 			solveSlivers(p, l, t, t+1, to)
 		}
-		lowerSlivers(p, l, from, to, rows, shared)
-		updateTrailing(p, l, from, to, rows, shared)
+		if shared {
+			shareRest(p, l, from, to, rows)
+			continue
+		}
+		for lo := to; lo < rows; lo += sliverBatch {
+			lowerSlivers(p, l, from, to, lo, min(lo+sliverBatch, rows))
+		}
+		for t := to; t < blocks; t++ {
+			updateColumns(p, l, t, t, rows, 4*from, 4*to)
+		}
 	}
 	return -1
-}
-
-// lowerSlivers finishes columns of blocks from .. to-1 in the slivers from to
-// on, a few slivers at a time.
-func lowerSlivers(p panel, l []float64, from, to, rows int, shared bool) {
-	n := (rows - to + sliverBatch - 1) / sliverBatch
-	if shared {
-		parallel.Each(n, func(i int) { lowerBatch(p, l, from, to, rows, i) })
-		return
-	}
-	for i := range n {
-		lowerBatch(p, l, from, to, rows, i)
-	}
 }
 
 // sliverBatch is how many slivers are one core's piece of work.
 const sliverBatch = 16
 
-func lowerBatch(p panel, l []float64, from, to, rows, i int) {
-	lo := to + i*sliverBatch
-	hi := min(lo+sliverBatch, rows)
+// shareRest finishes the columns of blocks from .. to-1 and subtracts what they
+// contribute to the columns after them, on all cores.
+func shareRest(p panel, l []float64, from, to, rows int) {
+	parallel.Ranges(rows-to, sliverBatch, func(lo, hi int) { lowerSlivers(p, l, from, to, to+lo, to+hi) })
+	parallel.Each(p.blocks()-to, func(i int) { updateColumns(p, l, to+i, to+i, rows, 4*from, 4*to) })
+}
+
+// lowerSlivers finishes columns of blocks from .. to-1 in the slivers lo .. hi-1.
+func lowerSlivers(p panel, l []float64, from, to, lo, hi int) {
 	for t := from; t < to; t++ {
 		updateColumns(p, l, t, lo, hi, 4*from, 4*t)
 		solveSlivers(p, l, t, lo, hi)
-	}
-}
-
-// updateTrailing subtracts what the columns of blocks from .. to-1 contribute to
-// the columns after them.
-func updateTrailing(p panel, l []float64, from, to, rows int, shared bool) {
-	if shared {
-		parallel.Each(p.blocks()-to, func(i int) { updateColumns(p, l, to+i, to+i, rows, 4*from, 4*to) })
-		return
-	}
-	for t := to; t < p.blocks(); t++ {
-		updateColumns(p, l, t, t, rows, 4*from, 4*to)
 	}
 }
 

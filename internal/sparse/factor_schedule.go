@@ -2,7 +2,7 @@ package sparse
 
 import (
 	"runtime"
-	"slices"
+	"sort"
 	"sync"
 )
 
@@ -49,13 +49,7 @@ func newSchedule(s *Symbolic) *schedule {
 
 // taskOf is the task that a node below the top belongs to.
 func (s *Symbolic) taskOf(k int32) int {
-	t, _ := slices.BinarySearchFunc(s.tasks, int(k), func(t task, k int) int {
-		if t.hi <= k {
-			return -1
-		}
-		return 1
-	})
-	return t
+	return sort.Search(len(s.tasks), func(t int) bool { return s.tasks[t].hi > int(k) })
 }
 
 // take gives the next task, or (with task -1) the next node of the top. It

@@ -32,52 +32,21 @@ func tile4(k int, a, b []float64, sb int, c []float64, sc int) {
 	plainTile4(k, a, b, sb, c, sc)
 }
 
-// plainTile4 keeps the sixteen sums in registers as far as there are any.
+// plainTile4 keeps four sums in registers.
 func plainTile4(k int, a, b []float64, sb int, c []float64, sc int) {
-	if k <= 0 {
-		return
-	}
-	var c00, c01, c02, c03, c10, c11, c12, c13 float64
-	var c20, c21, c22, c23, c30, c31, c32, c33 float64
-	a = a[:4*k]
-	for len(a) >= 4 {
-		b0, b1, b2, b3 := b[0], b[1], b[2], b[3]
-		v := a[0]
-		c00 += v * b0
-		c01 += v * b1
-		c02 += v * b2
-		c03 += v * b3
-		v = a[1]
-		c10 += v * b0
-		c11 += v * b1
-		c12 += v * b2
-		c13 += v * b3
-		v = a[2]
-		c20 += v * b0
-		c21 += v * b1
-		c22 += v * b2
-		c23 += v * b3
-		v = a[3]
-		c30 += v * b0
-		c31 += v * b1
-		c32 += v * b2
-		c33 += v * b3
-		a = a[4:]
-		if len(a) == 0 {
-			break
+	for r := range 4 {
+		var c0, c1, c2, c3 float64
+		for i := range k {
+			v, row := a[4*i+r], b[i*sb:][:4]
+			c0 += v * row[0]
+			c1 += v * row[1]
+			c2 += v * row[2]
+			c3 += v * row[3]
 		}
-		b = b[sb:]
+		to := c[r*sc:][:4]
+		to[0] -= c0
+		to[1] -= c1
+		to[2] -= c2
+		to[3] -= c3
 	}
-	subtract4(c, c00, c01, c02, c03)
-	subtract4(c[sc:], c10, c11, c12, c13)
-	subtract4(c[2*sc:], c20, c21, c22, c23)
-	subtract4(c[3*sc:], c30, c31, c32, c33)
-}
-
-func subtract4(c []float64, v0, v1, v2, v3 float64) {
-	c = c[:4]
-	c[0] -= v0
-	c[1] -= v1
-	c[2] -= v2
-	c[3] -= v3
 }

@@ -20,8 +20,14 @@ type Path struct {
 	whole []float64 // and A⁻¹ v instead of values
 }
 
-// Len is the number of values held.
-func (p Path) Len() int { return len(p.value) + len(p.whole) }
+// makeRoom gives every column of the path's nodes a value, zero so far.
+func (p *Path) makeRoom() {
+	p.start = make([]int32, len(p.node)+1)
+	for i, node := range p.node {
+		p.start[i+1] = p.start[i] + p.factor.s.nodes[node].width
+	}
+	p.value = make([]float64, p.start[len(p.node)])
+}
 
 // segment is the values of the i-th node.
 func (p *Path) segment(i int) []float64 { return p.value[p.start[i]:p.start[i+1]] }

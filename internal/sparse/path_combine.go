@@ -1,5 +1,7 @@
 package sparse
 
+import "slices"
+
 // Combine gives the path of the weighted sum of the vectors whose paths are
 // given. All must come from one factor.
 func Combine(paths []Path, weight []float64) Path {
@@ -9,38 +11,28 @@ func Combine(paths []Path, weight []float64) Path {
 		}
 	}
 	var sum Path
-	at := make([]int, len(paths))
-	for {
-		node, more := int32(0), false
-		for i, p := range paths {
-			if at[i] < len(p.node) && (!more || p.node[at[i]] < node) {
-				node, more = p.node[at[i]], true
-			}
-		}
-		if !more {
-			break
-		}
-		first := len(sum.value)
-		for i := range paths {
-			p := &paths[i]
-			if at[i] == len(p.node) || p.node[at[i]] != node {
-				continue
-			}
-			values := p.segment(at[i])
-			at[i]++
-			if len(sum.value) == first {
-				sum.factor = p.factor
-				sum.node = append(sum.node, node)
-				sum.start = append(sum.start, int32(first))
-				sum.value = append(sum.value, make([]float64, len(values))...)
-			}
-			for k, v := range values {
-				sum.value[first+k] += weight[i] * v
-			}
+	for _, p := range paths {
+		if sum.node = append(sum.node, p.node...); p.factor != nil {
+			sum.factor = p.factor
 		}
 	}
-	if len(sum.node) > 0 {
-		sum.start = append(sum.start, int32(len(sum.value)))
+	if sum.factor == nil {
+		return sum
+	}
+	slices.Sort(sum.node)
+	sum.node = slices.Compact(sum.node)
+	sum.makeRoom()
+	for i := range paths {
+		p, at := &paths[i], 0
+		for k, node := range p.node {
+			for sum.node[at] != node {
+				at++
+			}
+			to := sum.segment(at)
+			for j, v := range p.segment(k) {
+				to[j] += weight[i] * v
+			}
+		}
 	}
 	return sum
 }

@@ -43,3 +43,9 @@ func TestCombine(t *testing.T) {
 		}
 	}
 }
+
+// Forward is the path of one vector.
+func (f *Factor) Forward(v Vector) Path { return f.ForwardMany([]Vector{v})[0] }
+
+// Len is the number of values held.
+func (p Path) Len() int { return len(p.value) + len(p.whole) }

@@ -12,19 +12,8 @@ import (
 // supernode on their paths is read once for all of them.
 const pathBatch = 256
 
-// Forward returns L⁻¹ P v. Only the elimination path is touched.
-func (f *Factor) Forward(v Vector) Path {
-	if f.iter != nil {
-		return f.wholePaths([]Vector{v})[0]
-	}
-	f.checkVector(v)
-	w := f.work.Get().(*solveWorkspace)
-	defer f.work.Put(w)
-	return f.forwardBatch([]Vector{v}, w)[0]
-}
-
-// ForwardMany returns the paths of many vectors. It takes together those
-// whose paths begin close by.
+// ForwardMany returns the paths L⁻¹ P v of many vectors. Only their elimination
+// paths are touched; those that begin close by are taken together.
 func (f *Factor) ForwardMany(vs []Vector) []Path {
 	if f.iter != nil {
 		return f.wholePaths(vs)
@@ -83,11 +72,7 @@ func (f *Factor) eliminationPath(v Vector, w *solveWorkspace) Path {
 		w.seen[k] = false
 	}
 	slices.Sort(p.node)
-	p.start = make([]int32, len(p.node)+1)
-	for i, node := range p.node {
-		p.start[i+1] = p.start[i] + s.nodes[node].width
-	}
-	p.value = make([]float64, p.start[len(p.node)])
+	p.makeRoom()
 	for k, old := range v.Index {
 		r := s.rank[old]
 		i, _ := slices.BinarySearch(p.node, s.nodeOf[r])

@@ -3,7 +3,7 @@ package sparse
 import (
 	"fmt"
 	"math"
-	"sync"
+	"sync/atomic"
 )
 
 // maxResidual is the scaled residual from which on a factor's solution is taken to be
@@ -11,23 +11,15 @@ import (
 const maxResidual = 1e-10
 
 // failure is the first error that solves, on any core, have met.
-type failure struct {
-	lock sync.Mutex
-	err  error
-}
+type failure struct{ err atomic.Pointer[error] }
 
-func (f *failure) fail(err error) {
-	f.lock.Lock()
-	defer f.lock.Unlock()
-	if f.err == nil {
-		f.err = err
-	}
-}
+func (f *failure) fail(err error) { f.err.CompareAndSwap(nil, &err) }
 
 func (f *failure) first() error {
-	f.lock.Lock()
-	defer f.lock.Unlock()
-	return f.err
+	if err := f.err.Load(); err != nil {
+		return *err
+	}
+	return nil
 }
 
 // Err is the first failure so far of Solve and SolveMany, of which every
@@ -49,21 +41,6 @@ func (f *Factor) check(b, x []float64) {
 			"%.0e: look for values that are not finite; without any, the processor or this program is at fault",
 			f.s.n, r/scale, maxResidual))
 	}
-}
-
-// Residual returns |b - A x| / (|A| |x| + |b|) in maximum norms: of the order
-// of the rounding unit when x solves A x = b as well as can be, and NaN or
-// infinite when x is.
-func (f *Factor) Residual(m *Matrix, x, b []float64) float64 {
-	checkLength("Residual", m.N, len(x), len(b))
-	left := append([]float64(nil), b...)
-	m.subtract(left, x)
-	scale := m.norm()*maxNorm(x) + maxNorm(b)
-	r := maxNorm(left)
-	if r == 0 {
-		return 0
-	}
-	return r / scale
 }
 
 // subtract takes A x from b.

@@ -63,3 +63,18 @@ func TestUnequalColumnsCountAlike(t *testing.T) {
 		t.Error("not found")
 	}
 }
+
+// Residual returns |b - A x| / (|A| |x| + |b|) in maximum norms: of the order
+// of the rounding unit when x solves A x = b as well as can be, and NaN or
+// infinite when x is.
+func (f *Factor) Residual(m *Matrix, x, b []float64) float64 {
+	checkLength("Residual", m.N, len(x), len(b))
+	left := append([]float64(nil), b...)
+	m.subtract(left, x)
+	scale := m.norm()*maxNorm(x) + maxNorm(b)
+	r := maxNorm(left)
+	if r == 0 {
+		return 0
+	}
+	return r / scale
+}

@@ -94,19 +94,14 @@ const rowBlock = 64
 
 // interleave lays columns side by side, padded by zeros to k.
 func interleave(y []float64, cols [][]float64, k int) {
+	if len(cols) < k {
+		clear(y)
+	}
 	n := len(y) / k
 	for lo := 0; lo < n; lo += rowBlock {
-		hi := min(lo+rowBlock, n)
-		for c := range k {
+		for c, col := range cols {
 			at := lo*k + c
-			if c >= len(cols) {
-				for range hi - lo {
-					y[at] = 0
-					at += k
-				}
-				continue
-			}
-			for _, v := range cols[c][lo:hi] {
+			for _, v := range col[lo:min(lo+rowBlock, n)] {
 				y[at] = v
 				at += k
 			}
@@ -114,7 +109,7 @@ func interleave(y []float64, cols [][]float64, k int) {
 	}
 }
 
-// deinterleave is the reverse of bring. It puts the weighted sums of what the columns
+// deinterleave is the reverse of interleave. It puts the weighted sums of what the columns
 // were into b and of what they become into x.
 func deinterleave(cols [][]float64, y []float64, k int, weight, b, x []float64) {
 	clear(b)

@@ -59,12 +59,6 @@ func (t *transferred) middle() float64 {
 	return sum
 }
 
-// scale is what the accuracy of a reading is relative to: itself, or a hundredth
-// of what both pairs read by themselves.
-func (t *transferred) scale() float64 {
-	return math.Max(math.Abs(t.middle()), 0.01*math.Sqrt(t.energy[0][0]*t.energy[0][1]))
-}
-
 // transfer solves for unit current through either pair of contacts: in and out,
 // high and low.
 func (c *Contacts) transfer(contacts []int) (*transferred, error) {
@@ -132,16 +126,4 @@ func (c *Contacts) eachProduct(u [2][2][]float64, visit func(sheet, t int, term 
 			visit(i, t, sigma*size[0]*size[1]*area)
 		}
 	}
-}
-
-// addProduct adds, for a four-wire reading, each triangle's share of the
-// relative width of the bracket.
-func (c *Contacts) addProduct(share [][]float64, r fourDiscs) error {
-	t, err := c.transfer(r[:])
-	if err != nil {
-		return err
-	}
-	ohms := t.scale()
-	c.eachProduct(t.u, func(sheet, k int, term float64) { share[sheet][k] += term / ohms })
-	return nil
 }

@@ -1,0 +1,5 @@
+//go:build !amd64
+
+package sparse
+
+const haveVector = false
