@@ -34,7 +34,6 @@ func (m *model) gaussianFit(w *workspace, shift bool) quadratic {
 	for i := range n {
 		w.h[i*n+i] = 1
 	}
-	det := 1.0 // of P
 	for k := range m.readings {
 		r := &m.readings[k]
 		p := 1 / (w.sd[k] * w.sd[k])
@@ -56,14 +55,7 @@ func (m *model) gaussianFit(w *workspace, shift bool) quadratic {
 				w.h[i*n+j] += p * ui * row[j]
 			}
 		}
-		if w.sd[k] == unreachedSD {
-			continue
-		}
-		q.norm -= halfLog2Pi
-		if det *= p; det > 1e200 || det < 1e-200 {
-			q.norm += 0.5 * math.Log(det)
-			det = 1
-		}
+		q.norm += w.logPeak(k)
 	}
 	logDet, ok := cholesky(w.h, n)
 	if !ok { // cannot be: M is I plus a sum of squares
@@ -74,7 +66,7 @@ func (m *model) gaussianFit(w *workspace, shift bool) quadratic {
 	q.a -= dot(w.a, w.a)
 	q.b -= dot(w.a, w.b)
 	q.c -= dot(w.b, w.b)
-	q.norm += 0.5 * (math.Log(det) - logDet)
+	q.norm -= 0.5 * logDet
 	return q
 }
 

@@ -137,7 +137,7 @@ func (pl *planner) rows(table [][]float64, probes []Probe) rows {
 			column(pl.groups, table[i], m, e)
 			pl.centre(m, c)
 			out.mean[i], out.extra[i], out.centred[i] = m, e, c
-			out.square[i] = dotLong(c, c)
+			out.square[i] = dot(c, c)
 		}
 	})
 	return out
@@ -178,7 +178,7 @@ func (pl *planner) twoWire(a, b Table) []Move {
 				if rb.mean[j] == nil {
 					continue
 				}
-				between := ra.square[i] + rb.square[j] + base + 2*(dotLong(ra.centred[i], rb.centred[j])+ca[i]+cb[j])
+				between := ra.square[i] + rb.square[j] + base + 2*(dot(ra.centred[i], rb.centred[j])+ca[i]+cb[j])
 				s := pl.h.twoWire(a.Probes, b.Probes, i, j)
 				all[i*len(b.Probes)+j] = pair{i, j, math.Log(1+math.Max(between, 0)/within) / s, s}
 			}
@@ -283,7 +283,7 @@ func project(rows [][]float64, v []float64) []float64 {
 	out := make([]float64, len(rows))
 	for i, r := range rows {
 		if r != nil {
-			out[i] = dotLong(r, v)
+			out[i] = dot(r, v)
 		}
 	}
 	return out

@@ -136,7 +136,7 @@ func (o outcome) fill(edges, own []float64) (lo, hi int) {
 	b := lo
 	end, per := o.mean+cdfTo*o.sd, 1/o.sd
 	for ; b < len(edges) && edges[b] < end; b++ {
-		q := tabulatedCDF((edges[b] - o.mean) * per)
+		q := cdf((edges[b] - o.mean) * per)
 		own[b] = q - prev
 		prev = q
 	}

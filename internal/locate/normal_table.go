@@ -50,31 +50,7 @@ func hermite(t, a, b, da, db float64) float64 {
 }
 
 // cdfTo is where the normal distribution is taken to end: 2e-7 lies beyond.
-const (
-	cdfTo   = 5.25
-	cdfStep = 1.0 / 128
-)
+const cdfTo = 5.25
 
-// cdfTable holds Φ at -cdfTo, -cdfTo+cdfStep, ...
-var cdfTable = sync.OnceValue(func() []float64 {
-	t := make([]float64, int(2*cdfTo/cdfStep)+3)
-	for i := range t {
-		t[i] = 0.5 * math.Erfc((cdfTo-float64(i)*cdfStep)/math.Sqrt2)
-	}
-	return t
-})
-
-// tabulatedCDF is Φ by linear interpolation, within 2e-6: enough to share out a
-// planned reading's chances among bins.
-func tabulatedCDF(u float64) float64 {
-	switch {
-	case u <= -cdfTo:
-		return 0
-	case u >= cdfTo:
-		return 1
-	}
-	x := (u + cdfTo) / cdfStep
-	i := int(x)
-	t := cdfTable()
-	return t[i] + (x-float64(i))*(t[i+1]-t[i])
-}
+// cdf is the normal distribution function.
+func cdf(u float64) float64 { return 0.5 * math.Erfc(-u/math.Sqrt2) }
