@@ -3,7 +3,6 @@ package locate
 import (
 	"math"
 	"sort"
-	"sync"
 
 	"ohmward/internal/parallel"
 )
@@ -88,7 +87,7 @@ func (p *Posterior) probableSites(n int) []int {
 func nearMass(prob, x, y []float64, heavy []int) []float64 {
 	const reach2 = 9 * nearMM * nearMM
 	near := newGrid(x, y, heavy, 3*nearMM)
-	score, bells := make([]float64, len(prob)), gaussTable()
+	score := make([]float64, len(prob))
 	parallel.Workers(len(heavy), block, func() func(int) {
 		return func(i int) {
 			s, sum := heavy[i], 0.0
@@ -97,9 +96,7 @@ func nearMass(prob, x, y []float64, heavy []int) []float64 {
 				for _, t := range run {
 					dx, dy := xs-x[t], ys-y[t]
 					if d2 := dx*dx + dy*dy; d2 < reach2 {
-						u := d2 * (gaussSteps / (2 * nearMM * nearMM))
-						k := int(u)
-						sum += prob[t] * (bells[k] + (u-float64(k))*(bells[k+1]-bells[k]))
+						sum += prob[t] * math.Exp(-d2/(2*nearMM*nearMM))
 					}
 				}
 			}
@@ -108,18 +105,6 @@ func nearMass(prob, x, y []float64, heavy []int) []float64 {
 	})
 	return score
 }
-
-// gaussTable holds exp(-u) for u of 0 to 4.5 and a little beyond, in steps of
-// 1/gaussSteps: by linear interpolation good to 2e-6.
-var gaussTable = sync.OnceValue(func() []float64 {
-	t := make([]float64, int(4.5*gaussSteps)+3)
-	for i := range t {
-		t[i] = math.Exp(-float64(i) / gaussSteps)
-	}
-	return t
-})
-
-const gaussSteps = 256.0
 
 // kindAt chooses, among the suspects that share the best spot, the one with
 // the most mass there, and its sample with the most mass around it.
