@@ -117,7 +117,7 @@ type workspace struct {
 	theta      []float64
 	f1, f2     []float64 // of each reading, its log density's derivatives
 	predictive predictive
-	acc        accumulator
+	nodes      []moments // at each node
 	rs, wt     []float64 // nodes of Rs and their weights
 	ll         []float64
 	chance     []float64 // of each node, once integrated; they sum to 1

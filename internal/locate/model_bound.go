@@ -13,7 +13,7 @@ import (
 // matter only through the meter's proportional part, so the bound can be had
 // before any is taken. The contract's figure is 0.674 times it.
 func (c Case) Bound(site int) (sigmaMM float64, ok bool) {
-	m := newModel(c, c.siteIndex(), func(_ int, r Reading) bool { return !r.Skip && !r.open() })
+	m := newModel(c, c.siteIndex(), counts)
 	return m.bound(site)
 }
 
@@ -51,7 +51,8 @@ func (m *model) precision(w *workspace, g []float64) float64 {
 	for k, r := range m.readings {
 		w.c[k] = r.Ohms - g[k]
 	}
-	q := m.gaussianFit(w, false)
+	clear(w.touches)
+	q := m.gaussianFit(w)
 	if q.c <= 0 {
 		return q.a
 	}

@@ -56,23 +56,14 @@ func (m *model) loadPredictive(w *workspace) {
 	}
 }
 
-// predictiveMoments gives the moments at one value of Rs, from the factor in w.h and
-// w.predictive.
-func (m *model) predictiveMoments(w *workspace, r float64, skewed bool) moments {
+// predictiveMoments gives the moments at one value of Rs, from the factor in w.h,
+// w.theta and w.predictive.
+func (m *model) predictiveMoments(w *workspace, r float64) moments {
 	n, a := m.dims, &w.predictive
-	mean := w.scratch[:n]
-	if skewed {
-		copy(mean, w.theta)
-	} else {
-		for i := range n {
-			mean[i] = w.a[i] - r*w.b[i]
-		}
-		backward(w.h, n, mean)
-	}
 	lk, lz := a.solved[:n], a.solved[n:]
 	copy(lk, a.copper)
 	copy(lz, a.lead)
-	out := moments{kappa: 1 + dot(lk, mean), offset: r + dot(lz, mean)}
+	out := moments{kappa: 1 + dot(lk, w.theta), offset: r + dot(lz, w.theta)}
 	forward(w.h, n, lk)
 	forward(w.h, n, lz)
 	out.varKappa = a.restCopper + dot(lk, lk)
@@ -105,7 +96,10 @@ func (m *model) share(w *workspace, col, l int) float64 {
 // linear in it and the variances constant, so r's mean and variance say all.
 func (m *model) mixedMoments(w *workspace) moments {
 	m.loadPredictive(w)
-	out, one := m.predictiveMoments(w, 0, false), m.predictiveMoments(w, 1, false)
+	m.thetaAt(w, 0)
+	out := m.predictiveMoments(w, 0)
+	m.thetaAt(w, 1)
+	one := m.predictiveMoments(w, 1)
 	dk, db := one.kappa-out.kappa, one.offset-out.offset
 	var mean, square float64
 	for i, r := range w.rs {
@@ -125,37 +119,22 @@ func (m *model) mixedMoments(w *workspace) moments {
 // roughMoments takes Rs as known to a deviation that the offset has in full.
 func (m *model) roughMoments(w *workspace, r, sd float64) moments {
 	m.loadPredictive(w)
-	out := m.predictiveMoments(w, r, true)
+	out := m.predictiveMoments(w, r)
 	out.varOffset = math.Max(out.varOffset, sd*sd)
 	return out
 }
 
-// accumulator mixes moments with logarithmic weights.
-type accumulator struct {
-	list []moments
-	log  []float64
-}
-
-func (a *accumulator) reset() { a.list, a.log = a.list[:0], a.log[:0] }
-
-func (a *accumulator) add(m moments, log float64) {
-	a.list, a.log = append(a.list, m), append(a.log, log)
-}
-
-func (a *accumulator) result() moments {
-	total := logSumExp(a.log)
-	var out moments
-	for i, m := range a.list {
-		p := math.Exp(a.log[i] - total)
-		out.kappa += p * m.kappa
-		out.offset += p * m.offset
+// mix mixes moments by their shares, which sum to 1.
+func mix(list []moments, share []float64) (out moments) {
+	for i, m := range list {
+		out.kappa += share[i] * m.kappa
+		out.offset += share[i] * m.offset
 	}
-	for i, m := range a.list {
-		p := math.Exp(a.log[i] - total)
+	for i, m := range list {
 		dk, db := m.kappa-out.kappa, m.offset-out.offset
-		out.varKappa += p * (m.varKappa + dk*dk)
-		out.covKB += p * (m.covKB + dk*db)
-		out.varOffset += p * (m.varOffset + db*db)
+		out.varKappa += share[i] * (m.varKappa + dk*dk)
+		out.covKB += share[i] * (m.covKB + dk*db)
+		out.varOffset += share[i] * (m.varOffset + db*db)
 	}
 	return out
 }

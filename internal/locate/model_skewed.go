@@ -21,7 +21,7 @@ func (m *model) fitSkewed(w *workspace, prior rsPrior, f *siteFit, how fitDepth)
 		f.chi2 = m.misfit(w, 0)
 		if how == planFit {
 			m.loadPredictive(w)
-			f.moments = m.predictiveMoments(w, 0, true)
+			f.moments = m.predictiveMoments(w, 0)
 		}
 		return
 	}
@@ -37,38 +37,35 @@ func (m *model) fitSkewed(w *workspace, prior rsPrior, f *siteFit, how fitDepth)
 		return
 	}
 	w.rs, w.wt = prior.nodes(mode, sd, coarseStep, w.rs, w.wt)
-	acc := &w.acc
-	acc.reset()
 	if how == planFit {
 		m.loadPredictive(w)
 	}
 	m.newton(w, f.rs)
 	f.chi2 = m.misfit(w, f.rs)
+	w.nodes = w.nodes[:0]
 	for i, r := range w.rs {
 		w.extrapolate(i)
 		l, _ := m.newton(w, r)
 		w.ll = append(w.ll, math.Log(w.wt[i])+l)
 		if how == planFit {
-			acc.add(m.predictiveMoments(w, r, true), w.ll[i])
+			w.nodes = append(w.nodes, m.predictiveMoments(w, r))
 		}
 	}
 	f.log = logSumExp(w.ll)
-	w.shares(f.log)
-	if how == planFit {
-		f.moments = acc.result()
+	w.chance = w.chance[:0]
+	for _, l := range w.ll {
+		w.chance = append(w.chance, math.Exp(l-f.log))
 	}
+	f.moments = mix(w.nodes, w.chance)
 }
 
 // gaussianStart leaves θ where Gaussian noise would have the top, and gives its Rs.
 func (m *model) gaussianStart(w *workspace, prior rsPrior) (r float64) {
-	if q := m.gaussianFit(w, true); q.c > 0 {
+	if q := m.gaussianFit(w); q.c > 0 {
 		r, _ = q.mode()
 		r = math.Min(math.Max(r, prior.low), prior.high)
 	}
-	for i := range w.theta {
-		w.theta[i] = w.a[i] - r*w.b[i]
-	}
-	backward(w.h, m.dims, w.theta)
+	m.thetaAt(w, r)
 	return r
 }
 

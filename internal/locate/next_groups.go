@@ -76,15 +76,14 @@ func (p *Posterior) finish(gs []group) []group {
 	for _, g := range gs {
 		total += g.weight
 	}
-	var acc accumulator
 	for i := range gs {
 		g := &gs[i]
-		acc.reset()
+		var each []moments
 		for _, s := range g.sites {
 			g.part = append(g.part, p.P[s]/g.weight)
-			acc.add(p.planOf(s), math.Log(p.P[s]))
+			each = append(each, p.planOf(s))
 		}
-		g.mo = acc.result()
+		g.mo = mix(each, g.part)
 		g.mo.sees = p.fits[g.lead].sees
 		g.prior = priorOf(p.Case.Sites[g.lead].Kind)
 		g.weight /= total

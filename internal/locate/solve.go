@@ -21,6 +21,14 @@ type Posterior struct {
 	model *model
 	plan  []moments // per site, as Ohms
 	fits  []siteFit
+
+	possible []int // the sites that neither prior nor findings exclude, in order
+}
+
+// possibleListed are the possible ones of the listed sites.
+func (p *Posterior) possibleListed() []int {
+	n, _ := slices.BinarySearch(p.possible, p.Case.listed())
+	return p.possible[:n]
 }
 
 // Range is the 5 %, 50 % and 95 % point of a resistance in ohms.
@@ -54,6 +62,11 @@ func (p *Posterior) setProbabilities() {
 	sites := p.Case.Sites
 	log := p.prior()
 	last := len(sites)
+	for s := range sites {
+		if !math.IsInf(log[s], -1) {
+			p.possible = append(p.possible, s)
+		}
+	}
 	p.fits, p.plan, p.Ohms = make([]siteFit, last), make([]moments, last), make([]Range, last)
 	p.fitSites(log)
 	for s := range sites {

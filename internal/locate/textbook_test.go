@@ -132,7 +132,7 @@ func regress(columns [][]float64, y []float64, sd, broad float64) (b, cov []floa
 	m := newModel(c, &SiteIndex{links: make([]link, 1)}, func(int, Reading) bool { return true })
 	w := m.newWorkspace()
 	m.load(0, w)
-	m.gaussianFit(w, true)
+	m.gaussianFit(w)
 	theta := append([]float64(nil), w.a...)
 	backward(w.h, m.cols, theta)
 	unit := func(i int) []float64 {

@@ -145,13 +145,5 @@ func (p *Posterior) steadyPart() bool {
 		return false
 	}
 	sub := newModel(p.Case, p.index, func(_ int, r Reading) bool { return !r.Skip && r.D == 0 })
-	w := sub.newWorkspace()
-	best := math.Inf(1)
-	for s := range p.Case.listed() {
-		if p.allowed(s) && p.Case.Sites[s].Prior > 0 {
-			sub.load(s, w)
-			best = math.Min(best, sub.gaussianFit(w, true).a)
-		}
-	}
-	return chiSquareTail(best, sub.freedom(-1)) > 0.05
+	return chiSquareTail(p.leastMisfit(sub, p.possibleListed()), sub.freedom(-1)) > 0.05
 }

@@ -78,23 +78,11 @@ func (p *Posterior) AlternativeReading(k int, candidates []Reading) (best int, f
 	best = -1
 	for i, other := range candidates {
 		c := p.Case
-		c.Readings = append([]Reading(nil), p.Case.Readings...)
-		was := c.Readings[k]
-		r := was
+		c.Readings = slices.Clone(p.Case.Readings)
+		r := &c.Readings[k]
 		r.C, r.D, r.Slope, r.SameNet = other.C, other.D, other.Slope, other.SameNet
-		c.Readings[k] = r
-		m := newModel(c, p.index, func(_ int, r Reading) bool { return !r.Skip && !r.open() })
-		w := m.newWorkspace()
-		least := math.Inf(1)
-		for s := range c.Sites {
-			if !p.allowed(s) || c.Sites[s].Prior == 0 {
-				continue
-			}
-			m.load(s, w)
-			x, _ := m.gaussianFit(w, true).chi2(priorOf(c.Sites[s].Kind))
-			least = math.Min(least, x)
-		}
-		if q := chiSquareTail(least, m.freedom(-1)); q > fit {
+		m := newModel(c, p.index, counts)
+		if q := chiSquareTail(p.leastMisfit(m, p.possible), m.freedom(-1)); q > fit {
 			best, fit = i, q
 		}
 	}

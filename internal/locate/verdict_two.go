@@ -104,11 +104,8 @@ func (p *Posterior) representatives(n int) []int {
 	x, y := p.index.x, p.index.y
 	var out []int
 	far := make([]float64, len(x))
-	for s := range far {
+	for _, s := range p.possibleListed() {
 		far[s] = math.Inf(1)
-		if s >= p.Case.listed() || p.Case.Sites[s].Prior == 0 || !p.allowed(s) {
-			far[s] = 0
-		}
 	}
 	for len(out) < n {
 		at, d := -1, 0.0
@@ -150,10 +147,7 @@ func (f *pairFit) slide(p *Posterior, b twoBridge, side int) twoBridge {
 	if side == 1 {
 		stays = b.s
 	}
-	for s := range p.Case.listed() {
-		if p.Case.Sites[s].Prior == 0 || !p.allowed(s) {
-			continue
-		}
+	for _, s := range p.possibleListed() {
 		c := b
 		if side == 0 {
 			c.s = s

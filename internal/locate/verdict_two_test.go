@@ -128,5 +128,5 @@ func wholeMisfit(f *pairFit, s, u int, r1, r2 float64) float64 {
 		}
 	}
 	m.reduce(w)
-	return m.gaussianFit(w, true).a
+	return m.gaussianFit(w).a
 }
