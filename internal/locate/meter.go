@@ -2,9 +2,10 @@ package locate
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"math/rand/v2"
-	"sort"
+	"slices"
 )
 
 // Meter is what a reading's noise is made of, all standard uncertainties.
@@ -40,12 +41,7 @@ func Profile(name string) (Meter, error) {
 
 // ProfileNames lists the profiles in alphabetical order.
 func ProfileNames() []string {
-	var names []string
-	for n := range profiles {
-		names = append(names, n)
-	}
-	sort.Strings(names)
-	return names
+	return slices.Sorted(maps.Keys(profiles))
 }
 
 // check rejects figures that are no uncertainties.

@@ -21,12 +21,11 @@ type model struct {
 	total    [][]float64 // of each, its prediction by site, or one for all
 	above    [][]float64 // of each reading's touches, what they lie above Ohms; nil: one
 
-	own    []int       // components with a factor of their own, in column order
-	column map[int]int // of each null
-	setup  map[int]int // of each four-wire set-up with an offset
-	cols   int
-	dims   int // of θ that the readings see: cols, or their number where that is less
-	null   int // the newest null
+	own  []int           // components with a factor of their own, in column order
+	lead map[leadKey]int // column of each residue or offset
+	cols int
+	dims int // of θ that the readings see: cols, or their number where that is less
+	null int // the newest null
 
 	meterSD        []float64 // of each reading, its own deviation without placement and solver
 	predictionSD   []float64 // of each reading, the deviation of its prediction over the places
@@ -39,9 +38,10 @@ type model struct {
 // Columns of U: 0 the common scale, then own factors, then one per null, then
 // the place within the sample's cell.
 func newModel(c Case, index *SiteIndex, keep func(int, Reading) bool) *model {
-	m := &model{sites: c.Sites, links: index.links, meter: c.Meter, copper: c.Copper, null: -1}
+	m := &model{sites: c.Sites, links: index.links, meter: c.Meter, copper: c.Copper, null: -1,
+		lead: map[leadKey]int{}}
 	parts := 0
-	nulls, setups := map[int]bool{}, map[int]bool{}
+	leads := map[leadKey]bool{}
 	for i, r := range c.Readings {
 		if !keep(i, r) {
 			continue
@@ -50,11 +50,11 @@ func newModel(c Case, index *SiteIndex, keep func(int, Reading) bool) *model {
 		m.readings, m.index, m.above = append(m.readings, r), append(m.index, i), append(m.above, above)
 		m.total = append(m.total, r.total(len(c.Sites)))
 		parts = max(parts, len(r.C))
+		if key, u := m.meter.lead(r); !r.FourWire || u > 0 {
+			leads[key] = true
+		}
 		if !r.FourWire {
-			nulls[r.Null] = true
 			m.null = r.Null
-		} else if c.Meter.offset(r) > 0 {
-			setups[r.Setup] = true
 		}
 	}
 	m.cols = 1
@@ -64,7 +64,10 @@ func newModel(c Case, index *SiteIndex, keep func(int, Reading) bool) *model {
 			m.cols++
 		}
 	}
-	m.column, m.setup = m.columns(nulls), m.columns(setups)
+	for _, key := range slices.SortedFunc(maps.Keys(leads), leadKey.compare) {
+		m.lead[key] = m.cols
+		m.cols++
+	}
 	m.cols++
 	m.dims = min(m.cols, len(m.readings))
 	m.findPartlyReached()
@@ -96,14 +99,30 @@ func (m *model) matters(l int) bool {
 	return false
 }
 
-// columns gives each of a set a column, in order.
-func (m *model) columns(set map[int]bool) map[int]int {
-	out := map[int]int{}
-	for _, n := range slices.Sorted(maps.Keys(set)) {
-		out[n] = m.cols
-		m.cols++
+// leadKey is what readings have an offset in common by: their null or, of
+// four-wire ones, their set-up.
+type leadKey struct {
+	fourWire bool
+	number   int
+}
+
+// compare puts nulls before set-ups.
+func (k leadKey) compare(o leadKey) int {
+	switch {
+	case k.fourWire == o.fourWire:
+		return k.number - o.number
+	case k.fourWire:
+		return 1
 	}
-	return out
+	return -1
+}
+
+// lead gives a reading's residue or offset and its deviation, ohms.
+func (m Meter) lead(r Reading) (leadKey, float64) {
+	if r.FourWire {
+		return leadKey{true, r.Setup}, m.offset(r)
+	}
+	return leadKey{false, r.Null}, m.NullOhms
 }
 
 // workspace holds one site's intermediate results; one per goroutine.
@@ -163,13 +182,12 @@ func (m *model) load(s int, w *workspace) {
 				row[1+j] = m.copper.own(l) * at(r.C[l], s)
 			}
 		}
-		if !r.FourWire {
-			row[m.column[r.Null]] = m.meter.NullOhms
-		} else if u := m.meter.offset(*r); u > 0 {
-			row[m.setup[r.Setup]] = u
+		if key, u := m.meter.lead(*r); u > 0 {
+			row[m.lead[key]] = u
 		}
 		row[n-1] = m.cell(k, s)
-		w.sd[k] = m.deviation(k, s, c)
+		fixed, grows := m.variance(k, s)
+		w.sd[k] = math.Sqrt(fixed + grows*c*c)
 		w.touches[k] = touch{}
 		if m.meter.skewed(*r) {
 			w.touches[k] = newTouch(w.sd[k])
@@ -178,16 +196,18 @@ func (m *model) load(s int, w *workspace) {
 	m.reduce(w)
 }
 
-// deviation is reading k's own standard deviation: meter, placement, solver.
-func (m *model) deviation(k, s int, c float64) float64 {
+// variance is reading k's own at a site: meter, placement and the solver's at
+// potentials that nearly cancel; and what it grows by with its prediction's square.
+func (m *model) variance(k, s int) (fixed, grows float64) {
 	r := &m.readings[k]
-	v := m.meterSD[k] * m.meterSD[k]
+	fixed = m.meterSD[k] * m.meterSD[k]
 	if len(r.Slope) > 0 {
 		u := m.meter.PlacementM * at(r.Slope, s)
-		v += u * u
+		fixed += u * u
 	}
 	model := m.copper.model(*r)
-	return math.Sqrt(v + (model*model+r.Spread*r.Spread)*(c*c+m.potentialScale[k]*m.potentialScale[k]))
+	grows = model*model + r.Spread*r.Spread
+	return fixed + grows*m.potentialScale[k]*m.potentialScale[k], grows
 }
 
 // prepare works out what a reading's deviation has in common for all sites:
@@ -241,10 +261,5 @@ func (m *model) slope(k, s int) float64 {
 
 // anySkewed tells whether any reading is skewed.
 func (m *model) anySkewed() bool {
-	for _, r := range m.readings {
-		if m.meter.skewed(r) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(m.readings, m.meter.skewed)
 }

@@ -1,9 +1,6 @@
 package locate
 
-import (
-	"math"
-	"sync"
-)
+import "math"
 
 // Bound is the Cramér–Rao standard deviation, in millimetres, of the short's
 // place along its suspect at a site, for the readings of the case: no unbiased
@@ -62,15 +59,3 @@ func (m *model) precision(w *workspace, g []float64) float64 {
 	}
 	return j
 }
-
-// touchInformation is the Fisher information of the skewed law about its
-// location, times its variance: above 1, as a steep edge tells more.
-var touchInformation = sync.OnceValue(func() float64 {
-	t := newTouch(1)
-	sum, h := 0.0, 1e-3
-	for x := -4.0; x < 20; x += h {
-		f, f1, _ := t.logf(x)
-		sum += math.Exp(f) * f1 * f1 * h
-	}
-	return sum
-})

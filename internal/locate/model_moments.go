@@ -29,7 +29,7 @@ type predictive struct {
 // weighted as the readings so far are.
 func (m *model) loadPredictive(w *workspace) {
 	a := &w.predictive
-	col, nulled := m.column[m.null]
+	col, nulled := m.lead[leadKey{number: m.null}]
 	clear(a.full)
 	a.full[0] = m.copper.Scale
 	for j, l := range m.own {

@@ -19,15 +19,9 @@ type link struct {
 // sample of the same kind, layers and cluster, and the nearest on the other
 // side of it. A sample without neighbour gets span 0.
 func chains(sites []suspect.Site) []link {
-	type key struct {
-		kind    suspect.Kind
-		a, b    int
-		cluster int
-		part    string
-	}
-	groups := map[key][]int32{}
+	groups := map[suspectKey][]int32{}
 	for i, s := range sites {
-		k := key{s.Kind, s.LayerA, s.LayerB, s.Cluster, s.Part}
+		k := suspectKey{int(s.Kind), s.LayerA, s.LayerB, s.Cluster, s.Part}
 		groups[k] = append(groups[k], int32(i))
 	}
 	links := make([]link, len(sites))

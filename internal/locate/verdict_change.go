@@ -26,18 +26,19 @@ func (p *Posterior) ExplainChange(earlier *Posterior) string {
 		return ""
 	}
 	value := p.Case.Readings[n]
-	if unreached(value.predict(was)) && !value.open() {
-		return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s: what was opened or cut before "+
-			"it leaves no way from there",
-			n+1, d, Name(sites[was]), Name(sites[is]))
-	}
-	if m := earlier.expects(was, value); !math.IsNaN(m) && !value.open() {
-		return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s: there it would have been %v, "+
-			"it is %v",
-			n+1, d, Name(sites[was]), Name(sites[is]), unit.Resistance(m), unit.Resistance(value.Ohms))
-	}
-	return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s", n+1, d, Name(sites[was]),
+	moves := fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s", n+1, d, Name(sites[was]),
 		Name(sites[is]))
+	if value.open() {
+		return moves
+	}
+	if unreached(value.predict(was)) {
+		return moves + ": what was opened or cut before it leaves no way from there"
+	}
+	if m := earlier.expects(was, value); !math.IsNaN(m) {
+		return fmt.Sprintf("%s: there it would have been %v, it is %v", moves, unit.Resistance(m),
+			unit.Resistance(value.Ohms))
+	}
+	return moves
 }
 
 // Equal tells whether two cases say the same of the same places, so that they

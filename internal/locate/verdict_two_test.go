@@ -115,13 +115,14 @@ func wholeMisfit(f *pairFit, s, u int, r1, r2 float64) float64 {
 			c = divided(c, r.predict(u), f.loop(s, u), r1, r2)
 			rest = math.Min(r1*r2/(r1+r2), c)
 		}
-		w.c[k], w.sd[k] = c, m.deviation(k, s, c)
+		fixed, grows := m.variance(k, s)
+		w.c[k], w.sd[k] = c, math.Sqrt(fixed+grows*c*c)
 		row := w.full[k*m.cols : (k+1)*m.cols]
 		row[0] = m.copper.Scale * (c - rest)
 		if !r.FourWire {
-			row[m.column[r.Null]] = m.meter.NullOhms
+			row[m.lead[leadKey{false, r.Null}]] = m.meter.NullOhms
 		} else if v := m.meter.offset(r); v > 0 {
-			row[m.setup[r.Setup]] = v
+			row[m.lead[leadKey{true, r.Setup}]] = v
 		}
 		if m.meter.skewed(r) {
 			w.touches[k] = newTouch(w.sd[k])

@@ -8,7 +8,7 @@ type pairFit struct {
 	m     *model
 	loop  func(s, t int) float64
 	drive [][]float64 // of each four-wire reading; else nil
-	lead  []int       // of each reading, which residue or offset it has; -1: none
+	lead  []int       // of each reading, the column of its residue or offset
 	load  []float64   // and how large that is, ohms
 
 	// Of the pair at hand:
@@ -31,22 +31,11 @@ type leadSum struct{ own, scale, misfit float64 }
 func newPairFit(m *model, loop func(s, t int) float64) *pairFit {
 	f := &pairFit{m: m, loop: loop, drive: make([][]float64, len(m.readings)),
 		lead: make([]int, len(m.readings)), load: make([]float64, len(m.readings))}
-	leads := map[int]int{} // by column
 	for k, r := range m.readings {
-		f.lead[k] = -1
-		col, u := m.column[r.Null], m.meter.NullOhms
-		if r.FourWire {
-			if u = m.meter.offset(r); u == 0 {
-				continue
-			}
-			col = m.setup[r.Setup]
-		}
-		if _, known := leads[col]; !known {
-			leads[col] = len(leads)
-		}
-		f.lead[k], f.load[k] = leads[col], u
+		key, u := m.meter.lead(r)
+		f.lead[k], f.load[k] = m.lead[key], u
 	}
-	f.byLead = make([]leadSum, len(leads))
+	f.byLead = make([]leadSum, m.cols)
 	return f.fork()
 }
 
@@ -61,19 +50,12 @@ func (f *pairFit) fork() *pairFit {
 func (f *pairFit) at(s, t int, loop float64) {
 	f.around = loop
 	for k := range f.m.readings {
-		r, q := &f.m.readings[k], &f.seen[k]
+		q := &f.seen[k]
 		q.cs, q.ct = at(f.m.total[k], s), at(f.m.total[k], t)
 		if f.drive[k] != nil {
 			q.ds, q.dt = f.drive[k][s], f.drive[k][t]
 		}
-		q.fixed = f.m.meterSD[k] * f.m.meterSD[k]
-		if len(r.Slope) > 0 {
-			u := f.m.meter.PlacementM * at(r.Slope, s)
-			q.fixed += u * u
-		}
-		model := f.m.copper.model(*r)
-		q.grows = model*model + r.Spread*r.Spread
-		q.fixed += q.grows * f.m.potentialScale[k] * f.m.potentialScale[k]
+		q.fixed, q.grows = f.m.variance(k, s)
 	}
 }
 
@@ -106,13 +88,10 @@ func (f *pairFit) misfit(r1, r2 float64) float64 {
 		sum += p * e * e
 		own += p * u * u
 		scale += p * u * e
-		if l := f.lead[k]; l >= 0 {
-			b := &f.byLead[l]
-			pw := p * f.load[k]
-			b.own += pw * f.load[k]
-			b.scale += pw * u
-			b.misfit += pw * e
-		}
+		b, pw := &f.byLead[f.lead[k]], p*f.load[k]
+		b.own += pw * f.load[k]
+		b.scale += pw * u
+		b.misfit += pw * e
 	}
 	for _, b := range f.byLead {
 		per := 1 / (1 + b.own)
