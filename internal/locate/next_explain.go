@@ -18,9 +18,8 @@ func (pl *planner) explain(m *Move, a, b Table) {
 		}
 		o = pl.sense(own, pl.rows(own.G, own.Probes), entry, m.SenseM, m.SenseN, nil)
 	} else {
-		ra := pl.rows([][]float64{a.R[m.From]}, []Probe{{Reach: true}})
-		rb := pl.rows([][]float64{b.R[m.To]}, []Probe{{Reach: true}})
-		o = pl.across(ra, rb, 0, 0, nil)
+		r := pl.rows([][]float64{a.R[m.From], b.R[m.To]}, []Probe{{Reach: true}, {Reach: true}})
+		o = pl.across(r[0], r[1], nil)
 	}
 	m.Why = shorteningText(m.Bits)
 	if at, far := pl.mostDistinct(o); far >= 0 {

@@ -102,27 +102,7 @@ func (p *Posterior) both() (best twoBridge, dof int, ok bool) {
 // before it, beginning with the first that findings allow.
 func (p *Posterior) representatives(n int) []int {
 	x, y := p.index.x, p.index.y
-	var out []int
-	far := make([]float64, len(x))
-	for _, s := range p.possibleListed() {
-		far[s] = math.Inf(1)
-	}
-	for len(out) < n {
-		at, d := -1, 0.0
-		for s, v := range far {
-			if v > d {
-				at, d = s, v
-			}
-		}
-		if at < 0 {
-			break
-		}
-		out = append(out, at)
-		for s := range far {
-			far[s] = math.Min(far[s], math.Hypot(x[s]-x[at], y[s]-y[at]))
-		}
-	}
-	return out
+	return Farthest(p.possibleListed(), nil, n, func(i, j int) float64 { return math.Hypot(x[i]-x[j], y[i]-y[j]) })
 }
 
 // refine moves one site at a time to where the misfit is least, and the
