@@ -99,11 +99,7 @@ func (t *evidenceReader) setup(at Contacts) int {
 // every listed place.
 func (t *evidenceReader) nowhere(i int, r *locate.Reading) error {
 	for s := range t.Sites {
-		sum := 0.0
-		for _, row := range r.C {
-			sum += row[min(s, len(row)-1)]
-		}
-		if sum < locate.Unreached {
+		if r.Predict(s) < locate.Unreached {
 			return nil
 		}
 	}

@@ -257,18 +257,7 @@ func (s *Pair) reach(off []string) {
 // takenOff lists the parts that are off the board after findings, given in
 // the order they came, in alphabetical order.
 func takenOff(findings []record.Finding) []string {
-	var out []string
-	for _, f := range findings {
-		at := slices.Index(out, f.Part)
-		switch {
-		case f.Done == "removed" && f.Part != "" && at < 0:
-			out = append(out, f.Part)
-		case slices.Contains(closers, f.Done) && at >= 0:
-			out = slices.Delete(out, at, at+1)
-		}
-	}
-	slices.Sort(out)
-	return out
+	return standing(findings, func(f record.Finding) bool { return f.Done == "removed" && f.Part != "" })
 }
 
 // copperLayers gives every layer that holds copper of the two groups as a set
@@ -285,12 +274,14 @@ func (s *Pair) copperLayers() (sets [][]int) {
 }
 
 func (s *Pair) group(g int, mat conduct.Material) conduct.Group {
-	return conduct.FromNets(s.Nets, s.Groups[g], s.PlainLinks(g), mat)
+	return conduct.FromNets(s.Nets, s.Groups[g], plain(s.Links[g]), mat)
 }
 
-func (s *Pair) PlainLinks(g int) []conduct.Link {
-	var out []conduct.Link
-	for _, l := range s.Links[g] {
+// PlainLinks gives the low-ohm parts of a group.
+func (s *Pair) PlainLinks(g int) []conduct.Link { return plain(s.Links[g]) }
+
+func plain(links []TieLink) (out []conduct.Link) {
+	for _, l := range links {
 		out = append(out, l.Link)
 	}
 	return out

@@ -82,7 +82,7 @@ func at(row []float64, s int) float64 {
 	return row[s]
 }
 
-// total is predict at every site; one value where it holds for all.
+// total is Predict at every site; one value where it holds for all.
 func (r Reading) total(sites int) []float64 {
 	wide := 1
 	for _, row := range r.C {
@@ -90,13 +90,13 @@ func (r Reading) total(sites int) []float64 {
 	}
 	out := make([]float64, min(wide, sites))
 	for s := range out {
-		out[s] = r.predict(s)
+		out[s] = r.Predict(s)
 	}
 	return out
 }
 
-// predict is the copper's part of the reading at scale 1, ohms.
-func (r Reading) predict(s int) (ohms float64) {
+// Predict is the copper's part of the reading at scale 1, ohms.
+func (r Reading) Predict(s int) (ohms float64) {
 	for _, row := range r.C {
 		ohms += at(row, s)
 	}

@@ -32,7 +32,7 @@ func (r Reading) reached(sites int) (some, none bool) {
 		return true, false
 	}
 	for s := range sites {
-		if r.predict(s) >= Unreached {
+		if r.Predict(s) >= Unreached {
 			none = true
 		} else {
 			some = true
@@ -58,7 +58,7 @@ func (c Case) bySide(log []float64) {
 			wrong = slippedLead
 		}
 		for s := range c.Sites {
-			if (r.predict(s) >= Unreached) != r.open() {
+			if (r.Predict(s) >= Unreached) != r.open() {
 				log[s] += math.Log(wrong)
 			}
 		}
@@ -76,7 +76,7 @@ func (p *Posterior) split(i int) bool {
 	off, all := 0.0, 0.0
 	for s, q := range p.P {
 		all += q
-		if r.predict(s) >= Unreached {
+		if r.Predict(s) >= Unreached {
 			off += q
 		}
 	}

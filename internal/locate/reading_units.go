@@ -133,7 +133,7 @@ func (c Case) extra(r Reading) float64 {
 func (c Case) range1(r Reading) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for s := range c.Sites {
-		v := r.predict(s)
+		v := r.Predict(s)
 		if v >= Unreached {
 			continue
 		}

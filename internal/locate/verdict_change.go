@@ -31,7 +31,7 @@ func (p *Posterior) ExplainChange(earlier *Posterior) string {
 	if value.open() {
 		return moves
 	}
-	if unreached(value.predict(was)) {
+	if unreached(value.Predict(was)) {
 		return moves + ": what was opened or cut before it leaves no way from there"
 	}
 	if m := earlier.expects(was, value); !math.IsNaN(m) {
@@ -64,7 +64,7 @@ func (p *Posterior) expects(s int, r Reading) float64 {
 	if mo.kappa == 0 || r.across() && !mo.sees {
 		return math.NaN()
 	}
-	v := mo.kappa * r.predict(s)
+	v := mo.kappa * r.Predict(s)
 	if r.across() {
 		v += mo.offset
 	}

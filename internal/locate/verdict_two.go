@@ -102,7 +102,8 @@ func (p *Posterior) both() (best twoBridge, dof int, ok bool) {
 // before it, beginning with the first that findings allow.
 func (p *Posterior) representatives(n int) []int {
 	x, y := p.index.x, p.index.y
-	return Farthest(p.possibleListed(), nil, n, func(i, j int) float64 { return math.Hypot(x[i]-x[j], y[i]-y[j]) })
+	apart := func(i, j int) float64 { return math.Hypot(x[i]-x[j], y[i]-y[j]) }
+	return Farthest(p.possibleListed(), nil, n, apart)
 }
 
 // refine moves one site at a time to where the misfit is least, and the

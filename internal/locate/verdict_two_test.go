@@ -106,13 +106,13 @@ func wholeMisfit(f *pairFit, s, u int, r1, r2 float64) float64 {
 	m := f.m
 	w := m.newWorkspace()
 	for k, r := range m.readings {
-		c, rest := r.predict(s), 0.0
+		c, rest := r.Predict(s), 0.0
 		switch {
 		case f.drive[k] != nil:
 			x := share(f.drive[k][s], f.drive[k][u], f.loop(s, u), r1, r2)
-			c = x*c + (1-x)*r.predict(u)
+			c = x*c + (1-x)*r.Predict(u)
 		case r.D != 0:
-			c = divided(c, r.predict(u), f.loop(s, u), r1, r2)
+			c = divided(c, r.Predict(u), f.loop(s, u), r1, r2)
 			rest = math.Min(r1*r2/(r1+r2), c)
 		}
 		fixed, grows := m.variance(k, s)

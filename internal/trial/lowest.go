@@ -55,7 +55,7 @@ func (t *trial) evenly(pairs [][2]int, n int) [][2]int {
 	far := make([]float64, len(pairs))
 	for i, p := range pairs {
 		x, y := t.midOf(p)
-		far[i] = engine.HypotMM(x-cx, y-cy)
+		far[i] = math.Hypot(x-cx, y-cy)
 		if far[i] < far[at] {
 			at = i
 		}
@@ -70,7 +70,7 @@ func (t *trial) evenly(pairs [][2]int, n int) [][2]int {
 		next := 0
 		for i, p := range pairs {
 			x, y := t.midOf(p)
-			far[i] = min(far[i], engine.HypotMM(x-ax, y-ay))
+			far[i] = min(far[i], math.Hypot(x-ax, y-ay))
 			if far[i] > far[next] {
 				next = i
 			}
@@ -103,7 +103,7 @@ func (t *trial) lowestError(n, readings int) (float64, error) {
 		}
 	}
 	x, y := b.fault.Site.Mid()
-	return engine.HypotMM(lx-x, ly-y), nil
+	return math.Hypot(lx-x, ly-y), nil
 }
 
 // nearestSite is the suspect that stands for a fault: the nearest of its kind
@@ -116,7 +116,7 @@ func (t *trial) nearestSite(f suspect.Site) int {
 			continue
 		}
 		u, v := s.Mid()
-		if d := engine.HypotMM(u-x, v-y); d < far {
+		if d := math.Hypot(u-x, v-y); d < far {
 			best, far = i, d
 		}
 	}

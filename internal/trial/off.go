@@ -44,7 +44,7 @@ func (t *trial) unlisted(s suspect.Site) bool {
 	}
 	x, y := s.Mid()
 	for _, q := range t.Listed() {
-		if u, v := q.Mid(); engine.HypotMM(u-x, v-y) < unlistedMM {
+		if u, v := q.Mid(); math.Hypot(u-x, v-y) < unlistedMM {
 			return false
 		}
 	}

@@ -202,7 +202,7 @@ func (t *trial) judge(n int, post *locate.Posterior, readings int) Search {
 		panic("bench: a search without findings has left no place")
 	}
 	bx, by := t.Sites[post.Best.Site].Mid()
-	out.Off = engine.HypotMM(bx-x, by-y)
+	out.Off = math.Hypot(bx-x, by-y)
 	out.Inside = out.Off <= post.Best.RadiusMM
 	out.mass, out.p = math.Min(post.Best.RadiusMass, 1), math.Min(post.Best.P, 1)
 	for i, pl := range post.Places {
@@ -222,12 +222,12 @@ const sameMM = 1.0
 // sample that stands for it, or inside its extent.
 func (t *trial) holds(pl locate.Place, x, y float64) bool {
 	px, py := t.Sites[pl.Site].Mid()
-	if engine.HypotMM(px-x, py-y) <= sameMM {
+	if math.Hypot(px-x, py-y) <= sameMM {
 		return true
 	}
 	for _, s := range pl.Sites {
 		sx, sy := t.Sites[s].Mid()
-		if engine.HypotMM(sx-x, sy-y) <= t.Sites[s].Length*1e3/2 {
+		if math.Hypot(sx-x, sy-y) <= t.Sites[s].Length*1e3/2 {
 			return true
 		}
 	}
