@@ -19,8 +19,7 @@ type Hasher struct {
 // NewKey begins the key of one kind of result.
 func NewKey(kind string) *Hasher {
 	h := &Hasher{h: sha256.New(), buf: make([]byte, 0, 1<<13)}
-	h.Ints(int64(len(kind)))
-	h.buf = append(h.buf, kind...)
+	h.text(kind)
 	return h
 }
 

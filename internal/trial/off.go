@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"ohmward/internal/board"
-	"ohmward/internal/engine"
 	"ohmward/internal/practice"
 	"ohmward/internal/suspect"
 )
@@ -60,7 +59,7 @@ func (t *trial) shells() (out []suspect.Body) {
 		}
 		var on [2]bool
 		for _, i := range p.Pads {
-			if g := t.groupOfPad(i); g >= 0 {
+			if g := t.GroupOfNet(t.Nets.PadNet(i)); g >= 0 {
 				on[g] = true
 			}
 		}
@@ -72,20 +71,6 @@ func (t *trial) shells() (out []suspect.Body) {
 		}
 	}
 	return out
-}
-
-// groupOfPad gives the group whose nets hold a pad, or -1.
-func (t *trial) groupOfPad(pad int) int {
-	for g, nets := range t.Groups {
-		for _, n := range nets {
-			for _, p := range t.Nets.Nets[n].Pads {
-				if p == pad {
-					return g
-				}
-			}
-		}
-	}
-	return -1
 }
 
 // depart changes the unit as the off-model case has it.
@@ -125,17 +110,6 @@ func (b *bencher) slip(at, groups []int) []int {
 		return at
 	}
 	k := b.rng.IntN(len(at))
-	at[k] = b.beside(groups[k], at[k])
+	at[k] = b.nearestProbe(groups[k], b.Probes[groups[k]][at[k]].At, at[k])
 	return at
-}
-
-// beside is the place of a group nearest to another.
-func (t *trial) beside(g, i int) int {
-	best, far := i, math.Inf(1)
-	for j, p := range t.Probes[g] {
-		if d := engine.DistanceMM(p.At, t.Probes[g][i].At); j != i && d < far {
-			best, far = j, d
-		}
-	}
-	return best
 }
