@@ -28,7 +28,7 @@ func newTouch(sigma float64) touch {
 func (t touch) logf(x float64) (f, f1, f2 float64) {
 	l := 1 / t.excess
 	u := x/t.base - t.base*l
-	lp, h := tabulatedLogPhi(u)
+	lp, h := logPhi(u)
 	f = t.constant - l*x + lp
 	f1 = -l + h/t.base
 	f2 = -h * (u + h) / (t.base * t.base)

@@ -24,7 +24,6 @@ type model struct {
 	own  []int           // components with a factor of their own, in column order
 	lead map[leadKey]int // column of each residue or offset
 	cols int
-	dims int // of θ that the readings see: cols, or their number where that is less
 	null int // the newest null
 
 	meterSD        []float64 // of each reading, its own deviation without placement and solver
@@ -69,7 +68,6 @@ func newModel(c Case, index *SiteIndex, keep func(int, Reading) bool) *model {
 		m.cols++
 	}
 	m.cols++
-	m.dims = min(m.cols, len(m.readings))
 	m.findPartlyReached()
 	m.prepare()
 	return m
@@ -128,9 +126,7 @@ func (m Meter) lead(r Reading) (leadKey, float64) {
 // workspace holds one site's intermediate results; one per goroutine.
 type workspace struct {
 	c, sd      []float64 // prediction and own standard deviation per reading
-	full       []float64 // loadings of θ, reading by reading
-	q          []float64 // the directions of θ that readings see, row by row
-	u          []float64 // loadings along those; what is called θ below is θ there
+	u          []float64 // loadings of θ, reading by reading
 	h          []float64 // information matrix of θ, then its factor
 	a, b       []float64 // θ-vectors
 	theta      []float64
@@ -150,16 +146,14 @@ type workspace struct {
 }
 
 func (m *model) newWorkspace() *workspace {
-	k, n := len(m.readings), m.dims
+	k, n := len(m.readings), m.cols
 	return &workspace{
-		c: make([]float64, k), sd: make([]float64, k), full: make([]float64, k*m.cols),
-		q: make([]float64, k*m.cols), u: make([]float64, k*n),
+		c: make([]float64, k), sd: make([]float64, k), u: make([]float64, k*n),
 		h: make([]float64, n*n), a: make([]float64, n), b: make([]float64, n),
 		theta: make([]float64, n), startTheta: make([]float64, n), joint: make([]float64, (n+1)*(n+1)),
 		f1: make([]float64, k), f2: make([]float64, k),
-		predictive: predictive{full: make([]float64, m.cols), copper: make([]float64, n),
-			lead: make([]float64, n), solved: make([]float64, 2*n)},
-		scratch: make([]float64, 2*(n+1)), touches: make([]touch, k), above: m.above,
+		predictive: predictive{copper: make([]float64, n), lead: make([]float64, n), solved: make([]float64, 2*n)},
+		scratch:    make([]float64, n+1), touches: make([]touch, k), above: m.above,
 	}
 }
 
@@ -168,7 +162,7 @@ func (m *model) load(s int, w *workspace) {
 	n := m.cols
 	for k := range m.readings {
 		r := &m.readings[k]
-		row := w.full[k*n : (k+1)*n]
+		row := w.u[k*n : (k+1)*n]
 		clear(row)
 		c := at(m.total[k], s)
 		if c >= Unreached {
@@ -193,7 +187,6 @@ func (m *model) load(s int, w *workspace) {
 			w.touches[k] = newTouch(w.sd[k])
 		}
 	}
-	m.reduce(w)
 }
 
 // variance is reading k's own at a site: meter, placement and the solver's at

@@ -26,12 +26,11 @@ func (m *model) bound(site int) (sigmaMM float64, ok bool) {
 	g := make([]float64, len(m.readings))
 	for k := range m.readings {
 		g[k] = m.slope(k, site)
-		w.full[k*m.cols+m.cols-1] = 0 // the place is what is asked, no nuisance here
+		w.u[k*m.cols+m.cols-1] = 0 // the place is what is asked, no nuisance here
 		if w.touches[k].base > 0 {
 			w.sd[k] /= math.Sqrt(touchInformation())
 		}
 	}
-	m.reduce(w)
 	j := m.precision(w, g)
 	if !(j > 0) {
 		return 0, false

@@ -26,7 +26,7 @@ func (q quadratic) chi2(p rsPrior) (x, r float64) {
 // Afterwards w.h holds the factor of M, and w.a, w.b hold L⁻¹UᵀPe₀ and L⁻¹UᵀPd.
 // Skewed readings are taken less their mean excess.
 func (m *model) gaussianFit(w *workspace) quadratic {
-	n := m.dims
+	n := m.cols
 	var q quadratic
 	clear(w.h)
 	clear(w.a)
@@ -88,7 +88,7 @@ func (m *model) leaveOneOut(w *workspace, q quadratic, j int) quadratic {
 // alone gives of reading k, with W the readings' precision with θ integrated:
 // (We)_k at Rs = 0, (Wd)_k and W_kk. w is as gaussianFit left it.
 func (m *model) alone(w *workspace, k int) (e, d, h float64) {
-	n := m.dims
+	n := m.cols
 	t := w.scratch[:n]
 	copy(t, w.u[k*n:(k+1)*n])
 	forward(w.h, n, t)
@@ -102,7 +102,7 @@ func (m *model) thetaAt(w *workspace, r float64) {
 	for i := range w.theta {
 		w.theta[i] = w.a[i] - r*w.b[i]
 	}
-	backward(w.h, m.dims, w.theta)
+	backward(w.h, m.cols, w.theta)
 }
 
 // excess is what a touch by hand adds to reading k on average, ohms.

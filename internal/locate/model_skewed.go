@@ -98,7 +98,7 @@ func (m *model) misfit(w *workspace, r float64) float64 {
 }
 
 func (m *model) residual(w *workspace, k int, r float64) float64 {
-	n := m.dims
+	n := m.cols
 	return m.readings[k].Ohms - w.c[k] - m.readings[k].D*r - dot(w.u[k*n:(k+1)*n], w.theta)
 }
 
@@ -138,7 +138,7 @@ const (
 // newton climbs to the top in θ at fixed r and gives Laplace's integral; the
 // factor of the Hessian stays in w.h.
 func (m *model) newton(w *workspace, r float64) (log float64, steps int) {
-	n := m.dims
+	n := m.cols
 	at := m.objective(w, r)
 	var logDet float64
 	for steps = range newtonSteps {
@@ -165,7 +165,7 @@ func (m *model) newton(w *workspace, r float64) (log float64, steps int) {
 // curvature fills w.h with I + Σ -f”·u·uᵀ and g with the gradient in θ, where
 // objective was last asked for.
 func (m *model) curvature(w *workspace, g []float64) {
-	n := m.dims
+	n := m.cols
 	clear(w.h)
 	for i := range n {
 		w.h[i*n+i] = 1
@@ -214,7 +214,7 @@ func (m *model) lineSearch(w *workspace, step []float64, r, stepR, at float64, r
 // jointMode climbs in θ and r together, for where to put the nodes of Rs: the
 // likelihood's top in r and its width there.
 func (m *model) jointMode(w *workspace, r float64, prior rsPrior) (mode, sd float64) {
-	n := m.dims
+	n := m.cols
 	big := n + 1
 	at := m.objective(w, r)
 	var width float64
@@ -248,7 +248,7 @@ func (m *model) jointMode(w *workspace, r float64, prior rsPrior) (mode, sd floa
 // r and a little curvature that keeps the step finite where all readings lie
 // on the straight part of their tails.
 func (m *model) rsCurvature(w *workspace) (g, floor float64) {
-	n := m.dims
+	n := m.cols
 	last := w.joint[n*(n+1):]
 	clear(last)
 	for k, rd := range m.readings {

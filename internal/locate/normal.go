@@ -124,3 +124,9 @@ func dot(a, b []float64) float64 {
 	}
 	return s
 }
+
+// cdfTo is where the normal distribution is taken to end: 2e-7 lies beyond.
+const cdfTo = 5.25
+
+// cdf is the normal distribution function.
+func cdf(u float64) float64 { return 0.5 * math.Erfc(-u/math.Sqrt2) }

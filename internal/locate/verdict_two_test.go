@@ -117,7 +117,7 @@ func wholeMisfit(f *pairFit, s, u int, r1, r2 float64) float64 {
 		}
 		fixed, grows := m.variance(k, s)
 		w.c[k], w.sd[k] = c, math.Sqrt(fixed+grows*c*c)
-		row := w.full[k*m.cols : (k+1)*m.cols]
+		row := w.u[k*m.cols : (k+1)*m.cols]
 		row[0] = m.copper.Scale * (c - rest)
 		if !r.FourWire {
 			row[m.lead[leadKey{false, r.Null}]] = m.meter.NullOhms
@@ -128,6 +128,5 @@ func wholeMisfit(f *pairFit, s, u int, r1, r2 float64) float64 {
 			w.touches[k] = newTouch(w.sd[k])
 		}
 	}
-	m.reduce(w)
 	return m.gaussianFit(w).a
 }
