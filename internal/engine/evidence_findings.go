@@ -44,7 +44,7 @@ func (t *evidenceReader) find(i int) error {
 		out.HasPlace = true
 		out.X, out.Y = at.MM()
 	}
-	if f.Part != "" && !t.hasPart(f.Part) {
+	if f.Part != "" && t.partNamed(f.Part) < 0 {
 		t.doubt(f.Line, "there is no part %s on this board: the finding bears on no place", f.Part)
 	}
 	if err := t.sides(i, &out); err != nil {
@@ -130,8 +130,9 @@ func (p *Board) PlaceOf(text string) (at geom.Point, layer int, err error) {
 	return spot.At, spot.Layer, err
 }
 
-func (t *evidenceReader) hasPart(ref string) bool {
-	return slices.ContainsFunc(t.Layout.Parts, func(p board.Part) bool { return p.Ref == ref })
+// partNamed is a part's index on the board, or -1.
+func (p *Board) partNamed(ref string) int {
+	return slices.IndexFunc(p.Layout.Parts, func(q board.Part) bool { return q.Ref == ref })
 }
 
 // What warming or chilling a spot does where the case does not say: common
@@ -202,14 +203,13 @@ func (t *evidenceReader) spotWarmed(f record.Finding) (geom.Point, int, error) {
 	if f.Place != "" {
 		return t.PlaceOf(f.Place)
 	}
-	for _, p := range t.Layout.Parts {
-		if p.Ref == f.Part {
-			layer := 0
-			if p.Side == board.Bottom {
-				layer = len(t.Layout.Layers) - 1
-			}
-			return p.At, layer, nil
-		}
+	at := t.partNamed(f.Part)
+	if at < 0 {
+		return geom.Point{}, 0, fmt.Errorf("there is no part %s on this board", f.Part)
 	}
-	return geom.Point{}, 0, fmt.Errorf("there is no part %s on this board", f.Part)
+	p, layer := t.Layout.Parts[at], 0
+	if p.Side == board.Bottom {
+		layer = len(t.Layout.Layers) - 1
+	}
+	return p.At, layer, nil
 }

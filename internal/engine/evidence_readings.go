@@ -37,9 +37,7 @@ func (t *evidenceReader) read(i int) error {
 		return err
 	}
 	var u float64
-	if r.U != nil {
-		u = float64(*r.U)
-	}
+	put(&u, r.U)
 	done := before(t.findings, i)
 	n := t.states.list[0]
 	if r.Unit != "good" {

@@ -45,9 +45,9 @@ func MeterOf(c record.Meter) (locate.Meter, error) {
 }
 
 // put sets a figure where it is given.
-func put[T ~float64](into *float64, given *T) {
+func put[U, T ~float64](into *U, given *T) {
 	if given != nil {
-		*into = float64(*given)
+		*into = U(*given)
 	}
 }
 

@@ -183,9 +183,9 @@ func InOrder(findings []record.Finding) []record.Finding {
 
 // before lists the findings that came before reading i, counted from 0.
 func before(findings []record.Finding, i int) []record.Finding {
-	n := 0
-	for n < len(findings) && findings[n].After <= i {
-		n++
+	n := slices.IndexFunc(findings, func(f record.Finding) bool { return f.After > i })
+	if n < 0 {
+		return findings
 	}
 	return findings[:n]
 }

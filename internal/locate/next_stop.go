@@ -3,6 +3,7 @@ package locate
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Advice is whether another reading is worth its time.
@@ -104,23 +105,18 @@ func (p *Posterior) Entropy() float64 {
 	for _, pl := range p.Places {
 		x, y := p.Case.Sites[pl.Site].Mid()
 		total += pl.P
-		joined := false
-		for i := range spots {
-			u, v := p.Case.Sites[spots[i].Site].Mid()
-			if joined = math.Hypot(x-u, y-v) < lookMM; joined {
-				spots[i].P += pl.P
-				break
-			}
+		at := slices.IndexFunc(spots, func(q Place) bool {
+			u, v := p.Case.Sites[q.Site].Mid()
+			return math.Hypot(x-u, y-v) < lookMM
+		})
+		if at < 0 {
+			at, spots = len(spots), append(spots, Place{Site: pl.Site})
 		}
-		if !joined {
-			spots = append(spots, pl)
-		}
+		spots[at].P += pl.P
 	}
 	h := 0.0
 	for _, s := range spots {
-		if q := s.P / total; q > 0 {
-			h -= q * math.Log2(q)
-		}
+		h -= xlog(s.P/total) / math.Ln2
 	}
 	return h
 }

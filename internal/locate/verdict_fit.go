@@ -96,15 +96,15 @@ func (p *Posterior) verdict(f *Fit) {
 // foreign names the likeliest of the places that are not listed, as far as
 // they are known by a sample, or "".
 func (p *Posterior) foreign() string {
-	best := -1
-	for s := p.Case.listed(); s < len(p.P); s++ {
-		if best < 0 || p.P[s] > p.P[best] {
-			best = s
-		}
-	}
-	if best < 0 || p.P[best] == 0 {
+	n := p.Case.listed()
+	if n == len(p.P) {
 		return ""
 	}
+	most := slices.Max(p.P[n:])
+	if most == 0 {
+		return ""
+	}
+	best := n + slices.Index(p.P[n:], most)
 	site := p.Case.Sites[best]
 	if site.Part != "" {
 		return fmt.Sprintf(": is %s's body of metal, or bent? mark it if so", site.Part)
