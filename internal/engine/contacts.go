@@ -112,12 +112,10 @@ func (p *Board) spotName(s copper.Spot) string {
 
 // nearestOn names the probe place of the two nets nearest to a spot.
 func (s *Pair) nearestOn(spot copper.Spot) string {
-	best, name := 0.0, ""
-	for _, probes := range s.Probes {
-		for _, p := range probes {
-			if d := DistanceMM(p.At, spot.At); name == "" || d < best {
-				best, name = d, s.spotName(p.Spot)
-			}
+	best, name := math.Inf(1), ""
+	for _, p := range slices.Concat(s.Probes[:]...) {
+		if d := DistanceMM(p.At, spot.At); d < best {
+			best, name = d, s.spotName(p.Spot)
 		}
 	}
 	if name == "" {

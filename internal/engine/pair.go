@@ -248,7 +248,7 @@ func takenOff(findings []record.Finding) []string {
 func (s *Pair) copperLayers() (sets [][]int) {
 	for l := range s.Layout.Layers {
 		holds := func(n int) bool { return slices.Contains(s.Nets.Nets[n].Layers(), l) }
-		if slices.ContainsFunc(s.Groups[0], holds) || slices.ContainsFunc(s.Groups[1], holds) {
+		if slices.ContainsFunc(slices.Concat(s.Groups[:]...), holds) {
 			sets = append(sets, []int{l})
 		}
 	}

@@ -47,12 +47,11 @@ func (p *Posterior) First(a, b Table, h MoveCosts, fourWire bool) (m Move, ok bo
 	if fourWire {
 		moves = pl.fourWires
 	}
-	for _, c := range moves(a, b) {
-		if c.Bits >= minBits && (!ok || c.Bits*m.Seconds > m.Bits*c.Seconds) {
-			m, ok = c, true
-		}
+	best := pick(moves(a, b))
+	if len(best) == 0 {
+		return Move{}, false, nil
 	}
-	return m, ok, nil
+	return best[0], true, nil
 }
 
 // planner checks the tables and leaves in them what can be reached; nil where

@@ -110,13 +110,6 @@ func (m *model) unreachedAt(s int) (n int) {
 // reachable gives the table for planning: a place that reaches no site is not
 // asked for, and an open reading counts as just off the row's scale.
 func (t Table) reachable() Table {
-	cut := false
-	for _, row := range t.R {
-		cut = cut || slices.ContainsFunc(row, unreached)
-	}
-	if !cut {
-		return t
-	}
 	out := t
 	out.R, out.Probes = slices.Clone(t.R), slices.Clone(t.Probes)
 	for i, row := range t.R {

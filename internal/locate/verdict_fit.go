@@ -131,7 +131,7 @@ func (p *Posterior) twoFit(f *Fit) bool {
 	if !ok || dof < 1 || chiSquareTail(b.chi2, dof) < 0.01 {
 		return false
 	}
-	f.Two = [2]int{b.s, b.t}
+	f.Two = b.at
 	return true
 }
 

@@ -94,8 +94,8 @@ func TestMisfitOfPairs(t *testing.T) {
 		for range 200 {
 			s, u := rng.IntN(len(n.sites)), rng.IntN(len(n.sites))
 			r1, r2 := math.Exp(-9*rng.Float64()), math.Exp(-9*rng.Float64())
-			f.at(s, u, f.loop(s, u))
-			got, want := f.misfit(r1, r2), wholeMisfit(f, s, u, r1, r2)
+			f.turn([2]int{s, u}, f.loop(s, u))
+			got, want := f.misfit([2]float64{r1, r2}), wholeMisfit(f, s, u, r1, r2)
 			near(t, "misfit", got, want, 1e-7*(1+want))
 		}
 	}

@@ -46,8 +46,9 @@ func (f *pairFit) fork() *pairFit {
 	return &own
 }
 
-// at turns to a pair of sites and the loop between them.
-func (f *pairFit) at(s, t int, loop float64) {
+// turn goes to a pair of sites and the loop between them.
+func (f *pairFit) turn(sites [2]int, loop float64) {
+	s, t := sites[0], sites[1]
 	f.around = loop
 	for k := range f.m.readings {
 		q := &f.seen[k]
@@ -63,8 +64,8 @@ func (f *pairFit) at(s, t int, loop float64) {
 // scale, residues and offsets integrated: with P the readings' weights, b = UᵀPe
 // and M = I + UᵀPU, it is eᵀPe - bᵀM⁻¹b. No reading has two residues, so M is
 // diagonal but for the scale's row, which is eliminated last.
-func (f *pairFit) misfit(r1, r2 float64) float64 {
-	m := f.m
+func (f *pairFit) misfit(ohms [2]float64) float64 {
+	m, r1, r2 := f.m, ohms[0], ohms[1]
 	clear(f.byLead)
 	sum, own, scale := 0.0, 1.0, 0.0
 	parallel := r1 * r2 / (r1 + r2)
@@ -103,13 +104,14 @@ func (f *pairFit) misfit(r1, r2 float64) float64 {
 }
 
 // resistances tries all pairs of values at two sites.
-func (f *pairFit) resistances(s, t int, values []float64) twoBridge {
-	best := twoBridge{s: s, t: t, chi2: math.Inf(1)}
-	f.at(s, t, f.loop(s, t))
+func (f *pairFit) resistances(sites [2]int, values []float64) twoBridge {
+	best := twoBridge{at: sites, chi2: math.Inf(1)}
+	f.turn(sites, f.loop(sites[0], sites[1]))
 	for _, r1 := range values {
 		for _, r2 := range values {
-			if x := f.misfit(r1, r2); x < best.chi2 {
-				best.r1, best.r2, best.chi2 = r1, r2, x
+			ohms := [2]float64{r1, r2}
+			if x := f.misfit(ohms); x < best.chi2 {
+				best.ohms, best.chi2 = ohms, x
 			}
 		}
 	}

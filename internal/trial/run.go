@@ -3,6 +3,7 @@ package trial
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strconv"
 
 	"ohmward/internal/conduct"
@@ -205,12 +206,7 @@ func (t *trial) judge(n int, post *locate.Posterior, readings int) Search {
 	out.Off = math.Hypot(bx-x, by-y)
 	out.Inside = out.Off <= post.Best.RadiusMM
 	out.mass, out.p = math.Min(post.Best.RadiusMass, 1), math.Min(post.Best.P, 1)
-	for i, pl := range post.Places {
-		if t.holds(pl, x, y) {
-			out.Rank = i + 1
-			break
-		}
-	}
+	out.Rank = 1 + slices.IndexFunc(post.Places, func(pl locate.Place) bool { return t.holds(pl, x, y) })
 	out.right = out.Rank == 1
 	return out
 }
@@ -225,11 +221,8 @@ func (t *trial) holds(pl locate.Place, x, y float64) bool {
 	if math.Hypot(px-x, py-y) <= sameMM {
 		return true
 	}
-	for _, s := range pl.Sites {
+	return slices.ContainsFunc(pl.Sites, func(s int) bool {
 		sx, sy := t.Sites[s].Mid()
-		if math.Hypot(sx-x, sy-y) <= t.Sites[s].Length*1e3/2 {
-			return true
-		}
-	}
-	return false
+		return engine.HypotMM(sx-x, sy-y) <= t.Sites[s].Length*1e3/2
+	})
 }

@@ -32,7 +32,7 @@ func Run(ctx context.Context, p *engine.Board, o Options) (*Outcome, error) {
 	}
 	t, err := newTrial(ctx, p, o)
 	if err != nil {
-		return nil, err
+		return nil, answer.AsError(err)
 	}
 	t.Progress("finding the faults")
 	runs, err := t.runAll(ctx)
@@ -70,7 +70,7 @@ func newTrial(ctx context.Context, p *engine.Board, o Options) (*trial, error) {
 	s, err := p.NewPair(ctx, engine.PairOptions{Nets: o.Nets, Foreign: true, Rates: suspect.DefaultRates(),
 		Layers: true})
 	if err != nil {
-		return nil, answer.AsError(err)
+		return nil, err
 	}
 	t := &trial{Pair: s, options: o, fourWire: o.Kind == "four-wire", meter: profile,
 		costs: locate.DefaultMoveCosts()}
@@ -90,16 +90,14 @@ func newTrial(ctx context.Context, p *engine.Board, o Options) (*trial, error) {
 		return nil, err
 	}
 	if t.halves, err = newHalves(s); err != nil {
-		return nil, answer.AsError(err)
+		return nil, err
 	}
 	t.pairs = t.lowestPairs()
 	if t.prior, err = t.posterior(nil); err != nil {
-		return nil, answer.AsError(err)
+		return nil, err
 	}
-	if t.first, err = t.moves(t.prior, t.costs); err != nil {
-		return nil, answer.AsError(err)
-	}
-	return t, nil
+	t.first, err = t.moves(t.prior, t.costs)
+	return t, err
 }
 
 // Check sets the defaults and tells what was asked wrongly.
@@ -131,10 +129,7 @@ func (t *trial) hide(ctx context.Context) error {
 	rng := rand.New(rand.NewPCG(t.options.Seed, 0x747269616c))
 	var err error
 	t.batch, err = practice.NewBatch(ctx, t.PracticeBench(""), t.draw(), t.options.Faults, rng)
-	if err != nil {
-		return answer.AsError(err)
-	}
-	return nil
+	return err
 }
 
 // runAll finds every fault, as many at a time as there are cores. Each fault
