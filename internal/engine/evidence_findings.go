@@ -19,7 +19,6 @@ type evidenceReader struct {
 	c        *record.Case
 	states   *networkStates
 	findings []record.Finding // as they came
-	at       []Contacts
 }
 
 func (t *evidenceReader) doubt(line int, format string, args ...any) {
@@ -155,9 +154,9 @@ func (t *evidenceReader) changed(i int) error {
 	if f.Reading == 0 {
 		k = f.After - 1
 	}
-	if k < 0 || k >= len(t.at) {
+	if k < 0 || k >= len(t.Taken) {
 		return t.findingError(f, fmt.Errorf("reading %d of %d is not one to watch: say which with reading = N", k+1,
-			len(t.at)))
+			len(t.Taken)))
 	}
 	at, layer, err := t.spotWarmed(f)
 	if err != nil {
@@ -167,7 +166,7 @@ func (t *evidenceReader) changed(i int) error {
 	if err != nil {
 		return err
 	}
-	share, err := n.Solver.Within(t.FourContacts(t.at[k]), layer, at, WarmRadius, nil)
+	share, err := n.Solver.Within(t.FourContacts(t.Taken[k]), layer, at, WarmRadius, nil)
 	if err != nil {
 		return t.findingError(f, err)
 	}
@@ -184,7 +183,7 @@ func (t *evidenceReader) changed(i int) error {
 		most = max(most, share[s], -share[s])
 	}
 	u := t.Meter.NoiseOhms * HeldTouch
-	if t.at[k].FourWire {
+	if t.Taken[k].FourWire {
 		u = t.Meter.NoiseFourWireOhms
 	}
 	t.later = append(t.later, locate.Reading{

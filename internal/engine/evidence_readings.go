@@ -48,7 +48,7 @@ func (t *evidenceReader) read(i int) error {
 	if err := t.takeIn(n, at, float64(r.Ohms), u, r.Unit); err != nil {
 		return err
 	}
-	t.at, t.Locator.in = append(t.at, at), append(t.Locator.in, n)
+	t.Locator.in = append(t.Locator.in, n)
 	last := &t.Readings[len(t.Readings)-1]
 	last.Setup, last.Differenced = t.setup(at), r.Differenced != nil && *r.Differenced
 	last.Doubtful = r.Doubtful != nil && *r.Doubtful
@@ -82,8 +82,8 @@ func nullsBefore(nulls []record.Null, i int) int {
 
 // setup numbers four-wire set-ups: a new one wherever a current clip moved.
 func (t *evidenceReader) setup(at Contacts) int {
-	for k := len(t.at) - 2; k >= 0; k-- {
-		if q := t.at[k]; q.FourWire && at.FourWire {
+	for k := len(t.Taken) - 2; k >= 0; k-- {
+		if q := t.Taken[k]; q.FourWire && at.FourWire {
 			if q.In.At == at.In.At && q.Out.At == at.Out.At {
 				return t.Readings[k].Setup
 			}

@@ -280,8 +280,8 @@ func (s *Pair) meshing(g int, q PairOptions) conduct.Options {
 		o.Discs = append(o.Discs, s.Disc(p.Spot))
 	}
 	for _, spot := range q.spots {
-		if s.GroupOfNet(spot.Net) == g {
-			o.Discs = append(o.Discs, s.Disc(spot))
+		if d := s.Disc(spot); s.GroupOfNet(spot.Net) == g && !slices.Contains(o.Discs, d) {
+			o.Discs = append(o.Discs, d)
 		}
 	}
 	for _, c := range q.cuts {

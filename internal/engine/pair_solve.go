@@ -3,7 +3,6 @@ package engine
 import (
 	"context"
 	"fmt"
-	"slices"
 
 	"ohmward/internal/cache"
 	"ohmward/internal/conduct"
@@ -21,7 +20,7 @@ func (s *Pair) solve(ctx context.Context, q PairOptions) error {
 	discs, sites := s.placesToTouch(), s.siteDiscs()
 	s.Solver = &solver{build: j.build, cache: s.Cache}
 	got, err := cache.Value(s.Cache, func() cache.Key {
-		s.Solver.base = keyOf("solved", j.groups, withoutRepeats(j.options), sites, s.layerSets)
+		s.Solver.base = keyOf("solved", j.groups, j.options, sites, s.layerSets)
 		return s.Solver.key("surveyed", discs)
 	}, func() (surveyed, error) { return j.find(discs, sites) })
 	if err != nil {
@@ -40,21 +39,6 @@ type preparation struct {
 	groups  [2]conduct.Group
 	options [2]conduct.Options
 	models  [2]*conduct.Model // once they are built
-}
-
-// withoutRepeats leaves out what meshing leaves out: a place touched that is a
-// place to touch anyway makes no other mesh.
-func withoutRepeats(options [2]conduct.Options) [2]conduct.Options {
-	for g := range options {
-		var discs []conduct.Disc
-		for _, d := range options[g].Discs {
-			if !slices.Contains(discs, d) {
-				discs = append(discs, d)
-			}
-		}
-		options[g].Discs = discs
-	}
-	return options
 }
 
 // find surveys the copper itself. The sites that it does not reach are dropped

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"maps"
 	"math"
-	"math/rand/v2"
 	"slices"
 )
 
@@ -80,16 +79,3 @@ const (
 // skewed tells whether a reading's noise is skewed upward: only contact
 // resistance is, and four-wire readings are free of it.
 func (m Meter) skewed(r Reading) bool { return m.HandHeld && !r.FourWire }
-
-// Draw gives one reading of a true value in ohms with this meter's touch
-// noise, by the law that Solve assumes; lead residue and placement are the
-// caller's to add.
-func (m Meter) Draw(rng *rand.Rand, ohms float64, fourWire bool) float64 {
-	r := Reading{Ohms: ohms, FourWire: fourWire}
-	s := m.sigma(r)
-	if m.skewed(r) {
-		t := newTouch(s)
-		return ohms + t.base*rng.NormFloat64() + t.excess*rng.ExpFloat64()
-	}
-	return ohms + s*rng.NormFloat64()
-}

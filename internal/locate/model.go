@@ -30,8 +30,7 @@ type model struct {
 	predictionSD   []float64 // of each reading, the deviation of its prediction over the places
 	potentialScale []float64 // of each four-wire reading, how large its predictions are, ohms
 
-	partlyReached bool // some reading cannot see some site
-	typical       int  // a site that all readings see, where there is one
+	typical int // a site that all readings see, where there is one
 }
 
 // Columns of U: 0 the common scale, then own factors, then one per null, then
@@ -68,7 +67,9 @@ func newModel(c Case, index *SiteIndex, keep func(int, Reading) bool) *model {
 		m.cols++
 	}
 	m.cols++
-	m.findPartlyReached()
+	for m.unreachedAt(m.typical) > 0 && m.typical < len(m.sites)-1 {
+		m.typical++
+	}
 	m.prepare()
 	return m
 }

@@ -16,7 +16,7 @@ func (m *model) fitSkewed(w *workspace, prior rsPrior, f *siteFit, how fitDepth)
 		start = m.gaussianStart(w, prior)
 	}
 	if !f.sees {
-		l, _ := m.newton(w, 0)
+		l := m.newton(w, 0)
 		f.log = l
 		f.chi2 = m.misfit(w, 0)
 		if how == planFit {
@@ -30,7 +30,7 @@ func (m *model) fitSkewed(w *workspace, prior rsPrior, f *siteFit, how fitDepth)
 	copy(w.startTheta, w.theta)
 	f.rs = math.Min(math.Max(mode, prior.low), prior.high)
 	if how == roughFit {
-		l, _ := m.newton(w, f.rs)
+		l := m.newton(w, f.rs)
 		f.log = l + prior.logMassAround(f.rs, sd)
 		f.chi2 = m.misfit(w, f.rs)
 		f.moments = m.roughMoments(w, f.rs, sd)
@@ -45,7 +45,7 @@ func (m *model) fitSkewed(w *workspace, prior rsPrior, f *siteFit, how fitDepth)
 	w.nodes = w.nodes[:0]
 	for i, r := range w.rs {
 		w.extrapolate(i)
-		l, _ := m.newton(w, r)
+		l := m.newton(w, r)
 		w.ll = append(w.ll, math.Log(w.wt[i])+l)
 		if how == planFit {
 			w.nodes = append(w.nodes, m.predictiveMoments(w, r))
@@ -137,13 +137,13 @@ const (
 
 // newton climbs to the top in θ at fixed r and gives Laplace's integral; the
 // factor of the Hessian stays in w.h.
-func (m *model) newton(w *workspace, r float64) (log float64, steps int) {
+func (m *model) newton(w *workspace, r float64) (log float64) {
 	n := m.cols
 	at := m.objective(w, r)
 	var logDet float64
-	for steps = range newtonSteps {
+	for range newtonSteps {
 		g := w.a
-		m.curvature(w, g)
+		m.curvature(w, g, w.h, n)
 		var ok bool
 		if logDet, ok = cholesky(w.h, n); !ok {
 			panic("locate: log-concave density with a negative curvature")
@@ -157,18 +157,18 @@ func (m *model) newton(w *workspace, r float64) (log float64, steps int) {
 			break
 		}
 		backward(w.h, n, step)
-		at = m.lineSearch(w, step, r, 0, at, nil)
+		_, at = m.lineSearch(w, step, r, 0, at)
 	}
-	return at - 0.5*logDet, steps
+	return at - 0.5*logDet
 }
 
-// curvature fills w.h with I + Σ -f”·u·uᵀ and g with the gradient in θ, where
-// objective was last asked for.
-func (m *model) curvature(w *workspace, g []float64) {
+// curvature fills h, of that many columns, with I + Σ -f”·u·uᵀ and g with the
+// gradient in θ, where objective was last asked for.
+func (m *model) curvature(w *workspace, g, h []float64, wide int) {
 	n := m.cols
-	clear(w.h)
+	clear(h)
 	for i := range n {
-		w.h[i*n+i] = 1
+		h[i*wide+i] = 1
 		g[i] = -w.theta[i]
 	}
 	for k := range m.readings {
@@ -180,35 +180,29 @@ func (m *model) curvature(w *workspace, g []float64) {
 			}
 			g[i] -= f1 * ui
 			for j := range i + 1 {
-				w.h[i*n+j] -= f2 * ui * row[j]
+				h[i*wide+j] -= f2 * ui * row[j]
 			}
 		}
 	}
 }
 
-// lineSearch takes the step, halved until it gains, and gives the new value. With
-// rs set, r moves by stepR as well.
-func (m *model) lineSearch(w *workspace, step []float64, r, stepR, at float64, rs *float64) float64 {
+// lineSearch takes a step in θ and in r, halved until it gains, and gives the new
+// r and the new value.
+func (m *model) lineSearch(w *workspace, step []float64, r, stepR, at float64) (newR, value float64) {
 	t := 1.0
 	for i := range step {
 		w.theta[i] += step[i]
 	}
 	for range 30 {
 		if v := m.objective(w, r+t*stepR); v >= at {
-			if rs != nil {
-				*rs = r + t*stepR
-			}
-			return v
+			return r + t*stepR, v
 		}
 		for i := range step {
 			w.theta[i] -= step[i] * t / 2
 		}
 		t /= 2
 	}
-	if rs != nil {
-		*rs = r + t*stepR
-	}
-	return m.objective(w, r+t*stepR)
+	return r + t*stepR, m.objective(w, r+t*stepR)
 }
 
 // jointMode climbs in θ and r together, for where to put the nodes of Rs: the
@@ -220,12 +214,9 @@ func (m *model) jointMode(w *workspace, r float64, prior rsPrior) (mode, sd floa
 	var width float64
 	for range newtonSteps {
 		g := w.a
-		m.curvature(w, g)
-		gr, floor := m.rsCurvature(w)
 		h := w.joint
-		for i := range n {
-			copy(h[i*big:i*big+i+1], w.h[i*n:i*n+i+1])
-		}
+		m.curvature(w, g, h, big)
+		gr, floor := m.rsCurvature(w)
 		h[n*big+n] += floor
 		if _, ok := cholesky(h, big); !ok {
 			break
@@ -239,7 +230,7 @@ func (m *model) jointMode(w *workspace, r float64, prior rsPrior) (mode, sd floa
 			break
 		}
 		backward(h, big, step)
-		at = m.lineSearch(w, step[:n], r, step[n], at, &r)
+		r, at = m.lineSearch(w, step[:n], r, step[n], at)
 	}
 	return r, width
 }

@@ -32,15 +32,14 @@ func (p *Posterior) groupSites() []group {
 		limit = maxBroad
 	}
 	for cell := 0.5; ; cell *= 1.5 {
-		if g := p.groupBy(heavy, cell, limit); len(g) <= limit || cell > 50 {
+		if g := p.groupBy(heavy, cell); len(g) <= limit || cell > 50 {
 			return p.finish(g[:min(len(g), limit)])
 		}
 	}
 }
 
-// groupBy groups the samples of a cell; where it comes to more groups than most,
-// it may leave off, unless cells are as large as they get.
-func (p *Posterior) groupBy(heavy []int, cell float64, most int) []group {
+// groupBy groups the samples of a cell.
+func (p *Posterior) groupBy(heavy []int, cell float64) []group {
 	type key struct {
 		s       suspectKey
 		i, j    int
@@ -57,9 +56,7 @@ func (p *Posterior) groupBy(heavy []int, cell float64, most int) []group {
 		}
 		g, ok := index[k]
 		if !ok {
-			if g = len(out); g > most && cell <= 50 {
-				return out
-			}
+			g = len(out)
 			index[k] = g
 			out = append(out, group{lead: s})
 		}

@@ -83,22 +83,8 @@ func (p *Posterior) split(i int) bool {
 	return off > 0.5*all
 }
 
-// findPartlyReached tells whether the network was split while some reading was
-// taken.
-func (m *model) findPartlyReached() {
-	for _, row := range m.total {
-		m.partlyReached = m.partlyReached || slices.ContainsFunc(row, unreached)
-	}
-	for m.unreachedAt(m.typical) > 0 && m.typical < len(m.sites)-1 {
-		m.typical++
-	}
-}
-
 // unreachedAt counts the readings that cannot see a site.
 func (m *model) unreachedAt(s int) (n int) {
-	if !m.partlyReached {
-		return 0
-	}
 	for _, row := range m.total {
 		if at(row, s) >= Unreached {
 			n++

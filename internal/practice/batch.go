@@ -51,7 +51,8 @@ func NewBatch(ctx context.Context, b Bench, d Draw, n int, rng *rand.Rand) (*Bat
 	if err != nil {
 		return nil, err
 	}
-	models, err := b.build(ctx, b.Links, b.Material, func(g int) conduct.Options { return b.batchMeshing(g, drawn) })
+	meshing := func(g int) conduct.Options { return b.batchMeshing(g, drawn) }
+	models, err := b.build(ctx, b.Links, b.Material, meshing)
 	if err != nil {
 		return nil, err
 	}

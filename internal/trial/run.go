@@ -115,11 +115,11 @@ func (t *trial) newBencher(n int, stream uint64) *bencher {
 
 // show reads the meter's display.
 func (b *bencher) show(fourWire bool) float64 {
+	mode := "CONF:RES"
 	if fourWire {
-		b.meter.Ask("CONF:FRES")
-	} else {
-		b.meter.Ask("CONF:RES")
+		mode = "CONF:FRES"
 	}
+	b.meter.Ask(mode)
 	v, err := strconv.ParseFloat(b.meter.Ask("READ?"), 64)
 	if err != nil {
 		panic("bench: the practice meter answers no number")
