@@ -40,11 +40,11 @@ func (h *Hasher) Floats(v ...float64) {
 // Bools takes in truth values.
 func (h *Hasher) Bools(v ...bool) {
 	for _, x := range v {
+		var one uint64
 		if x {
-			h.word(1)
-		} else {
-			h.word(0)
+			one = 1
 		}
+		h.word(one)
 	}
 }
 

@@ -98,14 +98,6 @@ func (m *model) mixedMoments(w *workspace) moments {
 	return out
 }
 
-// roughMoments takes Rs as known to a deviation that the offset has in full.
-func (m *model) roughMoments(w *workspace, r, sd float64) moments {
-	m.loadPredictive(w)
-	out := m.predictiveMoments(w, r)
-	out.varOffset = math.Max(out.varOffset, sd*sd)
-	return out
-}
-
 // mix mixes moments by their shares, which sum to 1.
 func mix(list []moments, share []float64) (out moments) {
 	for i, m := range list {

@@ -33,7 +33,9 @@ func (m *model) fitSkewed(w *workspace, prior rsPrior, f *siteFit, how fitDepth)
 		l := m.newton(w, f.rs)
 		f.log = l + prior.logMassAround(f.rs, sd)
 		f.chi2 = m.misfit(w, f.rs)
-		f.moments = m.roughMoments(w, f.rs, sd)
+		m.loadPredictive(w)
+		f.moments = m.predictiveMoments(w, f.rs)
+		f.moments.varOffset = math.Max(f.moments.varOffset, sd*sd) // which has all of Rs's
 		return
 	}
 	w.rs, w.wt = prior.nodes(mode, sd, coarseStep, w.rs, w.wt)

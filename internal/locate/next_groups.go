@@ -103,10 +103,6 @@ func (p *Posterior) planOf(s int) moments {
 func column(gs []group, row []float64, mean, extra []float64) {
 	for i := range gs {
 		g := &gs[i]
-		if len(g.sites) == 1 {
-			mean[i], extra[i] = row[g.sites[0]], 0
-			continue
-		}
 		first, m, q := row[g.sites[0]], 0.0, 0.0 // against the first: little cancels
 		part := g.part[:len(g.sites)]
 		for k, s := range g.sites {

@@ -28,9 +28,6 @@ const (
 // reached tells whether some listed place can be reached, and whether some
 // cannot.
 func (r Reading) reached(sites int) (some, none bool) {
-	if len(r.C) == 0 {
-		return true, false
-	}
 	for s := range sites {
 		if r.Predict(s) >= Unreached {
 			none = true

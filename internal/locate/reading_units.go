@@ -3,6 +3,7 @@ package locate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"ohmward/unit"
 )
@@ -63,10 +64,9 @@ func (c Case) checkUnits() error {
 // perhapsMilli asks, where a thousandth of every open reading would suit the
 // copper, whether milliohms were meant.
 func (c Case) perhapsMilli() string {
-	for _, r := range c.Readings {
-		if !r.Skip && r.open() && c.unitOf(r) != inMilli {
-			return ""
-		}
+	unfit := func(r Reading) bool { return !r.Skip && r.open() && c.unitOf(r) != inMilli }
+	if slices.ContainsFunc(c.Readings, unfit) {
+		return ""
 	}
 	return "; but a thousandth of each would suit this copper: were milliohms typed as ohms?"
 }
