@@ -2,6 +2,7 @@ package ohmward
 
 import (
 	"context"
+	"slices"
 	"sync"
 
 	"ohmward/internal/engine"
@@ -75,8 +76,7 @@ type Doubt struct {
 // Doubts lists what the files and the copper leave open.
 func (b *Board) Doubts() []Doubt {
 	var out []Doubt
-	for _, d := range append(append(b.own.Layout.Doubts[:len(b.own.Layout.Doubts):len(b.own.Layout.Doubts)],
-		b.own.Nets.Doubts...), b.own.Notes...) {
+	for _, d := range slices.Concat(b.own.Layout.Doubts, b.own.Nets.Doubts, b.own.Notes) {
 		out = append(out, Doubt{File: d.File, Line: d.Line, What: d.What})
 	}
 	return out

@@ -12,8 +12,8 @@ import (
 )
 
 var (
-	regionType = reflect.TypeFor[geom.Region]()
-	storeType  = reflect.TypeFor[*Store]()
+	ringType  = reflect.TypeFor[geom.Ring]()
+	storeType = reflect.TypeFor[*Store]()
 )
 
 // Any takes in all that a value holds, field by field, so that a field added
@@ -44,8 +44,8 @@ func (r *Reader) Gob(into any) {
 
 func (h *Hasher) value(v reflect.Value) {
 	switch {
-	case v.Type() == regionType && v.CanInterface():
-		h.Region(v.Interface().(geom.Region))
+	case v.Type() == ringType && v.CanInterface():
+		h.Points(v.Interface().(geom.Ring))
 		return
 	case v.Type() == storeType:
 		return

@@ -19,8 +19,7 @@ type Hasher struct {
 // NewKey begins the key of one kind of result.
 func NewKey(kind string) *Hasher {
 	h := &Hasher{h: sha256.New(), buf: make([]byte, 0, 1<<13)}
-	h.Ints(int64(len(kind)))
-	h.buf = append(h.buf, kind...)
+	h.text(kind)
 	return h
 }
 
@@ -41,11 +40,11 @@ func (h *Hasher) Floats(v ...float64) {
 // Bools takes in truth values.
 func (h *Hasher) Bools(v ...bool) {
 	for _, x := range v {
+		var one uint64
 		if x {
-			h.word(1)
-		} else {
-			h.word(0)
+			one = 1
 		}
+		h.word(one)
 	}
 }
 

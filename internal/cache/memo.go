@@ -18,3 +18,13 @@ func Memo[T any](s *Store, k Key, write func(*Writer, T), read func(*Reader) T,
 	}
 	return v, err
 }
+
+// Value is Memo for any value that encoding/gob can tell all of. Without a store
+// the key is not asked for.
+func Value[T any](s *Store, key func() Key, compute func() (T, error)) (T, error) {
+	if s == nil {
+		return compute()
+	}
+	read := func(r *Reader) (v T) { r.Gob(&v); return v }
+	return Memo(s, key(), func(w *Writer, v T) { w.Gob(v) }, read, compute)
+}

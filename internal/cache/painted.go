@@ -9,14 +9,7 @@ func Painted(s *Store, coats []geom.Coat, paint func([]geom.Coat) (geom.Region, 
 		return paint(coats)
 	}
 	k := NewKey("painted")
-	k.Ints(int64(len(coats)))
-	for _, c := range coats {
-		k.Bools(c.Dark)
-		k.Ints(int64(len(c.Rings)))
-		for _, r := range c.Rings {
-			k.Points(r)
-		}
-	}
+	k.Any(coats)
 	return Memo(s, k.Key(), (*Writer).Region, (*Reader).Region,
 		func() (geom.Region, error) { return paint(coats) })
 }

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"ohmward/internal/atomicfile"
@@ -99,11 +100,7 @@ func (s *Store) put(k Key, body []byte) {
 
 func header(program [32]byte, k Key, body []byte) []byte {
 	sum := sha256.Sum256(body)
-	head := make([]byte, 0, headerSize)
-	head = append(head, magic...)
-	head = append(head, program[:]...)
-	head = append(head, k[:]...)
-	head = append(head, sum[:]...)
+	head := slices.Concat([]byte(magic), program[:], k[:], sum[:])
 	return binary.LittleEndian.AppendUint64(head, uint64(len(body)))
 }
 

@@ -50,9 +50,7 @@ func Open(ctx context.Context, path string, o Options) (*Board, error) {
 	if o.Tip != nil {
 		p.Tip = Nanometres(*o.Tip)
 	}
-	if o.Temp != nil {
-		p.Material.Temp = *o.Temp
-	}
+	put(&p.Material.Temp, o.Temp)
 	asked, err := o.boardOptions()
 	if err != nil {
 		return nil, err
@@ -130,21 +128,16 @@ func (p *Board) TiesOf(o Options) ([]copper.Tie, error) {
 func (o Options) boardOptions() (boardread.Options, error) {
 	b := boardread.Options{Roles: o.Roles, Cache: o.Cache}
 	if o.Copy != "" {
-		n, err := boardread.ParseCopy(o.Copy)
-		if err != nil {
+		var err error
+		if b.Copy, err = boardread.ParseCopy(o.Copy); err != nil {
 			return b, &Error{What: "copy " + err.Error()}
 		}
-		b.Copy = n
 	}
 	if b.Copper = o.CopperEach; o.Copper != nil {
 		b.Copper = []unit.Length{*o.Copper}
 	}
-	if o.Plating != nil {
-		b.Plating = *o.Plating
-	}
-	if o.Thickness != nil {
-		b.Thickness = *o.Thickness
-	}
+	put(&b.Plating, o.Plating)
+	put(&b.Thickness, o.Thickness)
 	return b, nil
 }
 

@@ -1,8 +1,10 @@
 package engine
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"ohmward/internal/board"
 	"ohmward/internal/conduct"
@@ -30,26 +32,16 @@ const (
 // Beside gives the pads of the same group next to a place, nearest first.
 func (s *Pair) Beside(spot copper.Spot) []copper.Spot {
 	g := s.GroupOfNet(spot.Net)
-	type near struct {
-		spot copper.Spot
-		mm   float64
-	}
-	var list []near
+	var list []copper.Spot
 	for _, p := range s.Probes[g] {
 		if mm := DistanceMM(p.At, spot.At); mm > 0.05 && mm <= besideMM && p.Sides[s.FaceOf(spot)] {
-			list = append(list, near{p.Spot, mm})
+			list = append(list, p.Spot)
 		}
 	}
-	for i := range list {
-		for j := i; j > 0 && list[j].mm < list[j-1].mm; j-- {
-			list[j], list[j-1] = list[j-1], list[j]
-		}
-	}
-	var out []copper.Spot
-	for _, n := range list[:min(len(list), mostBesides)] {
-		out = append(out, n.spot)
-	}
-	return out
+	slices.SortStableFunc(list, func(a, b copper.Spot) int {
+		return cmp.Compare(DistanceMM(a.At, spot.At), DistanceMM(b.At, spot.At))
+	})
+	return list[:min(len(list), mostBesides)]
 }
 
 // FaceOf is the side on which a place was touched.
@@ -120,12 +112,10 @@ func (p *Board) spotName(s copper.Spot) string {
 
 // nearestOn names the probe place of the two nets nearest to a spot.
 func (s *Pair) nearestOn(spot copper.Spot) string {
-	best, name := 0.0, ""
-	for _, probes := range s.Probes {
-		for _, p := range probes {
-			if d := DistanceMM(p.At, spot.At); name == "" || d < best {
-				best, name = d, s.spotName(p.Spot)
-			}
+	best, name := math.Inf(1), ""
+	for _, p := range slices.Concat(s.Probes[:]...) {
+		if d := DistanceMM(p.At, spot.At); d < best {
+			best, name = d, s.spotName(p.Spot)
 		}
 	}
 	if name == "" {
@@ -144,8 +134,8 @@ func (s *Pair) FourContacts(c Contacts) conduct.Reading {
 func (s *Pair) readingOf(c Contacts, p Prediction) locate.Reading {
 	return locate.Reading{
 		FourWire: c.FourWire,
-		SameNet:  len(p.rows[0]) == 1,
-		D:        p.bridge,
+		SameNet:  len(p.Rows[0]) == 1,
+		D:        p.Bridge,
 		Slope:    []float64{math.Hypot(s.Slope(c.High), s.Slope(c.Low))},
 	}
 }

@@ -31,12 +31,8 @@ func (o Options) WithCaseDefaults(whole *record.Case) Options {
 	var ties []TieEdit
 	for _, t := range whole.Ties {
 		e := TieEdit{Part: t.Part, Pins: t.Pins, Open: t.Open}
-		if t.Ohms != nil {
-			e.Ohms = *t.Ohms
-		}
-		if t.Factor != nil {
-			e.Factor = *t.Factor
-		}
+		put(&e.Ohms, t.Ohms)
+		put(&e.Factor, t.Factor)
 		ties = append(ties, e)
 	}
 	o.TieEdits = append(ties, o.TieEdits...) // the flags' come last and win

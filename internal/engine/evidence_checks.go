@@ -3,6 +3,7 @@ package engine
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"ohmward/internal/record"
 )
@@ -45,8 +46,7 @@ func against(a, b record.Finding) string {
 	}
 	where := a.Part + a.Place
 	switch {
-	case a.Done == "looked" && sights(a, b, "bridge", "nothing"), a.Done == "looked" &&
-		sights(a, b, "metal", "no metal"):
+	case a.Done == "looked" && (sights(a, b, "bridge", "nothing") || sights(a, b, "metal", "no metal")):
 		return fmt.Sprintf("at %s one saw %s, the other %s", where, a.Seen, b.Seen)
 	case a.Short != b.Short && a.Short != "" && b.Short != "" && (a.Short == "remains" || b.Short == "remains"):
 		return fmt.Sprintf("after %s was %s the short is %s in one and %s in the other", where, a.Done, a.Short,
@@ -79,26 +79,11 @@ func typedTwice(c *record.Case, findings []record.Finding, i int) (int, bool) {
 // onRemoved names the part, taken off before reading i, that one of its places
 // names.
 func onRemoved(r record.Reading, findings []record.Finding) string {
+	off := takenOff(findings)
 	for _, place := range []string{r.From, r.To, r.Current[0], r.Current[1], r.Sense[0], r.Sense[1]} {
-		off := ""
-		for _, f := range findings {
-			if f.Part == "" || !pinOf(place, f.Part) {
-				continue
-			}
-			switch f.Done {
-			case "removed":
-				off = f.Part
-			case "refitted", "replaced":
-				off = ""
-			}
-		}
-		if off != "" {
-			return off
+		if part, _, is := strings.Cut(place, "."); is && slices.Contains(off, part) {
+			return part
 		}
 	}
 	return ""
-}
-
-func pinOf(place, part string) bool {
-	return len(place) > len(part) && place[:len(part)] == part && place[len(part)] == '.'
 }

@@ -19,7 +19,6 @@ type evidenceReader struct {
 	c        *record.Case
 	states   *networkStates
 	findings []record.Finding // as they came
-	at       []Contacts
 }
 
 func (t *evidenceReader) doubt(line int, format string, args ...any) {
@@ -44,7 +43,7 @@ func (t *evidenceReader) find(i int) error {
 		out.HasPlace = true
 		out.X, out.Y = at.MM()
 	}
-	if f.Part != "" && !t.hasPart(f.Part) {
+	if f.Part != "" && t.partNamed(f.Part) < 0 {
 		t.doubt(f.Line, "there is no part %s on this board: the finding bears on no place", f.Part)
 	}
 	if err := t.sides(i, &out); err != nil {
@@ -130,8 +129,9 @@ func (p *Board) PlaceOf(text string) (at geom.Point, layer int, err error) {
 	return spot.At, spot.Layer, err
 }
 
-func (t *evidenceReader) hasPart(ref string) bool {
-	return slices.ContainsFunc(t.Layout.Parts, func(p board.Part) bool { return p.Ref == ref })
+// partNamed is a part's index on the board, or -1.
+func (p *Board) partNamed(ref string) int {
+	return slices.IndexFunc(p.Layout.Parts, func(q board.Part) bool { return q.Ref == ref })
 }
 
 // What warming or chilling a spot does where the case does not say: common
@@ -154,9 +154,9 @@ func (t *evidenceReader) changed(i int) error {
 	if f.Reading == 0 {
 		k = f.After - 1
 	}
-	if k < 0 || k >= len(t.at) {
+	if k < 0 || k >= len(t.Taken) {
 		return t.findingError(f, fmt.Errorf("reading %d of %d is not one to watch: say which with reading = N", k+1,
-			len(t.at)))
+			len(t.Taken)))
 	}
 	at, layer, err := t.spotWarmed(f)
 	if err != nil {
@@ -166,7 +166,7 @@ func (t *evidenceReader) changed(i int) error {
 	if err != nil {
 		return err
 	}
-	share, err := n.Solver.Within(t.FourContacts(t.at[k]), layer, at, WarmRadius, nil)
+	share, err := n.Solver.Within(t.FourContacts(t.Taken[k]), layer, at, WarmRadius, nil)
 	if err != nil {
 		return t.findingError(f, err)
 	}
@@ -183,7 +183,7 @@ func (t *evidenceReader) changed(i int) error {
 		most = max(most, share[s], -share[s])
 	}
 	u := t.Meter.NoiseOhms * HeldTouch
-	if t.at[k].FourWire {
+	if t.Taken[k].FourWire {
 		u = t.Meter.NoiseFourWireOhms
 	}
 	t.later = append(t.later, locate.Reading{
@@ -202,14 +202,13 @@ func (t *evidenceReader) spotWarmed(f record.Finding) (geom.Point, int, error) {
 	if f.Place != "" {
 		return t.PlaceOf(f.Place)
 	}
-	for _, p := range t.Layout.Parts {
-		if p.Ref == f.Part {
-			layer := 0
-			if p.Side == board.Bottom {
-				layer = len(t.Layout.Layers) - 1
-			}
-			return p.At, layer, nil
-		}
+	at := t.partNamed(f.Part)
+	if at < 0 {
+		return geom.Point{}, 0, fmt.Errorf("there is no part %s on this board", f.Part)
 	}
-	return geom.Point{}, 0, fmt.Errorf("there is no part %s on this board", f.Part)
+	p, layer := t.Layout.Parts[at], 0
+	if p.Side == board.Bottom {
+		layer = len(t.Layout.Layers) - 1
+	}
+	return p.At, layer, nil
 }

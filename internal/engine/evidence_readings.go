@@ -37,9 +37,7 @@ func (t *evidenceReader) read(i int) error {
 		return err
 	}
 	var u float64
-	if r.U != nil {
-		u = float64(*r.U)
-	}
+	put(&u, r.U)
 	done := before(t.findings, i)
 	n := t.states.list[0]
 	if r.Unit != "good" {
@@ -50,7 +48,7 @@ func (t *evidenceReader) read(i int) error {
 	if err := t.takeIn(n, at, float64(r.Ohms), u, r.Unit); err != nil {
 		return err
 	}
-	t.at, t.Locator.in = append(t.at, at), append(t.Locator.in, n)
+	t.Locator.in = append(t.Locator.in, n)
 	last := &t.Readings[len(t.Readings)-1]
 	last.Setup, last.Differenced = t.setup(at), r.Differenced != nil && *r.Differenced
 	last.Doubtful = r.Doubtful != nil && *r.Doubtful
@@ -84,8 +82,8 @@ func nullsBefore(nulls []record.Null, i int) int {
 
 // setup numbers four-wire set-ups: a new one wherever a current clip moved.
 func (t *evidenceReader) setup(at Contacts) int {
-	for k := len(t.at) - 2; k >= 0; k-- {
-		if q := t.at[k]; q.FourWire && at.FourWire {
+	for k := len(t.Taken) - 2; k >= 0; k-- {
+		if q := t.Taken[k]; q.FourWire && at.FourWire {
 			if q.In.At == at.In.At && q.Out.At == at.Out.At {
 				return t.Readings[k].Setup
 			}
@@ -99,11 +97,7 @@ func (t *evidenceReader) setup(at Contacts) int {
 // every listed place.
 func (t *evidenceReader) nowhere(i int, r *locate.Reading) error {
 	for s := range t.Sites {
-		sum := 0.0
-		for _, row := range r.C {
-			sum += row[min(s, len(row)-1)]
-		}
-		if sum < locate.Unreached {
+		if r.Predict(s) < locate.Unreached {
 			return nil
 		}
 	}

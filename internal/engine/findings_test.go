@@ -247,7 +247,7 @@ func TestWarmedShare(t *testing.T) {
 	near := func(a *taken) float64 {
 		return a.within(func(s suspect.Site) bool {
 			sx, sy := s.A.MM()
-			return s.LayerA == best.LayerA && HypotMM(sx-x, sy-y) < 1
+			return s.LayerA == best.LayerA && math.Hypot(sx-x, sy-y) < 1
 		})
 	}
 	before, none := near(plain), warmed(0)

@@ -64,23 +64,15 @@ func (p *Board) pitch(q board.Part) float64 {
 const bigTab = 3.0
 
 func (p *Board) bigTabs(q board.Part) bool {
-	for _, i := range q.Pads {
-		if p.Layout.Pads[i].Shape.Area()*1e-12 > bigTab {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(q.Pads, func(i int) bool { return p.Layout.Pads[i].Shape.Area()*1e-12 > bigTab })
 }
 
 // heats counts how often a part's pads were heated, by the findings.
 func (w *Locator) heats(ref string) int {
 	n := 0
 	for _, f := range w.findings {
-		switch f.Done {
-		case "removed", "lifted", "reflowed", "wicked":
-			if f.Part == ref {
-				n++
-			}
+		if f.Part == ref && slices.Contains([]string{"removed", "lifted", "reflowed", "wicked"}, f.Done) {
+			n++
 		}
 	}
 	return n

@@ -1,12 +1,14 @@
 package engine
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 
 	"ohmward/internal/locate"
 	"ohmward/internal/record"
+	"ohmward/unit"
 )
 
 // DefaultMeter is the profile taken when a case names none.
@@ -15,61 +17,46 @@ const DefaultMeter = "bench-6.5-digit"
 // MeterOf gives the meter of a case: its profile with the case's own figures
 // over it.
 func MeterOf(c record.Meter) (locate.Meter, error) {
-	name := c.Profile
-	if name == "" {
-		name = DefaultMeter
-	}
-	m, err := locate.Profile(name)
+	m, err := locate.Profile(cmp.Or(c.Profile, DefaultMeter))
 	if err != nil {
 		return m, err
 	}
-	if c.Noise != nil {
-		m.NoiseOhms = float64(*c.Noise)
-	}
-	if c.NoiseFourWire != nil {
-		m.NoiseFourWireOhms = float64(*c.NoiseFourWire)
-	}
-	if c.NoiseVolts != nil && c.Amps != nil {
-		m.NoiseFourWireOhms = float64(*c.NoiseVolts) / float64(*c.Amps)
-	}
-	if c.Fraction != nil {
-		m.ReadingFraction = *c.Fraction
-	}
-	if c.Null != nil {
-		m.NullOhms = float64(*c.Null)
-	}
+	put(&m.NoiseOhms, c.Noise)
+	put(&m.NoiseFourWireOhms, c.NoiseFourWire)
+	put(&m.NoiseFourWireOhms, over(c.NoiseVolts, c.Amps))
+	put(&m.ReadingFraction, c.Fraction)
+	put(&m.NullOhms, c.Null)
 	if c.Touch != "" {
 		m.HandHeld = c.Touch == "hand"
 	}
-	if c.Placement != nil {
-		m.PlacementM = float64(*c.Placement)
+	put(&m.PlacementM, c.Placement)
+	// What the meter's manual states.
+	put(&m.Spec.OfReading, c.OfReading)
+	m.Spec.OfReading /= 100
+	if c.Range != nil {
+		put(&m.Spec.OfRangeOhms, c.OfRange)
+		m.Spec.OfRangeOhms *= float64(*c.Range) / 100
 	}
-	specOf(&m, c)
+	put(&m.Spec.ResolutionOhms, c.Resolution)
+	put(&m.Spec.EMFOhms, over(c.EMF, c.Amps))
+	put(&m.Spec.OffsetOhms, over(c.Offset, c.Amps))
+	m.Spec.Differenced = c.Differenced != nil && *c.Differenced
 	return m, nil
 }
 
-// specOf adds what the meter's manual states.
-func specOf(m *locate.Meter, c record.Meter) {
-	value := func(x *float64) float64 {
-		if x == nil {
-			return 0
-		}
-		return *x
+// put sets a figure where it is given.
+func put[U, T ~float64](into *U, given *T) {
+	if given != nil {
+		*into = U(*given)
 	}
-	m.Spec.OfReading = value(c.OfReading) / 100
-	if c.Range != nil {
-		m.Spec.OfRangeOhms = value(c.OfRange) / 100 * float64(*c.Range)
+}
+
+// over gives ohms where both volts and amps are given.
+func over(volts *unit.Voltage, amps *unit.Current) *float64 {
+	if volts == nil || amps == nil {
+		return nil
 	}
-	if c.Resolution != nil {
-		m.Spec.ResolutionOhms = float64(*c.Resolution)
-	}
-	if c.EMF != nil && c.Amps != nil {
-		m.Spec.EMFOhms = float64(*c.EMF) / float64(*c.Amps)
-	}
-	if c.Offset != nil && c.Amps != nil {
-		m.Spec.OffsetOhms = float64(*c.Offset) / float64(*c.Amps)
-	}
-	m.Spec.Differenced = c.Differenced != nil && *c.Differenced
+	return new(float64(*volts) / float64(*amps))
 }
 
 // Defaults of what is known of the copper: outer copper ±20 %, inner ±12 %,
@@ -93,11 +80,8 @@ const (
 // then one on top for the plating in holes, for each layer and for each
 // low-ohm part.
 func (s *Pair) CopperUncertainty(c record.Copper) locate.Copper {
-	scale := defaultScale
-	if c.Scale != nil {
-		scale = *c.Scale
-	}
-	out := locate.Copper{Scale: scale, Model: modelError, ModelFour: modelErrorFour}
+	out := locate.Copper{Scale: defaultScale, Model: modelError, ModelFour: modelErrorFour}
+	put(&out.Scale, c.Scale)
 	out.Own = append(out.Own, ownFactor(c, c.Plated, defaultPlating))
 	for _, set := range s.layerSets {
 		usual := defaultInner

@@ -16,26 +16,23 @@ type listing struct {
 // apart from.
 func (s *Pair) listedBy(kind string, ask suspect.Question, apart []suspect.Site,
 	list func() listing) listing {
-	if s.Cache == nil {
-		return list()
-	}
-	k := cache.NewKey(kind)
-	k.Any(s.copperKey())
-	k.Any(apart)
-	ask.Board, ask.Nets = nil, nil // which the copper's key stands for
-	k.Any(ask)
-	out, _ := cache.Memo(s.Cache, k.Key(), func(w *cache.Writer, l listing) { w.Gob(l) },
-		func(r *cache.Reader) (l listing) { r.Gob(&l); return l },
-		func() (listing, error) { return list(), nil })
+	out, _ := cache.Value(s.Cache, func() cache.Key {
+		ask.Board, ask.Nets = nil, nil // which the copper's key stands for
+		return keyOf(kind, s.copperKey(), apart, ask)
+	}, func() (listing, error) { return list(), nil })
 	return out
+}
+
+// keyOf makes a key of one kind of result.
+func keyOf(kind string, all ...any) cache.Key {
+	k := cache.NewKey(kind)
+	for _, v := range all {
+		k.Any(v)
+	}
+	return k.Key()
 }
 
 // keyOfCopper stands for all that a board and its nets are.
 func (p *Board) keyOfCopper() cache.Key {
-	k := cache.NewKey("copper")
-	k.Any(p.Layout)
-	k.Any(p.Nets.Layers)
-	k.Any(p.Nets.Nets)
-	k.Any(p.Nets.Tip)
-	return k.Key()
+	return keyOf("copper", p.Layout, p.Nets.Layers, p.Nets.Nets, p.Nets.Tip)
 }

@@ -20,7 +20,7 @@ func (s *Pair) unboundMetal(marked []Metal) {
 }
 
 func (s *Pair) whyNoMetal(m Metal) string {
-	at := slices.IndexFunc(s.Layout.Parts, func(p board.Part) bool { return p.Ref == m.Part })
+	at := s.partNamed(m.Part)
 	if at < 0 {
 		if name, near := s.Layout.NearestRef(m.Part); near {
 			return "no part of that name is on the board; did you mean " + name + "?"

@@ -17,18 +17,13 @@ func (w *Locator) Moved(post *locate.Posterior) string {
 			c.Findings = append(c.Findings, f)
 		}
 	}
-	earlier, err := w.solvedBefore(c)
+	// What was weighed last is not weighed again.
+	if w.Predictions != nil && w.Predictions.Last != nil && w.Predictions.Given.Equal(c) {
+		return post.ExplainChange(w.Predictions.Last)
+	}
+	earlier, err := locate.Solve(c)
 	if err != nil {
 		return ""
 	}
 	return post.ExplainChange(earlier)
-}
-
-// solvedBefore gives the posterior of a case, without weighing it again where
-// it is what was weighed last.
-func (w *Locator) solvedBefore(c locate.Case) (*locate.Posterior, error) {
-	if w.Predictions != nil && w.Predictions.Last != nil && w.Predictions.Given.Equal(c) {
-		return w.Predictions.Last, nil
-	}
-	return locate.Solve(c)
 }

@@ -34,9 +34,7 @@ func (w *Locator) drive(k int) []float64 {
 	}
 	out := make([]float64, len(w.Sites))
 	for s := range out {
-		for _, row := range r.C {
-			out[s] += row[min(s, len(row)-1)]
-		}
+		out[s] = r.Predict(s)
 	}
 	return out
 }
@@ -146,13 +144,19 @@ var (
 // opened lists the low-ohm parts of the two nets that are open after a case's
 // first findings, in alphabetical order.
 func (s *Pair) OpenParts(findings []record.Finding) []string {
-	var out []string
+	opens := func(f record.Finding) bool { return slices.Contains(Openers, f.Done) && s.IsTie(f.Part) }
+	return standing(findings, opens)
+}
+
+// standing lists the parts, in alphabetical order, to which a finding, given in the
+// order they came, did something that none fitted again after it.
+func standing(findings []record.Finding, did func(record.Finding) bool) (out []string) {
 	for _, f := range findings {
 		at := slices.Index(out, f.Part)
 		switch {
-		case slices.Contains(Openers, f.Done) && at < 0 && s.IsTie(f.Part):
+		case at < 0 && did(f):
 			out = append(out, f.Part)
-		case slices.Contains(closers, f.Done) && at >= 0:
+		case at >= 0 && slices.Contains(closers, f.Done):
 			out = slices.Delete(out, at, at+1)
 		}
 	}
@@ -179,9 +183,9 @@ func InOrder(findings []record.Finding) []record.Finding {
 
 // before lists the findings that came before reading i, counted from 0.
 func before(findings []record.Finding, i int) []record.Finding {
-	n := 0
-	for n < len(findings) && findings[n].After <= i {
-		n++
+	n := slices.IndexFunc(findings, func(f record.Finding) bool { return f.After > i })
+	if n < 0 {
+		return findings
 	}
 	return findings[:n]
 }
@@ -198,12 +202,12 @@ func (s *Pair) PredictUncached(n *network, c Contacts) (locate.Reading, error) {
 	}
 	r := s.readingOf(c, p)
 	// What is out of reach stays so whatever share of it a layer is given.
-	for _, row := range p.rows {
+	for _, row := range p.Rows {
 		for i, v := range row {
 			row[i] = min(v, 2*locate.Unreached)
 		}
 	}
-	r.C = append(slices.Clone(p.rows), s.allTies(n, p.ties)...)
+	r.C = append(slices.Clone(p.Rows), s.allTies(n, p.Ties)...)
 	return r, nil
 }
 

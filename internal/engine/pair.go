@@ -102,12 +102,10 @@ func (s *Pair) ChooseNets(nets []string) error {
 		s.Names[g] = s.Nets.Nets[n].Name
 		s.Groups[g] = groupOf(groups, n)
 	}
-	for _, n := range s.Groups[1] {
-		if n == s.Groups[0][0] {
-			return &Error{What: fmt.Sprintf("%s and %s are joined by copper or by low-ohm parts: they are not two "+
-				"shorted nets", s.Names[0], s.Names[1]),
-				Hint: "--ties none keeps low-ohm parts from joining nets"}
-		}
+	if slices.Contains(s.Groups[1], s.Groups[0][0]) {
+		return &Error{What: fmt.Sprintf("%s and %s are joined by copper or by low-ohm parts: they are not two "+
+			"shorted nets", s.Names[0], s.Names[1]),
+			Hint: "--ties none keeps low-ohm parts from joining nets"}
 	}
 	for g, nets := range s.Groups {
 		s.Links[g] = s.linksAmong(nets)
@@ -118,11 +116,8 @@ func (s *Pair) ChooseNets(nets []string) error {
 // groupOf gives the group that holds a net, the net first.
 func groupOf(groups [][]int, net int) []int {
 	for _, g := range groups {
-		for i, n := range g {
-			if n == net {
-				out := append([]int{net}, g[:i]...)
-				return append(out, g[i+1:]...)
-			}
+		if i := slices.Index(g, net); i >= 0 {
+			return slices.Concat([]int{net}, g[:i], g[i+1:])
 		}
 	}
 	return []int{net}
@@ -156,12 +151,7 @@ func (p *Board) linksAmong(nets []int) (links []TieLink) {
 
 // padOf gives the first pad of a pin written "FB1.1", or -1.
 func (p *Board) padOf(pin string) int {
-	for i, pad := range p.Layout.Pads {
-		if pad.Ref+"."+pad.Pin == pin {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(p.Layout.Pads, func(pad board.Pad) bool { return pad.Ref+"."+pad.Pin == pin })
 }
 
 // Suspect lists where the two groups could touch.
@@ -202,10 +192,7 @@ func (s *Pair) addForeign(q PairOptions) {
 	if len(foreign) == 0 {
 		return
 	}
-	clusters := 0
-	for _, site := range s.Sites {
-		clusters = max(clusters, site.Cluster+1)
-	}
+	clusters := 1 + slices.MaxFunc(s.Sites, func(a, b suspect.Site) int { return a.Cluster - b.Cluster }).Cluster
 	for _, site := range foreign {
 		site.Cluster += clusters
 		site.Prior *= sampledShare * s.Elsewhere
@@ -233,12 +220,7 @@ func (s *Pair) groupNamed(net string) (int, error) {
 
 // GroupOfNet gives 0 or 1, or -1 for a net of neither group.
 func (s *Pair) GroupOfNet(net int) int {
-	for g, nets := range s.Groups {
-		if slices.Contains(nets, net) {
-			return g
-		}
-	}
-	return -1
+	return slices.IndexFunc(s.Groups[:], func(nets []int) bool { return slices.Contains(nets, net) })
 }
 
 // reach lists the places that a tip can touch on each group with some parts
@@ -257,18 +239,7 @@ func (s *Pair) reach(off []string) {
 // takenOff lists the parts that are off the board after findings, given in
 // the order they came, in alphabetical order.
 func takenOff(findings []record.Finding) []string {
-	var out []string
-	for _, f := range findings {
-		at := slices.Index(out, f.Part)
-		switch {
-		case f.Done == "removed" && f.Part != "" && at < 0:
-			out = append(out, f.Part)
-		case slices.Contains(closers, f.Done) && at >= 0:
-			out = slices.Delete(out, at, at+1)
-		}
-	}
-	slices.Sort(out)
-	return out
+	return standing(findings, func(f record.Finding) bool { return f.Done == "removed" && f.Part != "" })
 }
 
 // copperLayers gives every layer that holds copper of the two groups as a set
@@ -277,7 +248,7 @@ func takenOff(findings []record.Finding) []string {
 func (s *Pair) copperLayers() (sets [][]int) {
 	for l := range s.Layout.Layers {
 		holds := func(n int) bool { return slices.Contains(s.Nets.Nets[n].Layers(), l) }
-		if slices.ContainsFunc(s.Groups[0], holds) || slices.ContainsFunc(s.Groups[1], holds) {
+		if slices.ContainsFunc(slices.Concat(s.Groups[:]...), holds) {
 			sets = append(sets, []int{l})
 		}
 	}
@@ -285,12 +256,14 @@ func (s *Pair) copperLayers() (sets [][]int) {
 }
 
 func (s *Pair) group(g int, mat conduct.Material) conduct.Group {
-	return conduct.FromNets(s.Nets, s.Groups[g], s.PlainLinks(g), mat)
+	return conduct.FromNets(s.Nets, s.Groups[g], plain(s.Links[g]), mat)
 }
 
-func (s *Pair) PlainLinks(g int) []conduct.Link {
-	var out []conduct.Link
-	for _, l := range s.Links[g] {
+// PlainLinks gives the low-ohm parts of a group.
+func (s *Pair) PlainLinks(g int) []conduct.Link { return plain(s.Links[g]) }
+
+func plain(links []TieLink) (out []conduct.Link) {
+	for _, l := range links {
 		out = append(out, l.Link)
 	}
 	return out
@@ -307,8 +280,8 @@ func (s *Pair) meshing(g int, q PairOptions) conduct.Options {
 		o.Discs = append(o.Discs, s.Disc(p.Spot))
 	}
 	for _, spot := range q.spots {
-		if s.GroupOfNet(spot.Net) == g {
-			o.Discs = append(o.Discs, s.Disc(spot))
+		if d := s.Disc(spot); s.GroupOfNet(spot.Net) == g && !slices.Contains(o.Discs, d) {
+			o.Discs = append(o.Discs, d)
 		}
 	}
 	for _, c := range q.cuts {

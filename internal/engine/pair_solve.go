@@ -17,16 +17,19 @@ func (s *Pair) solve(ctx context.Context, q PairOptions) error {
 	for g := range j.groups {
 		j.groups[g], j.options[g] = s.group(g, s.Material), s.meshing(g, q)
 	}
-	discs := s.placesToTouch()
-	s.Solver = &solver{build: j.build}
-	got, err := j.survey(discs)
+	discs, sites := s.placesToTouch(), s.siteDiscs()
+	s.Solver = &solver{build: j.build, cache: s.Cache}
+	got, err := cache.Value(s.Cache, func() cache.Key {
+		s.Solver.base = keyOf("solved", j.groups, j.options, sites, s.layerSets)
+		return s.Solver.key("surveyed", discs)
+	}, func() (surveyed, error) { return j.find(discs, sites) })
 	if err != nil {
 		return err
 	}
-	if err := s.dropUnreached(got.reached); err != nil {
+	if err := s.dropUnreached(got.Reached); err != nil {
 		return err
 	}
-	return s.planOn(got.tables)
+	return s.planOn(got.Tables)
 }
 
 // preparation is what the copper of two groups is solved from.
@@ -38,51 +41,16 @@ type preparation struct {
 	models  [2]*conduct.Model // once they are built
 }
 
-// survey gives what planning rests on, cached or found now.
-func (j *preparation) survey(discs [2][]conduct.Disc) (surveyed, error) {
-	s, sites := j.s, j.s.siteDiscs()
-	find := func() (surveyed, error) { return j.find(discs, sites) }
-	if s.Cache == nil {
-		return find()
-	}
-	k := cache.NewKey("solved")
-	k.Any(j.groups)
-	k.Any(withoutRepeats(j.options))
-	k.Any(sites)
-	k.Any(s.layerSets)
-	s.Solver.cache, s.Solver.base = s.Cache, k.Key()
-	probes := [2]int{len(discs[0]), len(discs[1])}
-	return cache.Memo(s.Cache, s.Solver.key("surveyed", discs), writeSurveyed,
-		func(r *cache.Reader) surveyed { return readSurveyed(r, len(s.Sites), probes) }, find)
-}
-
-// withoutRepeats leaves out what meshing leaves out: a place touched that is a
-// place to touch anyway makes no other mesh.
-func withoutRepeats(options [2]conduct.Options) [2]conduct.Options {
-	for g := range options {
-		seen := map[conduct.Disc]bool{}
-		var discs []conduct.Disc
-		for _, d := range options[g].Discs {
-			if !seen[d] {
-				seen[d] = true
-				discs = append(discs, d)
-			}
-		}
-		options[g].Discs = discs
-	}
-	return options
-}
-
 // find surveys the copper itself. The sites that it does not reach are dropped
 // before the bridge is made.
 func (j *preparation) find(discs, sites [2][]conduct.Disc) (out surveyed, err error) {
 	if err := j.mesh(); err != nil {
 		return out, err
 	}
-	out.reached = make([]bool, len(sites[0]))
+	out.Reached = make([]bool, len(sites[0]))
 	var left [2][]conduct.Disc
-	for i := range out.reached {
-		if out.reached[i] = j.models[0].Reaches(sites[0][i]) && j.models[1].Reaches(sites[1][i]); out.reached[i] {
+	for i := range out.Reached {
+		if out.Reached[i] = j.models[0].Reaches(sites[0][i]) && j.models[1].Reaches(sites[1][i]); out.Reached[i] {
 			left[0], left[1] = append(left[0], sites[0][i]), append(left[1], sites[1][i])
 		}
 	}
@@ -95,7 +63,7 @@ func (j *preparation) find(discs, sites [2][]conduct.Disc) (out surveyed, err er
 		return out, err
 	}
 	j.s.Progress("preparing the places to touch")
-	out.tables, err = tablesOf(j.ctx, b, discs)
+	out.Tables, err = tablesOf(j.ctx, b, discs)
 	return out, err
 }
 

@@ -113,22 +113,14 @@ func spread(places []copper.ProbePlace, n int) []copper.ProbePlace {
 	if len(places) <= n {
 		return places
 	}
-	gap := make([]float64, len(places))
-	for i := range gap {
-		gap[i] = DistanceMM(places[i].At, places[0].At)
+	all := make([]int, len(places))
+	for i := range all {
+		all[i] = i
 	}
-	spaced := []copper.ProbePlace{places[0]}
-	for len(spaced) < n {
-		next := 0
-		for i, d := range gap {
-			if d > gap[next] {
-				next = i
-			}
-		}
-		spaced = append(spaced, places[next])
-		for i := range gap {
-			gap[i] = min(gap[i], DistanceMM(places[i].At, places[next].At))
-		}
+	apart := func(i, j int) float64 { return DistanceMM(places[i].At, places[j].At) }
+	var spaced []copper.ProbePlace
+	for _, i := range locate.Farthest(all, []int{0}, n, apart) {
+		spaced = append(spaced, places[i])
 	}
 	return spaced
 }
@@ -231,7 +223,7 @@ func (w *Locator) ContactsOfMove(m locate.Move) Contacts {
 }
 
 func DistanceMM(a, b geom.Point) float64 {
-	return HypotMM(float64(a.X-b.X)*1e-6, float64(a.Y-b.Y)*1e-6)
+	return math.Hypot(float64(a.X-b.X)*1e-6, float64(a.Y-b.Y)*1e-6)
 }
 
 func HypotMM(dx, dy float64) float64 { return math.Hypot(dx, dy) }

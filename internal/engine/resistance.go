@@ -44,7 +44,8 @@ func (p *Board) Paths(ctx context.Context, pairs [][2]copper.Spot, accuracy floa
 			groups[key] = g
 			order = append(order, g)
 		}
-		g.add(i, p.Disc(pair[0]), p.Disc(pair[1]))
+		g.pairs = append(g.pairs, [2]int{g.disc(p.Disc(pair[0])), g.disc(p.Disc(pair[1]))})
+		g.results = append(g.results, i)
 	}
 	for _, g := range order {
 		if err := p.solvePaths(ctx, g, out, accuracy); err != nil {
@@ -63,11 +64,12 @@ type netKey struct {
 
 // pathGroup is the pairs on the same copper; each contact is solved for once.
 type pathGroup struct {
-	nets   []int
-	links  []TieLink
-	discs  []conduct.Disc
-	number map[conduct.Disc]int
-	pairs  [][3]int // result, from, to
+	nets    []int
+	links   []TieLink
+	discs   []conduct.Disc
+	number  map[conduct.Disc]int
+	pairs   [][2]int // of discs
+	results []int    // of each pair, where its result goes
 }
 
 func (p *Board) newPathGroup(key netKey) *pathGroup {
@@ -77,10 +79,6 @@ func (p *Board) newPathGroup(key netKey) *pathGroup {
 		g.links = p.linksAmong(g.nets)
 	}
 	return g
-}
-
-func (g *pathGroup) add(result int, from, to conduct.Disc) {
-	g.pairs = append(g.pairs, [3]int{result, g.disc(from), g.disc(to)})
 }
 
 func (g *pathGroup) disc(d conduct.Disc) int {
@@ -94,24 +92,16 @@ func (g *pathGroup) disc(d conduct.Disc) int {
 }
 
 func (p *Board) solvePaths(ctx context.Context, g *pathGroup, out []Path, accuracy float64) error {
-	var links []conduct.Link
-	for _, l := range g.links {
-		links = append(links, l.Link)
-	}
-	var pairs [][2]int
-	for _, pair := range g.pairs {
-		pairs = append(pairs, [2]int{pair[1], pair[2]})
-	}
-	group := conduct.FromNets(p.Nets, g.nets, links, p.Material)
+	group := conduct.FromNets(p.Nets, g.nets, plain(g.links), p.Material)
 	o := conduct.Options{Discs: g.discs, Progress: p.Progress, Cache: p.Cache, Memory: p.Memory}
-	contacts, err := conduct.Solve(ctx, group, o, pairs, accuracy)
+	contacts, err := conduct.Solve(ctx, group, o, g.pairs, accuracy)
 	if err != nil {
 		return err
 	}
-	for _, pair := range g.pairs {
-		path := Path{contacts: contacts, pair: [2]int{pair[1], pair[2]}, Links: g.links}
-		path.Bounds, path.Err = contacts.Resistance(pair[1], pair[2])
-		out[pair[0]] = path
+	for i, pair := range g.pairs {
+		path := Path{contacts: contacts, pair: pair, Links: g.links}
+		path.Bounds, path.Err = contacts.Resistance(pair[0], pair[1])
+		out[g.results[i]] = path
 	}
 	return nil
 }

@@ -21,7 +21,7 @@ func (s *Pair) Beyond(g int, part string) []bool {
 	for grown := true; grown; {
 		grown = false
 		for _, l := range s.Links[g] {
-			a, b := s.netOfPad(l.A), s.netOfPad(l.B)
+			a, b := s.Nets.PadNet(l.A), s.Nets.PadNet(l.B)
 			inA, inB := slices.Contains(joined, a), slices.Contains(joined, b)
 			if l.Part != part && inA != inB {
 				joined = append(joined, a, b)
@@ -48,15 +48,4 @@ func (s *Pair) Beyond(g int, part string) []bool {
 		return nil
 	}
 	return beyond
-}
-
-func (s *Pair) netOfPad(pad int) int {
-	for _, nets := range s.Groups {
-		for _, n := range nets {
-			if slices.Contains(s.Nets.Nets[n].Pads, pad) {
-				return n
-			}
-		}
-	}
-	return -1
 }

@@ -1,6 +1,7 @@
 package locate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -126,12 +127,8 @@ func (f Finding) Relation(s suspect.Site) Relation {
 		}
 	}
 	if f.HasPlace {
-		reach := f.RadiusMM
-		if reach == 0 {
-			reach = defaultReachMM
-		}
 		x, y := s.Mid()
-		if math.Hypot(x-f.X, y-f.Y) <= reach {
+		if math.Hypot(x-f.X, y-f.Y) <= cmp.Or(f.RadiusMM, defaultReachMM) {
 			return Adjacent
 		}
 	}

@@ -2,9 +2,9 @@ package locate
 
 import (
 	"fmt"
+	"maps"
 	"math"
-	"math/rand/v2"
-	"sort"
+	"slices"
 )
 
 // Meter is what a reading's noise is made of, all standard uncertainties.
@@ -40,12 +40,7 @@ func Profile(name string) (Meter, error) {
 
 // ProfileNames lists the profiles in alphabetical order.
 func ProfileNames() []string {
-	var names []string
-	for n := range profiles {
-		names = append(names, n)
-	}
-	sort.Strings(names)
-	return names
+	return slices.Sorted(maps.Keys(profiles))
 }
 
 // check rejects figures that are no uncertainties.
@@ -84,16 +79,3 @@ const (
 // skewed tells whether a reading's noise is skewed upward: only contact
 // resistance is, and four-wire readings are free of it.
 func (m Meter) skewed(r Reading) bool { return m.HandHeld && !r.FourWire }
-
-// Draw gives one reading of a true value in ohms with this meter's touch
-// noise, by the law that Solve assumes; lead residue and placement are the
-// caller's to add.
-func (m Meter) Draw(rng *rand.Rand, ohms float64, fourWire bool) float64 {
-	r := Reading{Ohms: ohms, FourWire: fourWire}
-	s := m.sigma(r)
-	if m.skewed(r) {
-		t := newTouch(s)
-		return ohms + t.base*rng.NormFloat64() + t.excess*rng.ExpFloat64()
-	}
-	return ohms + s*rng.NormFloat64()
-}

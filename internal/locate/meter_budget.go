@@ -29,18 +29,15 @@ func (m Meter) Budget(r Reading, c Copper, copper, slope float64) (list []Compon
 		}
 	}
 	random, steady := m.parts(r)
+	for i := range random {
+		if len(r.Touches) > 1 {
+			// What differs from touch to touch averages, for those that repeat.
+			random[i].Name += ", touched again"
+			random[i].Ohms /= math.Sqrt(float64(len(m.repeating(r))))
+		}
+	}
 	for _, p := range append(random, steady...) {
 		add(p.Name, p.Ohms)
-	}
-	if n := len(r.Touches); n > 1 {
-		// What differs from touch to touch averages, for those that repeat.
-		list, combined = nil, 0
-		for _, p := range random {
-			add(p.Name+", touched again", p.Ohms/math.Sqrt(float64(len(m.repeating(r)))))
-		}
-		for _, p := range steady {
-			add(p.Name, p.Ohms)
-		}
 	}
 	if r.FourWire {
 		add("offset of the volts", m.offset(r))
@@ -67,14 +64,16 @@ func (m Meter) parts(r Reading) (random, steady []Component) {
 	if r.FourWire {
 		noise = m.NoiseFourWireOhms
 	}
-	random = []Component{{"touch and noise", factor * noise}}
-	steady = []Component{{"share of the reading", factor * m.ReadingFraction * r.Ohms}}
-	steady = append(steady, Component{"meter's specification", factor * m.Spec.limit(r.Ohms) / rectangular})
-	steady = append(steady, Component{"resolution", factor * m.Spec.ResolutionOhms / step})
-	if !m.differenced(r) {
-		steady = append(steady, Component{"thermal EMF", factor * m.Spec.EMFOhms / rectangular})
+	emf := m.Spec.EMFOhms
+	if m.differenced(r) {
+		emf = 0
 	}
-	return random, steady
+	return []Component{{"touch and noise", factor * noise}}, []Component{
+		{"share of the reading", factor * m.ReadingFraction * r.Ohms},
+		{"meter's specification", factor * m.Spec.limit(r.Ohms) / rectangular},
+		{"resolution", factor * m.Spec.ResolutionOhms / step},
+		{"thermal EMF", factor * emf / rectangular},
+	}
 }
 
 // Spec is what the meter's manual states, as limits (half-widths) in ohms, and

@@ -28,44 +28,35 @@ func newTouch(sigma float64) touch {
 func (t touch) logf(x float64) (f, f1, f2 float64) {
 	l := 1 / t.excess
 	u := x/t.base - t.base*l
-	lp, h := tabulatedLogPhi(u)
+	lp, h := logPhi(u)
 	f = t.constant - l*x + lp
 	f1 = -l + h/t.base
 	f2 = -h * (u + h) / (t.base * t.base)
 	return f, f1, f2
 }
 
-// scoreTable holds the score of a touch of deviation 1 in equal steps.
-type scoreTable struct {
-	from, to, step float64
-	at             func() []float64
-}
+// The scores of a touch of deviation 1, in equal steps; all touches have one shape.
+const (
+	scoreFrom, scoreTo = -16.0, 32.0
+	scoreStep          = 1.0 / 128
+)
 
-func newScores(from, to, step float64) scoreTable {
-	return scoreTable{from, to, step, sync.OnceValue(func() []float64 {
-		t, out := newTouch(1), []float64(nil)
-		for x := from; x < to+2*step; x += step {
-			out = append(out, t.score(x))
-		}
-		return out
-	})}
-}
-
-// scores are fine in the middle and coarse in the tails, where score is nearly
-// straight.
-var scores = [...]scoreTable{newScores(-4, 12, 1.0/128), newScores(-36, 92, 1.0/16)}
-
-// tabulatedScore is score by interpolation, to 2e-5; all touches have one shape.
-func (t touch) tabulatedScore(x float64) float64 {
-	one := x * baseShare / t.base
-	for i := range scores {
-		if s := &scores[i]; one > s.from && one < s.to {
-			u, at := (one-s.from)/s.step, s.at()
-			k := int(u)
-			return at[k] + (u-float64(k))*(at[k+1]-at[k])
-		}
+var scores = sync.OnceValue(func() (at []float64) {
+	t := newTouch(1)
+	for x := scoreFrom; x < scoreTo+2*scoreStep; x += scoreStep {
+		at = append(at, t.score(x))
 	}
-	return t.score(x)
+	return at
+})
+
+// tabulatedScore is score by interpolation, to 2e-5.
+func (t touch) tabulatedScore(x float64) float64 {
+	u := (x*baseShare/t.base - scoreFrom) / scoreStep
+	if !(u > 0 && u < (scoreTo-scoreFrom)/scoreStep) {
+		return t.score(x)
+	}
+	k, at := int(u), scores()
+	return at[k] + (u-float64(k))*(at[k+1]-at[k])
 }
 
 // score gives the standard normal value with the same tail chance as x, so
@@ -97,11 +88,23 @@ func (m Meter) planned() float64 {
 
 // touchEntropy is that deviation for a touch of deviation 1.
 var touchEntropy = sync.OnceValue(func() float64 {
-	t, h := newTouch(1), 0.0
-	const step = 1e-3
-	for x := -4.0; x < 20; x += step {
-		f, _, _ := t.logf(x)
-		h -= math.Exp(f) * f * step
-	}
+	h := touchMean(func(f, _ float64) float64 { return -f })
 	return math.Exp(h) / math.Sqrt(2*math.Pi*math.E)
 })
+
+// touchInformation is the Fisher information of the skewed law about its
+// location, times its variance: above 1, as a steep edge tells more.
+var touchInformation = sync.OnceValue(func() float64 {
+	return touchMean(func(_, f1 float64) float64 { return f1 * f1 })
+})
+
+// touchMean is the mean, over touches of deviation 1, of what is made of the log
+// density and its derivative.
+func touchMean(of func(f, f1 float64) float64) (mean float64) {
+	t, h := newTouch(1), 1e-3
+	for x := -4.0; x < 20; x += h {
+		f, f1, _ := t.logf(x)
+		mean += math.Exp(f) * of(f, f1) * h
+	}
+	return mean
+}

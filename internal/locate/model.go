@@ -21,27 +21,25 @@ type model struct {
 	total    [][]float64 // of each, its prediction by site, or one for all
 	above    [][]float64 // of each reading's touches, what they lie above Ohms; nil: one
 
-	own    []int       // components with a factor of their own, in column order
-	column map[int]int // of each null
-	setup  map[int]int // of each four-wire set-up with an offset
-	cols   int
-	dims   int // of θ that the readings see: cols, or their number where that is less
-	null   int // the newest null
+	own  []int           // components with a factor of their own, in column order
+	lead map[leadKey]int // column of each residue or offset
+	cols int
+	null int // the newest null
 
 	meterSD        []float64 // of each reading, its own deviation without placement and solver
 	predictionSD   []float64 // of each reading, the deviation of its prediction over the places
 	potentialScale []float64 // of each four-wire reading, how large its predictions are, ohms
 
-	partlyReached bool // some reading cannot see some site
-	typical       int  // a site that all readings see, where there is one
+	typical int // a site that all readings see, where there is one
 }
 
 // Columns of U: 0 the common scale, then own factors, then one per null, then
 // the place within the sample's cell.
 func newModel(c Case, index *SiteIndex, keep func(int, Reading) bool) *model {
-	m := &model{sites: c.Sites, links: index.links, meter: c.Meter, copper: c.Copper, null: -1}
+	m := &model{sites: c.Sites, links: index.links, meter: c.Meter, copper: c.Copper, null: -1,
+		lead: map[leadKey]int{}}
 	parts := 0
-	nulls, setups := map[int]bool{}, map[int]bool{}
+	leads := map[leadKey]bool{}
 	for i, r := range c.Readings {
 		if !keep(i, r) {
 			continue
@@ -50,11 +48,11 @@ func newModel(c Case, index *SiteIndex, keep func(int, Reading) bool) *model {
 		m.readings, m.index, m.above = append(m.readings, r), append(m.index, i), append(m.above, above)
 		m.total = append(m.total, r.total(len(c.Sites)))
 		parts = max(parts, len(r.C))
+		if key, u := m.meter.lead(r); !r.FourWire || u > 0 {
+			leads[key] = true
+		}
 		if !r.FourWire {
-			nulls[r.Null] = true
 			m.null = r.Null
-		} else if c.Meter.offset(r) > 0 {
-			setups[r.Setup] = true
 		}
 	}
 	m.cols = 1
@@ -64,10 +62,14 @@ func newModel(c Case, index *SiteIndex, keep func(int, Reading) bool) *model {
 			m.cols++
 		}
 	}
-	m.column, m.setup = m.columns(nulls), m.columns(setups)
+	for _, key := range slices.SortedFunc(maps.Keys(leads), leadKey.compare) {
+		m.lead[key] = m.cols
+		m.cols++
+	}
 	m.cols++
-	m.dims = min(m.cols, len(m.readings))
-	m.findPartlyReached()
+	for m.unreachedAt(m.typical) > 0 && m.typical < len(m.sites)-1 {
+		m.typical++
+	}
 	m.prepare()
 	return m
 }
@@ -96,28 +98,42 @@ func (m *model) matters(l int) bool {
 	return false
 }
 
-// columns gives each of a set a column, in order.
-func (m *model) columns(set map[int]bool) map[int]int {
-	out := map[int]int{}
-	for _, n := range slices.Sorted(maps.Keys(set)) {
-		out[n] = m.cols
-		m.cols++
+// leadKey is what readings have an offset in common by: their null or, of
+// four-wire ones, their set-up.
+type leadKey struct {
+	fourWire bool
+	number   int
+}
+
+// compare puts nulls before set-ups.
+func (k leadKey) compare(o leadKey) int {
+	switch {
+	case k.fourWire == o.fourWire:
+		return k.number - o.number
+	case k.fourWire:
+		return 1
 	}
-	return out
+	return -1
+}
+
+// lead gives a reading's residue or offset and its deviation, ohms.
+func (m Meter) lead(r Reading) (leadKey, float64) {
+	if r.FourWire {
+		return leadKey{true, r.Setup}, m.offset(r)
+	}
+	return leadKey{false, r.Null}, m.NullOhms
 }
 
 // workspace holds one site's intermediate results; one per goroutine.
 type workspace struct {
 	c, sd      []float64 // prediction and own standard deviation per reading
-	full       []float64 // loadings of θ, reading by reading
-	q          []float64 // the directions of θ that readings see, row by row
-	u          []float64 // loadings along those; what is called θ below is θ there
+	u          []float64 // loadings of θ, reading by reading
 	h          []float64 // information matrix of θ, then its factor
 	a, b       []float64 // θ-vectors
 	theta      []float64
 	f1, f2     []float64 // of each reading, its log density's derivatives
 	predictive predictive
-	acc        accumulator
+	nodes      []moments // at each node
 	rs, wt     []float64 // nodes of Rs and their weights
 	ll         []float64
 	chance     []float64 // of each node, once integrated; they sum to 1
@@ -131,16 +147,14 @@ type workspace struct {
 }
 
 func (m *model) newWorkspace() *workspace {
-	k, n := len(m.readings), m.dims
+	k, n := len(m.readings), m.cols
 	return &workspace{
-		c: make([]float64, k), sd: make([]float64, k), full: make([]float64, k*m.cols),
-		q: make([]float64, k*m.cols), u: make([]float64, k*n),
+		c: make([]float64, k), sd: make([]float64, k), u: make([]float64, k*n),
 		h: make([]float64, n*n), a: make([]float64, n), b: make([]float64, n),
 		theta: make([]float64, n), startTheta: make([]float64, n), joint: make([]float64, (n+1)*(n+1)),
 		f1: make([]float64, k), f2: make([]float64, k),
-		predictive: predictive{full: make([]float64, m.cols), copper: make([]float64, n),
-			lead: make([]float64, n), solved: make([]float64, 2*n)},
-		scratch: make([]float64, 2*(n+1)), touches: make([]touch, k), above: m.above,
+		predictive: predictive{copper: make([]float64, n), lead: make([]float64, n), solved: make([]float64, 2*n)},
+		scratch:    make([]float64, n+1), touches: make([]touch, k), above: m.above,
 	}
 }
 
@@ -149,7 +163,7 @@ func (m *model) load(s int, w *workspace) {
 	n := m.cols
 	for k := range m.readings {
 		r := &m.readings[k]
-		row := w.full[k*n : (k+1)*n]
+		row := w.u[k*n : (k+1)*n]
 		clear(row)
 		c := at(m.total[k], s)
 		if c >= Unreached {
@@ -163,31 +177,31 @@ func (m *model) load(s int, w *workspace) {
 				row[1+j] = m.copper.own(l) * at(r.C[l], s)
 			}
 		}
-		if !r.FourWire {
-			row[m.column[r.Null]] = m.meter.NullOhms
-		} else if u := m.meter.offset(*r); u > 0 {
-			row[m.setup[r.Setup]] = u
+		if key, u := m.meter.lead(*r); u > 0 {
+			row[m.lead[key]] = u
 		}
 		row[n-1] = m.cell(k, s)
-		w.sd[k] = m.deviation(k, s, c)
+		fixed, grows := m.variance(k, s)
+		w.sd[k] = math.Sqrt(fixed + grows*c*c)
 		w.touches[k] = touch{}
 		if m.meter.skewed(*r) {
 			w.touches[k] = newTouch(w.sd[k])
 		}
 	}
-	m.reduce(w)
 }
 
-// deviation is reading k's own standard deviation: meter, placement, solver.
-func (m *model) deviation(k, s int, c float64) float64 {
+// variance is reading k's own at a site: meter, placement and the solver's at
+// potentials that nearly cancel; and what it grows by with its prediction's square.
+func (m *model) variance(k, s int) (fixed, grows float64) {
 	r := &m.readings[k]
-	v := m.meterSD[k] * m.meterSD[k]
+	fixed = m.meterSD[k] * m.meterSD[k]
 	if len(r.Slope) > 0 {
 		u := m.meter.PlacementM * at(r.Slope, s)
-		v += u * u
+		fixed += u * u
 	}
 	model := m.copper.model(*r)
-	return math.Sqrt(v + (model*model+r.Spread*r.Spread)*(c*c+m.potentialScale[k]*m.potentialScale[k]))
+	grows = model*model + r.Spread*r.Spread
+	return fixed + grows*m.potentialScale[k]*m.potentialScale[k], grows
 }
 
 // prepare works out what a reading's deviation has in common for all sites:
@@ -241,10 +255,5 @@ func (m *model) slope(k, s int) float64 {
 
 // anySkewed tells whether any reading is skewed.
 func (m *model) anySkewed() bool {
-	for _, r := range m.readings {
-		if m.meter.skewed(r) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(m.readings, m.meter.skewed)
 }

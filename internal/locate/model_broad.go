@@ -53,7 +53,7 @@ func newBroadDistribution(p rsPrior, sd float64) *broadDistribution {
 		sure, above := sort.SearchFloat64s(rs, x-cdfTo*sd), sort.SearchFloat64s(rs, x+cdfTo*sd)
 		q := float64(sure)
 		for _, r := range rs[sure:above] {
-			q += tabulatedCDF((x - r) / sd)
+			q += cdf((x - r) / sd)
 		}
 		l.cdf = append(l.cdf, q/parts)
 	}

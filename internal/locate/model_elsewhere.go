@@ -98,10 +98,7 @@ func (m *model) broad(mean, cov []float64, wide float64) float64 {
 		return q.norm - 0.5*q.a
 	}
 	mode, sd := q.mode()
-	rs, wt := bridgePrior.nodes(mode, sd, fineStep, nil, nil)
-	ll := make([]float64, len(rs))
-	for i, r := range rs {
-		ll[i] = math.Log(wt[i]) + q.norm - 0.5*(q.a-2*q.b*r+q.c*r*r)
-	}
-	return logSumExp(ll)
+	var w workspace
+	w.rs, w.wt = bridgePrior.nodes(mode, sd, fineStep, nil, nil)
+	return q.norm + w.integrate(q)
 }

@@ -24,9 +24,9 @@ func (q quadratic) chi2(p rsPrior) (x, r float64) {
 // with P = diag(1/sd²), M = I + UᵀPU and e = y - c - d·r,
 // eᵀV⁻¹e = eᵀPe - (UᵀPe)ᵀM⁻¹(UᵀPe) and det V = det M / det P.
 // Afterwards w.h holds the factor of M, and w.a, w.b hold L⁻¹UᵀPe₀ and L⁻¹UᵀPd.
-// With shift, skewed readings are taken less their mean excess.
-func (m *model) gaussianFit(w *workspace, shift bool) quadratic {
-	n := m.dims
+// Skewed readings are taken less their mean excess.
+func (m *model) gaussianFit(w *workspace) quadratic {
+	n := m.cols
 	var q quadratic
 	clear(w.h)
 	clear(w.a)
@@ -34,14 +34,10 @@ func (m *model) gaussianFit(w *workspace, shift bool) quadratic {
 	for i := range n {
 		w.h[i*n+i] = 1
 	}
-	det := 1.0 // of P
 	for k := range m.readings {
 		r := &m.readings[k]
 		p := 1 / (w.sd[k] * w.sd[k])
-		e := r.Ohms - w.c[k]
-		if shift {
-			e -= w.touches[k].excess / float64(max(len(w.above[k]), 1))
-		}
+		e := r.Ohms - w.c[k] - w.excess(k)
 		row := w.u[k*n : (k+1)*n]
 		q.a += p * e * e
 		q.b += p * e * r.D
@@ -56,14 +52,7 @@ func (m *model) gaussianFit(w *workspace, shift bool) quadratic {
 				w.h[i*n+j] += p * ui * row[j]
 			}
 		}
-		if w.sd[k] == unreachedSD {
-			continue
-		}
-		q.norm -= halfLog2Pi
-		if det *= p; det > 1e200 || det < 1e-200 {
-			q.norm += 0.5 * math.Log(det)
-			det = 1
-		}
+		q.norm += w.logPeak(k)
 	}
 	logDet, ok := cholesky(w.h, n)
 	if !ok { // cannot be: M is I plus a sum of squares
@@ -74,7 +63,7 @@ func (m *model) gaussianFit(w *workspace, shift bool) quadratic {
 	q.a -= dot(w.a, w.a)
 	q.b -= dot(w.a, w.b)
 	q.c -= dot(w.b, w.b)
-	q.norm += 0.5 * (math.Log(det) - logDet)
+	q.norm -= 0.5 * logDet
 	return q
 }
 
@@ -82,14 +71,7 @@ func (m *model) gaussianFit(w *workspace, shift bool) quadratic {
 // of them, shifted: with W the inverse of the readings' covariance and g = We,
 // leaving one out takes g_j²/W_jj from eᵀWe. The determinant is left as it is.
 func (m *model) leaveOneOut(w *workspace, q quadratic, j int) quadratic {
-	n := m.dims
-	t := w.scratch[:n]
-	copy(t, w.u[j*n:(j+1)*n])
-	forward(w.h, n, t)
-	p := 1 / (w.sd[j] * w.sd[j])
-	e := m.readings[j].Ohms - w.c[j] - w.touches[j].excess/float64(max(len(w.above[j]), 1))
-	ga, gd := p*(e-dot(t, w.a)), p*(m.readings[j].D-dot(t, w.b))
-	h := p - p*p*dot(t, t)
+	ga, gd, h := m.alone(w, j)
 	if !(h > 0) {
 		return q // it tells nothing
 	}
@@ -101,6 +83,31 @@ func (m *model) leaveOneOut(w *workspace, q quadratic, j int) quadratic {
 		q.b, q.c = 0, 0
 	}
 	return q
+}
+
+// alone gives of reading k, with W the readings' precision with θ integrated:
+// (We)_k at Rs = 0, (Wd)_k and W_kk. w is as gaussianFit left it.
+func (m *model) alone(w *workspace, k int) (e, d, h float64) {
+	n := m.cols
+	t := w.scratch[:n]
+	copy(t, w.u[k*n:(k+1)*n])
+	forward(w.h, n, t)
+	p := 1 / (w.sd[k] * w.sd[k])
+	e = p * (m.readings[k].Ohms - w.c[k] - w.excess(k) - dot(t, w.a))
+	return e, p * (m.readings[k].D - dot(t, w.b)), p - p*p*dot(t, t)
+}
+
+// thetaAt leaves in w.theta its top for a value of Rs.
+func (m *model) thetaAt(w *workspace, r float64) {
+	for i := range w.theta {
+		w.theta[i] = w.a[i] - r*w.b[i]
+	}
+	backward(w.h, m.cols, w.theta)
+}
+
+// excess is what a touch by hand adds to reading k on average, ohms.
+func (w *workspace) excess(k int) float64 {
+	return w.touches[k].excess / float64(max(len(w.above[k]), 1))
 }
 
 // logPeak is the log of a Gaussian reading's density at its top, 0 where the site
@@ -144,30 +151,30 @@ func (m *model) fit(s int, w *workspace, skewed bool, how fitDepth) siteFit {
 		f.moments.sees = f.sees
 		return f
 	}
-	q := m.gaussianFit(w, true)
+	q := m.gaussianFit(w)
 	f.sees = q.c > 0
+	f.chi2, f.rs = q.chi2(prior)
+	astray := m.outlierGain(w, q, prior, f.rs)
 	switch {
 	case !f.sees:
-		f.chi2, _ = q.chi2(prior)
-		f.log = q.norm - 0.5*q.a + m.outlierGain(w, q, prior, 0)
+		f.log = q.norm - 0.5*q.a
 		if how == planFit {
 			m.loadPredictive(w)
-			f.moments = m.predictiveMoments(w, 0, false)
+			m.thetaAt(w, 0)
+			f.moments = m.predictiveMoments(w, 0)
 		}
 	case how == roughFit:
-		f.chi2, f.rs = q.chi2(prior)
 		_, sd := q.mode()
-		f.log = q.norm - 0.5*f.chi2 + prior.logMassAround(f.rs, sd) + m.outlierGain(w, q, prior, f.rs)
+		f.log = q.norm - 0.5*f.chi2 + prior.logMassAround(f.rs, sd)
 	default:
-		f.chi2, f.rs = q.chi2(prior)
 		mode, sd := q.mode()
-		astray := m.outlierGain(w, q, prior, f.rs)
 		w.rs, w.wt = prior.nodes(mode, sd, fineStep, w.rs, w.wt)
-		f.log = q.norm + w.integrate(q) + astray
+		f.log = q.norm + w.integrate(q)
 		if how == planFit {
 			f.moments = m.mixedMoments(w)
 		}
 	}
+	f.log += astray
 	f.moments.sees = f.sees
 	return f
 }
@@ -224,14 +231,5 @@ func (w *workspace) uniformShares(q quadratic, i int, h float64) {
 			e *= ratio
 			ratio *= fall
 		}
-	}
-}
-
-// shares leaves each node's share in w.chance where the logarithms in w.ll
-// are known and their sum is.
-func (w *workspace) shares(total float64) {
-	w.chance = w.chance[:0]
-	for _, l := range w.ll {
-		w.chance = append(w.chance, math.Exp(l-total))
 	}
 }

@@ -30,7 +30,7 @@ func TestWithout(t *testing.T) {
 			for s := range n.sites {
 				whole.load(s, w)
 				prior := priorOf(n.sites[s].Kind)
-				q := whole.gaussianFit(w, true)
+				q := whole.gaussianFit(w)
 				for j := range c.Readings {
 					got, gotAt := whole.leaveOneOut(w, q, j).chi2(prior)
 					less := newModel(c, lay, func(i int, _ Reading) bool { return i != j })
@@ -38,7 +38,7 @@ func TestWithout(t *testing.T) {
 						whole.potentialScale[j+1:]...)
 					v := less.newWorkspace()
 					less.load(s, v)
-					want, wantAt := less.gaussianFit(v, true).chi2(prior)
+					want, wantAt := less.gaussianFit(v).chi2(prior)
 					near(t, "misfit", got, want, 1e-6*(1+want))
 					near(t, "its Rs", gotAt, wantAt, 1e-6*(1+wantAt))
 				}

@@ -13,73 +13,46 @@ type moments struct {
 }
 
 // predictive is how a further reading at the loaded site would see θ: the loadings
-// of its copper factor and of its lead residue along what the readings so far
-// see, and the variances beyond that, which no reading changes.
+// of its copper factor and of its lead residue, and the variance of a residue
+// that no reading has seen.
 type predictive struct {
-	full         []float64 // a loading of all of θ
 	copper, lead []float64
 	solved       []float64 // both, solved for
-	restCopper   float64
 	restLead     float64
-	restCov      float64 // covariance beyond
 }
 
 // loadPredictive fills w.predictive for the loaded site. The copper factor of a
 // further reading is taken as the common factor plus the mean of the own ones,
 // weighted as the readings so far are.
 func (m *model) loadPredictive(w *workspace) {
-	a := &w.predictive
-	col, nulled := m.column[m.null]
-	clear(a.full)
-	a.full[0] = m.copper.Scale
-	for j, l := range m.own {
-		a.full[1+j] = m.copper.own(l) * m.share(w, 1+j, l)
-	}
-	m.along(w, a.full, a.copper)
-	a.restCopper = dot(a.full, a.full) - dot(a.copper, a.copper)
-	u := m.meter.NullOhms
-	a.restLead, a.restCov = u*u, 0
+	a, u := &w.predictive, m.meter.NullOhms
+	clear(a.copper)
 	clear(a.lead)
-	if nulled {
-		a.restCov = a.full[col] * u
-		clear(a.full)
-		a.full[col] = u
-		m.along(w, a.full, a.lead)
-		a.restLead -= dot(a.lead, a.lead)
-		a.restCov -= dot(a.copper, a.lead)
+	a.copper[0] = m.copper.Scale
+	for j, l := range m.own {
+		a.copper[1+j] = m.copper.own(l) * m.share(w, 1+j, l)
 	}
-	if m.dims == m.cols {
-		a.restCopper, a.restCov = 0, 0
-		if nulled {
-			a.restLead = 0
-		}
+	a.restLead = u * u
+	if col, nulled := m.lead[leadKey{number: m.null}]; nulled {
+		a.lead[col], a.restLead = u, 0
 	}
 }
 
-// predictiveMoments gives the moments at one value of Rs, from the factor in w.h and
-// w.predictive.
-func (m *model) predictiveMoments(w *workspace, r float64, skewed bool) moments {
-	n, a := m.dims, &w.predictive
-	mean := w.scratch[:n]
-	if skewed {
-		copy(mean, w.theta)
-	} else {
-		for i := range n {
-			mean[i] = w.a[i] - r*w.b[i]
-		}
-		backward(w.h, n, mean)
-	}
+// predictiveMoments gives the moments at one value of Rs, from the factor in w.h,
+// w.theta and w.predictive.
+func (m *model) predictiveMoments(w *workspace, r float64) moments {
+	n, a := m.cols, &w.predictive
 	lk, lz := a.solved[:n], a.solved[n:]
 	copy(lk, a.copper)
 	copy(lz, a.lead)
-	out := moments{kappa: 1 + dot(lk, mean), offset: r + dot(lz, mean)}
+	out := moments{kappa: 1 + dot(lk, w.theta), offset: r + dot(lz, w.theta)}
 	forward(w.h, n, lk)
 	forward(w.h, n, lz)
-	out.varKappa = a.restCopper + dot(lk, lk)
+	out.varKappa = dot(lk, lk)
 	if len(m.readings) == 0 {
 		out.varKappa = m.copper.usual() * m.copper.usual()
 	}
-	out.covKB = a.restCov + dot(lk, lz)
+	out.covKB = dot(lk, lz)
 	out.varOffset = a.restLead + dot(lz, lz)
 	return out
 }
@@ -92,7 +65,7 @@ func (m *model) share(w *workspace, col, l int) float64 {
 	}
 	part, all := 0.0, 0.0
 	for k := range m.readings {
-		part += math.Abs(w.full[k*m.cols+col]) / m.copper.own(l)
+		part += math.Abs(w.u[k*m.cols+col]) / m.copper.own(l)
 		all += math.Abs(w.c[k])
 	}
 	if all == 0 {
@@ -105,7 +78,10 @@ func (m *model) share(w *workspace, col, l int) float64 {
 // linear in it and the variances constant, so r's mean and variance say all.
 func (m *model) mixedMoments(w *workspace) moments {
 	m.loadPredictive(w)
-	out, one := m.predictiveMoments(w, 0, false), m.predictiveMoments(w, 1, false)
+	m.thetaAt(w, 0)
+	out := m.predictiveMoments(w, 0)
+	m.thetaAt(w, 1)
+	one := m.predictiveMoments(w, 1)
 	dk, db := one.kappa-out.kappa, one.offset-out.offset
 	var mean, square float64
 	for i, r := range w.rs {
@@ -122,40 +98,17 @@ func (m *model) mixedMoments(w *workspace) moments {
 	return out
 }
 
-// roughMoments takes Rs as known to a deviation that the offset has in full.
-func (m *model) roughMoments(w *workspace, r, sd float64) moments {
-	m.loadPredictive(w)
-	out := m.predictiveMoments(w, r, true)
-	out.varOffset = math.Max(out.varOffset, sd*sd)
-	return out
-}
-
-// accumulator mixes moments with logarithmic weights.
-type accumulator struct {
-	list []moments
-	log  []float64
-}
-
-func (a *accumulator) reset() { a.list, a.log = a.list[:0], a.log[:0] }
-
-func (a *accumulator) add(m moments, log float64) {
-	a.list, a.log = append(a.list, m), append(a.log, log)
-}
-
-func (a *accumulator) result() moments {
-	total := logSumExp(a.log)
-	var out moments
-	for i, m := range a.list {
-		p := math.Exp(a.log[i] - total)
-		out.kappa += p * m.kappa
-		out.offset += p * m.offset
+// mix mixes moments by their shares, which sum to 1.
+func mix(list []moments, share []float64) (out moments) {
+	for i, m := range list {
+		out.kappa += share[i] * m.kappa
+		out.offset += share[i] * m.offset
 	}
-	for i, m := range a.list {
-		p := math.Exp(a.log[i] - total)
+	for i, m := range list {
 		dk, db := m.kappa-out.kappa, m.offset-out.offset
-		out.varKappa += p * (m.varKappa + dk*dk)
-		out.covKB += p * (m.covKB + dk*db)
-		out.varOffset += p * (m.varOffset + db*db)
+		out.varKappa += share[i] * (m.varKappa + dk*dk)
+		out.covKB += share[i] * (m.covKB + dk*db)
+		out.varOffset += share[i] * (m.varOffset + db*db)
 	}
 	return out
 }

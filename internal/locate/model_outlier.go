@@ -22,20 +22,14 @@ const (
 // and leads integrated and Rs free (or at the end r of its range).
 // w is as gauss left it.
 func (m *model) outlierGain(w *workspace, q quadratic, prior rsPrior, r float64) float64 {
-	n := m.dims
 	free := q.c > 0 && r > prior.low && r < prior.high
-	t := w.scratch[:n]
 	sum := 1.0
-	for k, rd := range m.readings {
+	for k := range m.readings {
 		if w.touches[k].base > 0 || w.sd[k] >= unreachedSD {
 			continue
 		}
-		copy(t, w.u[k*n:(k+1)*n])
-		forward(w.h, n, t)
-		p := 1 / (w.sd[k] * w.sd[k])
-		own := p * (rd.D - dot(t, w.b))
-		g := p*(rd.Ohms-w.c[k]-dot(t, w.a)) - r*own
-		h := p - p*p*dot(t, t)
+		g, own, h := m.alone(w, k)
+		g -= r * own
 		if free {
 			h -= own * own / q.c
 		}

@@ -96,11 +96,7 @@ func (p rsPrior) uniformNodes(from, to, h float64, r, w []float64) ([]float64, [
 	h = (to - from) / float64(n)
 	for i := range n + 1 {
 		x := from + float64(i)*h
-		density := inner
-		if x > p.usual {
-			density = outer
-		}
-		r, w = append(r, x), append(w, h*density/x)
+		r, w = append(r, x), append(w, h*choose(x > p.usual, outer, inner)/x)
 	}
 	simpson(w[first:])
 	return r, w
@@ -140,11 +136,8 @@ func (p rsPrior) logGrid(h float64) *logGrid {
 		step float64
 	}
 	step := logSteps[len(logSteps)-1]
-	for _, s := range logSteps {
-		if s <= h {
-			step = s
-			break
-		}
+	if i := slices.IndexFunc(logSteps[:], func(s float64) bool { return s <= h }); i >= 0 {
+		step = logSteps[i]
 	}
 	if l, known := logGrids.Load(key{p, step}); known {
 		return l.(*logGrid)

@@ -16,12 +16,12 @@ func (m *model) fitSkewed(w *workspace, prior rsPrior, f *siteFit, how fitDepth)
 		start = m.gaussianStart(w, prior)
 	}
 	if !f.sees {
-		l, _ := m.newton(w, 0)
+		l := m.newton(w, 0)
 		f.log = l
 		f.chi2 = m.misfit(w, 0)
 		if how == planFit {
 			m.loadPredictive(w)
-			f.moments = m.predictiveMoments(w, 0, true)
+			f.moments = m.predictiveMoments(w, 0)
 		}
 		return
 	}
@@ -30,45 +30,44 @@ func (m *model) fitSkewed(w *workspace, prior rsPrior, f *siteFit, how fitDepth)
 	copy(w.startTheta, w.theta)
 	f.rs = math.Min(math.Max(mode, prior.low), prior.high)
 	if how == roughFit {
-		l, _ := m.newton(w, f.rs)
+		l := m.newton(w, f.rs)
 		f.log = l + prior.logMassAround(f.rs, sd)
 		f.chi2 = m.misfit(w, f.rs)
-		f.moments = m.roughMoments(w, f.rs, sd)
+		m.loadPredictive(w)
+		f.moments = m.predictiveMoments(w, f.rs)
+		f.moments.varOffset = math.Max(f.moments.varOffset, sd*sd) // which has all of Rs's
 		return
 	}
 	w.rs, w.wt = prior.nodes(mode, sd, coarseStep, w.rs, w.wt)
-	acc := &w.acc
-	acc.reset()
 	if how == planFit {
 		m.loadPredictive(w)
 	}
 	m.newton(w, f.rs)
 	f.chi2 = m.misfit(w, f.rs)
+	w.nodes = w.nodes[:0]
 	for i, r := range w.rs {
 		w.extrapolate(i)
-		l, _ := m.newton(w, r)
+		l := m.newton(w, r)
 		w.ll = append(w.ll, math.Log(w.wt[i])+l)
 		if how == planFit {
-			acc.add(m.predictiveMoments(w, r, true), w.ll[i])
+			w.nodes = append(w.nodes, m.predictiveMoments(w, r))
 		}
 	}
 	f.log = logSumExp(w.ll)
-	w.shares(f.log)
-	if how == planFit {
-		f.moments = acc.result()
+	w.chance = w.chance[:0]
+	for _, l := range w.ll {
+		w.chance = append(w.chance, math.Exp(l-f.log))
 	}
+	f.moments = mix(w.nodes, w.chance)
 }
 
 // gaussianStart leaves θ where Gaussian noise would have the top, and gives its Rs.
 func (m *model) gaussianStart(w *workspace, prior rsPrior) (r float64) {
-	if q := m.gaussianFit(w, true); q.c > 0 {
+	if q := m.gaussianFit(w); q.c > 0 {
 		r, _ = q.mode()
 		r = math.Min(math.Max(r, prior.low), prior.high)
 	}
-	for i := range w.theta {
-		w.theta[i] = w.a[i] - r*w.b[i]
-	}
-	backward(w.h, m.dims, w.theta)
+	m.thetaAt(w, r)
 	return r
 }
 
@@ -101,7 +100,7 @@ func (m *model) misfit(w *workspace, r float64) float64 {
 }
 
 func (m *model) residual(w *workspace, k int, r float64) float64 {
-	n := m.dims
+	n := m.cols
 	return m.readings[k].Ohms - w.c[k] - m.readings[k].D*r - dot(w.u[k*n:(k+1)*n], w.theta)
 }
 
@@ -140,13 +139,13 @@ const (
 
 // newton climbs to the top in θ at fixed r and gives Laplace's integral; the
 // factor of the Hessian stays in w.h.
-func (m *model) newton(w *workspace, r float64) (log float64, steps int) {
-	n := m.dims
+func (m *model) newton(w *workspace, r float64) (log float64) {
+	n := m.cols
 	at := m.objective(w, r)
 	var logDet float64
-	for steps = range newtonSteps {
+	for range newtonSteps {
 		g := w.a
-		m.curvature(w, g)
+		m.curvature(w, g, w.h, n)
 		var ok bool
 		if logDet, ok = cholesky(w.h, n); !ok {
 			panic("locate: log-concave density with a negative curvature")
@@ -160,18 +159,18 @@ func (m *model) newton(w *workspace, r float64) (log float64, steps int) {
 			break
 		}
 		backward(w.h, n, step)
-		at = m.lineSearch(w, step, r, 0, at, nil)
+		_, at = m.lineSearch(w, step, r, 0, at)
 	}
-	return at - 0.5*logDet, steps
+	return at - 0.5*logDet
 }
 
-// curvature fills w.h with I + Σ -f”·u·uᵀ and g with the gradient in θ, where
-// objective was last asked for.
-func (m *model) curvature(w *workspace, g []float64) {
-	n := m.dims
-	clear(w.h)
+// curvature fills h, of that many columns, with I + Σ -f”·u·uᵀ and g with the
+// gradient in θ, where objective was last asked for.
+func (m *model) curvature(w *workspace, g, h []float64, wide int) {
+	n := m.cols
+	clear(h)
 	for i := range n {
-		w.h[i*n+i] = 1
+		h[i*wide+i] = 1
 		g[i] = -w.theta[i]
 	}
 	for k := range m.readings {
@@ -183,52 +182,43 @@ func (m *model) curvature(w *workspace, g []float64) {
 			}
 			g[i] -= f1 * ui
 			for j := range i + 1 {
-				w.h[i*n+j] -= f2 * ui * row[j]
+				h[i*wide+j] -= f2 * ui * row[j]
 			}
 		}
 	}
 }
 
-// lineSearch takes the step, halved until it gains, and gives the new value. With
-// rs set, r moves by stepR as well.
-func (m *model) lineSearch(w *workspace, step []float64, r, stepR, at float64, rs *float64) float64 {
+// lineSearch takes a step in θ and in r, halved until it gains, and gives the new
+// r and the new value.
+func (m *model) lineSearch(w *workspace, step []float64, r, stepR, at float64) (newR, value float64) {
 	t := 1.0
 	for i := range step {
 		w.theta[i] += step[i]
 	}
 	for range 30 {
 		if v := m.objective(w, r+t*stepR); v >= at {
-			if rs != nil {
-				*rs = r + t*stepR
-			}
-			return v
+			return r + t*stepR, v
 		}
 		for i := range step {
 			w.theta[i] -= step[i] * t / 2
 		}
 		t /= 2
 	}
-	if rs != nil {
-		*rs = r + t*stepR
-	}
-	return m.objective(w, r+t*stepR)
+	return r + t*stepR, m.objective(w, r+t*stepR)
 }
 
 // jointMode climbs in θ and r together, for where to put the nodes of Rs: the
 // likelihood's top in r and its width there.
 func (m *model) jointMode(w *workspace, r float64, prior rsPrior) (mode, sd float64) {
-	n := m.dims
+	n := m.cols
 	big := n + 1
 	at := m.objective(w, r)
 	var width float64
 	for range newtonSteps {
 		g := w.a
-		m.curvature(w, g)
-		gr, floor := m.rsCurvature(w)
 		h := w.joint
-		for i := range n {
-			copy(h[i*big:i*big+i+1], w.h[i*n:i*n+i+1])
-		}
+		m.curvature(w, g, h, big)
+		gr, floor := m.rsCurvature(w)
 		h[n*big+n] += floor
 		if _, ok := cholesky(h, big); !ok {
 			break
@@ -242,7 +232,7 @@ func (m *model) jointMode(w *workspace, r float64, prior rsPrior) (mode, sd floa
 			break
 		}
 		backward(h, big, step)
-		at = m.lineSearch(w, step[:n], r, step[n], at, &r)
+		r, at = m.lineSearch(w, step[:n], r, step[n], at)
 	}
 	return r, width
 }
@@ -251,7 +241,7 @@ func (m *model) jointMode(w *workspace, r float64, prior rsPrior) (mode, sd floa
 // r and a little curvature that keeps the step finite where all readings lie
 // on the straight part of their tails.
 func (m *model) rsCurvature(w *workspace) (g, floor float64) {
-	n := m.dims
+	n := m.cols
 	last := w.joint[n*(n+1):]
 	clear(last)
 	for k, rd := range m.readings {

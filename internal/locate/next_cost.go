@@ -6,10 +6,9 @@ package locate
 // twoWire is the cost of reading between place i on net A and j on net B.
 func (h MoveCosts) twoWire(a, b []Probe, i, j int) float64 {
 	s := h.Read
-	switch {
-	case i == h.At.A || j == h.At.B:
+	if i == h.At.A || j == h.At.B {
 		s += h.MoveOne // the same pair too: only a fresh touch tells anything new
-	default:
+	} else {
 		s += h.MoveBoth
 	}
 	return s + h.faces(a[i], b[j]) + h.small(a[i]) + h.small(b[j])
@@ -49,22 +48,15 @@ func (h MoveCosts) fourWire(own, other []Probe, i, j, m, n int, onB bool) float6
 	if onB {
 		ci, cj = cj, ci
 	}
-	if i != ci {
-		s += h.Clip
-	}
-	if j != cj {
-		s += h.Clip
-	}
-	held := 0
-	for _, x := range [2]int{m, n} {
-		if h.At.SenseOnB != onB || x != h.At.SenseM && x != h.At.SenseN {
-			held++
+	for _, clip := range [2][2]int{{i, ci}, {j, cj}} {
+		if clip[0] != clip[1] {
+			s += h.Clip
 		}
 	}
-	switch held {
-	case 0, 1:
+	there := func(x int) bool { return h.At.SenseOnB == onB && (x == h.At.SenseM || x == h.At.SenseN) }
+	if there(m) || there(n) {
 		s += h.MoveOne
-	case 2:
+	} else {
 		s += h.MoveBoth
 	}
 	return s + h.faces(own[m], own[n]) + h.small(own[m]) + h.small(own[n])

@@ -18,22 +18,20 @@ func (pl *planner) explain(m *Move, a, b Table) {
 		}
 		o = pl.sense(own, pl.rows(own.G, own.Probes), entry, m.SenseM, m.SenseN, nil)
 	} else {
-		ra := pl.rows([][]float64{a.R[m.From]}, []Probe{{Reach: true}})
-		rb := pl.rows([][]float64{b.R[m.To]}, []Probe{{Reach: true}})
-		o = pl.across(ra, rb, 0, 0, nil)
+		r := pl.rows([][]float64{a.R[m.From], b.R[m.To]}, []Probe{{Reach: true}, {Reach: true}})
+		o = pl.across(r[0], r[1], nil)
 	}
 	m.Why = shorteningText(m.Bits)
-	if at, far := pl.mostDistinct(o); far >= 0 {
-		d := math.Abs(o[at].mean - o[far].mean)
+	if far := pl.mostDistinct(o); far > 0 {
+		d := math.Abs(o[0].mean - o[far].mean)
 		m.Why = fmt.Sprintf("%s; tells %s from %s: they differ by %s there",
-			m.Why, pl.name(at), pl.name(far), milliohms(d))
+			m.Why, pl.name(0), pl.name(far), milliohms(d))
 	}
 }
 
-// mostDistinct is the heaviest pair of groups, the best place's among them, that the
-// reading would tell apart by two deviations and more.
-func (pl *planner) mostDistinct(o []outcome) (at, far int) {
-	at, far = 0, -1
+// mostDistinct is the heaviest group that the reading would tell from the best
+// place's by two deviations and more; 0: none.
+func (pl *planner) mostDistinct(o []outcome) int {
 	x0, y0 := pl.mid(0)
 	for k := 1; k < len(o); k++ {
 		x, y := pl.mid(k)
@@ -41,10 +39,10 @@ func (pl *planner) mostDistinct(o []outcome) (at, far int) {
 			continue
 		}
 		if math.Abs(o[k].mean-o[0].mean) > 2*math.Hypot(o[k].sd, o[0].sd) {
-			return 0, k
+			return k
 		}
 	}
-	return at, far
+	return 0
 }
 
 func (pl *planner) mid(k int) (x, y float64) { return pl.p.Case.Sites[pl.groups[k].lead].Mid() }

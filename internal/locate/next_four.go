@@ -1,8 +1,9 @@
 package locate
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 )
 
 // fourWire gives the best four-wire moves with volts on one net. The reading
@@ -18,27 +19,18 @@ func (pl *planner) fourWire(own, other Table, onB bool) []Move {
 	}
 	rg := pl.rows(own.G, own.Probes)
 	tips := pl.spread(rg, own.Probes, maxFour)
-	var list []fourPair
+	var list []pair
 	for _, i := range pl.entries(rg, own.Probes, pl.clipNow(onB)) {
 		list = append(list, pl.pairs(own, other, rg, tips, i, exit, onB)...)
 	}
-	sort.SliceStable(list, func(x, y int) bool { return list[x].rate > list[y].rate })
-	list = list[:min(len(list), shortlist)]
-	return pl.evaluate(len(list), func(k int) float64 { return list[k].rate },
-		func(k int, scratch []outcome) (Move, []outcome) {
-			c := list[k]
-			m := Move{FourWire: true, SenseM: c.i, SenseN: c.j, SenseOnB: onB, Seconds: c.seconds, CurrentA: c.entry,
-				CurrentB: exit}
-			if onB {
-				m.CurrentA, m.CurrentB = exit, c.entry
-			}
-			return m, pl.sense(own, rg, c.entry, c.i, c.j, scratch)
-		})
-}
-
-type fourPair struct {
-	pair
-	entry int
+	return pl.evaluate(best(list, shortlist), func(c pair, out []outcome) (Move, []outcome) {
+		m := Move{FourWire: true, SenseM: c.i, SenseN: c.j, SenseOnB: onB, Seconds: c.seconds, CurrentA: c.entry,
+			CurrentB: exit}
+		if onB {
+			m.CurrentA, m.CurrentB = exit, c.entry
+		}
+		return m, pl.sense(own, rg, c.entry, c.i, c.j, out)
+	})
 }
 
 func (pl *planner) clipNow(onB bool) int {
@@ -68,7 +60,7 @@ func (pl *planner) clip(probes []Probe, now int) int {
 
 // entries are the places for the current clip on the sensed net: where it is
 // now, and some far from each other.
-func (pl *planner) entries(r rows, probes []Probe, now int) []int {
+func (pl *planner) entries(r []tableRow, probes []Probe, now int) []int {
 	var clips []int
 	for i, q := range probes {
 		if q.Reach && q.Clip {
@@ -78,60 +70,62 @@ func (pl *planner) entries(r rows, probes []Probe, now int) []int {
 	if len(clips) == 0 {
 		clips = pl.spread(r, probes, 4*maxClips)
 	}
-	out := []int{}
+	var out []int
 	if now >= 0 && now < len(probes) {
-		out = append(out, now)
+		out = []int{now}
 	}
-	return farthest(probes, clips, out, maxClips)
+	return Farthest(clips, out, maxClips, apart(probes))
 }
 
 // spread picks reachable places: those whose coefficient varies most from
 // group to group, spread over the board.
-func (pl *planner) spread(r rows, probes []Probe, n int) []int {
+func (pl *planner) spread(r []tableRow, probes []Probe, n int) []int {
 	var all []int
 	for i := range probes {
-		if r.mean[i] != nil {
+		if r[i].mean != nil {
 			all = append(all, i)
 		}
 	}
 	if len(all) <= n {
 		return all
 	}
-	sort.SliceStable(all, func(x, y int) bool { return r.square[all[x]] > r.square[all[y]] })
-	return farthest(probes, all, all[:n/2:n/2], n)
+	slices.SortStableFunc(all, func(x, y int) int { return cmp.Compare(r[y].square, r[x].square) })
+	return Farthest(all, all[:n/2], n, apart(probes))
 }
 
-// farthest adds to start, up to n in all, the candidate farthest from all
-// chosen ones, again and again.
-func farthest(probes []Probe, from, start []int, n int) []int {
-	out := append([]int(nil), start...)
-	for len(out) < n {
-		at, far := -1, 0.0
-		for _, c := range from {
-			d := math.Inf(1)
-			for _, o := range out {
-				d = math.Min(d, math.Hypot(probes[c].X-probes[o].X, probes[c].Y-probes[o].Y))
-			}
-			if d > far {
-				at, far = c, d
+// apart gives the distance of two places, mm.
+func apart(probes []Probe) func(i, j int) float64 {
+	return func(i, j int) float64 { return math.Hypot(probes[i].X-probes[j].X, probes[i].Y-probes[j].Y) }
+}
+
+// Farthest adds to the chosen ones, until they are n, the candidate farthest from
+// all of them, again and again; none that lies where a chosen one does.
+func Farthest(from, chosen []int, n int, apart func(i, j int) float64) []int {
+	out := slices.Clone(chosen)
+	gap := slices.Repeat([]float64{math.Inf(1)}, len(from))
+	for seen := 0; len(out) < n && len(from) > 0; {
+		for ; seen < len(out); seen++ {
+			for k, c := range from {
+				gap[k] = math.Min(gap[k], apart(c, out[seen]))
 			}
 		}
-		if at < 0 {
+		far := slices.Max(gap)
+		if far <= 0 {
 			break
 		}
-		out = append(out, at)
+		out = append(out, from[slices.Index(gap, far)])
 	}
 	return out
 }
 
 // pairs estimates all pairs of tips for one entry of the current.
-func (pl *planner) pairs(own, other Table, r rows, tips []int, entry, exit int, onB bool) []fourPair {
+func (pl *planner) pairs(own, other Table, r []tableRow, tips []int, entry, exit int, onB bool) []pair {
 	v := make([][]float64, len(tips))
 	for k, m := range tips {
 		v[k] = pl.drop(own, r, entry, m)
 	}
 	noise := pl.p.Case.Meter.NoiseFourWireOhms
-	var out []fourPair
+	var out []pair
 	d := make([]float64, len(pl.groups))
 	for k := range tips {
 		for l := range k {
@@ -150,24 +144,23 @@ func (pl *planner) pairs(own, other Table, r rows, tips []int, entry, exit int, 
 				sq += gr.weight * (d[g] - mu) * (d[g] - mu)
 			}
 			s := pl.h.fourWire(own.Probes, other.Probes, entry, exit, i, j, onB)
-			rate := math.Log1p(sq/(noise*noise+wide)) / s
-			out = append(out, fourPair{pair{i, j, rate, s}, entry})
+			out = append(out, pair{i, j, entry, math.Log1p(sq/(noise*noise+wide)) / s, s})
 		}
 	}
 	return out
 }
 
 // drop is h(m) group by group for current entering at i.
-func (pl *planner) drop(own Table, r rows, i, m int) []float64 {
+func (pl *planner) drop(own Table, r []tableRow, i, m int) []float64 {
 	out := make([]float64, len(pl.groups))
 	for g := range out {
-		out[g] = own.GP[m][i] - r.mean[m][g]
+		out[g] = own.GP[m][i] - r[m].mean[g]
 	}
 	return out
 }
 
 // sense adds the outcomes of a four-wire reading.
-func (pl *planner) sense(own Table, r rows, entry, m, n int, out []outcome) []outcome {
+func (pl *planner) sense(own Table, r []tableRow, entry, m, n int, out []outcome) []outcome {
 	mt := pl.p.Case.Meter
 	hm, hn := pl.drop(own, r, entry, m), pl.drop(own, r, entry, n)
 	for k := range pl.groups {

@@ -32,15 +32,14 @@ func (p *Posterior) groupSites() []group {
 		limit = maxBroad
 	}
 	for cell := 0.5; ; cell *= 1.5 {
-		if g := p.groupBy(heavy, cell, limit); len(g) <= limit || cell > 50 {
+		if g := p.groupBy(heavy, cell); len(g) <= limit || cell > 50 {
 			return p.finish(g[:min(len(g), limit)])
 		}
 	}
 }
 
-// groupBy groups the samples of a cell; where it comes to more groups than most,
-// it may leave off, unless cells are as large as they get.
-func (p *Posterior) groupBy(heavy []int, cell float64, most int) []group {
+// groupBy groups the samples of a cell.
+func (p *Posterior) groupBy(heavy []int, cell float64) []group {
 	type key struct {
 		s       suspectKey
 		i, j    int
@@ -57,9 +56,7 @@ func (p *Posterior) groupBy(heavy []int, cell float64, most int) []group {
 		}
 		g, ok := index[k]
 		if !ok {
-			if g = len(out); g > most && cell <= 50 {
-				return out
-			}
+			g = len(out)
 			index[k] = g
 			out = append(out, group{lead: s})
 		}
@@ -76,15 +73,14 @@ func (p *Posterior) finish(gs []group) []group {
 	for _, g := range gs {
 		total += g.weight
 	}
-	var acc accumulator
 	for i := range gs {
 		g := &gs[i]
-		acc.reset()
+		var each []moments
 		for _, s := range g.sites {
 			g.part = append(g.part, p.P[s]/g.weight)
-			acc.add(p.planOf(s), math.Log(p.P[s]))
+			each = append(each, p.planOf(s))
 		}
-		g.mo = acc.result()
+		g.mo = mix(each, g.part)
 		g.mo.sees = p.fits[g.lead].sees
 		g.prior = priorOf(p.Case.Sites[g.lead].Kind)
 		g.weight /= total
@@ -107,10 +103,6 @@ func (p *Posterior) planOf(s int) moments {
 func column(gs []group, row []float64, mean, extra []float64) {
 	for i := range gs {
 		g := &gs[i]
-		if len(g.sites) == 1 {
-			mean[i], extra[i] = row[g.sites[0]], 0
-			continue
-		}
 		first, m, q := row[g.sites[0]], 0.0, 0.0 // against the first: little cancels
 		part := g.part[:len(g.sites)]
 		for k, s := range g.sites {

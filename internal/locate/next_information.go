@@ -32,7 +32,7 @@ func (b *bins) information(list []outcome) float64 {
 		return 0
 	}
 	n := len(b.edges) + 1 // bins, with both open ends
-	b.own, b.total = grown(b.own, n), grown(b.total, n)
+	b.own, b.total = slices.Grow(b.own[:0], n)[:n], slices.Grow(b.total[:0], n)[:n]
 	clear(b.total)
 	t := entropySum{total: b.total}
 	for _, o := range list {
@@ -44,14 +44,6 @@ func (b *bins) information(list []outcome) float64 {
 		}
 	}
 	return t.bits()
-}
-
-// grown is v with room for n, what is in it left over.
-func grown(v []float64, n int) []float64 {
-	if cap(v) < n {
-		v = make([]float64, n+n/2)
-	}
-	return v[:n]
 }
 
 // entropySum adds up the chances of results, cause by cause.
@@ -136,7 +128,7 @@ func (o outcome) fill(edges, own []float64) (lo, hi int) {
 	b := lo
 	end, per := o.mean+cdfTo*o.sd, 1/o.sd
 	for ; b < len(edges) && edges[b] < end; b++ {
-		q := tabulatedCDF((edges[b] - o.mean) * per)
+		q := cdf((edges[b] - o.mean) * per)
 		own[b] = q - prev
 		prev = q
 	}

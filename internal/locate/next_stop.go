@@ -3,6 +3,7 @@ package locate
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Advice is whether another reading is worth its time.
@@ -41,38 +42,29 @@ const (
 // on average; a reading of b bits leaves n·2^-b. Within one place a reading
 // still saves a little: half a place is counted for where in it to look.
 func (p *Posterior) Stop(moves []Move) Advice {
-	if p.Fit.Verdict != OneShort {
+	n := math.Round(math.Exp2(p.Entropy()))
+	switch read, more := len(p.model.readings), len(moves) > 0; {
+	case p.Fit.Verdict != OneShort:
 		return Advice{false, p.Fit.Why}
-	}
-	if p.Fit.DoF < 1 && len(moves) > 0 && len(p.model.readings) < minReadings {
+	case more && p.Fit.DoF < 1 && read < minReadings:
 		return Advice{false, "one more reading checks the others: so far a slipped tip would not show"}
-	}
-	if p.Best.P > surelyMass && p.Fit.DoF < surelyFree && len(moves) > 0 {
+	case more && p.Best.P > surelyMass && p.Fit.DoF < surelyFree:
 		return Advice{false, "before an iron is lifted for it, one more reading checks the others: a slipped tip " +
 			"or copper of another thickness could still pass for this place"}
-	}
-	if p.Elsewhere > 1-radiusMass && len(moves) > 0 && len(p.model.readings) < maxDoubtful {
+	case more && p.Elsewhere > 1-radiusMass && read < maxDoubtful:
 		return Advice{false, "a place that is not on the list is still likely; more readings settle it"}
-	}
-	if p.Best.RadiusMM <= enoughMM && p.Best.RadiusMass >= radiusMass {
+	case p.Best.RadiusMM <= enoughMM && p.Best.RadiusMass >= radiusMass:
 		return Advice{true, fmt.Sprintf("nine chances in ten lie within %.1f mm: look there", p.Best.RadiusMM)}
-	}
-	if len(moves) == 0 {
+	case !more:
 		return Advice{true, "no place that can be touched would say more"}
-	}
-	m := moves[0]
-	if !m.Informative() {
+	case !moves[0].Informative():
 		return Advice{true, "no place that can be touched would say much more"}
+	case p.gain(moves[0], lookSeconds) >= 0:
+		return Advice{false, "the next reading saves more looking than it takes"}
+	case n <= 1:
+		return Advice{true, "looking at the likeliest place takes less time than reading on"}
 	}
-	if p.gain(m, lookSeconds) < 0 {
-		n := math.Round(math.Exp2(p.Entropy()))
-		if n <= 1 {
-			return Advice{true, "looking at the likeliest place takes less time than reading on"}
-		}
-		return Advice{true, fmt.Sprintf("looking at the %.0f places left takes less time than telling them "+
-			"apart", n)}
-	}
-	return Advice{false, "the next reading saves more looking than it takes"}
+	return Advice{true, fmt.Sprintf("looking at the %.0f places left takes less time than telling them apart", n)}
 }
 
 // gain is the time in seconds that a reading is expected to save, less what it
@@ -113,23 +105,18 @@ func (p *Posterior) Entropy() float64 {
 	for _, pl := range p.Places {
 		x, y := p.Case.Sites[pl.Site].Mid()
 		total += pl.P
-		joined := false
-		for i := range spots {
-			u, v := p.Case.Sites[spots[i].Site].Mid()
-			if joined = math.Hypot(x-u, y-v) < lookMM; joined {
-				spots[i].P += pl.P
-				break
-			}
+		at := slices.IndexFunc(spots, func(q Place) bool {
+			u, v := p.Case.Sites[q.Site].Mid()
+			return math.Hypot(x-u, y-v) < lookMM
+		})
+		if at < 0 {
+			at, spots = len(spots), append(spots, Place{Site: pl.Site})
 		}
-		if !joined {
-			spots = append(spots, pl)
-		}
+		spots[at].P += pl.P
 	}
 	h := 0.0
 	for _, s := range spots {
-		if q := s.P / total; q > 0 {
-			h -= q * math.Log2(q)
-		}
+		h -= xlog(s.P/total) / math.Ln2
 	}
 	return h
 }

@@ -1,6 +1,7 @@
 package locate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -81,34 +82,25 @@ func at(row []float64, s int) float64 {
 	return row[s]
 }
 
-// total is predict at every site; one value where it holds for all.
+// total is Predict at every site; one value where it holds for all.
 func (r Reading) total(sites int) []float64 {
 	wide := 1
 	for _, row := range r.C {
 		wide = max(wide, len(row))
 	}
 	out := make([]float64, min(wide, sites))
-	for _, row := range r.C {
-		if len(row) == 1 {
-			for s := range out {
-				out[s] += row[0]
-			}
-			continue
-		}
-		for s, v := range row {
-			out[s] += v
-		}
+	for s := range out {
+		out[s] = r.Predict(s)
 	}
 	return out
 }
 
-// predict is the copper's part of the reading at scale 1, ohms.
-func (r Reading) predict(s int) float64 {
-	sum := 0.0
+// Predict is the copper's part of the reading at scale 1, ohms.
+func (r Reading) Predict(s int) (ohms float64) {
 	for _, row := range r.C {
-		sum += at(row, s)
+		ohms += at(row, s)
 	}
-	return sum
+	return ohms
 }
 
 const (
@@ -149,33 +141,26 @@ func (c Case) listed() int { return len(c.Sites) - c.Unlisted }
 
 // Check tells what makes the case impossible to work with.
 func (c Case) Check() error {
-	if len(c.Sites) == 0 {
+	switch {
+	case len(c.Sites) == 0:
 		return fmt.Errorf("locate: no place is listed where the two nets could touch")
-	}
-	if c.Unlisted < 0 || c.Unlisted >= len(c.Sites) {
+	case c.Unlisted < 0 || c.Unlisted >= len(c.Sites):
 		return fmt.Errorf("locate: %d of %d places are not listed; one at least must be", c.Unlisted, len(c.Sites))
-	}
-	if !(c.Elsewhere >= 0 && c.Elsewhere < 1) {
+	case !(c.Elsewhere >= 0 && c.Elsewhere < 1):
 		return fmt.Errorf("locate: prior for elsewhere is %g; it must be in 0..1", c.Elsewhere)
-	}
-	if err := c.Meter.check(); err != nil {
-		return err
-	}
-	if err := c.Copper.check(); err != nil {
-		return err
-	}
-	if err := c.checkPriors(); err != nil {
-		return err
-	}
-	if len(c.Readings) > maxReadings {
+	case len(c.Readings) > maxReadings:
 		return fmt.Errorf("locate: %d readings; at most %d", len(c.Readings), maxReadings)
 	}
+	return cmp.Or(c.Meter.check(), c.Copper.check(), c.checkPriors(), c.checkReadings(), c.checkFindings())
+}
+
+func (c Case) checkReadings() error {
 	for i, r := range c.Readings {
 		if err := c.checkReading(r); err != nil {
 			return fmt.Errorf("reading %d: %w", i+1, err)
 		}
 	}
-	return c.checkFindings()
+	return nil
 }
 
 func (c Case) checkPriors() error {
@@ -193,8 +178,7 @@ func (c Case) checkPriors() error {
 }
 
 func (c Copper) check() error {
-	all := append([]float64{c.Scale, c.Model, c.ModelFour}, c.Own...)
-	for _, v := range all {
+	for _, v := range append([]float64{c.Scale, c.Model, c.ModelFour}, c.Own...) {
 		if !(v >= 0 && v < 1) {
 			return fmt.Errorf("copper: a scale uncertainty is %g; it is a fraction, 0 or more and below 1", v)
 		}
@@ -209,16 +193,14 @@ const (
 )
 
 func (c Case) checkReading(r Reading) error {
-	if math.IsNaN(r.Ohms) || math.IsInf(r.Ohms, 0) {
+	switch {
+	case math.IsNaN(r.Ohms) || math.IsInf(r.Ohms, 0):
 		return fmt.Errorf("value %g is not a number of ohms", r.Ohms)
-	}
-	if math.Abs(r.Ohms) > maxOhms && !r.open() {
+	case math.Abs(r.Ohms) > maxOhms && !r.open():
 		return fmt.Errorf("value %.4g ohm cannot come from copper; is the meter in overload, or a tip off?", r.Ohms)
-	}
-	if !(r.U >= 0 && r.U <= maxOhms) {
+	case !(r.U >= 0 && r.U <= maxOhms):
 		return fmt.Errorf("uncertainty %g ohm; it must be zero or more", r.U)
-	}
-	if !(math.Abs(r.D) <= 1e3) {
+	case !(math.Abs(r.D) <= 1e3):
 		return fmt.Errorf("factor of the short's resistance is %g", r.D)
 	}
 	for l, row := range r.C {
@@ -231,11 +213,8 @@ func (c Case) checkReading(r Reading) error {
 			return fmt.Errorf("slope: %w", err)
 		}
 	}
-	if r.FourWire {
-		return nil
-	}
 	u := math.Hypot(c.Meter.sigma(r), c.Meter.NullOhms)
-	if r.Ohms < -4*u {
+	if !r.FourWire && r.Ohms < -4*u {
 		return fmt.Errorf("two-wire value %v is negative beyond four times its uncertainty of %v: null the leads "+
 			"again, or swap them", unit.Resistance(r.Ohms), unit.Resistance(u))
 	}

@@ -28,11 +28,8 @@ const (
 // reached tells whether some listed place can be reached, and whether some
 // cannot.
 func (r Reading) reached(sites int) (some, none bool) {
-	if len(r.C) == 0 {
-		return true, false
-	}
 	for s := range sites {
-		if r.predict(s) >= Unreached {
+		if r.Predict(s) >= Unreached {
 			none = true
 		} else {
 			some = true
@@ -58,7 +55,7 @@ func (c Case) bySide(log []float64) {
 			wrong = slippedLead
 		}
 		for s := range c.Sites {
-			if (r.predict(s) >= Unreached) != r.open() {
+			if (r.Predict(s) >= Unreached) != r.open() {
 				log[s] += math.Log(wrong)
 			}
 		}
@@ -76,29 +73,15 @@ func (p *Posterior) split(i int) bool {
 	off, all := 0.0, 0.0
 	for s, q := range p.P {
 		all += q
-		if r.predict(s) >= Unreached {
+		if r.Predict(s) >= Unreached {
 			off += q
 		}
 	}
 	return off > 0.5*all
 }
 
-// findPartlyReached tells whether the network was split while some reading was
-// taken.
-func (m *model) findPartlyReached() {
-	for _, row := range m.total {
-		m.partlyReached = m.partlyReached || slices.ContainsFunc(row, unreached)
-	}
-	for m.unreachedAt(m.typical) > 0 && m.typical < len(m.sites)-1 {
-		m.typical++
-	}
-}
-
 // unreachedAt counts the readings that cannot see a site.
 func (m *model) unreachedAt(s int) (n int) {
-	if !m.partlyReached {
-		return 0
-	}
 	for _, row := range m.total {
 		if at(row, s) >= Unreached {
 			n++
@@ -110,13 +93,6 @@ func (m *model) unreachedAt(s int) (n int) {
 // reachable gives the table for planning: a place that reaches no site is not
 // asked for, and an open reading counts as just off the row's scale.
 func (t Table) reachable() Table {
-	cut := false
-	for _, row := range t.R {
-		cut = cut || slices.ContainsFunc(row, unreached)
-	}
-	if !cut {
-		return t
-	}
 	out := t
 	out.R, out.Probes = slices.Clone(t.R), slices.Clone(t.Probes)
 	for i, row := range t.R {

@@ -3,6 +3,7 @@ package locate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"ohmward/unit"
 )
@@ -63,10 +64,9 @@ func (c Case) checkUnits() error {
 // perhapsMilli asks, where a thousandth of every open reading would suit the
 // copper, whether milliohms were meant.
 func (c Case) perhapsMilli() string {
-	for _, r := range c.Readings {
-		if !r.Skip && r.open() && c.unitOf(r) != inMilli {
-			return ""
-		}
+	unfit := func(r Reading) bool { return !r.Skip && r.open() && c.unitOf(r) != inMilli }
+	if slices.ContainsFunc(c.Readings, unfit) {
+		return ""
 	}
 	return "; but a thousandth of each would suit this copper: were milliohms typed as ohms?"
 }
@@ -98,7 +98,8 @@ func (c Case) unitOf(r Reading) unitFit {
 		return asTyped
 	}
 	slack := 4 * math.Hypot(c.Meter.sigma(r), c.Meter.NullOhms)
-	fits := func(v float64) bool { return v > 0.5*low && v < 1.5*high+c.extra(r) }
+	extra := choose(r.across(), 0.3, 0) // what a short's own resistance may add to its copper, ohms
+	fits := func(v float64) bool { return v > 0.5*low && v < 1.5*high+extra }
 	switch {
 	case r.Ohms > 1 && r.Ohms > 20*high && fits(r.Ohms/1000):
 		return inMilli
@@ -111,33 +112,23 @@ func (c Case) unitOf(r Reading) unitFit {
 // varies tells whether the values differ by a quarter, as copper makes them;
 // one alone is suspect above 5 ohm, where no dry short reaches (BENCH.md).
 func (c Case) varies(list []int) bool {
+	if len(list) == 1 {
+		return c.Readings[list[0]].Ohms > 5
+	}
 	low, high := math.Inf(1), 0.0
 	for _, i := range list {
 		low, high = math.Min(low, c.Readings[i].Ohms), math.Max(high, c.Readings[i].Ohms)
 	}
-	if len(list) == 1 {
-		return high > 5
-	}
 	return high-low > 0.25*high
-}
-
-// extra is what a short's own resistance may add to its copper, ohms.
-func (c Case) extra(r Reading) float64 {
-	if r.across() {
-		return 0.3
-	}
-	return 0
 }
 
 // range1 is the least and greatest prediction over the places, ohms.
 func (c Case) range1(r Reading) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for s := range c.Sites {
-		v := r.predict(s)
-		if v >= Unreached {
-			continue
+		if v := r.Predict(s); v < Unreached {
+			low, high = math.Min(low, v), math.Max(high, v)
 		}
-		low, high = math.Min(low, v), math.Max(high, v)
 	}
 	return low, high
 }

@@ -19,15 +19,9 @@ type link struct {
 // sample of the same kind, layers and cluster, and the nearest on the other
 // side of it. A sample without neighbour gets span 0.
 func chains(sites []suspect.Site) []link {
-	type key struct {
-		kind    suspect.Kind
-		a, b    int
-		cluster int
-		part    string
-	}
-	groups := map[key][]int32{}
+	groups := map[suspectKey][]int32{}
 	for i, s := range sites {
-		k := key{s.Kind, s.LayerA, s.LayerB, s.Cluster, s.Part}
+		k := suspectKey{int(s.Kind), s.LayerA, s.LayerB, s.Cluster, s.Part}
 		groups[k] = append(groups[k], int32(i))
 	}
 	links := make([]link, len(sites))
@@ -56,7 +50,7 @@ func linkGroup(sites []suspect.Site, group []int32, links []link) {
 	}
 	for i, s := range group {
 		reach := 3 * sites[s].Length * 1e3
-		near := nearest(x, y, i, reach, nil)
+		near := nearest(x, y, i, reach, func(int) bool { return true })
 		if near < 0 {
 			continue
 		}
@@ -76,17 +70,12 @@ func linkGroup(sites []suspect.Site, group []int32, links []link) {
 // at a distance above zero, that keep accepts; -1 where there is none.
 func nearest(x, y []float64, i int, reach float64, keep func(int) bool) int {
 	best, bestD := -1, reach
-	try := func(j int) {
-		d := math.Hypot(x[j]-x[i], y[j]-y[i])
-		if d > 1e-6 && d < bestD && (keep == nil || keep(j)) {
-			best, bestD = j, d
+	for _, step := range [2]int{-1, 1} {
+		for j := i + step; j >= 0 && j < len(x) && math.Abs(x[i]-x[j]) < bestD; j += step {
+			if d := math.Hypot(x[j]-x[i], y[j]-y[i]); d > 1e-6 && d < bestD && keep(j) {
+				best, bestD = j, d
+			}
 		}
-	}
-	for j := i - 1; j >= 0 && x[i]-x[j] < bestD; j-- {
-		try(j)
-	}
-	for j := i + 1; j < len(x) && x[j]-x[i] < bestD; j++ {
-		try(j)
 	}
 	return best
 }

@@ -20,9 +20,10 @@ type SiteIndex struct {
 // NewSiteIndex works out the index of sites.
 func NewSiteIndex(sites []suspect.Site) *SiteIndex {
 	l := &SiteIndex{links: chains(sites), id: make([]int32, len(sites))}
-	l.x, l.y = midpoints(sites)
 	known := map[suspectKey]int32{}
 	for s, site := range sites {
+		x, y := site.Mid()
+		l.x, l.y = append(l.x, x), append(l.y, y)
 		k := keyOf(site)
 		id, is := known[k]
 		if !is {
@@ -59,13 +60,4 @@ func keyOf(q suspect.Site) suspectKey {
 		q.Cluster = 0 // several pairs of pins, one part
 	}
 	return suspectKey{int(q.Kind), q.LayerA, q.LayerB, q.Cluster, q.Part}
-}
-
-// midpoints gives the midpoints of the sites in millimetres.
-func midpoints(sites []suspect.Site) (x, y []float64) {
-	x, y = make([]float64, len(sites)), make([]float64, len(sites))
-	for i, s := range sites {
-		x[i], y[i] = s.Mid()
-	}
-	return x, y
 }

@@ -21,6 +21,14 @@ type Posterior struct {
 	model *model
 	plan  []moments // per site, as Ohms
 	fits  []siteFit
+
+	possible []int // the sites that neither prior nor findings exclude, in order
+}
+
+// possibleListed are the possible ones of the listed sites.
+func (p *Posterior) possibleListed() []int {
+	n, _ := slices.BinarySearch(p.possible, p.Case.listed())
+	return p.possible[:n]
 }
 
 // Range is the 5 %, 50 % and 95 % point of a resistance in ohms.
@@ -54,6 +62,11 @@ func (p *Posterior) setProbabilities() {
 	sites := p.Case.Sites
 	log := p.prior()
 	last := len(sites)
+	for s := range sites {
+		if !math.IsInf(log[s], -1) {
+			p.possible = append(p.possible, s)
+		}
+	}
 	p.fits, p.plan, p.Ohms = make([]siteFit, last), make([]moments, last), make([]Range, last)
 	p.fitSites(log)
 	for s := range sites {
@@ -75,10 +88,7 @@ func (p *Posterior) setProbabilities() {
 		p.Elsewhere = 1
 		return
 	}
-	share := math.Exp(list - total)
-	if share < minListed {
-		share = minListed // keeps their order when none of them fits
-	}
+	share := max(math.Exp(list-total), minListed) // keeps their order when none of them fits
 	for s := range n {
 		p.P[s] = share * math.Exp(log[s]-list)
 	}
@@ -179,10 +189,7 @@ func (p *Posterior) level(log, value []float64, fine float64) {
 // not been done.
 func (p *Posterior) details() {
 	skewed := p.model.anySkewed()
-	top := 0.0
-	for _, q := range p.P {
-		top = math.Max(top, q)
-	}
+	top := slices.Max(p.P)
 	each(len(p.P), p.model, func(s int, w *workspace) {
 		switch q := p.P[s]; {
 		case q == 0 || q < spare*top:
@@ -211,22 +218,18 @@ func (p *Posterior) detail(s int, w *workspace, skewed bool) {
 
 // ranges gives the quantiles of Rs over the nodes of the last fit.
 func (w *workspace) ranges() Range {
-	q := [3]float64{0.05, 0.5, 0.95}
-	var out [3]float64
-	sum, j := 0.0, 0
-	for i := range w.rs {
-		step := w.chance[i]
-		for j < 3 && sum+step >= q[j] {
-			prev := w.rs[max(i-1, 0)]
-			out[j] = prev + (w.rs[i]-prev)*(q[j]-sum)/step
-			j++
+	at := func(q float64) float64 {
+		sum := 0.0
+		for i, step := range w.chance {
+			if sum+step >= q {
+				prev := w.rs[max(i-1, 0)]
+				return prev + (w.rs[i]-prev)*(q-sum)/step
+			}
+			sum += step
 		}
-		sum += step
+		return w.rs[len(w.rs)-1]
 	}
-	for ; j < 3; j++ {
-		out[j] = w.rs[len(w.rs)-1]
-	}
-	return Range{out[0], out[1], out[2]}
+	return Range{at(0.05), at(0.5), at(0.95)}
 }
 
 // block is how many sites in a row one core takes.

@@ -1,9 +1,9 @@
 package locate
 
 import (
+	"cmp"
 	"math"
-	"sort"
-	"sync"
+	"slices"
 
 	"ohmward/internal/parallel"
 )
@@ -70,10 +70,7 @@ func (p *Posterior) probableSites(n int) []int {
 			all += q
 		}
 	}
-	sort.Slice(order, func(i, j int) bool {
-		a, b := order[i], order[j]
-		return p.P[a] > p.P[b] || p.P[a] == p.P[b] && a < b
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(p.P[b], p.P[a]) })
 	sum := 0.0
 	for i, s := range order {
 		if sum += p.P[s]; sum >= 0.999*all {
@@ -88,19 +85,14 @@ func (p *Posterior) probableSites(n int) []int {
 func nearMass(prob, x, y []float64, heavy []int) []float64 {
 	const reach2 = 9 * nearMM * nearMM
 	near := newGrid(x, y, heavy, 3*nearMM)
-	score, bells := make([]float64, len(prob)), gaussTable()
+	score := make([]float64, len(prob))
 	parallel.Workers(len(heavy), block, func() func(int) {
 		return func(i int) {
 			s, sum := heavy[i], 0.0
 			xs, ys := x[s], y[s]
-			for _, run := range near.around(s) {
-				for _, t := range run {
-					dx, dy := xs-x[t], ys-y[t]
-					if d2 := dx*dx + dy*dy; d2 < reach2 {
-						u := d2 * (gaussSteps / (2 * nearMM * nearMM))
-						k := int(u)
-						sum += prob[t] * (bells[k] + (u-float64(k))*(bells[k+1]-bells[k]))
-					}
+			for t := range near.around(s) {
+				if d2 := (xs-x[t])*(xs-x[t]) + (ys-y[t])*(ys-y[t]); d2 < reach2 {
+					sum += prob[t] * math.Exp(-d2/(2*nearMM*nearMM))
 				}
 			}
 			score[s] = sum
@@ -108,18 +100,6 @@ func nearMass(prob, x, y []float64, heavy []int) []float64 {
 	})
 	return score
 }
-
-// gaussTable holds exp(-u) for u of 0 to 4.5 and a little beyond, in steps of
-// 1/gaussSteps: by linear interpolation good to 2e-6.
-var gaussTable = sync.OnceValue(func() []float64 {
-	t := make([]float64, int(4.5*gaussSteps)+3)
-	for i := range t {
-		t[i] = math.Exp(-float64(i) / gaussSteps)
-	}
-	return t
-})
-
-const gaussSteps = 256.0
 
 // kindAt chooses, among the suspects that share the best spot, the one with
 // the most mass there, and its sample with the most mass around it.
@@ -147,14 +127,9 @@ func (p *Posterior) kindAt(centre int, x, y []float64, heavy []int, score []floa
 // list gathers samples into places, the given one first, each next one
 // around the sample with the most mass near it that is left.
 func (p *Posterior) list(x, y []float64, heavy []int, score []float64, first int) {
-	order := append([]int(nil), heavy...)
-	sort.SliceStable(order, func(i, j int) bool {
-		a, b := order[i], order[j]
-		if (a == first) != (b == first) {
-			return a == first
-		}
-		return score[a] > score[b]
-	})
+	order := slices.Clone(heavy)
+	score[first] = math.Inf(1)
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(score[b], score[a]) })
 	near := newGrid(x, y, heavy, placeMM)
 	taken := make([]bool, len(p.P))
 	p.Places = nil
@@ -163,21 +138,19 @@ func (p *Posterior) list(x, y []float64, heavy []int, score []float64, first int
 			continue
 		}
 		pl := Place{Site: s}
-		for _, run := range near.around(s) {
-			for _, t := range run {
-				if taken[t] || p.index.id[t] != p.index.id[s] || math.Hypot(x[t]-x[s], y[t]-y[s]) > placeMM {
-					continue
-				}
-				taken[t] = true
-				pl.Sites = append(pl.Sites, t)
-				pl.P += p.P[t]
-				pl.ExtentMM += p.Case.Sites[t].Length * 1e3
+		for t := range near.around(s) {
+			if taken[t] || p.index.id[t] != p.index.id[s] || math.Hypot(x[t]-x[s], y[t]-y[s]) > placeMM {
+				continue
 			}
+			taken[t] = true
+			pl.Sites = append(pl.Sites, t)
+			pl.P += p.P[t]
+			pl.ExtentMM += p.Case.Sites[t].Length * 1e3
 		}
 		p.Places = append(p.Places, pl)
 	}
 	rest := p.Places[1:]
-	sort.SliceStable(rest, func(i, j int) bool { return rest[i].P > rest[j].P })
+	slices.SortStableFunc(rest, func(a, b Place) int { return cmp.Compare(b.P, a.P) })
 }
 
 // radius is the smallest distance from a site's midpoint within which 0.9 of
@@ -194,10 +167,7 @@ func (p *Posterior) radius(s int, x, y []float64) (mm, mass float64) {
 			far[t] = math.Hypot(x[t]-x[s], y[t]-y[s]) + p.Case.Sites[t].Length*1e3/2
 		}
 	}
-	sort.Slice(order, func(i, j int) bool {
-		a, b := order[i], order[j]
-		return far[a] < far[b] || far[a] == far[b] && a < b
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(far[a], far[b]) })
 	goal := math.Min(radiusMass, 0.999*(1-p.Elsewhere))
 	for _, t := range order {
 		if mass >= goal && far[t] > mm {

@@ -165,3 +165,16 @@ func (n *synth) transfer(i, u, v, at spot) float64 {
 	// With R a tree metric the transfer is ½(R(u,a) - R(u,i) - R(v,a) + R(v,i)).
 	return 0.5 * (n.track(u, at) - n.track(u, i) - n.track(v, at) + n.track(v, i))
 }
+
+// Draw gives one reading of a true value in ohms with this meter's touch
+// noise, by the law that Solve assumes; lead residue and placement are the
+// caller's to add.
+func (m Meter) Draw(rng *rand.Rand, ohms float64, fourWire bool) float64 {
+	r := Reading{Ohms: ohms, FourWire: fourWire}
+	s := m.sigma(r)
+	if m.skewed(r) {
+		t := newTouch(s)
+		return ohms + t.base*rng.NormFloat64() + t.excess*rng.ExpFloat64()
+	}
+	return ohms + s*rng.NormFloat64()
+}

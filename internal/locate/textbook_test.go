@@ -132,7 +132,7 @@ func regress(columns [][]float64, y []float64, sd, broad float64) (b, cov []floa
 	m := newModel(c, &SiteIndex{links: make([]link, 1)}, func(int, Reading) bool { return true })
 	w := m.newWorkspace()
 	m.load(0, w)
-	m.gaussianFit(w, true)
+	m.gaussianFit(w)
 	theta := append([]float64(nil), w.a...)
 	backward(w.h, m.cols, theta)
 	unit := func(i int) []float64 {
@@ -300,7 +300,7 @@ func TestBoundOfALine(t *testing.T) {
 		}
 		c.Readings = append(c.Readings, Reading{U: 1, D: 1, C: [][]float64{row}})
 	}
-	sigma, ok := c.Bound(1)
+	sigma, ok := newModel(c, c.siteIndex(), counts).bound(1)
 	if !ok {
 		t.Fatal("no bound")
 	}
@@ -309,7 +309,7 @@ func TestBoundOfALine(t *testing.T) {
 	for k := range c.Readings {
 		c.Readings[k].C[0] = []float64{0, step, 2 * step}
 	}
-	if s, ok := c.Bound(1); ok {
+	if s, ok := newModel(c, c.siteIndex(), counts).bound(1); ok {
 		t.Errorf("bound %g mm where Rs hides the place", s)
 	}
 }

@@ -3,6 +3,7 @@ package locate
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // openedReadings looks at readings that no metallic short can give. All of them so:
@@ -60,12 +61,9 @@ func (p *Posterior) unsteady() (bool, string) {
 
 // putBack tells whether something was fitted again after finding i.
 func (p *Posterior) putBack(i int) bool {
-	for _, f := range p.Case.Findings[i+1:] {
-		if f.Done == "refitted" || f.Done == "replaced" {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(p.Case.Findings[i+1:], func(f Finding) bool {
+		return f.Done == "refitted" || f.Done == "replaced"
+	})
 }
 
 // ReadingName is how a person would call a reading.
@@ -78,12 +76,9 @@ func (c Case) ReadingName(k int) string {
 
 // doneBetween tells whether something was done after reading i and before j.
 func (p *Posterior) doneBetween(i, j int) bool {
-	for _, f := range p.Case.Findings {
-		if f.AfterReading > i && f.AfterReading <= j && f.Done != "looked" {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(p.Case.Findings, func(f Finding) bool {
+		return f.AfterReading > i && f.AfterReading <= j && f.Done != "looked"
+	})
 }
 
 // repeats looks for the same places read twice with different results: more
@@ -114,20 +109,10 @@ func (p *Posterior) repeats() (bool, string) {
 
 // sameCopper tells whether two readings see the same copper at every place.
 func (m *model) sameCopper(a, b Reading) bool {
-	if a.FourWire != b.FourWire || len(a.C) != len(b.C) {
-		return false
-	}
-	for l := range a.C {
-		if len(a.C[l]) != len(b.C[l]) {
-			return false
-		}
-		for s, v := range a.C[l] {
-			if math.Abs(v-b.C[l][s]) > 1e-9+1e-6*math.Abs(v) {
-				return false
-			}
-		}
-	}
-	return true
+	same := func(v, w float64) bool { return math.Abs(v-w) <= 1e-9+1e-6*math.Abs(v) }
+	return a.FourWire == b.FourWire && slices.EqualFunc(a.C, b.C, func(x, y []float64) bool {
+		return slices.EqualFunc(x, y, same)
+	})
 }
 
 // steadyPart tells whether the readings free of Rs, three at least, fit a
@@ -145,13 +130,5 @@ func (p *Posterior) steadyPart() bool {
 		return false
 	}
 	sub := newModel(p.Case, p.index, func(_ int, r Reading) bool { return !r.Skip && r.D == 0 })
-	w := sub.newWorkspace()
-	best := math.Inf(1)
-	for s := range p.Case.listed() {
-		if p.allowed(s) && p.Case.Sites[s].Prior > 0 {
-			sub.load(s, w)
-			best = math.Min(best, sub.gaussianFit(w, true).a)
-		}
-	}
-	return chiSquareTail(best, sub.freedom(-1)) > 0.05
+	return chiSquareTail(p.leastMisfit(sub, p.possibleListed()), sub.freedom(-1)) > 0.05
 }

@@ -26,18 +26,19 @@ func (p *Posterior) ExplainChange(earlier *Posterior) string {
 		return ""
 	}
 	value := p.Case.Readings[n]
-	if unreached(value.predict(was)) && !value.open() {
-		return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s: what was opened or cut before "+
-			"it leaves no way from there",
-			n+1, d, Name(sites[was]), Name(sites[is]))
-	}
-	if m := earlier.expects(was, value); !math.IsNaN(m) && !value.open() {
-		return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s: there it would have been %v, "+
-			"it is %v",
-			n+1, d, Name(sites[was]), Name(sites[is]), unit.Resistance(m), unit.Resistance(value.Ohms))
-	}
-	return fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s", n+1, d, Name(sites[was]),
+	moves := fmt.Sprintf("reading %d moves the answer by %.0f mm, from %s to %s", n+1, d, Name(sites[was]),
 		Name(sites[is]))
+	if value.open() {
+		return moves
+	}
+	if unreached(value.Predict(was)) {
+		return moves + ": what was opened or cut before it leaves no way from there"
+	}
+	if m := earlier.expects(was, value); !math.IsNaN(m) {
+		return fmt.Sprintf("%s: there it would have been %v, it is %v", moves, unit.Resistance(m),
+			unit.Resistance(value.Ohms))
+	}
+	return moves
 }
 
 // Equal tells whether two cases say the same of the same places, so that they
@@ -63,7 +64,7 @@ func (p *Posterior) expects(s int, r Reading) float64 {
 	if mo.kappa == 0 || r.across() && !mo.sees {
 		return math.NaN()
 	}
-	v := mo.kappa * r.predict(s)
+	v := mo.kappa * r.Predict(s)
 	if r.across() {
 		v += mo.offset
 	}
@@ -78,23 +79,11 @@ func (p *Posterior) AlternativeReading(k int, candidates []Reading) (best int, f
 	best = -1
 	for i, other := range candidates {
 		c := p.Case
-		c.Readings = append([]Reading(nil), p.Case.Readings...)
-		was := c.Readings[k]
-		r := was
+		c.Readings = slices.Clone(p.Case.Readings)
+		r := &c.Readings[k]
 		r.C, r.D, r.Slope, r.SameNet = other.C, other.D, other.Slope, other.SameNet
-		c.Readings[k] = r
-		m := newModel(c, p.index, func(_ int, r Reading) bool { return !r.Skip && !r.open() })
-		w := m.newWorkspace()
-		least := math.Inf(1)
-		for s := range c.Sites {
-			if !p.allowed(s) || c.Sites[s].Prior == 0 {
-				continue
-			}
-			m.load(s, w)
-			x, _ := m.gaussianFit(w, true).chi2(priorOf(c.Sites[s].Kind))
-			least = math.Min(least, x)
-		}
-		if q := chiSquareTail(least, m.freedom(-1)); q > fit {
+		m := newModel(c, p.index, counts)
+		if q := chiSquareTail(p.leastMisfit(m, p.possible), m.freedom(-1)); q > fit {
 			best, fit = i, q
 		}
 	}

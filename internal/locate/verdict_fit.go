@@ -3,6 +3,7 @@ package locate
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Verdicts, as the contract has them.
@@ -50,7 +51,10 @@ func (p *Posterior) judge() Fit {
 		f.Why = "no reading yet"
 		return f
 	}
-	f.Chi2 = p.bestChi2()
+	f.Chi2 = math.Inf(1) // the smallest misfit over the places that findings allow
+	for _, s := range p.possibleListed() {
+		f.Chi2 = math.Min(f.Chi2, p.fits[s].chi2)
+	}
 	f.DoF = max(p.model.freedom(-1)-p.model.unreachedAt(p.Best.Site), 0)
 	f.P = chiSquareTail(f.Chi2, f.DoF)
 	f.Worst, f.PWithoutWorst = p.worst(f.P)
@@ -92,15 +96,15 @@ func (p *Posterior) verdict(f *Fit) {
 // foreign names the likeliest of the places that are not listed, as far as
 // they are known by a sample, or "".
 func (p *Posterior) foreign() string {
-	best := -1
-	for s := p.Case.listed(); s < len(p.P); s++ {
-		if best < 0 || p.P[s] > p.P[best] {
-			best = s
-		}
-	}
-	if best < 0 || p.P[best] == 0 {
+	n := p.Case.listed()
+	if n == len(p.P) {
 		return ""
 	}
+	most := slices.Max(p.P[n:])
+	if most == 0 {
+		return ""
+	}
+	best := n + slices.Index(p.P[n:], most)
 	site := p.Case.Sites[best]
 	if site.Part != "" {
 		return fmt.Sprintf(": is %s's body of metal, or bent? mark it if so", site.Part)
@@ -127,28 +131,19 @@ func (p *Posterior) twoFit(f *Fit) bool {
 	if !ok || dof < 1 || chiSquareTail(b.chi2, dof) < 0.01 {
 		return false
 	}
-	f.Two = [2]int{b.s, b.t}
+	f.Two = b.at
 	return true
 }
 
-// bestChi2 is the smallest misfit over the places that findings allow.
-func (p *Posterior) bestChi2() float64 {
-	best := math.Inf(1)
-	for s, f := range p.fits[:p.Case.listed()] {
-		if p.P[s] > 0 || p.Case.Sites[s].Prior > 0 && p.allowed(s) {
-			best = math.Min(best, f.chi2)
-		}
+// leastMisfit is the smallest misfit of a model's readings over some sites.
+func (p *Posterior) leastMisfit(m *model, sites []int) float64 {
+	w, least := m.newWorkspace(), math.Inf(1)
+	for _, s := range sites {
+		m.load(s, w)
+		x, _ := m.gaussianFit(w).chi2(priorOf(p.Case.Sites[s].Kind))
+		least = math.Min(least, x)
 	}
-	return best
-}
-
-func (p *Posterior) allowed(s int) bool {
-	for n, f := range p.Case.Findings {
-		if f.likelihood(s, p.Case.Uncovered(p.Case.Sites[s], n)) == 0 {
-			return false
-		}
-	}
-	return true
+	return least
 }
 
 // freedom counts degrees of freedom without reading skip: Rs is fitted where
@@ -178,74 +173,50 @@ func (p *Posterior) worst(pFit float64) (index int, gain float64) {
 		return -1, pFit
 	}
 	if pFit >= 0.05 {
-		return p.model.index[p.furthest(p.Best.Site)], pFit
+		return p.model.index[p.model.furthest(p.Best.Site)], pFit
 	}
-	k := len(p.model.readings)
-	best := make([]float64, k)
-	for j := range best {
-		best[j] = math.Inf(1)
-	}
+	best := slices.Repeat([]float64{math.Inf(1)}, len(p.model.readings))
 	w := p.model.newWorkspace()
-	for s := range p.Case.listed() {
-		if p.Case.Sites[s].Prior == 0 || !p.allowed(s) {
-			continue
-		}
-		p.model.load(s, w)
-		q, prior := p.model.gaussianFit(w, true), priorOf(p.Case.Sites[s].Kind)
-		for j := range k {
-			x, _ := p.model.leaveOneOut(w, q, j).chi2(prior)
+	for _, s := range p.possibleListed() {
+		for j, x := range p.model.withoutEach(w, s) {
 			best[j] = math.Min(best[j], x)
 		}
 	}
-	at := 0
-	for j := range k {
-		if best[j] < best[at] {
-			at = j
-		}
-	}
+	at := slices.Index(best, slices.Min(best))
 	return p.model.index[at], chiSquareTail(best[at], p.model.freedom(at))
 }
 
 // furthest is the reading with the greatest misfit of its own at a site,
 // predicted from the others.
-func (p *Posterior) furthest(s int) int {
-	w := p.model.newWorkspace()
-	p.model.load(s, w)
-	prior := priorOf(p.Case.Sites[s].Kind)
-	q := p.model.gaussianFit(w, true)
-	all, _ := q.chi2(prior)
-	at, drop := 0, math.Inf(-1)
-	for j := range p.model.readings {
-		x, _ := p.model.leaveOneOut(w, q, j).chi2(prior)
-		if all-x > drop {
-			at, drop = j, all-x
-		}
+func (m *model) furthest(s int) int {
+	left := m.withoutEach(m.newWorkspace(), s)
+	return slices.Index(left, slices.Min(left))
+}
+
+// withoutEach is the misfit at a site with each reading in turn left out.
+func (m *model) withoutEach(w *workspace, s int) (left []float64) {
+	m.load(s, w)
+	q, prior := m.gaussianFit(w), priorOf(m.sites[s].Kind)
+	for j := range m.readings {
+		x, _ := m.leaveOneOut(w, q, j).chi2(prior)
+		left = append(left, x)
 	}
-	return at
+	return left
 }
 
 // predicted gives each reading at the best place with the copper factor, the
 // residue and Rs that fit best there, and what a touch by hand adds on average.
 func (p *Posterior) predicted() []float64 {
-	out := make([]float64, len(p.Case.Readings))
-	for i := range out {
-		out[i] = math.NaN()
-	}
+	out := slices.Repeat([]float64{math.NaN()}, len(p.Case.Readings))
 	if len(p.model.readings) == 0 || len(p.Places) == 0 {
 		return out
 	}
 	m, w, s := p.model, p.model.newWorkspace(), p.Best.Site
 	m.load(s, w)
-	q := m.gaussianFit(w, true)
-	_, r := q.chi2(priorOf(p.Case.Sites[s].Kind))
-	theta := make([]float64, m.dims)
-	for i := range theta {
-		theta[i] = w.a[i] - r*w.b[i]
-	}
-	backward(w.h, m.dims, theta)
+	_, r := m.gaussianFit(w).chi2(priorOf(p.Case.Sites[s].Kind))
+	m.thetaAt(w, r)
 	for k, rd := range m.readings {
-		added := w.touches[k].excess / float64(max(len(w.above[k]), 1))
-		out[m.index[k]] = w.c[k] + rd.D*r + dot(w.u[k*m.dims:(k+1)*m.dims], theta) + added
+		out[m.index[k]] = rd.Ohms - m.residual(w, k, r) + w.excess(k)
 	}
 	return out
 }

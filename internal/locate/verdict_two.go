@@ -1,8 +1,9 @@
 package locate
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 
 	"ohmward/internal/parallel"
 )
@@ -20,9 +21,9 @@ import (
 
 // twoBridge is a pair of sites with resistances and what it reads.
 type twoBridge struct {
-	s, t   int
-	r1, r2 float64
-	chi2   float64
+	at   [2]int
+	ohms [2]float64
+	chi2 float64
 }
 
 // divided is a two-wire reading's copper and bridges for both bridges closed.
@@ -79,21 +80,19 @@ func (p *Posterior) both() (best twoBridge, dof int, ok bool) {
 		own := f.fork()
 		return func(i int) {
 			for j, t := range reps[:i] {
-				found[i*(i-1)/2+j] = own.resistances(reps[i], t, rsCandidates)
+				found[i*(i-1)/2+j] = own.resistances([2]int{reps[i], t}, rsCandidates)
 			}
 		}
 	})
-	sort.SliceStable(found, func(i, j int) bool { return found[i].chi2 < found[j].chi2 })
-	best.chi2 = math.Inf(1)
+	compare := func(a, b twoBridge) int { return cmp.Compare(a.chi2, b.chi2) }
+	slices.SortStableFunc(found, compare)
 	some := found[:min(refined, len(found))]
 	parallel.Workers(len(some), 1, func() func(int) {
 		own := f.fork()
 		return func(i int) { some[i] = own.refine(p, some[i]) }
 	})
-	for _, b := range some {
-		if b.chi2 < best.chi2 {
-			best = b
-		}
+	if len(some) > 0 {
+		best = slices.MinFunc(some, compare)
 	}
 	return best, max(len(m.readings)-4, 0), len(found) > 0
 }
@@ -102,30 +101,8 @@ func (p *Posterior) both() (best twoBridge, dof int, ok bool) {
 // before it, beginning with the first that findings allow.
 func (p *Posterior) representatives(n int) []int {
 	x, y := p.index.x, p.index.y
-	var out []int
-	far := make([]float64, len(x))
-	for s := range far {
-		far[s] = math.Inf(1)
-		if s >= p.Case.listed() || p.Case.Sites[s].Prior == 0 || !p.allowed(s) {
-			far[s] = 0
-		}
-	}
-	for len(out) < n {
-		at, d := -1, 0.0
-		for s, v := range far {
-			if v > d {
-				at, d = s, v
-			}
-		}
-		if at < 0 {
-			break
-		}
-		out = append(out, at)
-		for s := range far {
-			far[s] = math.Min(far[s], math.Hypot(x[s]-x[at], y[s]-y[at]))
-		}
-	}
-	return out
+	apart := func(i, j int) float64 { return math.Hypot(x[i]-x[j], y[i]-y[j]) }
+	return Farthest(p.possibleListed(), nil, n, apart)
 }
 
 // refine moves one site at a time to where the misfit is least, and the
@@ -146,25 +123,15 @@ func (f *pairFit) refine(p *Posterior, b twoBridge) twoBridge {
 
 // slide tries every allowed site for one of the two.
 func (f *pairFit) slide(p *Posterior, b twoBridge, side int) twoBridge {
-	best, stays := b, b.t
-	if side == 1 {
-		stays = b.s
-	}
-	for s := range p.Case.listed() {
-		if p.Case.Sites[s].Prior == 0 || !p.allowed(s) {
-			continue
-		}
+	best := b
+	for _, s := range p.possibleListed() {
 		c := b
-		if side == 0 {
-			c.s = s
-		} else {
-			c.t = s
-		}
-		if c.s == c.t {
+		c.at[side] = s
+		if c.at[0] == c.at[1] {
 			continue
 		}
-		f.at(c.s, c.t, f.loop(s, stays))
-		if c.chi2 = f.misfit(c.r1, c.r2); c.chi2 < best.chi2 {
+		f.turn(c.at, f.loop(s, b.at[1-side]))
+		if c.chi2 = f.misfit(c.ohms); c.chi2 < best.chi2 {
 			best = c
 		}
 	}
@@ -173,17 +140,17 @@ func (f *pairFit) slide(p *Posterior, b twoBridge, side int) twoBridge {
 
 // tune searches both resistances at fixed sites.
 func (f *pairFit) tune(b twoBridge) twoBridge {
-	f.at(b.s, b.t, f.loop(b.s, b.t))
+	f.turn(b.at, f.loop(b.at[0], b.at[1]))
 	for factor := 3.0; factor > 1.01; factor = math.Sqrt(factor) {
 		for again := true; again; {
 			again = false
-			for _, step := range [][2]float64{{factor, 1}, {1 / factor, 1}, {1, factor}, {1, 1 / factor}} {
+			for i := range 4 {
 				c := b
-				c.r1, c.r2 = c.r1*step[0], c.r2*step[1]
-				if c.r1 < bridgePrior.low || c.r2 < bridgePrior.low || c.r1 > OpenOhms || c.r2 > OpenOhms {
+				c.ohms[i/2] *= [2]float64{factor, 1 / factor}[i%2]
+				if r := c.ohms[i/2]; r < bridgePrior.low || r > OpenOhms {
 					continue
 				}
-				if c.chi2 = f.misfit(c.r1, c.r2); c.chi2 < b.chi2-1e-6 {
+				if c.chi2 = f.misfit(c.ohms); c.chi2 < b.chi2-1e-6 {
 					b, again = c, true
 				}
 			}

@@ -94,8 +94,8 @@ func TestMisfitOfPairs(t *testing.T) {
 		for range 200 {
 			s, u := rng.IntN(len(n.sites)), rng.IntN(len(n.sites))
 			r1, r2 := math.Exp(-9*rng.Float64()), math.Exp(-9*rng.Float64())
-			f.at(s, u, f.loop(s, u))
-			got, want := f.misfit(r1, r2), wholeMisfit(f, s, u, r1, r2)
+			f.turn([2]int{s, u}, f.loop(s, u))
+			got, want := f.misfit([2]float64{r1, r2}), wholeMisfit(f, s, u, r1, r2)
 			near(t, "misfit", got, want, 1e-7*(1+want))
 		}
 	}
@@ -106,27 +106,27 @@ func wholeMisfit(f *pairFit, s, u int, r1, r2 float64) float64 {
 	m := f.m
 	w := m.newWorkspace()
 	for k, r := range m.readings {
-		c, rest := r.predict(s), 0.0
+		c, rest := r.Predict(s), 0.0
 		switch {
 		case f.drive[k] != nil:
 			x := share(f.drive[k][s], f.drive[k][u], f.loop(s, u), r1, r2)
-			c = x*c + (1-x)*r.predict(u)
+			c = x*c + (1-x)*r.Predict(u)
 		case r.D != 0:
-			c = divided(c, r.predict(u), f.loop(s, u), r1, r2)
+			c = divided(c, r.Predict(u), f.loop(s, u), r1, r2)
 			rest = math.Min(r1*r2/(r1+r2), c)
 		}
-		w.c[k], w.sd[k] = c, m.deviation(k, s, c)
-		row := w.full[k*m.cols : (k+1)*m.cols]
+		fixed, grows := m.variance(k, s)
+		w.c[k], w.sd[k] = c, math.Sqrt(fixed+grows*c*c)
+		row := w.u[k*m.cols : (k+1)*m.cols]
 		row[0] = m.copper.Scale * (c - rest)
 		if !r.FourWire {
-			row[m.column[r.Null]] = m.meter.NullOhms
+			row[m.lead[leadKey{false, r.Null}]] = m.meter.NullOhms
 		} else if v := m.meter.offset(r); v > 0 {
-			row[m.setup[r.Setup]] = v
+			row[m.lead[leadKey{true, r.Setup}]] = v
 		}
 		if m.meter.skewed(r) {
 			w.touches[k] = newTouch(w.sd[k])
 		}
 	}
-	m.reduce(w)
-	return m.gaussianFit(w, true).a
+	return m.gaussianFit(w).a
 }

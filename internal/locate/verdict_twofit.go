@@ -8,7 +8,7 @@ type pairFit struct {
 	m     *model
 	loop  func(s, t int) float64
 	drive [][]float64 // of each four-wire reading; else nil
-	lead  []int       // of each reading, which residue or offset it has; -1: none
+	lead  []int       // of each reading, the column of its residue or offset
 	load  []float64   // and how large that is, ohms
 
 	// Of the pair at hand:
@@ -31,22 +31,11 @@ type leadSum struct{ own, scale, misfit float64 }
 func newPairFit(m *model, loop func(s, t int) float64) *pairFit {
 	f := &pairFit{m: m, loop: loop, drive: make([][]float64, len(m.readings)),
 		lead: make([]int, len(m.readings)), load: make([]float64, len(m.readings))}
-	leads := map[int]int{} // by column
 	for k, r := range m.readings {
-		f.lead[k] = -1
-		col, u := m.column[r.Null], m.meter.NullOhms
-		if r.FourWire {
-			if u = m.meter.offset(r); u == 0 {
-				continue
-			}
-			col = m.setup[r.Setup]
-		}
-		if _, known := leads[col]; !known {
-			leads[col] = len(leads)
-		}
-		f.lead[k], f.load[k] = leads[col], u
+		key, u := m.meter.lead(r)
+		f.lead[k], f.load[k] = m.lead[key], u
 	}
-	f.byLead = make([]leadSum, len(leads))
+	f.byLead = make([]leadSum, m.cols)
 	return f.fork()
 }
 
@@ -57,23 +46,17 @@ func (f *pairFit) fork() *pairFit {
 	return &own
 }
 
-// at turns to a pair of sites and the loop between them.
-func (f *pairFit) at(s, t int, loop float64) {
+// turn goes to a pair of sites and the loop between them.
+func (f *pairFit) turn(sites [2]int, loop float64) {
+	s, t := sites[0], sites[1]
 	f.around = loop
 	for k := range f.m.readings {
-		r, q := &f.m.readings[k], &f.seen[k]
+		q := &f.seen[k]
 		q.cs, q.ct = at(f.m.total[k], s), at(f.m.total[k], t)
 		if f.drive[k] != nil {
 			q.ds, q.dt = f.drive[k][s], f.drive[k][t]
 		}
-		q.fixed = f.m.meterSD[k] * f.m.meterSD[k]
-		if len(r.Slope) > 0 {
-			u := f.m.meter.PlacementM * at(r.Slope, s)
-			q.fixed += u * u
-		}
-		model := f.m.copper.model(*r)
-		q.grows = model*model + r.Spread*r.Spread
-		q.fixed += q.grows * f.m.potentialScale[k] * f.m.potentialScale[k]
+		q.fixed, q.grows = f.m.variance(k, s)
 	}
 }
 
@@ -81,8 +64,8 @@ func (f *pairFit) at(s, t int, loop float64) {
 // scale, residues and offsets integrated: with P the readings' weights, b = UᵀPe
 // and M = I + UᵀPU, it is eᵀPe - bᵀM⁻¹b. No reading has two residues, so M is
 // diagonal but for the scale's row, which is eliminated last.
-func (f *pairFit) misfit(r1, r2 float64) float64 {
-	m := f.m
+func (f *pairFit) misfit(ohms [2]float64) float64 {
+	m, r1, r2 := f.m, ohms[0], ohms[1]
 	clear(f.byLead)
 	sum, own, scale := 0.0, 1.0, 0.0
 	parallel := r1 * r2 / (r1 + r2)
@@ -106,13 +89,10 @@ func (f *pairFit) misfit(r1, r2 float64) float64 {
 		sum += p * e * e
 		own += p * u * u
 		scale += p * u * e
-		if l := f.lead[k]; l >= 0 {
-			b := &f.byLead[l]
-			pw := p * f.load[k]
-			b.own += pw * f.load[k]
-			b.scale += pw * u
-			b.misfit += pw * e
-		}
+		b, pw := &f.byLead[f.lead[k]], p*f.load[k]
+		b.own += pw * f.load[k]
+		b.scale += pw * u
+		b.misfit += pw * e
 	}
 	for _, b := range f.byLead {
 		per := 1 / (1 + b.own)
@@ -124,13 +104,14 @@ func (f *pairFit) misfit(r1, r2 float64) float64 {
 }
 
 // resistances tries all pairs of values at two sites.
-func (f *pairFit) resistances(s, t int, values []float64) twoBridge {
-	best := twoBridge{s: s, t: t, chi2: math.Inf(1)}
-	f.at(s, t, f.loop(s, t))
+func (f *pairFit) resistances(sites [2]int, values []float64) twoBridge {
+	best := twoBridge{at: sites, chi2: math.Inf(1)}
+	f.turn(sites, f.loop(sites[0], sites[1]))
 	for _, r1 := range values {
 		for _, r2 := range values {
-			if x := f.misfit(r1, r2); x < best.chi2 {
-				best.r1, best.r2, best.chi2 = r1, r2, x
+			ohms := [2]float64{r1, r2}
+			if x := f.misfit(ohms); x < best.chi2 {
+				best.ohms, best.chi2 = ohms, x
 			}
 		}
 	}

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"sort"
-	"sync"
 
 	"ohmward/geom"
 	"ohmward/internal/conduct"
@@ -41,26 +40,21 @@ type Batch struct {
 	Faults []Fault // one for each unit
 	bench  Bench
 	bridge *conduct.Bridge
-	layers *conduct.Layers
-
-	mu     sync.Mutex
-	halves map[halfKey]*half
+	halves *Halves
 }
 
 // NewBatch draws n faults by their prior chance and solves the board for all
 // of them.
 func NewBatch(ctx context.Context, b Bench, d Draw, n int, rng *rand.Rand) (*Batch, error) {
-	c := &Batch{bench: b, halves: map[halfKey]*half{}}
+	c := &Batch{bench: b}
 	drawn, err := b.drawFaults(d, n+n/8+8, rng)
 	if err != nil {
 		return nil, err
 	}
-	var models [2]*conduct.Model
-	for g := range models {
-		group := conduct.FromNets(b.Nets, b.Groups[g], b.Links[g], b.Material)
-		if models[g], err = conduct.Build(ctx, group, b.batchMeshing(g, drawn)); err != nil {
-			return nil, err
-		}
+	meshing := func(g int) conduct.Options { return b.batchMeshing(g, drawn) }
+	models, err := b.build(ctx, b.Links, b.Material, meshing)
+	if err != nil {
+		return nil, err
 	}
 	var discs [2][]conduct.Disc
 	for _, f := range drawn {
@@ -83,7 +77,8 @@ func NewBatch(ctx context.Context, b Bench, d Draw, n int, rng *rand.Rand) (*Bat
 	for l := range b.Nets.Board.Layers {
 		sets = append(sets, []int{l})
 	}
-	c.layers, err = c.bridge.Layers(ctx, sets)
+	layers, err := c.bridge.Layers(ctx, sets)
+	c.halves = NewHalves(layers)
 	return c, err
 }
 
@@ -178,69 +173,31 @@ func (c *Batch) DrawCopper(rng *rand.Rand) Copper {
 	return cu
 }
 
-// halfKey is the contacts of a half: current in, volts between two. Two-wire
-// all are one, and low is not on this group.
-type halfKey struct {
-	group         int
-	in, high, low conduct.Disc
-	twoWire       bool
-}
-
-// half is a reading's parts on one group, at every fault.
-type half struct {
-	once       sync.Once
-	rows, ties [][]float64
-	err        error
-}
-
 // TwoWire is what a two-wire reading of unit i has on one group, from a tip to
 // the short's contact, in ohms.
 func (c *Batch) TwoWire(i int, cu Copper, tip conduct.Probe) (float64, error) {
-	return c.compose(i, cu, halfKey{group: tip.Group, in: tip.Disc, high: tip.Disc, twoWire: true})
+	return c.compose(i, cu, tip.Group, c.halves.TwoWire(tip))
 }
 
 // FourWire is a four-wire reading of unit i in ohms: current in on a group and
 // out on the other, volts between two places of the first. It may be
 // negative, and the sign is that of current entering.
 func (c *Batch) FourWire(i int, cu Copper, in, high, low conduct.Probe) (float64, error) {
-	return c.compose(i, cu, halfKey{group: in.Group, in: in.Disc, high: high.Disc, low: low.Disc})
+	return c.compose(i, cu, in.Group, c.halves.FourWire(in, high, low))
 }
 
-func (c *Batch) compose(i int, cu Copper, k halfKey) (float64, error) {
-	h := c.half(k)
-	if h.err != nil {
-		return 0, h.err
+func (c *Batch) compose(i int, cu Copper, group int, h *Half) (float64, error) {
+	if h.Err != nil {
+		return 0, h.Err
 	}
-	sum := h.rows[0][i] / cu.Plating
-	for l, row := range h.rows[1:] {
+	sum := h.Rows[0][i] / cu.Plating
+	for l, row := range h.Rows[1:] {
 		sum += row[i] / cu.Layer[l]
 	}
-	for t, row := range h.ties {
-		sum += row[i] * cu.Ties[k.group][t]
+	for t, row := range h.Ties {
+		sum += row[i] * cu.Ties[group][t]
 	}
 	return sum, nil
-}
-
-func (c *Batch) half(k halfKey) *half {
-	c.mu.Lock()
-	h := c.halves[k]
-	if h == nil {
-		h = &half{}
-		c.halves[k] = h
-	}
-	c.mu.Unlock()
-	h.once.Do(func() { h.rows, h.ties, h.err = c.layers.Half(k.group, k.reading()) })
-	return h
-}
-
-func (k halfKey) reading() conduct.Reading {
-	in := conduct.Probe{Group: k.group, Disc: k.in}
-	far := conduct.Probe{Group: 1 - k.group}
-	if k.twoWire {
-		return conduct.Reading{In: in, Out: far, High: in, Low: far}
-	}
-	high, low := conduct.Probe{Group: k.group, Disc: k.high}, conduct.Probe{Group: k.group, Disc: k.low}
-	return conduct.Reading{In: in, Out: far, High: high, Low: low}
 }
 
 // Landing gives where a tip meant for a place lands: one of four spots around

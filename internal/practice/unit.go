@@ -76,23 +76,32 @@ func NewUnit(ctx context.Context, b Bench, rng *rand.Rand) (*Unit, error) {
 	} else {
 		u.Ohms = drawOhms(rng, u.Fault.Kind)
 	}
-	site := u.Fault
 	mat := b.Material
 	mat.Layer = layerFactors(rng, len(b.Nets.Board.Layers))
 	mat.Plating = thicknessFactor(rng, platingSpread)
-	var models [2]*conduct.Model
-	discs := [2][]conduct.Disc{
-		{{Layer: site.LayerA, At: site.A, Diameter: contact}},
-		{{Layer: site.LayerB, At: site.B, Diameter: contact}},
+	links := [2][]conduct.Link{drawLinks(rng, b.Links[0]), drawLinks(rng, b.Links[1])}
+	var discs [2][]conduct.Disc
+	for g, d := range (Fault{Site: u.Fault}).discs() {
+		discs[g] = []conduct.Disc{d}
 	}
-	for g := range models {
-		group := conduct.FromNets(b.Nets, b.Groups[g], drawLinks(rng, b.Links[g]), mat)
-		if models[g], err = conduct.Build(ctx, group, b.meshing(g, discs[g])); err != nil {
-			return nil, err
-		}
+	models, err := b.build(ctx, links, mat, func(g int) conduct.Options { return b.meshing(g, discs[g]) })
+	if err != nil {
+		return nil, err
 	}
 	u.bridge, err = conduct.NewBridge(ctx, models, discs)
 	return u, err
+}
+
+// build solves both groups' copper.
+func (b Bench) build(ctx context.Context, links [2][]conduct.Link, mat conduct.Material,
+	meshing func(g int) conduct.Options) (models [2]*conduct.Model, err error) {
+	for g := range models {
+		group := conduct.FromNets(b.Nets, b.Groups[g], links[g], mat)
+		if models[g], err = conduct.Build(ctx, group, meshing(g)); err != nil {
+			return models, err
+		}
+	}
+	return models, nil
 }
 
 // contact is the diameter of the short's contacts, nanometres.

@@ -7,9 +7,10 @@
 package repair
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 
 	"ohmward/internal/locate"
 	"ohmward/internal/suspect"
@@ -60,9 +61,7 @@ const (
 // fault and independent actions that order has the least mean cost (Blackwell;
 // Stone, Theory of Optimal Search, 4.3).
 func Advise(p *locate.Posterior, parts []Part) []Action {
-	var list []Action
-	list = append(list, looks(p)...)
-	list = append(list, hot(p, parts)...)
+	list := append(looks(p), hot(p, parts)...)
 	arrange(list)
 	return list[:min(len(list), mostActs)]
 }
@@ -73,12 +72,8 @@ func arrange(list []Action) {
 		a := &list[i]
 		a.rate = a.Probability / (a.Minutes + damageMinutes*a.DamageRisk)
 	}
-	sort.SliceStable(list, func(i, j int) bool {
-		a, b := list[i], list[j]
-		if a.stage != b.stage {
-			return a.stage < b.stage
-		}
-		return a.rate > b.rate
+	slices.SortStableFunc(list, func(a, b Action) int {
+		return cmp.Or(cmp.Compare(a.stage, b.stage), cmp.Compare(b.rate, a.rate))
 	})
 }
 
@@ -184,6 +179,6 @@ func spots(p *locate.Posterior, reach float64) []spot {
 		}
 		out = append(out, sp)
 	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].mass > out[j].mass })
+	slices.SortStableFunc(out, func(a, b spot) int { return cmp.Compare(b.mass, a.mass) })
 	return out
 }

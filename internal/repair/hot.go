@@ -2,7 +2,8 @@ package repair
 
 import (
 	"fmt"
-	"sort"
+	"maps"
+	"slices"
 	"strings"
 
 	"ohmward/internal/locate"
@@ -84,8 +85,11 @@ func hot(p *locate.Posterior, parts []Part) []Action {
 // touchUps are wicking and reflowing at one spot.
 func touchUps(p *locate.Posterior, sp spot, known map[string]Part) []Action {
 	s := bared(p, sp.site)
-	part, has := known[owner(s)]
-	if has && part.Heats > maxHeats {
+	var part Part // that the site belongs to, or is nearest
+	if refs := owners(s); len(refs) > 0 {
+		part = known[refs[0]]
+	}
+	if part.Heats > maxHeats {
 		return nil
 	}
 	var out []Action
@@ -155,13 +159,8 @@ func removals(p *locate.Posterior, known map[string]Part) []Action {
 			}
 		}
 	}
-	refs := make([]string, 0, len(chance))
-	for ref := range chance {
-		refs = append(refs, ref)
-	}
-	sort.Strings(refs)
 	var out []Action
-	for _, ref := range refs {
+	for _, ref := range slices.Sorted(maps.Keys(chance)) {
 		part, has := known[ref]
 		if !has {
 			part = Part{Ref: ref, Pins: 10} // not known: taken as dear
@@ -203,31 +202,16 @@ func warn(q Part) string {
 	return ""
 }
 
-// owner is the part that a site belongs to, or is nearest.
-func owner(s suspect.Site) string {
-	if o := owners(s); len(o) > 0 {
-		return o[0]
-	}
-	return ""
-}
-
 // owners are the parts whose removal would bare the site.
 func owners(s suspect.Site) []string {
 	var out []string
-	add := func(ref string) {
-		for _, o := range out {
-			if o == ref {
-				return
-			}
-		}
-		if ref != "" {
+	if s.Part != "" {
+		out = append(out, s.Part)
+	}
+	for _, pin := range s.Near {
+		if ref, _, _ := strings.Cut(pin, "."); ref != "" && !slices.Contains(out, ref) {
 			out = append(out, ref)
 		}
-	}
-	add(s.Part)
-	for _, pin := range s.Near {
-		ref, _, _ := strings.Cut(pin, ".")
-		add(ref)
 	}
 	return out
 }

@@ -1,64 +1,25 @@
 package trial
 
 import (
+	"cmp"
 	"math"
-	"sync"
+	"slices"
 
 	"ohmward/internal/conduct"
 	"ohmward/internal/engine"
 	"ohmward/internal/locate"
+	"ohmward/internal/practice"
 )
 
-// halves keeps what one group adds to readings at every suspect. A two-wire
-// reading is the sum of two halves, each decided by one tip; so some hundred
-// solutions serve every pair.
+// halves makes what the program predicts for readings of what each group adds.
 type halves struct {
-	s      *engine.Pair
-	mu     sync.Mutex
-	cached map[halfKey]*half
+	s *engine.Pair
+	*practice.Halves
 }
 
-// halfKey is the places of a half by their index among the probes; two-wire
-// has them all the same.
-type halfKey struct{ group, in, high, low int }
-
-type half struct {
-	once       sync.Once
-	rows, ties [][]float64
-	err        error
-}
-
-// mostHalves bounds the memory: 4,000 suspects and three rows make 0.1 MB
-// each. What goes beyond is solved anew whenever it is asked for.
-const mostHalves = 3000
-
-func newHalves(s *engine.Pair) *halves { return &halves{s: s, cached: map[halfKey]*half{}} }
-
-func (h *halves) get(k halfKey) *half {
-	h.mu.Lock()
-	one := h.cached[k]
-	if one == nil {
-		one = &half{}
-		if len(h.cached) < mostHalves {
-			h.cached[k] = one
-		}
-	}
-	h.mu.Unlock()
-	one.once.Do(func() {
-		_, layers, err := h.s.Solver.Solved()
-		if one.err = err; err == nil {
-			one.rows, one.ties, one.err = layers.Half(k.group, h.reading(k))
-		}
-	})
-	return one
-}
-
-func (h *halves) reading(k halfKey) conduct.Reading {
-	in, far := tip1(h.s, k.group, k.in), conduct.Probe{Group: 1 - k.group}
-	if k.high == k.in && k.low == k.in {
-		return conduct.Reading{In: in, Out: far, High: in, Low: far}
-	}
-	return conduct.Reading{In: in, Out: far, High: tip1(h.s, k.group, k.high), Low: tip1(h.s, k.group, k.low)}
+func newHalves(s *engine.Pair) (*halves, error) {
+	_, layers, err := s.Solver.Solved()
+	return &halves{s, practice.NewHalves(layers)}, err
 }
 
 // tip1 is the contact of one probe place of a group.
@@ -68,19 +29,19 @@ func tip1(s *engine.Pair, g, i int) conduct.Probe {
 
 // twoWire is what the program predicts for a reading between two places.
 func (h *halves) twoWire(a, b int) (locate.Reading, error) {
-	p, q := h.get(halfKey{0, a, a, a}), h.get(halfKey{1, b, b, b})
-	if err := firstError(p.err, q.err); err != nil {
+	p, q := h.TwoWire(tip1(h.s, 0, a)), h.TwoWire(tip1(h.s, 1, b))
+	if err := cmp.Or(p.Err, q.Err); err != nil {
 		return locate.Reading{}, err
 	}
 	r := locate.Reading{D: 1, Slope: h.slope(0, a, 1, b)}
-	for l, row := range p.rows {
+	for l, row := range p.Rows {
 		sum := make([]float64, len(row))
 		for s, v := range row {
-			sum[s] = v + q.rows[l][s]
+			sum[s] = v + q.Rows[l][s]
 		}
 		r.C = append(r.C, sum)
 	}
-	r.C = append(append(r.C, p.ties...), q.ties...)
+	r.C = append(append(r.C, p.Ties...), q.Ties...)
 	return r, nil
 }
 
@@ -93,28 +54,15 @@ func (h *halves) slope(g, i, k, j int) []float64 {
 // fourWire is the same with volts between two places of the group that the
 // current enters; it is positive where current enters nearer to high.
 func (h *halves) fourWire(g, in, high, low int) (locate.Reading, error) {
-	p := h.get(halfKey{g, in, high, low})
-	if p.err != nil {
-		return locate.Reading{}, p.err
+	p := h.FourWire(tip1(h.s, g, in), tip1(h.s, g, high), tip1(h.s, g, low))
+	if p.Err != nil {
+		return locate.Reading{}, p.Err
 	}
-	r := locate.Reading{FourWire: true, C: append([][]float64{}, p.rows...), Slope: h.slope(g, high, g, low)}
-	for other := range h.s.Links {
-		for t := range h.s.Links[other] {
-			if other == g {
-				r.C = append(r.C, p.ties[t])
-			} else {
-				r.C = append(r.C, []float64{0})
-			}
-		}
+	var ties [2][][]float64
+	ties[g] = p.Ties
+	for range h.s.Links[1-g] {
+		ties[1-g] = append(ties[1-g], []float64{0})
 	}
-	return r, nil
-}
-
-func firstError(list ...error) error {
-	for _, err := range list {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
+	return locate.Reading{FourWire: true, C: slices.Concat(p.Rows, ties[0], ties[1]),
+		Slope: h.slope(g, high, g, low)}, nil
 }

@@ -13,7 +13,10 @@ import (
 // group alone: both against the prediction of the whole.
 func TestHalvesMakeTheWhole(t *testing.T) {
 	s := smallSession(t)
-	h := newHalves(s)
+	h, err := newHalves(s)
+	if err != nil {
+		t.Fatal(err)
+	}
 	for _, four := range []bool{false, true} {
 		at := engine.Contacts{In: s.Probes[0][0].Spot, Out: s.Probes[1][0].Spot, FourWire: four}
 		at.High, at.Low = at.In, at.Out

@@ -1,9 +1,13 @@
 package trial
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
+	"ohmward/geom"
 	"ohmward/internal/engine"
+	"ohmward/internal/locate"
 	"ohmward/internal/suspect"
 )
 
@@ -16,27 +20,22 @@ import (
 // is spread evenly.
 func (t *trial) lowestPairs() [][2]int {
 	var all [][2]int
-	seen := map[[2]int]bool{}
-	add := func(a, b int) {
-		if p := [2]int{a, b}; !seen[p] {
-			seen[p] = true
-			all = append(all, p)
+	for a, p := range t.Probes[0] {
+		all = append(all, [2]int{a, t.nearestProbe(1, p.At, -1)})
+	}
+	for b, p := range t.Probes[1] {
+		if pair := [2]int{t.nearestProbe(0, p.At, -1), b}; !slices.Contains(all, pair) {
+			all = append(all, pair)
 		}
-	}
-	for a := range t.Probes[0] {
-		add(a, t.nearestProbe(1, 0, a))
-	}
-	for b := range t.Probes[1] {
-		add(t.nearestProbe(0, 1, b), b)
 	}
 	return t.evenly(all, MostReadings)
 }
 
-// nearestProbe is the place of group g nearest to place i of group other.
-func (t *trial) nearestProbe(g, other, i int) int {
-	best, far := 0, math.Inf(1)
+// nearestProbe is the place of group g nearest to a point, but for one.
+func (t *trial) nearestProbe(g int, to geom.Point, but int) int {
+	best, far := max(but, 0), math.Inf(1)
 	for j, p := range t.Probes[g] {
-		if d := engine.DistanceMM(p.At, t.Probes[other][i].At); d < far {
+		if d := engine.DistanceMM(p.At, to); j != but && d < far {
 			best, far = j, d
 		}
 	}
@@ -45,37 +44,20 @@ func (t *trial) nearestProbe(g, other, i int) int {
 
 // evenly picks n pairs: the one nearest the middle of all, then again and
 // again the farthest from those picked.
-func (t *trial) evenly(pairs [][2]int, n int) [][2]int {
+func (t *trial) evenly(pairs [][2]int, n int) (out [][2]int) {
 	var cx, cy float64
-	for _, p := range pairs {
-		x, y := t.midOf(p)
-		cx, cy = cx+x/float64(len(pairs)), cy+y/float64(len(pairs))
-	}
-	at := 0
-	far := make([]float64, len(pairs))
+	all, x, y := make([]int, len(pairs)), make([]float64, len(pairs)), make([]float64, len(pairs))
 	for i, p := range pairs {
-		x, y := t.midOf(p)
-		far[i] = engine.HypotMM(x-cx, y-cy)
-		if far[i] < far[at] {
-			at = i
-		}
+		all[i] = i
+		x[i], y[i] = t.midOf(p)
+		cx, cy = cx+x[i]/float64(len(pairs)), cy+y[i]/float64(len(pairs))
 	}
-	for i := range far {
-		far[i] = math.Inf(1)
-	}
-	var out [][2]int
-	for len(out) < min(n, len(pairs)) {
-		out = append(out, pairs[at])
-		ax, ay := t.midOf(pairs[at])
-		next := 0
-		for i, p := range pairs {
-			x, y := t.midOf(p)
-			far[i] = min(far[i], engine.HypotMM(x-ax, y-ay))
-			if far[i] > far[next] {
-				next = i
-			}
-		}
-		at = next
+	middle := slices.MinFunc(all, func(i, j int) int {
+		return cmp.Compare(math.Hypot(x[i]-cx, y[i]-cy), math.Hypot(x[j]-cx, y[j]-cy))
+	})
+	apart := func(i, j int) float64 { return math.Hypot(x[i]-x[j], y[i]-y[j]) }
+	for _, i := range locate.Farthest(all, []int{middle}, n, apart) {
+		out = append(out, pairs[i])
 	}
 	return out
 }
@@ -103,7 +85,7 @@ func (t *trial) lowestError(n, readings int) (float64, error) {
 		}
 	}
 	x, y := b.fault.Site.Mid()
-	return engine.HypotMM(lx-x, ly-y), nil
+	return math.Hypot(lx-x, ly-y), nil
 }
 
 // nearestSite is the suspect that stands for a fault: the nearest of its kind
@@ -116,7 +98,7 @@ func (t *trial) nearestSite(f suspect.Site) int {
 			continue
 		}
 		u, v := s.Mid()
-		if d := engine.HypotMM(u-x, v-y); d < far {
+		if d := math.Hypot(u-x, v-y); d < far {
 			best, far = i, d
 		}
 	}

@@ -2,9 +2,8 @@ package trial
 
 import (
 	"math"
+	"slices"
 
-	"ohmward/internal/board"
-	"ohmward/internal/engine"
 	"ohmward/internal/practice"
 	"ohmward/internal/suspect"
 )
@@ -43,12 +42,10 @@ func (t *trial) unlisted(s suspect.Site) bool {
 		return false
 	}
 	x, y := s.Mid()
-	for _, q := range t.Listed() {
-		if u, v := q.Mid(); engine.HypotMM(u-x, v-y) < unlistedMM {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(t.Listed(), func(q suspect.Site) bool {
+		u, v := q.Mid()
+		return math.Hypot(u-x, v-y) < unlistedMM
+	})
 }
 
 // shells are the bodies of parts with more than two pads, as far as they are
@@ -58,14 +55,8 @@ func (t *trial) shells() (out []suspect.Body) {
 		if len(p.Pads) <= 2 || p.Ref == "" {
 			continue
 		}
-		var on [2]bool
-		for _, i := range p.Pads {
-			if g := t.groupOfPad(i); g >= 0 {
-				on[g] = true
-			}
-		}
-		for g := range on {
-			if on[g] {
+		for g := range t.Groups {
+			if slices.ContainsFunc(p.Pads, func(i int) bool { return t.GroupOfNet(t.Nets.PadNet(i)) == g }) {
 				out = append(out, suspect.Body{Part: p.Ref, Group: g})
 				break // a body is on one net only
 			}
@@ -74,25 +65,11 @@ func (t *trial) shells() (out []suspect.Body) {
 	return out
 }
 
-// groupOfPad gives the group whose nets hold a pad, or -1.
-func (t *trial) groupOfPad(pad int) int {
-	for g, nets := range t.Groups {
-		for _, n := range nets {
-			for _, p := range t.Nets.Nets[n].Pads {
-				if p == pad {
-					return g
-				}
-			}
-		}
-	}
-	return -1
-}
-
 // depart changes the unit as the off-model case has it.
 func (t *trial) depart(b *bencher) {
 	switch t.options.OffModel {
 	case "copper":
-		for _, l := range outer(t.Layout) {
+		for _, l := range slices.Compact([]int{0, len(t.Layout.Layers) - 1}) { // the outer ones
 			b.copper.Layer[l] *= thickCopper / float64(t.Layout.Stack.Copper[l])
 		}
 	case "unsteady":
@@ -100,14 +77,6 @@ func (t *trial) depart(b *bencher) {
 	case "slip":
 		b.slips = b.rng.IntN(3)
 	}
-}
-
-// outer lists the outer layers.
-func outer(b *board.Board) []int {
-	if n := len(b.Layers); n > 1 {
-		return []int{0, n - 1}
-	}
-	return []int{0}
 }
 
 // shortOhms is the short's own resistance at this touch.
@@ -125,17 +94,6 @@ func (b *bencher) slip(at, groups []int) []int {
 		return at
 	}
 	k := b.rng.IntN(len(at))
-	at[k] = b.beside(groups[k], at[k])
+	at[k] = b.nearestProbe(groups[k], b.Probes[groups[k]][at[k]].At, at[k])
 	return at
-}
-
-// beside is the place of a group nearest to another.
-func (t *trial) beside(g, i int) int {
-	best, far := i, math.Inf(1)
-	for j, p := range t.Probes[g] {
-		if d := engine.DistanceMM(p.At, t.Probes[g][i].At); j != i && d < far {
-			best, far = j, d
-		}
-	}
-	return best
 }

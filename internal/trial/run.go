@@ -3,6 +3,7 @@ package trial
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strconv"
 
 	"ohmward/internal/conduct"
@@ -114,11 +115,11 @@ func (t *trial) newBencher(n int, stream uint64) *bencher {
 
 // show reads the meter's display.
 func (b *bencher) show(fourWire bool) float64 {
+	mode := "CONF:RES"
 	if fourWire {
-		b.meter.Ask("CONF:FRES")
-	} else {
-		b.meter.Ask("CONF:RES")
+		mode = "CONF:FRES"
 	}
+	b.meter.Ask(mode)
 	v, err := strconv.ParseFloat(b.meter.Ask("READ?"), 64)
 	if err != nil {
 		panic("bench: the practice meter answers no number")
@@ -202,15 +203,10 @@ func (t *trial) judge(n int, post *locate.Posterior, readings int) Search {
 		panic("bench: a search without findings has left no place")
 	}
 	bx, by := t.Sites[post.Best.Site].Mid()
-	out.Off = engine.HypotMM(bx-x, by-y)
+	out.Off = math.Hypot(bx-x, by-y)
 	out.Inside = out.Off <= post.Best.RadiusMM
 	out.mass, out.p = math.Min(post.Best.RadiusMass, 1), math.Min(post.Best.P, 1)
-	for i, pl := range post.Places {
-		if t.holds(pl, x, y) {
-			out.Rank = i + 1
-			break
-		}
-	}
+	out.Rank = 1 + slices.IndexFunc(post.Places, func(pl locate.Place) bool { return t.holds(pl, x, y) })
 	out.right = out.Rank == 1
 	return out
 }
@@ -222,14 +218,11 @@ const sameMM = 1.0
 // sample that stands for it, or inside its extent.
 func (t *trial) holds(pl locate.Place, x, y float64) bool {
 	px, py := t.Sites[pl.Site].Mid()
-	if engine.HypotMM(px-x, py-y) <= sameMM {
+	if math.Hypot(px-x, py-y) <= sameMM {
 		return true
 	}
-	for _, s := range pl.Sites {
+	return slices.ContainsFunc(pl.Sites, func(s int) bool {
 		sx, sy := t.Sites[s].Mid()
-		if engine.HypotMM(sx-x, sy-y) <= t.Sites[s].Length*1e3/2 {
-			return true
-		}
-	}
-	return false
+		return engine.HypotMM(sx-x, sy-y) <= t.Sites[s].Length*1e3/2
+	})
 }

@@ -4,14 +4,13 @@ import (
 	"context"
 	"fmt"
 	"math/rand/v2"
-	"runtime"
 	"slices"
 	"strings"
-	"sync"
 
 	"ohmward/internal/answer"
 	"ohmward/internal/engine"
 	"ohmward/internal/locate"
+	"ohmward/internal/parallel"
 	"ohmward/internal/practice"
 	"ohmward/internal/record"
 	"ohmward/internal/suspect"
@@ -33,7 +32,7 @@ func Run(ctx context.Context, p *engine.Board, o Options) (*Outcome, error) {
 	}
 	t, err := newTrial(ctx, p, o)
 	if err != nil {
-		return nil, err
+		return nil, answer.AsError(err)
 	}
 	t.Progress("finding the faults")
 	runs, err := t.runAll(ctx)
@@ -71,10 +70,10 @@ func newTrial(ctx context.Context, p *engine.Board, o Options) (*trial, error) {
 	s, err := p.NewPair(ctx, engine.PairOptions{Nets: o.Nets, Foreign: true, Rates: suspect.DefaultRates(),
 		Layers: true})
 	if err != nil {
-		return nil, answer.AsError(err)
+		return nil, err
 	}
 	t := &trial{Pair: s, options: o, fourWire: o.Kind == "four-wire", meter: profile,
-		costs: locate.DefaultMoveCosts(), halves: newHalves(s)}
+		costs: locate.DefaultMoveCosts()}
 	for g, probes := range s.Probes {
 		if len(probes) == 0 {
 			return nil, &answer.Error{Kind: answer.Bad,
@@ -90,14 +89,15 @@ func newTrial(ctx context.Context, p *engine.Board, o Options) (*trial, error) {
 	if err := t.hide(ctx); err != nil {
 		return nil, err
 	}
+	if t.halves, err = newHalves(s); err != nil {
+		return nil, err
+	}
 	t.pairs = t.lowestPairs()
 	if t.prior, err = t.posterior(nil); err != nil {
-		return nil, answer.AsError(err)
+		return nil, err
 	}
-	if t.first, err = t.moves(t.prior, t.costs); err != nil {
-		return nil, answer.AsError(err)
-	}
-	return t, nil
+	t.first, err = t.moves(t.prior, t.costs)
+	return t, err
 }
 
 // Check sets the defaults and tells what was asked wrongly.
@@ -129,42 +129,18 @@ func (t *trial) hide(ctx context.Context) error {
 	rng := rand.New(rand.NewPCG(t.options.Seed, 0x747269616c))
 	var err error
 	t.batch, err = practice.NewBatch(ctx, t.PracticeBench(""), t.draw(), t.options.Faults, rng)
-	return bad1(err)
-}
-
-func bad1(err error) error {
-	if err == nil {
-		return nil
-	}
-	return answer.AsError(err)
+	return err
 }
 
 // runAll finds every fault, as many at a time as there are cores. Each fault
 // has its own random numbers, so the order does not matter.
 func (t *trial) runAll(ctx context.Context) ([]Search, error) {
 	runs := make([]Search, t.options.Faults)
-	errs := make([]error, len(runs))
-	work := make(chan int)
-	var group sync.WaitGroup
-	for range min(len(runs), runtime.GOMAXPROCS(0)) {
-		group.Go(func() {
-			for i := range work {
-				runs[i], errs[i] = t.run(i)
-			}
-		})
-	}
-	for i := range runs {
-		if ctx.Err() != nil {
-			break
-		}
-		work <- i
-	}
-	close(work)
-	group.Wait()
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	return runs, firstError(errs...)
+	err := parallel.Try(ctx, len(runs), func(i int) (err error) {
+		runs[i], err = t.run(i)
+		return err
+	})
+	return runs, err
 }
 
 // posterior weighs the suspects as the program does for a case.
