@@ -69,8 +69,8 @@ var allowed = map[string][]string{
 		"internal/mesh", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "unit"},
 	// What JSON and page say, and errors with codes.
 	"internal/answer": {"unit"},
-	"internal/trial": {"internal/answer", "internal/board", "internal/conduct", "internal/engine", "internal/locate",
-		"internal/practice", "internal/record", "internal/suspect"},
+	"internal/trial": {"geom", "internal/answer", "internal/board", "internal/conduct", "internal/engine", "internal/locate",
+		"internal/parallel", "internal/practice", "internal/record", "internal/suspect"},
 	// One use case a command.
 	"internal/bench": {"geom", "internal/answer", "internal/board", "internal/conduct", "internal/copper", "internal/engine",
 		"internal/locate", "internal/picture", "internal/practice", "internal/record", "internal/repair", "internal/suspect",

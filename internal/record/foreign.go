@@ -83,12 +83,12 @@ func (s *Store) Overrule(f *Foreign, ours *Case) error {
 		if err != nil {
 			return err
 		}
-		own, other := s.head, f.branch
+		head, other := s.head, f.branch
 		if other == "" && f.text != nil {
 			if _, err := s.add(f.text, "found", ""); err != nil {
 				return err
 			}
-			own, other, s.head = s.head, s.head, own
+			other, s.head = s.head, head
 		}
 		return s.write(text, "kept", other)
 	})
