@@ -84,7 +84,7 @@ var allowed = map[string][]string{
 	"tools/speed": {"geom", "internal/mesh", "internal/sparse"},
 
 	// What people see reaches the physics only through bench and session.
-	"internal/cli": {"internal/answer", "internal/bench", "internal/nearest", "internal/session", "internal/web", "unit",
+	"internal/cli": {"golang.org/x/sys", "golang.org/x/term", "internal/answer", "internal/bench", "internal/nearest", "internal/session", "internal/web", "unit",
 		"github.com/spf13/cobra", "github.com/spf13/pflag"},
 	"internal/web":    {"internal/answer", "internal/bench", "internal/session", "unit"},
 	"internal/report": {"internal/answer", "internal/bench", "internal/session", "unit"},

@@ -61,14 +61,14 @@ func (t *tally) ring(r Ring) {
 func (t *tally) bounded(work func(*budget) Region) (Region, error) {
 	if t.far != nil {
 		x, y := t.far.MM()
-		return nil, fmt.Errorf("geom: a corner at (%.0f, %.0f) mm lies beyond a metre", x, y)
+		return nil, fmt.Errorf("a corner at (%.0f, %.0f) mm lies beyond a metre", x, y)
 	}
 	some := min(t.edges, manyEdges)
 	b := &budget{left: baseWork + workPerEdge*int64(some) + workPerMore*int64(t.edges-some)}
 	r := work(b)
 	if b.over {
 		x, y := b.at.MM()
-		return nil, fmt.Errorf("geom: near (%.3f, %.3f) mm: too many lines cross each other (%d edges in all)",
+		return nil, fmt.Errorf("near (%.3f, %.3f) mm: too many lines cross each other (%d edges in all)",
 			x, y, t.edges)
 	}
 	return r, nil

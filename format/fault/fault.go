@@ -40,6 +40,14 @@ func (e *Error) Error() string {
 	return fmt.Sprintf("%s: %s:%d: %s", e.Format, e.File, e.Line, e.What)
 }
 
+// Where gives the place in the file.
+func (e *Error) Where() string {
+	if e.Element != "" {
+		return fmt.Sprintf("%s:%d %s", e.File, e.Line, e.Element)
+	}
+	return fmt.Sprintf("%s:%d", e.File, e.Line)
+}
+
 // Warning tells of something left out, doubtful or taken for granted.
 type Warning struct {
 	Line  int    // from 1

@@ -13,7 +13,7 @@ type Board struct {
 	Metal  []Metal     `json:"metal"`            // parts that seem to have a metal body
 	Files  []File      `json:"files"`            // what was read
 	Doubts []Doubt     `json:"doubts"`           // to look at
-	At     []PlacedNet `json:"at,omitempty"`     // nets at the places asked for
+	At     []PlacedNet `json:"at,omitzero"`      // nets at the places asked for
 	Copies []Copy      `json:"copies,omitempty"` // of a panel; none: one board
 	Copy   int         `json:"copy,omitempty"`   // the one that was read alone, from 1; 0: all or no panel
 	Cost

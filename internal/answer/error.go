@@ -17,6 +17,7 @@ const (
 	Meter                // the meter could not be reached: exit 4
 	Conflict             // made on a state that has changed since: exit 1
 	Busy                 // not while work is under way: exit 1
+	Unsaved              // answered, but a file that was asked for could not be written: exit 1
 )
 
 // Error is a failure as a person should read it: one line that says what,
@@ -24,6 +25,7 @@ const (
 type Error struct {
 	Kind  Kind   // decides the exit code
 	What  string // one line: what went wrong and where
+	Where string // the file and line, or the object, once more by itself; "" where there is none
 	Hint  string // what to try, or ""
 	Cause error  // kept for errors.Is; not printed
 }
@@ -42,7 +44,7 @@ type Trouble struct {
 
 // codes name an error's kind for other programs.
 var codes = [...]string{Bad: "bad", Misuse: "misuse", Doubtful: "doubtful", Meter: "meter",
-	Conflict: "conflict", Busy: "busy"}
+	Conflict: "conflict", Busy: "busy", Unsaved: "bad"}
 
 // TroubleOf puts an error into what the page shows.
 func TroubleOf(err error) *Trouble {
@@ -57,6 +59,38 @@ func TroubleOf(err error) *Trouble {
 type advising interface {
 	error
 	Advice() string
+}
+
+// placed is an error that says where it is.
+type placed interface {
+	error
+	Where() string
+}
+
+// Failure is an error as other programs read it.
+type Failure struct {
+	Error Fault `json:"error"`
+}
+
+// Fault says what went wrong.
+type Fault struct {
+	What  string `json:"what"`            // in one line, where it is included
+	Where string `json:"where,omitempty"` // file and line, or the object
+	Hint  string `json:"hint,omitempty"`  // what to try
+	Code  string `json:"code"`            // as that of Trouble
+}
+
+// FailureOf puts an error into what other programs read.
+func FailureOf(err error) Failure {
+	var e *Error
+	if !errors.As(AsError(err), &e) {
+		return Failure{Fault{What: err.Error(), Code: codes[Bad]}}
+	}
+	where := e.Where
+	if p := placed(nil); where == "" && errors.As(err, &p) {
+		where = p.Where()
+	}
+	return Failure{Fault{What: e.What, Where: where, Hint: e.Hint, Code: codes[e.Kind]}}
 }
 
 // AsError wraps an error of the input or the work; an Error stays as it is.

@@ -34,6 +34,7 @@ func replace(path string, data []byte, mode fs.FileMode, sync bool) (err error) 
 	if info, missing := os.Stat(path); missing == nil {
 		mode = info.Mode().Perm()
 	}
+	defer func() { err = about(path, err) }()
 	tmp, err := os.CreateTemp(filepath.Dir(path), Prefix+"*")
 	if err != nil {
 		return err
@@ -55,6 +56,20 @@ func replace(path string, data []byte, mode fs.FileMode, sync bool) (err error) 
 	}
 	if err == nil {
 		err = os.Rename(tmp.Name(), path)
+	}
+	return err
+}
+
+// about makes an error one of the file that was to be written: nobody knows the
+// temporary one's name.
+func about(path string, err error) error {
+	var file *fs.PathError
+	var renaming *os.LinkError
+	switch {
+	case errors.As(err, &file):
+		return &fs.PathError{Op: "write", Path: path, Err: file.Err}
+	case errors.As(err, &renaming):
+		return &fs.PathError{Op: "write", Path: path, Err: renaming.Err}
 	}
 	return err
 }

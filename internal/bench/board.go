@@ -21,10 +21,19 @@ func Board(ctx context.Context, path string, at []string, o engine.Options) (*an
 		Ties: []answer.Tie{}, Metal: []answer.Metal{},
 	}
 	Describe(p, a)
+	if at != nil {
+		a.At = []answer.PlacedNet{}
+	}
 	for _, text := range at {
 		a.At = append(a.At, netAt(p, text))
 	}
 	return a, trusted(p)
+}
+
+// unsaved says of an answer that a file which was asked for is not there.
+func unsaved(what string, err error) error {
+	return &answer.Error{Kind: answer.Unsaved, What: what + " could not be written: " + err.Error(), Cause: err,
+		Hint: "the answer stands; give the file another place, or make room"}
 }
 
 func Describe(p *engine.Board, a *answer.Board) {

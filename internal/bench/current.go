@@ -35,7 +35,7 @@ func Current(ctx context.Context, path string, c CurrentOptions, o engine.Option
 	if c.Picture != "" {
 		p.Progress("drawing")
 		if err := picture.SaveFlow(c.Picture, FlowScene(p, c, legs, a)); err != nil {
-			return nil, answer.AsError(err)
+			return a, unsaved("the picture", err)
 		}
 		a.Picture = c.Picture
 	}

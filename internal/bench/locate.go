@@ -48,7 +48,7 @@ func Locate(ctx context.Context, casePath, picture string, o engine.Options) (*a
 	if picture != "" {
 		w.Progress("drawing")
 		if err := draw(w, picture, post, a); err != nil {
-			return nil, answer.AsError(err)
+			return a, unsaved("the picture", err)
 		}
 		a.Picture = picture
 	}

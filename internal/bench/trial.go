@@ -40,7 +40,7 @@ func TrialOn(ctx context.Context, p *engine.Board, o trial.Options) (*answer.Tri
 	a.Doubts = Doubts(done.Pair.Board)
 	if o.Picture != "" {
 		if err := drawShares(a, o.Picture); err != nil {
-			return nil, answer.AsError(err)
+			return a, unsaved("the picture", err)
 		}
 		a.Picture = o.Picture
 	}

@@ -15,6 +15,9 @@ type Problem struct {
 
 func (p *Problem) Error() string { return p.What }
 
+// Where gives the file.
+func (p *Problem) Where() string { return p.File }
+
 func problem(code board.Code, file, format string, args ...any) error {
 	return &Problem{code, file, fmt.Sprintf(format, args...)}
 }

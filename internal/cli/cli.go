@@ -19,11 +19,15 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"ohmward/internal/answer"
 	"os"
 	"os/signal"
 	"strings"
 	"time"
+	"unicode"
+
+	"ohmward/internal/answer"
+
+	"golang.org/x/term"
 )
 
 // Exit codes, as the contract has them.
@@ -49,14 +53,21 @@ type Env struct {
 	OutTTY bool      // Out is a terminal
 	ErrTTY bool      // Err is a terminal
 	Colour bool      // Out may be coloured
-	Keep   bool      // what is costly to compute is kept on the user's disk
-	Memory string    // OHMWARD_MEMORY: what factoring one matrix may take, as "500MB"
+	// Columns is how wide the terminal is that Out is; 0: it is none.
+	Columns int
+	NoOut   bool   // Out was closed before the program began: no answer can be given
+	Keep    bool   // what is costly to compute is kept on the user's disk
+	Memory  string // OHMWARD_MEMORY: what factoring one matrix may take, as "500MB"
 }
 
 // System gives the process's own surroundings.
 func System() Env {
 	env := Env{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Keep: true, Memory: os.Getenv("OHMWARD_MEMORY")}
 	env.OutTTY, env.ErrTTY = isTerminal(os.Stdout), isTerminal(os.Stderr)
+	if env.OutTTY {
+		env.Columns = columnsOf(os.Stdout)
+	}
+	env.NoOut = closedBefore(os.Stdout)
 	env.Colour = env.OutTTY && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 	return env
 }
@@ -64,6 +75,15 @@ func System() Env {
 func isTerminal(f *os.File) bool {
 	info, err := f.Stat()
 	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+// columnsOf is how wide a terminal is; one that does not say is taken for the usual.
+func columnsOf(f *os.File) int {
+	wide, _, err := term.GetSize(int(f.Fd()))
+	if err != nil || wide <= 0 {
+		return mostColumns
+	}
+	return wide
 }
 
 // Main runs one command line and gives the exit code.
@@ -79,8 +99,15 @@ const patienceAfterInterrupt = 2 * time.Second
 // run runs the command in the background, so that an interrupt ends the
 // program even while a long computation does not look at ctx.
 func run(ctx context.Context, args []string, env Env) int {
+	out := &answerWriter{to: env.Out}
+	if env.Out = out; env.NoOut && !worthwhile(args) {
+		out.err = errNoOutput
+	}
 	done := make(chan error, 1)
-	go func() { done <- dispatch(ctx, args, env) }()
+	go func() {
+		err := dispatch(ctx, args, env)
+		done <- out.finish(err, asksJSON(args))
+	}()
 	return await(ctx, done, env.Err, patienceAfterInterrupt)
 }
 
@@ -103,13 +130,15 @@ func show(w io.Writer, text string) error {
 	return err
 }
 
+func isCanceled(err error) bool { return errors.Is(err, context.Canceled) }
+
 // report prints an error and its hint, and gives the exit code.
 func report(w io.Writer, err error) int {
 	var known *answer.Error
 	switch {
 	case err == nil:
 		return exitDone
-	case errors.Is(err, context.Canceled):
+	case isCanceled(err):
 		fmt.Fprintln(w, "ohmward: interrupted")
 		return exitInterrupted
 	case !errors.As(answer.AsError(err), &known):
@@ -125,11 +154,32 @@ func report(w io.Writer, err error) int {
 // oneLine keeps text from outside from breaking the line or the terminal.
 func oneLine(s string) string {
 	return strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f {
+		if unicode.IsControl(r) {
 			return ' '
 		}
 		return r
-	}, s)
+	}, escaped(s))
+}
+
+// escaped shows what would turn or hide text: controls of direction, marks that
+// take no room, and line breaks of other alphabets.
+func escaped(s string) string {
+	if !strings.ContainsFunc(s, unseen) {
+		return s
+	}
+	var b strings.Builder
+	for _, r := range s {
+		if unseen(r) {
+			fmt.Fprintf(&b, "\\u%04X", r)
+		} else {
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+func unseen(r rune) bool {
+	return unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Zl, r) || unicode.Is(unicode.Zp, r)
 }
 
 // misuse is an error in how the command was written.

@@ -37,7 +37,7 @@ func manCommand() *cobra.Command {
 func manPage(name, purpose string, parts []section) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, ".TH %s 1 \"\" %q\n.SH NAME\n%s \\- %s\n",
-		roff(strings.ToUpper(name)), "ohmward "+version(), roff(name), roff(purpose))
+		roff(strings.ToUpper(name)), "ohmward "+versionOf().Version, roff(name), roff(purpose))
 	for _, s := range parts {
 		if s.text != "" {
 			title := strings.ToUpper(strings.TrimSpace(cmp.Or(s.title, "Description")))

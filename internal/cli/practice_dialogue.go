@@ -22,7 +22,7 @@ type dialogue struct {
 // print prints a piece of the dialogue at once.
 func (d *dialogue) print(words func(*page)) {
 	var out bytes.Buffer
-	words(&page{out: &out, colour: d.Colour})
+	words(&page{out: &out, colour: d.Colour, columns: d.Columns})
 	if d.ErrTTY {
 		fmt.Fprint(d.Err, clearLine) // progress may stand there
 	}

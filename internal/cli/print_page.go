@@ -8,18 +8,30 @@ import (
 	"unicode/utf8"
 )
 
-// page lays out text for a terminal of 80 columns.
+// page lays out text. On a terminal it keeps to the columns that this has;
+// elsewhere prose is wrapped all the same, and a table's row is one line.
 type page struct {
-	out    *bytes.Buffer
-	colour bool
+	out     *bytes.Buffer
+	colour  bool
+	columns int // of the terminal; 0: not a terminal
 }
 
-const columns = 80
+// Prose is wrapped at mostColumns, however wide the terminal is; no terminal is
+// taken for narrower than leastColumns.
+const mostColumns, leastColumns = 80, 40
+
+// wide is how many columns prose takes.
+func (p *page) wide() int {
+	if p.columns == 0 {
+		return mostColumns
+	}
+	return min(max(p.columns, leastColumns), mostColumns)
+}
 
 // Headline is the answer itself: what must be read at arm's length.
 func (p *page) Headline(format string, args ...any) {
 	text := oneLine(fmt.Sprintf(format, args...))
-	for _, line := range wrap(text, columns) {
+	for _, line := range wrap(p.broken(text, p.wide()), p.wide()) {
 		if p.colour {
 			line = "\x1b[1m" + line + "\x1b[0m"
 		}
@@ -34,7 +46,7 @@ func (p *page) Heading(format string, args ...any) {
 
 // Line prints an indented line, wrapped.
 func (p *page) Line(format string, args ...any) {
-	p.hang("  ", "    ", fmt.Sprintf(format, args...), columns-6)
+	p.hang("  ", "    ", fmt.Sprintf(format, args...), p.wide()-6)
 }
 
 // Facts prints names and values in two columns; empty values are left out.
@@ -47,7 +59,7 @@ func (p *page) Facts(pairs ...string) {
 	}
 	for i := 0; i < len(pairs); i += 2 {
 		if pairs[i+1] != "" {
-			p.hang("  "+pad(pairs[i], wide)+"  ", strings.Repeat(" ", wide+4), pairs[i+1], columns-wide-4)
+			p.hang("  "+pad(pairs[i], wide)+"  ", strings.Repeat(" ", wide+4), pairs[i+1], p.wide()-wide-4)
 		}
 	}
 }
@@ -55,14 +67,14 @@ func (p *page) Facts(pairs ...string) {
 // hang wraps text, with one indent before its first line and another before
 // the others.
 func (p *page) hang(first, others, text string, wide int) {
-	for _, line := range wrap(oneLine(text), wide) {
+	for _, line := range wrap(p.broken(oneLine(text), wide), wide) {
 		fmt.Fprintf(p.out, "%s%s\n", first, line)
 		first = others
 	}
 }
 
 // Table prints rows under a head. Columns whose head starts with ">" are set
-// right. The last column is cut so that the whole fits.
+// right. Of a row that is wider than the terminal the rest stands below.
 func (p *page) Table(head []string, rows [][]string) {
 	wide := make([]int, len(head))
 	right := make([]bool, len(head))
@@ -86,7 +98,12 @@ func (p *page) Table(head []string, rows [][]string) {
 			}
 			b.WriteString("  " + cell)
 		}
-		fmt.Fprintf(p.out, "%s\n", cut(strings.TrimRight(b.String(), " "), columns))
+		line := strings.TrimRight(b.String(), " ")
+		if most := max(p.columns, leastColumns); p.columns > 0 && utf8.RuneCountInString(line) > most {
+			p.hang("  ", "      ", line, most-6)
+			continue
+		}
+		fmt.Fprintf(p.out, "%s\n", line)
 	}
 }
 
@@ -155,12 +172,23 @@ func pad(s string, wide int) string {
 	return s + strings.Repeat(" ", max(0, wide-utf8.RuneCountInString(s)))
 }
 
-func cut(s string, wide int) string {
-	r := []rune(s)
-	if len(r) <= wide {
-		return s
+// broken breaks words that are wider than a terminal's line.
+func (p *page) broken(text string, wide int) string {
+	if p.columns == 0 {
+		return text
 	}
-	return string(r[:wide-1]) + "…"
+	var b strings.Builder
+	n := 0
+	for _, r := range text {
+		if n++; r == ' ' {
+			n = 0
+		} else if n > wide {
+			b.WriteByte(' ')
+			n = 1
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
 }
 
 // wrap breaks text at spaces into lines of at most wide columns; a longer

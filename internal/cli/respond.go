@@ -75,7 +75,7 @@ func (k *call) provide() (err error) {
 // usable tells whether an answer comes with the error.
 func usable(err error) bool {
 	var e *answer.Error
-	return err == nil || errors.As(err, &e) && e.Kind == answer.Doubtful
+	return err == nil || errors.As(err, &e) && (e.Kind == answer.Doubtful || e.Kind == answer.Unsaved)
 }
 
 // print writes the answer as JSON or as text. The whole is made before the
@@ -90,7 +90,7 @@ func (k *call) print(answer any, words func(*page)) error {
 			return fmt.Errorf("the answer cannot be written as JSON: %w", err)
 		}
 	} else {
-		words(&page{out: &out, colour: k.Colour})
+		words(&page{out: &out, colour: k.Colour, columns: k.Columns})
 	}
 	_, err := k.Out.Write(out.Bytes())
 	return err

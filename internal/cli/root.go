@@ -2,7 +2,6 @@ package cli
 
 import (
 	"context"
-	"runtime/debug"
 	"strings"
 
 	"ohmward/internal/nearest"
@@ -35,7 +34,7 @@ func newRoot(env Env) *cobra.Command {
 			case "-h", "--help":
 				return help(root, args[1:])
 			case "--version":
-				return show(env.Out, "ohmward "+version()+"\n")
+				return show(env.Out, versionText(versionOf()))
 			}
 			return unknownCommand(root, args[0])
 		}}
@@ -95,22 +94,4 @@ func unknownCommand(root *cobra.Command, name string) error {
 		hint = "did you mean: ohmward " + n
 	}
 	return misuse(hint, "no command %q", name)
-}
-
-func versionCommand(env Env) *cobra.Command {
-	return &cobra.Command{Use: "version", Short: "the version of this program", DisableFlagParsing: true,
-		RunE: func(*cobra.Command, []string) error { return show(env.Out, "ohmward "+version()+"\n") }}
-}
-
-// version gives the version that the build carries.
-func version() string {
-	info, known := debug.ReadBuildInfo()
-	if !known {
-		return "unknown"
-	}
-	v := strings.Trim(info.Main.Version, "()")
-	if v == "" {
-		v = "devel"
-	}
-	return v + " " + info.GoVersion
 }

@@ -51,7 +51,7 @@ func located() *answer.Location {
 
 func shown(colour bool, words func(*page)) string {
 	var out bytes.Buffer
-	words(&page{out: &out, colour: colour})
+	words(&page{out: &out, colour: colour, columns: mostColumns})
 	return out.String()
 }
 
@@ -59,7 +59,7 @@ func TestLocateText(t *testing.T) {
 	text := shown(false, func(p *page) { locateText(p, located(), false) })
 	check.Golden(t, filepath.Join("testdata", "locate.txt"), []byte(text))
 	for _, line := range strings.Split(text, "\n") {
-		if n := utf8.RuneCountInString(line); n > columns {
+		if n := utf8.RuneCountInString(line); n > mostColumns {
 			t.Errorf("%d columns: %s", n, line)
 		}
 	}
@@ -105,7 +105,7 @@ func TestTable(t *testing.T) {
 			{strings.Repeat("x", 100), "1"}})
 	})
 	for _, line := range strings.Split(text, "\n") {
-		if utf8.RuneCountInString(line) > columns {
+		if utf8.RuneCountInString(line) > mostColumns {
 			t.Errorf("too wide: %s", line)
 		}
 	}

@@ -47,7 +47,7 @@ func (s *space) factorise(m *Model) error {
 		s.factor, err = pattern.Factor(s.matrix)
 	}
 	if err != nil {
-		return fmt.Errorf("conduct: %s: %w", m.Group.Name, err)
+		return fmt.Errorf("%s: %w", m.Group.Name, err)
 	}
 	return nil
 }
@@ -133,7 +133,7 @@ const tieDiameter = 300_000
 func (s *space) addTie(b *sparse.Builder, sets unionfind.Sets, m *Model, tie Tie) error {
 	across, err := m.across(s, tie)
 	if err != nil {
-		return fmt.Errorf("conduct: %s of %s: %w", tie.Part, m.Group.Name, err)
+		return fmt.Errorf("%s of %s: %w", tie.Part, m.Group.Name, err)
 	}
 	for i, u := range across.Index {
 		sets.Join(int(u), int(across.Index[0]))

@@ -95,7 +95,7 @@ func (c *Contacts) prepareSpace(s *space, pieces int) (*contactSpace, error) {
 	for i, d := range c.Discs {
 		arcs, err := m.arcs(s, d, pieces)
 		if err != nil {
-			return nil, fmt.Errorf("conduct: %s: %w", m.Group.Name, err)
+			return nil, fmt.Errorf("%s: %w", m.Group.Name, err)
 		}
 		f.arcs[i] = arcs
 	}

@@ -6,7 +6,7 @@ import (
 	"slices"
 )
 
-var errDependent = errors.New("conduct: contacts depend on each other")
+var errDependent = errors.New("contacts depend on each other")
 
 // reduce gives (E' G^-1 E)^-1 for a symmetric positive definite G (row-major,
 // one row for each arc) and the 0/1 matrix E that assigns arcs to n owners.

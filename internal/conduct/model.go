@@ -75,7 +75,7 @@ type Model struct {
 // with the mesher's or the solver's error.
 func Build(ctx context.Context, g Group, o Options) (*Model, error) {
 	if len(g.Sheets) == 0 {
-		return nil, fmt.Errorf("conduct: %s has no copper", g.Name)
+		return nil, fmt.Errorf("%s has no copper", g.Name)
 	}
 	o = o.withDefaults()
 	m := &Model{
@@ -130,7 +130,7 @@ func (m *Model) triangulate(ctx context.Context, o Options) error {
 		in, curved := m.meshInput(sheet, o)
 		got, err := mesh.TriangulateCached(o.Cache, in)
 		if err != nil {
-			return fmt.Errorf("conduct: %s on L%d: %w", m.Group.Name, sheet.Layer+1, err)
+			return fmt.Errorf("%s on L%d: %w", m.Group.Name, sheet.Layer+1, err)
 		}
 		m.meshes[i], m.rimEdges[i] = got, findRims(got, curved)
 		return nil

@@ -10,7 +10,7 @@ import (
 	"ohmward/internal/sparse"
 )
 
-var errPatch = errors.New("conduct: the copper round a contact cannot be meshed anew")
+var errPatch = errors.New("the copper round a contact cannot be meshed anew")
 
 // finePatch is the copper of a patch in quadratic elements, one siemens per
 // square. Its columns are the ports, then the contacts.

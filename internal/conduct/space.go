@@ -114,7 +114,7 @@ func backEdge(nb [3]int32, t int, tri [3]int32, a int32) int {
 			return k
 		}
 	}
-	panic(fmt.Sprintf("conduct: triangle %d is no neighbour of its neighbour", t))
+	panic(fmt.Sprintf("triangle %d is no neighbour of its neighbour", t))
 }
 
 func joinLikeNodal(sets unionfind.Sets, nodal *space, rimFirst []int) {

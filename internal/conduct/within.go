@@ -38,7 +38,7 @@ func (b *Bridge) Within(r Reading, layer int, at geom.Point, radius float64, sit
 		switch {
 		case len(s.nodes) == 0:
 		case len(s.nodes) > mostNodes:
-			return nil, fmt.Errorf("conduct: a spot of %.3g mm takes in %d mesh points, more than %d: name a smaller "+
+			return nil, fmt.Errorf("a spot of %.3g mm takes in %d mesh points, more than %d: name a smaller "+
 				"one", 2e3*radius, len(s.nodes), mostNodes)
 		default:
 			p.within(m, s, sites, out)

@@ -46,11 +46,11 @@ func (t Table) Prepare(net string, sites int) (Table, error) {
 
 func (t Table) check(net string, sites int) error {
 	if len(t.R) != len(t.Probes) {
-		return fmt.Errorf("locate: net %s has %d rows for %d places", net, len(t.R), len(t.Probes))
+		return fmt.Errorf("net %s has %d rows for %d places", net, len(t.R), len(t.Probes))
 	}
 	for i, row := range t.R {
 		if err := checkRow(row, sites, maxOhms); err != nil || len(row) != sites {
-			return fmt.Errorf("locate: net %s: place %s: its row of %d does not suit %d sites (%v)", net,
+			return fmt.Errorf("net %s: place %s: its row of %d does not suit %d sites (%v)", net,
 				t.Probes[i].ID, len(row), sites, err)
 		}
 	}
@@ -58,11 +58,11 @@ func (t Table) check(net string, sites int) error {
 		return nil
 	}
 	if len(t.G) != len(t.Probes) || len(t.GP) != len(t.Probes) {
-		return fmt.Errorf("locate: net %s: four-wire tables do not match its %d places", net, len(t.Probes))
+		return fmt.Errorf("net %s: four-wire tables do not match its %d places", net, len(t.Probes))
 	}
 	for i := range t.G {
 		if len(t.G[i]) != sites || len(t.GP[i]) != len(t.Probes) {
-			return fmt.Errorf("locate: net %s: four-wire row of place %s has the wrong length", net, t.Probes[i].ID)
+			return fmt.Errorf("net %s: four-wire row of place %s has the wrong length", net, t.Probes[i].ID)
 		}
 	}
 	return nil

@@ -143,13 +143,13 @@ func (c Case) listed() int { return len(c.Sites) - c.Unlisted }
 func (c Case) Check() error {
 	switch {
 	case len(c.Sites) == 0:
-		return fmt.Errorf("locate: no place is listed where the two nets could touch")
+		return fmt.Errorf("no place is listed where the two nets could touch")
 	case c.Unlisted < 0 || c.Unlisted >= len(c.Sites):
-		return fmt.Errorf("locate: %d of %d places are not listed; one at least must be", c.Unlisted, len(c.Sites))
+		return fmt.Errorf("%d of %d places are not listed; one at least must be", c.Unlisted, len(c.Sites))
 	case !(c.Elsewhere >= 0 && c.Elsewhere < 1):
-		return fmt.Errorf("locate: prior for elsewhere is %g; it must be in 0..1", c.Elsewhere)
+		return fmt.Errorf("prior for elsewhere is %g; it must be in 0..1", c.Elsewhere)
 	case len(c.Readings) > maxReadings:
-		return fmt.Errorf("locate: %d readings; at most %d", len(c.Readings), maxReadings)
+		return fmt.Errorf("%d readings; at most %d", len(c.Readings), maxReadings)
 	}
 	return cmp.Or(c.Meter.check(), c.Copper.check(), c.checkPriors(), c.checkReadings(), c.checkFindings())
 }
@@ -167,12 +167,12 @@ func (c Case) checkPriors() error {
 	sum := 0.0
 	for i, s := range c.Sites {
 		if !(s.Prior >= 0) || math.IsInf(s.Prior, 1) {
-			return fmt.Errorf("locate: site %d has prior %g", i, s.Prior)
+			return fmt.Errorf("site %d has prior %g", i, s.Prior)
 		}
 		sum += s.Prior
 	}
 	if sum == 0 {
-		return fmt.Errorf("locate: every listed place has prior zero")
+		return fmt.Errorf("every listed place has prior zero")
 	}
 	return nil
 }
@@ -180,7 +180,7 @@ func (c Case) checkPriors() error {
 func (c Copper) check() error {
 	for _, v := range append([]float64{c.Scale, c.Model, c.ModelFour}, c.Own...) {
 		if !(v >= 0 && v < 1) {
-			return fmt.Errorf("copper: a scale uncertainty is %g; it is a fraction, 0 or more and below 1", v)
+			return fmt.Errorf("a scale uncertainty is %g; it is a fraction, 0 or more and below 1", v)
 		}
 	}
 	return nil

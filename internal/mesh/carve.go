@@ -23,7 +23,7 @@ func (m *tin) carve() (piece []int32, err error) {
 					case s < 0:
 						outside = true
 					case poly >= 0 && poly != mine:
-						return nil, fmt.Errorf("mesh: near %s: polygons %d and %d overlap; unite the shapes first",
+						return nil, fmt.Errorf("near %s: polygons %d and %d overlap; unite the shapes first",
 							m.where(f.v[next3[i]]), poly, mine)
 					default:
 						poly = mine
@@ -35,7 +35,7 @@ func (m *tin) carve() (piece []int32, err error) {
 					outside = true
 				}
 				if poly >= 0 && outside {
-					return nil, fmt.Errorf("mesh: near %s: rings overlap or run the wrong way round; unite the shapes "+
+					return nil, fmt.Errorf("near %s: rings overlap or run the wrong way round; unite the shapes "+
 						"first", m.where(f.v[0]))
 				}
 			}

@@ -99,7 +99,7 @@ func (m *tin) mark(t, i, s int32) error {
 	if old != 0 && seg.poly >= 0 && m.segs[segIndex(old)].poly >= 0 { // two outline edges on one another
 		back := m.t[g>>2].s[g&3]
 		if old > 0 || back < 0 {
-			return fmt.Errorf("mesh: near %s: the outline runs twice along the same edge; unite the shapes first",
+			return fmt.Errorf("near %s: the outline runs twice along the same edge; unite the shapes first",
 				m.where(f.v[next3[i]]))
 		}
 		f.s[i] = s // run once each way: copper on both sides
@@ -252,10 +252,10 @@ func (m *tin) cross(a, b, s, h int32, depth int) (int32, error) {
 	u, w := f.v[next3[h&3]], f.v[prev3[h&3]]
 	old := m.segs[segIndex(f.s[h&3])]
 	if m.segs[s-1].poly >= 0 && old.poly >= 0 {
-		return none, fmt.Errorf("mesh: near %s: the outline crosses itself; unite the shapes first", m.where(u))
+		return none, fmt.Errorf("near %s: the outline crosses itself; unite the shapes first", m.where(u))
 	}
 	if depth > 40 {
-		return none, fmt.Errorf("mesh: near %s: curves and outline cannot be told apart; move the curve by some "+
+		return none, fmt.Errorf("near %s: curves and outline cannot be told apart; move the curve by some "+
 			"nanometres", m.where(u))
 	}
 	x := meet(m.p[a], m.p[b], m.p[u], m.p[w])
@@ -295,7 +295,7 @@ func (m *tin) cross(a, b, s, h int32, depth int) (int32, error) {
 		}
 		return v, m.force(a, v, s, depth+1)
 	}
-	return none, fmt.Errorf("mesh: near %s: curve and outline meet at too flat an angle; move the curve by "+
+	return none, fmt.Errorf("near %s: curve and outline meet at too flat an angle; move the curve by "+
 		"some nanometres", m.where(u))
 }
 

@@ -36,7 +36,7 @@ func (r *refiner) run() error {
 	}
 	for {
 		if len(r.p) > r.maxVertex {
-			return fmt.Errorf("mesh: more than %d vertices needed; ask for coarser sizes or a larger least edge",
+			return fmt.Errorf("more than %d vertices needed; ask for coarser sizes or a larger least edge",
 				r.maxVertex)
 		}
 		if n := len(r.edges); n > 0 {

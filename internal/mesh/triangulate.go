@@ -48,13 +48,13 @@ func refined(region geom.Region, curves [][]geom.Point, r rules) (*tin, error) {
 func readRules(in Input) (rules, error) {
 	angle, grading := cmp.Or(in.MinAngle, 25), cmp.Or(in.Grading, 0.4)
 	if !(angle > 0 && angle <= 33) {
-		return rules{}, fmt.Errorf("mesh: least angle %g degrees: must be above 0 and at most 33", angle)
+		return rules{}, fmt.Errorf("least angle %g degrees: must be above 0 and at most 33", angle)
 	}
 	if !(grading > 0 && grading <= 10) {
-		return rules{}, fmt.Errorf("mesh: grading %g: must be above 0 and at most 10", grading)
+		return rules{}, fmt.Errorf("grading %g: must be above 0 and at most 10", grading)
 	}
 	if in.MaxEdge < 0 || in.MinEdge < 0 || in.MaxVertices < 0 || in.Simplify < 0 {
-		return rules{}, fmt.Errorf("mesh: edge limits, simplification and vertex limit must not be negative")
+		return rules{}, fmt.Errorf("edge limits, simplification and vertex limit must not be negative")
 	}
 	least, most := cmp.Or(in.MinEdge, 1000), cmp.Or(in.MaxVertices, 5_000_000)
 	rad := angle * math.Pi / 180
@@ -74,7 +74,7 @@ func readRules(in Input) (rules, error) {
 	}
 	for i, s := range in.Sizes {
 		if s.Edge <= 0 {
-			return rules{}, fmt.Errorf("mesh: size %d: edge of %d nm: must be positive", i, s.Edge)
+			return rules{}, fmt.Errorf("size %d: edge of %d nm: must be positive", i, s.Edge)
 		}
 	}
 	r.sizes = newSizeField(in.Sizes, grading, 2*r.minEdge)
@@ -86,7 +86,7 @@ func checkPoints(in Input) (err error) {
 	check := func(ring []geom.Point) {
 		for _, p := range ring {
 			if err == nil && max(p.X, -p.X, p.Y, -p.Y) > geom.MaxCoord {
-				err = fmt.Errorf("mesh: point (%d, %d) nm is beyond %d mm", p.X, p.Y, geom.MaxCoord/1_000_000)
+				err = fmt.Errorf("point (%d, %d) nm is beyond %d mm", p.X, p.Y, geom.MaxCoord/1_000_000)
 			}
 		}
 	}
@@ -114,7 +114,7 @@ func construct(region geom.Region, curves [][]geom.Point, most int, snap float64
 		b.curve(c, int32(i))
 	}
 	if len(b.points) > most {
-		return nil, fmt.Errorf("mesh: the input has %d points, more than the limit of %d vertices",
+		return nil, fmt.Errorf("the input has %d points, more than the limit of %d vertices",
 			len(b.points), most)
 	}
 	lo, hi := b.points[0], b.points[0]

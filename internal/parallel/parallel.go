@@ -93,7 +93,9 @@ func newFault(why any) *fault {
 	return &fault{why, debug.Stack()}
 }
 
-func (f *fault) Error() string { return fmt.Sprintf("%v\n%s", f.why, f.stack) }
+// String says what happened and where. A fault is not an error: nothing takes it
+// for bad input.
+func (f *fault) String() string { return fmt.Sprintf("%v\n%s", f.why, f.stack) }
 
 // Try runs job(0) .. job(n-1) and gives the error of the first that has one.
 // Once the context ends it starts no further job and gives the context's error.

@@ -33,7 +33,7 @@ func (d drawing) svg(w io.Writer) error {
 func (d drawing) save(path string) error {
 	form := map[string]func(io.Writer) error{".png": d.png, ".svg": d.svg}[strings.ToLower(filepath.Ext(path))]
 	if form == nil {
-		return fmt.Errorf("picture: %s ends in neither .png nor .svg", path)
+		return fmt.Errorf("%s ends in neither .png nor .svg", path)
 	}
 	var drawn bytes.Buffer
 	err := form(&drawn)
@@ -41,7 +41,7 @@ func (d drawing) save(path string) error {
 		err = atomicfile.Write(path, drawn.Bytes(), 0o644)
 	}
 	if err != nil {
-		return fmt.Errorf("picture: %w", err)
+		return fmt.Errorf("%w", err)
 	}
 	return nil
 }

@@ -24,6 +24,14 @@ func (e *Error) Error() string {
 	return fmt.Sprintf("%s: %s", e.File, e.What)
 }
 
+// Where gives the place in the file.
+func (e *Error) Where() string {
+	if e.Line > 0 {
+		return fmt.Sprintf("%s:%d", e.File, e.Line)
+	}
+	return e.File
+}
+
 // node is a value of the file with its line: a map[string]*node, a []*node,
 // or a bool, string, int64 or float64.
 type node struct {

@@ -30,7 +30,9 @@ var documented = map[string]reflect.Type{
 	"trial": reflect.TypeFor[answer.Trial](), "spread": reflect.TypeFor[answer.Spread](), "coverage": reflect.TypeFor[answer.Coverage](),
 	"surest": reflect.TypeFor[answer.Surest](), "share right": reflect.TypeFor[answer.ShareRight](), "confident wrong": reflect.TypeFor[answer.ConfidentWrong](), "lowest reading": reflect.TypeFor[answer.LowestReading](),
 	"bound": reflect.TypeFor[answer.Bound](), "trial fault": reflect.TypeFor[answer.TrialFault](),
-	"page": reflect.TypeFor[answer.Page](),
+	"failure": reflect.TypeFor[answer.Failure](), "fault": reflect.TypeFor[answer.Fault](),
+	"version": reflect.TypeFor[answer.Version](),
+	"page":    reflect.TypeFor[answer.Page](),
 	"safe": reflect.TypeFor[answer.Safe](), "heat": reflect.TypeFor[answer.Heat](),
 }
 
@@ -124,7 +126,7 @@ func structFields(t *testing.T, typ reflect.Type) map[string]string {
 		if name == "" {
 			t.Errorf("%s.%s has no JSON name", typ.Name(), f.Name)
 		}
-		kind, absent := f.Type, strings.Contains(options, "omitempty")
+		kind, absent := f.Type, strings.Contains(options, "omit")
 		pointer := kind.Kind() == reflect.Pointer
 		if pointer {
 			kind = kind.Elem()

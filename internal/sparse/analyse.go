@@ -123,7 +123,7 @@ func AnalyseWithin(m *Matrix, o Order, x, y []float64, limit int64) (*Symbolic, 
 type tooLargeError struct{ bytes int64 }
 
 func (e *tooLargeError) Error() string {
-	return fmt.Sprintf("sparse: a factor of %d GB is more than the program can hold: set a limit of memory, so "+
+	return fmt.Sprintf("a factor of %d GB is more than the program can hold: set a limit of memory, so "+
 		"that it iterates instead", e.bytes>>30)
 }
 
@@ -133,7 +133,7 @@ func (s *Symbolic) Iterates() bool { return s.memoryLimit > 0 }
 // ranks inverts the order and checks that it is one.
 func (o Order) ranks(n int) ([]int32, error) {
 	if len(o) != n {
-		return nil, fmt.Errorf("sparse: order of %d unknowns for a matrix of size %d", len(o), n)
+		return nil, fmt.Errorf("order of %d unknowns for a matrix of size %d", len(o), n)
 	}
 	rank := make([]int32, n)
 	for i := range rank {
@@ -141,7 +141,7 @@ func (o Order) ranks(n int) ([]int32, error) {
 	}
 	for k, old := range o {
 		if old < 0 || int(old) >= n || rank[old] >= 0 {
-			return nil, fmt.Errorf("sparse: order names unknown %d twice or out of range at place %d", old, k)
+			return nil, fmt.Errorf("order names unknown %d twice or out of range at place %d", old, k)
 		}
 		rank[old] = int32(k)
 	}

@@ -32,7 +32,7 @@ type NotPositiveError struct {
 }
 
 func (e *NotPositiveError) Error() string {
-	return fmt.Sprintf("sparse: matrix is not positive definite at unknown %d", e.Unknown)
+	return fmt.Sprintf("matrix is not positive definite at unknown %d", e.Unknown)
 }
 
 // pivotTolerance is the share of an unknown's diagonal entry below which its
@@ -67,7 +67,7 @@ func (f *Factor) Symbolic() *Symbolic { return f.s }
 func (s *Symbolic) Factor(m *Matrix) (*Factor, error) {
 	if m.N != s.n || len(m.Value) != len(s.row) || !slices.Equal(m.Start, s.start) ||
 		!slices.Equal(m.Row, s.row) {
-		return nil, fmt.Errorf("sparse: matrix of size %d differs in pattern from the one analysed", m.N)
+		return nil, fmt.Errorf("matrix of size %d differs in pattern from the one analysed", m.N)
 	}
 	if s.memoryLimit > 0 {
 		it, err := newIterative(m, s.x, s.y, s.memoryLimit)

@@ -138,7 +138,7 @@ func (it *iterative) solve(b []float64) {
 			r[i] -= alpha * q[i]
 		}
 	}
-	it.fail(fmt.Errorf("sparse: %d unknowns: conjugate gradients did not reach a residual of %.0e: allow more "+
+	it.fail(fmt.Errorf("%d unknowns: conjugate gradients did not reach a residual of %.0e: allow more "+
 		"memory, so that the matrix can be factored", n, residualTolerance))
 	copy(b, x)
 }
@@ -183,7 +183,7 @@ const minSolutionBytes = 64 << 20
 func (f *Factor) wholePaths(vs []Vector) []Path {
 	out := make([]Path, len(vs))
 	if bytes := 8 * int64(f.s.n) * int64(len(vs)); bytes > max(f.iter.limit, minSolutionBytes) {
-		f.iter.fail(fmt.Errorf("sparse: solutions at %d places of %d unknowns take %d MB, more than the limit of "+
+		f.iter.fail(fmt.Errorf("solutions at %d places of %d unknowns take %d MB, more than the limit of "+
 			"%d MB: allow more memory, or ask for fewer places at once", len(vs), f.s.n, bytes>>20, f.iter.limit>>20))
 		return out
 	}

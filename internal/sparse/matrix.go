@@ -26,7 +26,7 @@ type Builder struct {
 // NewBuilder returns a builder of an n by n matrix that is zero so far.
 func NewBuilder(n int) *Builder {
 	if n < 0 || n > math.MaxInt32-8 {
-		panic(fmt.Sprintf("sparse: matrix size %d out of range", n))
+		panic(fmt.Sprintf("matrix size %d out of range", n))
 	}
 	return &Builder{n: n}
 }
@@ -40,7 +40,7 @@ func (b *Builder) Reserve(n int) {
 // may be named; an off-diagonal pair is added once, not twice.
 func (b *Builder) Add(i, j int, v float64) {
 	if i < 0 || j < 0 || i >= b.n || j >= b.n {
-		panic(fmt.Sprintf("sparse: entry (%d, %d) outside a matrix of size %d", i, j, b.n))
+		panic(fmt.Sprintf("entry (%d, %d) outside a matrix of size %d", i, j, b.n))
 	}
 	if i < j {
 		i, j = j, i
@@ -152,19 +152,19 @@ func (m *Matrix) Mul(dst, x []float64) {
 func (m *Matrix) check() error {
 	if m.N < 0 || len(m.Start) != m.N+1 || m.Start[0] != 0 || m.Start[m.N] != len(m.Row) ||
 		len(m.Row) != len(m.Value) {
-		return fmt.Errorf("sparse: matrix of size %d: lengths of its slices disagree", m.N)
+		return fmt.Errorf("matrix of size %d: lengths of its slices disagree", m.N)
 	}
 	if len(m.Row) > math.MaxInt32 {
-		return fmt.Errorf("sparse: matrix of size %d: %d entries are more than can be numbered", m.N, len(m.Row))
+		return fmt.Errorf("matrix of size %d: %d entries are more than can be numbered", m.N, len(m.Row))
 	}
 	for j := 0; j < m.N; j++ {
 		lo, hi := m.Start[j], m.Start[j+1]
 		if hi <= lo || hi > len(m.Row) || m.Row[lo] != int32(j) {
-			return fmt.Errorf("sparse: column %d does not begin with its diagonal entry", j)
+			return fmt.Errorf("column %d does not begin with its diagonal entry", j)
 		}
 		for k := lo + 1; k < hi; k++ {
 			if m.Row[k] <= m.Row[k-1] || int(m.Row[k]) >= m.N {
-				return fmt.Errorf("sparse: column %d: rows not ascending below %d", j, m.N)
+				return fmt.Errorf("column %d: rows not ascending below %d", j, m.N)
 			}
 		}
 	}
@@ -174,7 +174,7 @@ func (m *Matrix) check() error {
 func checkLength(what string, n int, lengths ...int) {
 	for _, l := range lengths {
 		if l != n {
-			panic(fmt.Sprintf("sparse: %s: vector of length %d for a matrix of size %d", what, l, n))
+			panic(fmt.Sprintf("%s: vector of length %d for a matrix of size %d", what, l, n))
 		}
 	}
 }

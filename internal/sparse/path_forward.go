@@ -49,11 +49,11 @@ func (f *Factor) ForwardMany(vs []Vector) []Path {
 
 func (f *Factor) checkVector(v Vector) {
 	if len(v.Index) != len(v.Value) {
-		panic(fmt.Sprintf("sparse: vector with %d indices and %d values", len(v.Index), len(v.Value)))
+		panic(fmt.Sprintf("vector with %d indices and %d values", len(v.Index), len(v.Value)))
 	}
 	for _, old := range v.Index {
 		if old < 0 || int(old) >= f.s.n {
-			panic(fmt.Sprintf("sparse: vector names unknown %d of a matrix of size %d", old, f.s.n))
+			panic(fmt.Sprintf("vector names unknown %d of a matrix of size %d", old, f.s.n))
 		}
 	}
 }

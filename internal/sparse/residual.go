@@ -37,7 +37,7 @@ func (f *Factor) check(b, x []float64) {
 	f.m.subtract(b, x)
 	scale := f.norm()*maxNorm(x) + size
 	if r := maxNorm(b); !(r <= maxResidual*scale) {
-		f.failed.fail(fmt.Errorf("sparse: a solution for %d unknowns leaves a scaled residual of %.0e, more than "+
+		f.failed.fail(fmt.Errorf("a solution for %d unknowns leaves a scaled residual of %.0e, more than "+
 			"%.0e: look for values that are not finite; without any, the processor or this program is at fault",
 			f.s.n, r/scale, maxResidual))
 	}

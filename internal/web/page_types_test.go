@@ -69,7 +69,7 @@ func fields(t *testing.T, out *strings.Builder, names map[reflect.Type]string, o
 			tag = f.Name
 		}
 		kind := f.Type
-		if strings.Contains(more, "omitempty") {
+		if strings.Contains(more, "omit") {
 			if tag += "?"; kind.Kind() == reflect.Pointer {
 				kind = kind.Elem() // left out, never null
 			}
