@@ -71,6 +71,7 @@ type Location struct {
 	Cautions  []string     `json:"cautions,omitempty"`   // for the measurement
 	Doubts    []Doubt      `json:"doubts,omitempty"`     // about the board and the readings
 	Picture   string       `json:"picture,omitempty"`    // the file that was drawn
+	Saved     string       `json:"saved,omitempty"`      // the case file that was written
 	Cost
 }
 

@@ -2,6 +2,9 @@ package bench
 
 import (
 	"context"
+	"errors"
+	"fmt"
+	"io/fs"
 
 	"ohmward/internal/answer"
 	"ohmward/internal/board"
@@ -32,7 +35,11 @@ func Board(ctx context.Context, path string, at []string, o engine.Options) (*an
 
 // unsaved says of an answer that a file which was asked for is not there.
 func unsaved(what string, err error) error {
-	return &answer.Error{Kind: answer.Unsaved, What: what + " could not be written: " + err.Error(), Cause: err,
+	why := err.Error()
+	if file := (*fs.PathError)(nil); errors.As(err, &file) {
+		why = fmt.Sprintf("%s: %v", file.Path, file.Err)
+	}
+	return &answer.Error{Kind: answer.Unsaved, What: what + " could not be written: " + why, Cause: err,
 		Hint: "the answer stands; give the file another place, or make room"}
 }
 

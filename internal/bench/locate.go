@@ -15,6 +15,10 @@ func Locate(ctx context.Context, casePath, picture string, o engine.Options) (*a
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
+	return locateCase(ctx, c, picture, o)
+}
+
+func locateCase(ctx context.Context, c *record.Case, picture string, o engine.Options) (*answer.Location, error) {
 	if c.Nets[0] == "" {
 		return nil, &answer.Error{Kind: answer.Bad, What: c.File + ": its two nets are not chosen yet",
 			Hint: "choose them at the bench, or write nets = [\"+3V3\", \"GND\"]"}

@@ -127,6 +127,32 @@ func fileRole(text string) (string, error) {
 	return text, nil
 }
 
+// takenReading reads two or four places and what was read there.
+func takenReading(text string) (bench.Reading, error) {
+	where, value, ok := cutLast(text, "=")
+	places := splitNets(where) // a comma within a place's coordinates splits nothing
+	if !ok || len(places) != 2 && len(places) != 4 || slices.Contains(places, "") {
+		return bench.Reading{}, fmt.Errorf("%q is not two or four places and a value, as in C9.1,C9.2=18.7m", text)
+	}
+	ohms, err := unit.ParseReading(value)
+	if err != nil {
+		return bench.Reading{}, err
+	}
+	if len(places) == 4 {
+		return bench.Reading{FourWire: true, Current: [2]string(places[:2]), Sense: [2]string(places[2:]),
+			Ohms: ohms}, nil
+	}
+	return bench.Reading{From: places[0], To: places[1], Ohms: ohms}, nil
+}
+
+func cutLast(text, sep string) (before, after string, found bool) {
+	i := strings.LastIndex(text, sep)
+	if i < 0 {
+		return text, "", false
+	}
+	return text[:i], text[i+len(sep):], true
+}
+
 // tie reads the resistance of a part between two nets.
 func tie(text string) (bench.TieEdit, error) {
 	who, ohms, ok := strings.Cut(text, "=")

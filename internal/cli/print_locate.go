@@ -31,6 +31,9 @@ func locateText(p *page, a *answer.Location, budget bool) {
 	if a.Picture != "" {
 		p.Heading("Drawn in %s", a.Picture)
 	}
+	if a.Saved != "" {
+		p.Heading("Saved in %s; the next reading: ohmward locate %s --reading FROM,TO=OHMS", a.Saved, a.Saved)
+	}
 }
 
 // finding is the answer in one line.

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"os/user"
 	"path/filepath"
 	"time"
 
@@ -17,6 +18,15 @@ type Writer struct {
 	Bench string           // tells this running program from any other
 	Who   string           // the account it runs under; may be ""
 	Now   func() time.Time // the clock
+}
+
+// Account is the name that the program runs under, "" where the system has none.
+func Account() string {
+	u, err := user.Current()
+	if err != nil {
+		return ""
+	}
+	return u.Username
 }
 
 // Store is a case file with its journal as one program works on it. What others

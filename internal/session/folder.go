@@ -89,7 +89,7 @@ func OpenFolder(dir string, o FolderOptions) (*CaseFolder, error) {
 	if s.errors == nil {
 		s.errors = func(string) {}
 	}
-	if s.writer = (record.Writer{Bench: o.Bench, Who: account(), Now: s.now}); o.Bench == "" {
+	if s.writer = (record.Writer{Bench: o.Bench, Who: record.Account(), Now: s.now}); o.Bench == "" {
 		s.writer.Bench = ownName()
 	}
 	ctx, stop := context.WithCancel(context.Background())

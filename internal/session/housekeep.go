@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"os/user"
 	"path"
 	"strings"
 	"time"
@@ -29,15 +28,6 @@ func ownName() string {
 		host = "this machine"
 	}
 	return fmt.Sprintf("the bench on %s, process %d", host, os.Getpid())
-}
-
-// account is the name that the program runs under, "" where the system has none.
-func account() string {
-	u, err := user.Current()
-	if err != nil {
-		return ""
-	}
-	return u.Username
 }
 
 func (s *CaseFolder) housekeep(ctx context.Context) {
