@@ -228,16 +228,26 @@ func TestTwoProcesses(t *testing.T) {
 	}
 }
 
+// user is the user's own store.
+func user(t *testing.T) *Store {
+	t.Helper()
+	s, err := User()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
 func TestUser(t *testing.T) {
 	t.Setenv(Variable, "off")
-	if User() != nil {
+	if user(t) != nil {
 		t.Error("off is not off")
 	}
 	dir := t.TempDir()
 	t.Setenv(Variable, dir)
-	recall(t, User(), []float64{1})
+	recall(t, user(t), []float64{1})
 	only(t, dir)
-	if recall(t, User(), []float64{1}) {
+	if recall(t, user(t), []float64{1}) {
 		t.Error("the same program did not find its own")
 	}
 }

@@ -18,20 +18,24 @@ const mostBytes = 1 << 30
 
 // User is the user's own store: the folder that OHMWARD_CACHE names, else
 // ohmward in the user's cache folder. It is nil, which stores nothing, where
-// that says "off" or no such folder is known.
-func User() *Store {
+// that says "off" or no such folder is known; and with an error where others
+// could have put entries there.
+func User() (*Store, error) {
 	dir := os.Getenv(Variable)
 	switch dir {
 	case "off":
-		return nil
+		return nil, nil
 	case "":
 		cache, err := os.UserCacheDir()
 		if err != nil {
-			return nil
+			return nil, nil
 		}
 		dir = filepath.Join(cache, "ohmward")
 	}
-	return &Store{dir: dir, most: mostBytes, program: sync.OnceValues(programHash)}
+	if err := own(dir); err != nil {
+		return nil, err
+	}
+	return &Store{dir: dir, most: mostBytes, program: sync.OnceValues(programHash)}, nil
 }
 
 // programHash is the hash of the running program's own file and of the kind of

@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 
 	"ohmward/internal/answer"
 	"ohmward/internal/bench"
@@ -19,6 +20,7 @@ type benchFlags struct {
 	port   uint64
 	listen string
 	cases  string // folder
+	noOpen bool
 }
 
 func benchCommand(env Env) *cobra.Command {
@@ -30,7 +32,7 @@ func benchCommand(env Env) *cobra.Command {
 leads from the two nets to the short proved gone, with typed values or a
 simulated bench, by mouse, touch, keyboard or a foot-switch. Every answer is
 written to a case file before it counts; ohmward locate reads the same file.
-Interrupt ends it.
+Interrupt ends it. From a terminal on a desktop it opens the page by itself.
 
 ` + boardOperand,
 		Example: `ohmward bench demo/board
@@ -43,6 +45,7 @@ Cases are kept in …`,
 		"typed a code (default: nobody)", last(&f.listen, anyText))
 	define(c, "cases", "FOLDER", "where cases and boards are kept\n"+
 		"(default: ohmward in your data folder)", last(&f.cases, anyText))
+	c.Flags().BoolVar(&f.noOpen, "no-open", false, "leave the page to be opened by hand")
 	f.boardFlags.define(c)
 	return c
 }
@@ -54,8 +57,7 @@ func (f *benchFlags) run(c *cobra.Command, env Env, board []string) error {
 		return err
 	}
 	defer shelf.Close()
-	s, err := web.New(shelf, web.Options{Port: int(f.port), Listen: f.listen,
-		Errors: func(what string) { fmt.Fprintf(env.Err, "ohmward: %s\n", oneLine(what)) }})
+	s, err := web.New(shelf, web.Options{Port: int(f.port), Listen: f.listen, Errors: told(env)})
 	if err != nil {
 		return err
 	}
@@ -66,7 +68,21 @@ func (f *benchFlags) run(c *cobra.Command, env Env, board []string) error {
 	if err != nil {
 		return err
 	}
+	if env.Browse != nil && env.OutTTY && !f.noOpen && !f.json {
+		if err := env.Browse(s.URL() + at); err != nil {
+			fmt.Fprintf(env.Err, "ohmward: note: the page could not be opened: %s\n", oneLine(err.Error()))
+		}
+	}
 	return s.Serve(c.Context())
+}
+
+// told prints what went wrong inside, a line at a time.
+func told(env Env) func(string) {
+	return func(what string) {
+		for line := range strings.Lines(what) {
+			fmt.Fprintf(env.Err, "ohmward: %s\n", oneLine(strings.TrimSpace(line)))
+		}
+	}
 }
 
 // open opens the folder of cases, and tells where on the page a case with the
@@ -79,7 +95,7 @@ func (f *benchFlags) open(k *call, board []string) (shelf *session.CaseFolder, a
 	if err := k.provide(); err != nil {
 		return nil, "", err
 	}
-	shelf, err = session.OpenFolder(dir, session.FolderOptions{Options: k.options})
+	shelf, err = session.OpenFolder(dir, session.FolderOptions{Options: k.options, Errors: told(k.Env)})
 	if err != nil || len(board) == 0 {
 		return shelf, "", err
 	}

@@ -55,9 +55,11 @@ type Env struct {
 	Colour bool      // Out may be coloured
 	// Columns is how wide the terminal is that Out is; 0: it is none.
 	Columns int
-	NoOut   bool   // Out was closed before the program began: no answer can be given
-	Keep    bool   // what is costly to compute is kept on the user's disk
-	Memory  string // OHMWARD_MEMORY: what factoring one matrix may take, as "500MB"
+	// Browse opens an address in the desktop's browser; nil: there is no desktop.
+	Browse func(address string) error
+	NoOut  bool   // Out was closed before the program began: no answer can be given
+	Keep   bool   // what is costly to compute is kept on the user's disk
+	Memory string // OHMWARD_MEMORY: what factoring one matrix may take, as "500MB"
 }
 
 // System gives the process's own surroundings.
@@ -67,6 +69,7 @@ func System() Env {
 	if env.OutTTY {
 		env.Columns = columnsOf(os.Stdout)
 	}
+	env.Browse = desktopBrowser()
 	env.NoOut = closedBefore(os.Stdout)
 	env.Colour = env.OutTTY && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 	return env

@@ -159,3 +159,39 @@ func TestFinishKeepsErrors(t *testing.T) {
 		t.Errorf("got %v", err)
 	}
 }
+
+// TestBrowse: the page opens by itself from a terminal on a desktop, and only there.
+func TestBrowse(t *testing.T) {
+	for _, c := range []struct {
+		flags      string
+		tty, opens bool
+	}{{"", true, true}, {"", false, false}, {"--no-open", true, false}, {"--json", true, false}} {
+		ctx, stop := context.WithCancel(context.Background())
+		opened := false
+		env := Env{Err: &bytes.Buffer{}, OutTTY: c.tty, Browse: func(address string) error {
+			opened = strings.HasPrefix(address, "http://127.0.0.1:")
+			stop()
+			return nil
+		}}
+		env.Out = writerFunc(func() { // the bench has said where it is
+			if !c.opens {
+				stop()
+			}
+		})
+		line := strings.Fields("bench --port 0 --cases " + t.TempDir() + " " + c.flags)
+		if code := run(ctx, line, env); code != exitDone && code != exitInterrupted {
+			t.Errorf("%q: exit code %d", c.flags, code)
+		}
+		if opened != c.opens {
+			t.Errorf("%q, terminal %v: opened %v", c.flags, c.tty, opened)
+		}
+	}
+}
+
+// writerFunc is called at each write.
+type writerFunc func()
+
+func (f writerFunc) Write(p []byte) (int, error) {
+	f()
+	return len(p), nil
+}

@@ -67,7 +67,10 @@ func (k *call) provide() (err error) {
 		k.options.Memory, err = bytesOf(k.Memory)
 	}
 	if k.Keep {
-		k.options.Cache = bench.UserCache()
+		cache, untrusted := bench.UserCache()
+		if k.options.Cache = cache; untrusted != nil {
+			fmt.Fprintf(k.Err, "ohmward: note: %s\n", oneLine(untrusted.Error()))
+		}
 	}
 	return err
 }

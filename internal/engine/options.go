@@ -42,7 +42,7 @@ type Options struct {
 
 // UserCache gives the user's own store of what is costly to compute: see
 // cache.User.
-func UserCache() *cache.Store { return cache.User() }
+func UserCache() (*cache.Store, error) { return cache.User() }
 
 // TieEdit is what a person says of a part that joins two nets.
 type TieEdit struct {

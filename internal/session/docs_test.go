@@ -33,7 +33,7 @@ var documented = map[string]reflect.Type{
 	"failure": reflect.TypeFor[answer.Failure](), "fault": reflect.TypeFor[answer.Fault](),
 	"version": reflect.TypeFor[answer.Version](),
 	"page":    reflect.TypeFor[answer.Page](),
-	"safe": reflect.TypeFor[answer.Safe](), "heat": reflect.TypeFor[answer.Heat](),
+	"safe":    reflect.TypeFor[answer.Safe](), "heat": reflect.TypeFor[answer.Heat](),
 }
 
 // TestDocs holds docs/json.md against the structs, field by field and both

@@ -90,7 +90,7 @@ func (g *gate) wrap(next http.Handler) http.Handler {
 			refuse(w, "this machine is not paired with the bench: open /pair and type the code that the bench shows")
 			return
 		}
-		next.ServeHTTP(w, r)
+		next.ServeHTTP(w, hastened(w, r))
 	})
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/http/httptest"
+	"net/netip"
 	"strings"
 	"testing"
 	"time"
@@ -59,31 +60,61 @@ func TestPairing(t *testing.T) {
 	}
 }
 
-// TestGuessing: guesses are one a second, and after five wrong ones the code
-// is another.
+// TestGuessing: an address has one guess a second and few wrong ones, whatever others
+// do; many wrong ones from everywhere make another code.
 func TestGuessing(t *testing.T) {
 	clock := time.Unix(1e9, 0)
 	p := &pairing{nowFunc: func() time.Time { return clock }}
 	p.renew()
-	first := p.code
-	wrong := "x" + first[1:]
-	if _, why := p.guess(wrong); why == "" {
+	code := p.code
+	wrong := "x" + code[1:]
+	at := func(n int) netip.Prefix {
+		return guesser(&http.Request{RemoteAddr: fmt.Sprintf("192.0.2.%d:%d", n%256, 5000+n)})
+	}
+	if _, why := p.guess(wrong, at(7)); why == "" {
 		t.Fatal("a wrong code pairs")
 	}
-	if token, _ := p.guess(first); token != "" {
+	if token, _ := p.guess(code, at(7)); token != "" {
 		t.Error("a second guess within the second is looked at")
 	}
 	for range mostGuesses - 1 {
 		clock = clock.Add(guessPause)
-		p.guess(wrong)
+		p.guess(wrong, at(7))
 	}
 	clock = clock.Add(guessPause)
-	if token, _ := p.guess(first); token != "" {
-		t.Error("the first code still pairs after five wrong ones")
+	if token, _ := p.guess(code, at(7)); token != "" {
+		t.Error("an address that guessed wrong five times goes on")
 	}
-	clock = clock.Add(guessPause)
-	if token, why := p.guess(p.code); token == "" {
-		t.Errorf("the code that is shown then does not pair: %s", why)
+	if p.code != code {
+		t.Error("one machine's guesses change the code")
+	}
+	if token, why := p.guess(code, at(8)); token == "" {
+		t.Errorf("one machine's guesses keep another with the right code out: %s", why)
+	}
+	clock = clock.Add(guessRest + time.Second)
+	if token, why := p.guess(p.code, at(7)); token == "" {
+		t.Errorf("it may not try again after a rest: %s", why)
+	}
+	code = p.code
+	for n := range mostWrong {
+		p.guess("x", at(n+100))
+	}
+	if p.code == code {
+		t.Error("the code stays after a hundred wrong ones from everywhere")
+	}
+}
+
+// TestGuesser: addresses that one machine has many of count as one.
+func TestGuesser(t *testing.T) {
+	same := [][2]string{{"192.0.2.7:1", "192.0.2.7:2"}, {"[::ffff:192.0.2.7]:1", "192.0.2.7:2"},
+		{"[2001:db8::1]:1", "[2001:db8::ffff:2]:9"}, {"[fe80::1%eth0]:1", "[fe80::1%eth1]:1"}}
+	for _, s := range same {
+		if guesser(&http.Request{RemoteAddr: s[0]}) != guesser(&http.Request{RemoteAddr: s[1]}) {
+			t.Errorf("%s and %s count apart", s[0], s[1])
+		}
+	}
+	if guesser(&http.Request{RemoteAddr: "192.0.2.7:1"}) == guesser(&http.Request{RemoteAddr: "192.0.2.8:1"}) {
+		t.Error("two machines count as one")
 	}
 }
 

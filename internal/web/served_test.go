@@ -26,8 +26,11 @@ const fast = 4 * time.Millisecond
 // openShelf opens a folder of cases with the run's cache.
 func openShelf(t *testing.T, dir string) *session.CaseFolder {
 	t.Helper()
-	shelf, err := session.OpenFolder(dir,
-		session.FolderOptions{Options: bench.Options{Cache: bench.UserCache()}, Pace: fast})
+	cache, err := bench.UserCache()
+	if err != nil {
+		t.Fatal(err)
+	}
+	shelf, err := session.OpenFolder(dir, session.FolderOptions{Options: bench.Options{Cache: cache}, Pace: fast})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -40,7 +40,8 @@ func New(shelf *session.CaseFolder, o Options) (*Server, error) {
 	if err != nil {
 		return nil, &answer.Error{Kind: answer.Bad,
 			What: fmt.Sprintf("port %d of this machine is taken or not allowed: %v", o.Port, err),
-			Hint: "another bench may be open already; --port 0 takes a free one"}
+			Hint: fmt.Sprintf("a bench may be open there already: its page is http://127.0.0.1:%d/; "+
+				"a second bench: --port 0", o.Port)}
 	}
 	s.listen = append(s.listen, local)
 	s.gate = newGate(local.Addr())
