@@ -19,8 +19,17 @@ const leaseTime = 30 * time.Second
 
 // Lease is the right of one bench to work on a case.
 type Lease struct {
-	Bench string    `json:"bench"` // who has it
-	Until time.Time `json:"until"` // UTC
+	Bench   string    `json:"bench"`   // who has it
+	Host    string    `json:"host"`    // the machine it runs on
+	Process int       `json:"process"` // its number there
+	Until   time.Time `json:"until"`   // UTC
+}
+
+// ofTheDead tells whether the bench that has a lease is no more: a program that was
+// killed on this machine gives nothing back.
+func (l Lease) ofTheDead() bool {
+	host, err := os.Hostname()
+	return err == nil && l.Host == host && l.Process > 0 && !running(l.Process)
 }
 
 // HeldError says that another bench works on the case.

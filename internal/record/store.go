@@ -203,7 +203,11 @@ func (s *Store) Hold(take bool) error {
 		if l := readLease(s.path); s.heldBy(l) && !take {
 			return &HeldError{l}
 		}
-		return writeLease(s.path, Lease{s.writer.Bench, s.writer.Now().Add(leaseTime).UTC()})
+		host, err := os.Hostname()
+		if err != nil {
+			host = ""
+		}
+		return writeLease(s.path, Lease{s.writer.Bench, host, os.Getpid(), s.writer.Now().Add(leaseTime).UTC()})
 	})
 }
 
@@ -220,7 +224,7 @@ func (s *Store) Release() error {
 // heldBy tells whether a lease is another bench's, and in force.
 func (s *Store) heldBy(l Lease) bool {
 	left := l.Until.Sub(s.writer.Now())
-	return l.Bench != s.writer.Bench && left > 0 && left <= leaseTime
+	return l.Bench != s.writer.Bench && left > 0 && left <= leaseTime && !l.ofTheDead()
 }
 
 // Update changes a case file in one go, whatever else works on it: change gets the

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -374,6 +375,26 @@ func TestLease(t *testing.T) {
 	}
 	if err := one.Commit(c, "x"); !held(err) {
 		t.Errorf("written after it was taken over: %v", err)
+	}
+	ended := exec.Command(os.Args[0], "-test.run=^$")
+	if err := ended.Run(); err != nil {
+		t.Fatal(err)
+	}
+	host, err := os.Hostname()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := writeLease(path, Lease{"killed", host, ended.Process.Pid, now.Add(leaseTime)}); err != nil {
+		t.Fatal(err)
+	}
+	if err := one.Hold(false); err != nil {
+		t.Errorf("the lease of a program that was killed binds: %v", err)
+	}
+	if err := writeLease(path, Lease{"far", host + "-2", ended.Process.Pid, now.Add(leaseTime)}); err != nil {
+		t.Fatal(err)
+	}
+	if err := one.Hold(false); !held(err) {
+		t.Errorf("the lease of a bench on another machine does not bind: %v", err)
 	}
 	now = now.Add(leaseTime + time.Second)
 	if err := one.Hold(false); err != nil {

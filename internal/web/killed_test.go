@@ -21,7 +21,9 @@ func TestKilled(t *testing.T) {
 	program := built(t)
 	dir, port := t.TempDir(), freePort(t)
 	url, kill := start(t, program, dir, port)
-	id := readTwice(t, serveShelf(t, openShelf(t, dir))) // a case with two readings, made beside
+	beside := serveShelf(t, openShelf(t, dir))
+	id := readTwice(t, beside) // a case with two readings
+	beside.stop()
 	w.do(chromedp.Navigate(url + "#/case/" + id))
 	w.step()
 	w.painted()
