@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -74,11 +75,14 @@ func newDrill(ctx context.Context, o PracticeOptions) (*drill, error) {
 	if err != nil {
 		return nil, &answer.Error{Kind: answer.Misuse, What: err.Error()}
 	}
-	p, err := open(ctx, engine.DemoName, o.Options)
+	p, err := open(ctx, cmp.Or(o.Board, engine.DemoName), o.Options)
 	if err != nil {
 		return nil, err
 	}
 	q, rng := PracticeOf(o.Seed, o.Fault)
+	if o.Nets != nil {
+		q = engine.PairOptions{Nets: o.Nets, Rates: suspect.DefaultRates(), Layers: true}
+	}
 	var unit *practice.Unit
 	q.Beside = func(s *engine.Pair) func() error {
 		from := s.PracticeBench(o.Fault)
@@ -157,9 +161,17 @@ func (d *drill) begin() {
 		name = engine.DefaultMeter
 	}
 	d.options.Talk.Begin(answer.PracticeStart{
-		Unit: fmt.Sprintf("unit %d of the river-level logger", d.options.Seed), Nets: d.Names[:], Meter: name,
+		Unit: fmt.Sprintf("unit %d of %s", d.options.Seed, d.boardWords()), Nets: d.Names[:], Meter: name,
 		Sites: len(priorPlaces(d.Locator.Pair.Board, d.Sites)), Cautions: beforeProbes,
 	})
+}
+
+// boardWords names the board that is practised on.
+func (d *drill) boardWords() string {
+	if d.options.Nets == nil {
+		return "the river-level logger"
+	}
+	return d.Locator.Pair.Layout.Name
 }
 
 // step chooses a reading, takes it and weighs the suspects; done is true when
@@ -299,11 +311,13 @@ func (d *drill) close(a *answer.Practice) error {
 // PracticeOptions set up a unit with a hidden short and a simulated meter.
 type PracticeOptions struct {
 	engine.Options
-	Seed  uint64 // number of the unit
-	Fault string // "" draws one; else a kind of place
-	Auto  bool   // the program chooses every reading
-	Meter string // profile; "" is "bench-6.5-digit"
-	Talk  Talk   // nil keeps quiet; needed when not Auto
+	Board string   // "" or engine.DemoName: the demo
+	Nets  []string // the two nets; nil: drawn from the demo's
+	Seed  uint64   // number of the unit
+	Fault string   // "" draws one; else a kind of place
+	Auto  bool     // the program chooses every reading
+	Meter string   // profile; "" is "bench-6.5-digit"
+	Talk  Talk     // nil keeps quiet; needed when not Auto
 }
 
 // Talk is how practice speaks with the person at the bench. Calls come one

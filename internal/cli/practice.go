@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bufio"
+	"strings"
 
 	"ohmward/internal/answer"
 	"ohmward/internal/bench"
@@ -10,7 +11,8 @@ import (
 )
 
 type practiceFlags struct {
-	answerFlags
+	boardFlags
+	nets         []string
 	auto         bool
 	seed         uint64
 	fault, meter string
@@ -19,30 +21,35 @@ type practiceFlags struct {
 func practiceCommand(env Env) *cobra.Command {
 	var f practiceFlags
 	c := &cobra.Command{
-		Use:   "practice",
+		Use:   "practice [BOARD]",
 		Short: "the main job on an invented unit with a hidden short",
-		Long: `A unit of the demo board with a hidden short, and a simulated meter with its
-own noise, lead residue and copper. The program asks for readings, narrows
-down, says where, and then shows the truth. Without --auto you choose: a
-number of its list, two places for a two-wire reading, four (I+ I- V+ V-) for
-a four-wire one, or done.`,
+		Long: `A unit of the demo board, or of BOARD with two of its nets, with a hidden
+short, and a simulated meter with its own noise, lead residue and copper. The
+program asks for readings, narrows down, says where, and then shows the truth.
+Without --auto you choose: a number of its list, two places for a two-wire
+reading, four (I+ I- V+ V-) for a four-wire one, or done.`,
 		Example: `ohmward practice --auto --seed 3
 On the bench: unit 3 of the river-level logger. …
 …
 Found after 4 readings: …
   the truth  …
   error      …`,
-		RunE: func(c *cobra.Command, _ []string) error { return f.run(c, env) },
+		RunE: func(c *cobra.Command, args []string) error { return f.run(c, env, args) },
 	}
 	c.Flags().BoolVar(&f.auto, "auto", false, "let the program choose every reading")
 	define(c, "seed", "N", "which unit: the same number, the same unit\n(default 0)", last(&f.seed, seed))
 	define(c, "fault", "KIND", "gap, part, layers or metal (default: drawn)", last(&f.fault, anyText))
 	define(c, "meter", "PROFILE", "the simulated meter (default bench-6.5-digit)", last(&f.meter, anyText))
-	f.answerFlags.define(c)
+	define(c, "nets", "A,B", "the two nets, with BOARD", last(&f.nets, twoNets))
+	f.boardFlags.define(c)
 	return c
 }
 
-func (f *practiceFlags) run(c *cobra.Command, env Env) error {
+func (f *practiceFlags) run(c *cobra.Command, env Env, board []string) error {
+	if len(board) > 0 && board[0] != "demo" && f.nets == nil {
+		return misuse("as ohmward practice BOARD --nets +3V3,GND", "%s needs --nets: the two nets to hide a short between",
+			board[0])
+	}
 	if f.json && !f.auto {
 		return misuse("add --auto", "--json needs --auto: a dialogue is not JSON")
 	}
@@ -53,9 +60,10 @@ func (f *practiceFlags) run(c *cobra.Command, env Env) error {
 	if !f.json {
 		talk = &dialogue{Env: env, auto: f.auto, in: bufio.NewScanner(env.In)}
 	}
-	k := &call{Env: env, answerFlags: f.answerFlags}
+	k := &call{env, f.answerFlags, f.options()}
 	return respond(k, func(o bench.Options) (*answer.Practice, error) {
-		return bench.Practice(c.Context(), bench.PracticeOptions{Options: o, Seed: f.seed, Fault: f.fault,
+		return bench.Practice(c.Context(), bench.PracticeOptions{Options: o, Board: strings.Join(board, ""), Nets: f.nets,
+			Seed: f.seed, Fault: f.fault,
 			Auto: f.auto, Meter: f.meter, Talk: talk})
 	}, practiceText)
 }
