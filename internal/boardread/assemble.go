@@ -20,6 +20,7 @@ type assembly struct {
 	set       []*source
 	opt       Options
 	layers    []*source // copper files, L1 first
+	spare     *source   // the one of them that is likeliest none; may be nil
 	job       *job
 	grid      *board.HoleGrid
 	located   []*geom.Locator // per layer, of the painted copper
@@ -118,6 +119,7 @@ func (a *assembly) classify() error {
 		return s.err
 	}
 	a.classifyNegatives()
+	a.dropGuesses()
 	if err := a.severalBoards(); err != nil {
 		return err
 	}
