@@ -83,7 +83,8 @@ func saysAbsent(e *element) bool {
 
 // absentValues are such characteristics' other ways of saying no.
 var absentValues = map[string]bool{"dnp": true, "dnf": true, "dni": true, "not fitted": true,
-	"not populated": true, "not mounted": true, "not placed": true, "not installed": true, "do not populate": true}
+	"not populated": true, "not mounted": true, "not placed": true, "not installed": true,
+	"do not populate": true}
 
 // characteristic reads one Textual, Enumerated, Measured or Ranged element;
 // the rank tells how surely its text is the part's value (0: it is not). The

@@ -168,7 +168,8 @@ func unfitted(cell string, asked bool) bool {
 // leftOutMark is a mark of a part left out that means the same in any column:
 // of notes, of variants, of mounting.
 var leftOutMark = regexp.MustCompile(`^(dn[pfism]|do ?not ?(fit|place|populate|install|stuff|mount)(ed)?|` +
-	`not ?(to be )?(fit|fitted|placed|populated|mounted|installed|stuffed|assembled)|no ?(stuff|fit|pop|load|mount)|` +
+	`not ?(to be )?(fit|fitted|placed|populated|mounted|installed|stuffed|assembled)|` +
+	`no ?(stuff|fit|pop|load|mount)|` +
 	`un(populated|fitted|placed|mounted)|excluded?( from bom)?|nicht best(ue|u)ck(t|en)|non monte)$`)
 
 var aroundMarks = regexp.MustCompile(`[,;:/|()\[\]]`)

@@ -55,7 +55,8 @@ func (s *source) attributed() bool {
 
 // passOver says how to make a file be ignored.
 func passOver(s *source) string {
-	return fmt.Sprintf("have it ignored: --role \"%s=ignore\", or the same under [files] in %s", s.path, RolesFile)
+	return fmt.Sprintf("have it ignored: --role \"%s=ignore\", or the same under [files] in %s", s.path,
+		RolesFile)
 }
 
 // weaker is the one of two files that is less sure to be copper.
@@ -75,8 +76,8 @@ func (a *assembly) oddCount() {
 		a.doubt("", rare, n)
 		return
 	}
-	a.doubt(s.path, rare+" Or, if this file, taken as L%d (%s), shows no copper but, say, a drawing of pads, %s", n,
-		s.layer, s.why, passOver(s))
+	a.doubt(s.path, rare+" Or, if this file, taken as L%d (%s), shows no copper but, say, a drawing of pads, %s",
+		n, s.layer, s.why, passOver(s))
 }
 
 // spares lists the copper files that do not say themselves that they are copper

@@ -117,8 +117,8 @@ func (a *assembly) placeCopper(files []*source) ([]*source, error) {
 				return fmt.Errorf("board: %s and %s: two files for copper layer L%d: if these are two boards, name the "+
 					"folder of one", o.path, s.path, i)
 			}
-			return fmt.Errorf("board: %s and %s: two files for copper layer L%d: leave one in the folder, or %s", o.path,
-				s.path, i, passOver(weaker(o, s)))
+			return fmt.Errorf("board: %s and %s: two files for copper layer L%d: leave one in the folder, or %s",
+				o.path, s.path, i, passOver(weaker(o, s)))
 		}
 		layers[i-1] = s
 		return nil

@@ -118,8 +118,8 @@ func (n *Nets) DoubtChains(ties []Tie) (out []board.Doubt) {
 					continue
 				}
 				told[key] = true
-				out = append(out, board.Doubt{What: fmt.Sprintf("parts of low resistance join a supply with ground: %s. "+
-					"One that is not fitted? %s takes it out, or a parts list that marks it as not fitted",
+				out = append(out, board.Doubt{What: fmt.Sprintf("parts of low resistance join a supply with ground: "+
+					"%s. One that is not fitted? %s takes it out, or a parts list that marks it as not fitted",
 					n.ChainText(chain, s), key)})
 			}
 		}

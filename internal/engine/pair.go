@@ -116,8 +116,12 @@ func (s *Pair) ChooseNets(nets []string) error {
 func (s *Pair) oneNet(names []string, a, b int) error {
 	const no = "so that they are not two shorted nets"
 	if a == b {
-		return &Error{What: fmt.Sprintf("%s and %s are one piece of copper, called %s, %s", names[0], names[1],
-			s.Names[0], no), Hint: "ohmward board tells in its doubts where copper carries several names"}
+		e := &Error{What: fmt.Sprintf("%s and %s are one piece of copper, called %s, %s", names[0], names[1],
+			s.Names[0], no)}
+		if where := s.Nets.WhereMet(names[0]); where != "" && where == s.Nets.WhereMet(names[1]) {
+			e.What, e.Hint = e.What+": "+where, "is that a short in the data, a net tie or a closed jumper?"
+		}
+		return e
 	}
 	what := fmt.Sprintf("%s and %s are joined by parts of low resistance, %s: %s", s.Names[0], s.Names[1], no,
 		s.Nets.ChainText(s.Nets.Chain(s.Ties, a, b), a))
