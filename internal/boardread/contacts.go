@@ -47,8 +47,9 @@ func (a *assembly) contacts(layer int, labels []board.Label) (out []board.Contac
 
 const (
 	mostContacts = 50
-	touchGrow    = 2          // nanometres: what shares an edge touches
-	mostEffort   = 20_000_000 // corners that are looked at on a layer
+	touchGrow    = 2           // nanometres: what shares an edge touches
+	mostEffort   = 200_000_000 // pairs of boxes that are looked at on a layer
+	cornerEffort = 40          // how many of them intersecting one corner takes
 )
 
 // meetings looks for places where objects of an image touch.
@@ -93,7 +94,7 @@ func (f *meetings) from(name string, names []string, where geom.Box) (board.Cont
 				others = append(others, i)
 			}
 		}
-		for k := 0; k < len(queue); k++ {
+		for k := 0; k < len(queue) && f.effort < mostEffort; k++ {
 			at := queue[k]
 			var left []int
 			for _, i := range others {
@@ -120,12 +121,10 @@ func (f *meetings) from(name string, names []string, where geom.Box) (board.Cont
 
 // meet gives a place where two objects are one copper, after what clears it.
 func (f *meetings) meet(i, j int, grow int64) (geom.Point, bool) {
-	if !f.boxes[i].Grow(grow).Touches(f.boxes[j]) {
+	if f.effort++; f.effort > mostEffort || !f.boxes[i].Grow(grow).Touches(f.boxes[j]) {
 		return geom.Point{}, false
 	}
-	if f.effort += f.corners(i) + f.corners(j); f.effort > mostEffort {
-		return geom.Point{}, false
-	}
+	f.effort += cornerEffort * (f.corners(i) + f.corners(j))
 	a := f.fill(i)
 	if grow > 0 {
 		a = geom.Offset(a, grow, 1)

@@ -21,20 +21,32 @@ func (n *Nets) several(id int, c []claim) board.Doubt {
 		return doubtOf(c[1].first, "one piece of copper carries several net names: %s: %s; called %s here",
 			placedClaims(c[:min(len(c), 6)]), kind, c[0].name)
 	}
-	text := meetTexts(meets)
 	if n.met == nil {
-		n.met = map[string]string{}
+		n.met = map[string][]meeting{}
 	}
 	for _, k := range c {
-		n.met[k.name] = text
+		n.met[k.name] = meets
 	}
-	return doubtOf(meets[0].label, "one piece of copper carries several net names: %s: %s; called %s here", text,
-		kind, c[0].name)
+	return doubtOf(meets[0].label, "one piece of copper carries several net names: %s: %s; called %s here",
+		meetTexts(meets), kind, c[0].name)
 }
 
-// WhereMet tells where the names meet that one piece of copper carries, given
-// one of them; "" where that is not known.
-func (n *Nets) WhereMet(name string) string { return n.met[name] }
+// WhereMet tells where two names of one piece of copper meet, or, where others
+// lie between them, where each meets those; "" where that is not known.
+func (n *Nets) WhereMet(a, b string) string {
+	meets := n.met[a]
+	for _, m := range meets {
+		if m.nets == [2]string{a, b} || m.nets == [2]string{b, a} {
+			return m.text
+		}
+	}
+	if _, too := n.met[b]; !too || a == b {
+		return ""
+	}
+	return meetTexts(slices.DeleteFunc(slices.Clone(meets), func(m meeting) bool {
+		return !slices.Contains(m.nets[:], a) && !slices.Contains(m.nets[:], b)
+	}))
+}
 
 func meetTexts(meets []meeting) string {
 	var texts []string

@@ -56,8 +56,12 @@ func TestMeets(t *testing.T) {
 				t.Errorf("%s: %q does not hold %q", c.name, d.What, w)
 			}
 		}
-		if met := n.WhereMet("N1"); (met != "") != (c.not == "(L1 at") || met != n.WhereMet("N0") || !strings.Contains(d.What, met) {
-			t.Errorf("%s: they meet %q, %q", c.name, met, n.WhereMet("N0"))
+		met := n.WhereMet("N0", "N1")
+		if met != n.WhereMet("N1", "N0") || (met != "") != (c.not == "(L1 at") || !strings.Contains(d.What, met) || strings.Contains(met, "N2") {
+			t.Errorf("%s: they meet %q", c.name, met)
+		}
+		if met = n.WhereMet("N0", "N2"); c.names == 3 && (!strings.Contains(met, "N1 and N0") || !strings.Contains(met, "N2 and N1")) || c.names < 3 && met != "" {
+			t.Errorf("%s: N0 and N2 meet %q", c.name, met)
 		}
 		if strings.Contains(d.What, c.not) || d.Line != c.line {
 			t.Errorf("%s: line %d: %q", c.name, d.Line, d.What)

@@ -118,7 +118,7 @@ func (s *Pair) oneNet(names []string, a, b int) error {
 	if a == b {
 		e := &Error{What: fmt.Sprintf("%s and %s are one piece of copper, called %s, %s", names[0], names[1],
 			s.Names[0], no)}
-		if where := s.Nets.WhereMet(names[0]); where != "" && where == s.Nets.WhereMet(names[1]) {
+		if where := s.Nets.WhereMet(names[0], names[1]); where != "" {
 			e.What, e.Hint = e.What+": "+where, "is that a short in the data, a net tie or a closed jumper?"
 		}
 		return e
