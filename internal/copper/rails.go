@@ -138,7 +138,15 @@ func (n *Nets) guessDoubt(ground int, supplies []int) board.Doubt {
 	}
 	what := "ground is " + tell(ground)
 	for k, i := range supplies {
-		what += [...]string{", a supply ", " and "}[min(k, 1)] + tell(i)
+		switch {
+		case k > 0:
+			what += " and "
+		case len(supplies) > 1:
+			what += ", supplies are "
+		default:
+			what += ", a supply is "
+		}
+		what += tell(i)
 	}
 	return board.Doubt{What: "the files name no nets. A guess from area, pins and plated holes: " + what +
 		". Name the nets that you know under [nets] in ohmward.toml"}
