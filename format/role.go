@@ -59,6 +59,9 @@ type Role struct {
 	Inner    int
 	Plated   excellon.Plating // drills
 	From, To int              // drills: the layers spanned, as Layer; 0 where not given
+	// Guess tells that only a bare word of the name, as "top" or "art 5", makes
+	// it copper: drawings and notes have such words too.
+	Guess bool
 }
 
 // String gives class, layer or side, plating and span in words.

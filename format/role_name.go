@@ -113,8 +113,9 @@ var patterns = []struct {
 	{regexp.MustCompile(` (?:f|b) (?:fab|crt ?yd|courtyard|adhes\w*) `), none},
 	{regexp.MustCompile(` edge ?cuts? `), only(Profile)},
 	{regexp.MustCompile(`(?: (?:drl|drill|npth|pth).* map| drillmap| drill ?(?:drawing|guide|chart|legend)|` +
-		` ?drawings? | fabrication| fab |assembly|assy| courtyard| crt ?yd | comments? | cmts | margin |` +
-		` adhesive| glue | dwgs | document| notes? | pads? master| place ?ment | keep ?out)`), none},
+		` ?drawings? | fabrication| fab |assembly|assy| courtyard| crt ?yd | comments? | cmts? | margin |` +
+		` adhesive| glue | dwgs? | document| notes? | pads? master| place ?ment | keep ?out|` +
+		` eco ?[0-9] ?user | user ?(?:[0-9]|cmts?|dwgs?|eco))`), none},
 	{regexp.MustCompile(` ([tb]) ?(?:cream|paste|stencil) `), sided(Paste)},
 	{regexp.MustCompile(`(?:metal|smd|smt) ?mask (a|b) `), sidedA(Paste)},
 	{regexp.MustCompile(`paste|stencil|cream|(?:metal|smd|smt) ?mask`), bySide(Paste)},
@@ -130,16 +131,16 @@ var patterns = []struct {
 	{regexp.MustCompile(` (?:in|inn?er|inr|int|internal|mid|mid ?layer|inner ?layer|inner ?signal|inner ?cu|` +
 		`inner ?copper|internal ?plane|inner ?plane|power ?plane|plane)[ _]?0*([1-9][0-9]?) `), innerRole},
 	{regexp.MustCompile(` (?:l|layer|copper|cu|signal|sig|art|lyr|ly|gnd|pwr|vcc|etch|conductor|conductive|` +
-		`cond)[ _]?(?:layer ?)?0*([1-9][0-9]?) `), func(m []string) Role { return copperLayer(m[1]) }},
+		`cond)[ _]?(?:layer ?)?0*([1-9][0-9]?) `), guess(func(m []string) Role { return copperLayer(m[1]) })},
 	{regexp.MustCompile(` (?:cu|copper) ?(top|bottom|bot|front|back) | (top|bottom|bot|front|back) ?(?:cu|` +
 		`copper) `), sided(Copper)},
 	{regexp.MustCompile(` (?:signal|etch|conductor) ?(top|bottom|bot|front|back) | (top|bottom|bot|front|` +
 		`back) ?(?:layer|side|signal|etch|elec\w*) `), sided(Copper)},
-	{regexp.MustCompile(` (?:component|comp|primary) ?side `), func([]string) Role { return customary["gtl"] }},
-	{regexp.MustCompile(` (?:solder|secondary) ?side `), func([]string) Role { return customary["gbl"] }},
-	{regexp.MustCompile(` (top|bottom|bot|front|back) `), sided(Copper)},
-	{regexp.MustCompile(` (?:gnd|ground) ?(?:plane|layer)? $`), func([]string) Role { return inner("1") }},
-	{regexp.MustCompile(` (?:pwr|power|vcc) ?(?:plane|layer)? $`), func([]string) Role { return inner("2") }},
+	{regexp.MustCompile(` (?:component|comp|primary) ?side `), guess(same(customary["gtl"]))},
+	{regexp.MustCompile(` (?:solder|secondary) ?side `), guess(same(customary["gbl"]))},
+	{regexp.MustCompile(` (top|bottom|bot|front|back) `), guess(sided(Copper))},
+	{regexp.MustCompile(` (?:gnd|ground) ?(?:plane|layer)? $`), guess(same(inner("1")))},
+	{regexp.MustCompile(` (?:pwr|power|vcc) ?(?:plane|layer)? $`), guess(same(inner("2")))},
 	// Numbered names: what it is, the layers, and the number of its kind.
 	{regexp.MustCompile(` smd[0-9]{2,5}(22|23) `), numbered(Paste, "23")},
 	{regexp.MustCompile(` sm[0-9]{2,5}(21|28) `), numbered(Mask, "21")},
@@ -149,6 +150,17 @@ var patterns = []struct {
 }
 
 func none([]string) Role { return Role{} }
+
+func same(r Role) func([]string) Role { return func([]string) Role { return r } }
+
+// guess marks the roles made as told by a bare word only.
+func guess(make func([]string) Role) func([]string) Role {
+	return func(m []string) Role {
+		r := make(m)
+		r.Guess = true
+		return r
+	}
+}
 
 func only(c Class) func([]string) Role { return func([]string) Role { return Role{Class: c} } }
 

@@ -24,6 +24,7 @@ func (r *reader) bomItem(e *element) {
 	item := e.attr("OEMDesignNumberRef")
 	var refs []string
 	value, rank := "", 0
+	absent := e.attr("quantity") == "0"
 	r.each(func(e *element) {
 		switch e.name {
 		case "RefDes":
@@ -39,9 +40,15 @@ func (r *reader) bomItem(e *element) {
 				if v, n := characteristic(e); n > rank {
 					value, rank = v, n
 				}
+				absent = absent || saysAbsent(e)
 			})
 		}
 	})
+	for _, ref := range refs {
+		if absent {
+			r.bom.absent[ref] = true
+		}
+	}
 	if value == "" {
 		return
 	}
@@ -53,6 +60,31 @@ func (r *reader) bomItem(e *element) {
 	}
 	r.full(len(r.bom.byItem), "items")
 }
+
+// saysAbsent tells whether a characteristic says that the part is not fitted,
+// whichever way its name asks. The names are those that writers use.
+func saysAbsent(e *element) bool {
+	name, value := e.attr("textualCharacteristicName"), e.attr("textualCharacteristicValue")
+	if e.name == "Enumerated" {
+		name, value = e.attr("enumeratedCharacteristicName"), e.attr("enumeratedCharacteristicValue")
+	}
+	plain := strings.NewReplacer(" ", "", "_", "", "-", "").Replace(strings.ToLower(name))
+	value = strings.ToLower(strings.TrimSpace(value))
+	no := value == "false" || value == "no" || value == "0" || value == "n"
+	switch plain {
+	case "dnp", "dni", "dnf", "dns", "dnm", "donotpopulate", "donotfit", "donotplace", "donotinstall", "nostuff",
+		"notfitted", "notpopulated", "excludefrombom":
+		return value != "" && !no
+	case "populate", "populated", "fitted", "placed", "mounted", "installed", "stuffed":
+		return no || absentValues[value]
+	}
+	return false
+}
+
+// absentValues are such characteristics' other ways of saying no.
+var absentValues = map[string]bool{"dnp": true, "dnf": true, "dni": true, "not fitted": true,
+	"not populated": true, "not mounted": true, "not placed": true, "not installed": true,
+	"do not populate": true}
 
 // characteristic reads one Textual, Enumerated, Measured or Ranged element;
 // the rank tells how surely its text is the part's value (0: it is not). The

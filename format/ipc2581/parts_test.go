@@ -107,6 +107,28 @@ func TestRigidFlex(t *testing.T) {
 	}
 }
 
+// What is not fitted is told by the part's own mark, by a characteristic of the
+// line, whichever way it asks, or by a quantity of nought.
+func TestNotFitted(t *testing.T) {
+	for _, c := range []struct {
+		item, ref, name, value string
+		absent                 bool
+	}{
+		{"", "", "Value", "0R", false}, {"", ` populate="true"`, "Value", "0R", false}, {"", ` populate="false"`, "Value", "0R", true},
+		{` quantity="0"`, "", "Value", "0R", true}, {` quantity="1"`, "", "Value", "0R", false},
+		{"", "", "DNP", "true", true}, {"", "", "DNP", "false", false}, {"", "", "Do Not Populate", "x", true}, {"", "", "DNP", "", false},
+		{"", ` populate="true"`, "Fitted", "No", true}, {"", "", "Populate", "DNP", true}, {"", "", "populated", "yes", false}, {"", "", "Exclude_from_BOM", "yes", true},
+	} {
+		for _, kind := range [][2]string{{"Textual", "textual"}, {"Enumerated", "enumerated"}} {
+			list := `<Bom name="b"><BomItem OEMDesignNumberRef="item1"` + c.item + `><RefDes name="R1"` + c.ref + `/><Characteristics>` +
+				`<` + kind[0] + ` ` + kind[1] + `CharacteristicName="` + c.name + `" ` + kind[1] + `CharacteristicValue="` + c.value + `"/></Characteristics></BomItem></Bom>`
+			if got := (made{step: parts, bom: list}).read(t).Components[0].Absent; got != c.absent {
+				t.Errorf("%+v, %s: absent %v", c, kind[0], got)
+			}
+		}
+	}
+}
+
 // A measured value is joined with its unit, which may be a word of the
 // format's own list.
 func TestMeasured(t *testing.T) {

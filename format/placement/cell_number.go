@@ -164,3 +164,25 @@ func unfitted(cell string, asked bool) bool {
 	}
 	return yes(cell) == asked
 }
+
+// leftOutMark is a mark of a part left out that means the same in any column:
+// of notes, of variants, of mounting.
+var leftOutMark = regexp.MustCompile(`^(dn[pfism]|do ?not ?(fit|place|populate|install|stuff|mount)(ed)?|` +
+	`not ?(to be )?(fit|fitted|placed|populated|mounted|installed|stuffed|assembled)|` +
+	`no ?(stuff|fit|pop|load|mount)|` +
+	`un(populated|fitted|placed|mounted)|excluded?( from bom)?|nicht best(ue|u)ck(t|en)|non monte)$`)
+
+var aroundMarks = regexp.MustCompile(`[,;:/|()\[\]]`)
+
+// marked tells whether a cell, or a part of it between commas, says that the
+// part is left out.
+func marked(cells []string) bool {
+	for _, cell := range cells {
+		for _, s := range aroundMarks.Split(unaccented.Replace(strings.ToLower(cell)), -1) {
+			if leftOutMark.MatchString(strings.TrimSpace(strings.ReplaceAll(s, "-", " "))) {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -29,7 +29,8 @@ func (r *reader) refs(c record) []string {
 // fill reads all but the reference.
 func (r *reader) fill(row *Row, c record) coordinate {
 	row.Value, row.Package = r.cell(c, RoleValue), r.cell(c, RolePackage)
-	row.NotFitted = unfitted(r.cell(c, RoleNotFitted), true) || unfitted(r.cell(c, RoleFitted), false)
+	row.NotFitted = unfitted(r.cell(c, RoleNotFitted), true) || unfitted(r.cell(c, RoleFitted), false) ||
+		r.cell(c, RoleQuantity) == "0" || marked(c.cells)
 	row.Side = r.side
 	mirrored := yes(r.cell(c, RoleMirror))
 	if s := r.cell(c, RoleRotation); s != "" {

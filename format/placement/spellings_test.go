@@ -45,6 +45,25 @@ func TestUnfitted(t *testing.T) {
 	}
 }
 
+// A part is left out by a mark in any column, and by a quantity of nought; words
+// that only sound like it leave it in.
+func TestLeftOutAnywhere(t *testing.T) {
+	for text, want := range map[string]bool{
+		"Ref,Value,Notes\nR1,0R,DNP\n": true, "Ref,Value,Description\nR1,0R,do not fit\n": true, "Ref,Value,Comment\nR1,0R,DNF\n": true,
+		"Ref,Value,Mounting\nR1,0R,not mounted\n": true, "Ref;Value;Remarks\nR1;0R;option, not fitted\n": true, "Ref,Value,Variant\nR1,0R,Do-Not-Populate\n": true,
+		"Ref,Value,BOM\nR1,0R,excluded from BOM\n": true, "Ref,Value,Qty\nR1,0R,0\n": true, "Ref,Value,Notes\nR1,0R,nicht bestückt\n": true,
+		"Ref,Value,Notes\nR1,0R (DNP),\n": true, "Ref,Value,Notes\nR1,0R,resistor [no stuff]\n": true,
+		"Ref,Value,Notes\nR1,0R,\n": false, "Ref,Value,Notes\nR1,0R,fitted\n": false, "Ref,Value,Notes\nR1,0R,fit only with R2\n": false,
+		"Ref,Value,Notes\nR1,0R,no lead\n": false, "Ref,Value,Qty\nR1,0R,1\n": false, "Ref,Value,Notes\nR1,0R,do not fit R2\n": false,
+		"Ref,Value,Notes\nR1,0R,NC\n": false,
+	} {
+		table, err := Read(strings.NewReader(text), "bom.csv")
+		if err != nil || len(table.Rows) != 1 || table.Rows[0].NotFitted != want {
+			t.Errorf("%q: %+v %v, want left out %v", text, table, err, want)
+		}
+	}
+}
+
 // Tables of other languages and programs, one part each at 1.5, -2.5 mm.
 func TestTitlesOfManyKinds(t *testing.T) {
 	want := row("R1", "10k", "0402", 1.5, -2.5, 90, Bottom, 2)

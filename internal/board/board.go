@@ -12,23 +12,24 @@ import (
 
 // Board is everything the fabrication data tells.
 type Board struct {
-	Name    string          // of the folder or file
-	Layers  []Layer         // L1 (top) first
-	Holes   []Hole          // by place
-	Pads    []Pad           // layer by layer
-	Parts   []Part          // in order of reference
-	Labels  []Label         // what the attributes say of copper, for naming nets
-	Netlist []Label         // what a netlist beside the copper says of places
-	Mask    [2]*geom.Region // openings, top and bottom; nil where no file tells
-	Paste   [2]*geom.Region // printed solder, top and bottom; nil where no file tells
-	Outline geom.Region     // what the profile encloses; empty when unknown
-	Stack   Stack           // the build across its thickness
-	Files   []File          // what every file was taken for
-	Doubts  []Doubt         // what a person should look at
-	Partial bool            // a file was read only in part: what follows is not to be trusted
-	Names   []Naming        // names that the user gives nets
-	Copies  []Copy          // of a panel, in rows from the lower left; none: one board
-	Copy    int             // the copy that was read, from 1; 0: all there is
+	Name     string          // of the folder or file
+	Layers   []Layer         // L1 (top) first
+	Holes    []Hole          // by place
+	Pads     []Pad           // layer by layer
+	Parts    []Part          // in order of reference
+	Labels   []Label         // what the attributes say of copper, for naming nets
+	Contacts []Contact       // where the data paints several nets into one piece
+	Netlist  []Label         // what a netlist beside the copper says of places
+	Mask     [2]*geom.Region // openings, top and bottom; nil where no file tells
+	Paste    [2]*geom.Region // printed solder, top and bottom; nil where no file tells
+	Outline  geom.Region     // what the profile encloses; empty when unknown
+	Stack    Stack           // the build across its thickness
+	Files    []File          // what every file was taken for
+	Doubts   []Doubt         // what a person should look at
+	Partial  bool            // a file was read only in part: what follows is not to be trusted
+	Names    []Naming        // names that the user gives nets
+	Copies   []Copy          // of a panel, in rows from the lower left; none: one board
+	Copy     int             // the copy that was read, from 1; 0: all there is
 }
 
 // Side is the side of the board.
@@ -98,6 +99,15 @@ type Label struct {
 	Net   string     // the claimed name, never empty
 	File  string     // that it was read from
 	Line  int        // in File; 0: not told
+}
+
+// Contact is where copper of two nets is one in the data.
+type Contact struct {
+	Nets  [2]string     // as the attributes name them
+	Layer int           // 0-based
+	At    [2]geom.Point // the ends of copper without a name between the two; equal where they touch
+	File  string        // that it was read from
+	Line  int           // in File, of the second net's object; 0: not told
 }
 
 // File is one file of the set and what it was taken for.

@@ -20,6 +20,7 @@ type assembly struct {
 	set       []*source
 	opt       Options
 	layers    []*source // copper files, L1 first
+	spare     *source   // the one of them that is likeliest none; may be nil
 	job       *job
 	grid      *board.HoleGrid
 	located   []*geom.Locator // per layer, of the painted copper
@@ -118,6 +119,7 @@ func (a *assembly) classify() error {
 		return s.err
 	}
 	a.classifyNegatives()
+	a.dropGuesses()
 	if err := a.severalBoards(); err != nil {
 		return err
 	}
@@ -267,10 +269,12 @@ func (a *assembly) attributes() {
 	b := a.b
 	found := make([][]board.Label, len(a.layers))
 	pads := make([][]board.Pad, len(a.layers))
+	contacts := make([][]board.Contact, len(a.layers))
 	parallel.Each(len(a.layers), func(i int) {
 		s := a.layers[i]
 		in := func(p geom.Point) bool { return a.located[i].Locate(p) >= 0 }
 		found[i] = labels(i, s.path, s.img, in, a.grid)
+		contacts[i] = a.contacts(i, found[i])
 		if s.negative {
 			return // what is drawn is no land
 		}
@@ -280,6 +284,7 @@ func (a *assembly) attributes() {
 	for i := range a.layers {
 		b.Labels = append(b.Labels, found[i]...)
 		b.Pads = append(b.Pads, pads[i]...)
+		b.Contacts = append(b.Contacts, contacts[i]...)
 	}
 	a.padsOfPoints()
 	b.Parts = a.parts(a.knownParts())

@@ -95,7 +95,7 @@ func (s *source) take(r format.Role, why string) {
 	case format.Copper:
 		s.layer, s.inner = max(0, r.Layer), r.Inner
 		s.bottom = r.Layer == format.Last
-		s.edge = r.Side
+		s.edge, s.guess = r.Side, r.Guess
 		if s.layer == 0 && !s.bottom && s.inner == 0 {
 			s.inner = 1
 		}

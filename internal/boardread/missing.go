@@ -20,7 +20,7 @@ func (a *assembly) missingFiles() {
 		}
 	}
 	if n := len(a.layers); n > 1 && n%2 == 1 {
-		a.doubt("", "%d copper layers: boards of an odd number are rare: is a file missing?", n)
+		a.oddCount()
 	}
 	for _, s := range a.of(useNetlist) {
 		if s.list != nil && s.list.Layers > len(a.layers) {

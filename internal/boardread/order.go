@@ -76,25 +76,51 @@ func (a *assembly) orderCopper() error {
 	if len(files) == 0 {
 		return a.noCopper()
 	}
-	n, err := a.layerCount(files)
+	layers, err := a.placeCopper(files)
 	if err != nil {
 		return err
 	}
-	a.layers = make([]*source, n)
+	a.layers = layers
+	for _, s := range a.set {
+		if len(layers) == 1 && (s.use == useMask || s.use == usePaste) && s.side == board.Bottom && !s.part {
+			return fmt.Errorf("board: no copper file for the bottom, but %s is its %s: add the bottom copper, or "+
+				"take that file away if the board has none", s.path, s.role)
+		}
+	}
+	if i := slices.Index(layers, nil); i >= 0 {
+		return a.missingLayer(i+1, len(layers), files)
+	}
+	if len(layers) > 1 {
+		a.spare = a.likeliest(a.spares(files)) // while files have the numbers that they came with
+	}
+	for i, s := range layers {
+		s.layer = i + 1
+		s.role = fmt.Sprintf("copper L%d", i+1)
+	}
+	return nil
+}
+
+// placeCopper gives every copper file its layer; nil where a layer has none.
+func (a *assembly) placeCopper(files []*source) ([]*source, error) {
+	n, err := a.layerCount(files)
+	if err != nil {
+		return nil, err
+	}
+	layers := make([]*source, n)
 	var inner []*source
 	put := func(i int, s *source) error {
 		if i < 1 || i > n {
 			return fmt.Errorf("board: %s: copper layer L%d of a board of %d layers", s.path, i, n)
 		}
-		if o := a.layers[i-1]; o != nil {
+		if o := layers[i-1]; o != nil {
 			if path.Dir(o.path) != path.Dir(s.path) {
 				return fmt.Errorf("board: %s and %s: two files for copper layer L%d: if these are two boards, name the "+
 					"folder of one", o.path, s.path, i)
 			}
-			return fmt.Errorf("board: %s and %s: two files for copper layer L%d: leave one in the folder", o.path,
-				s.path, i)
+			return fmt.Errorf("board: %s and %s: two files for copper layer L%d: leave one in the folder, or %s",
+				o.path, s.path, i, passOver(weaker(o, s)))
 		}
-		a.layers[i-1], s.layer = s, i
+		layers[i-1] = s
 		return nil
 	}
 	for _, s := range files {
@@ -109,31 +135,16 @@ func (a *assembly) orderCopper() error {
 			err = put(1, s)
 		}
 		if err != nil {
-			return err
+			return nil, err
 		}
 	}
-	if err := a.putInner(inner, put); err != nil {
-		return err
-	}
-	for _, s := range a.set {
-		if n == 1 && (s.use == useMask || s.use == usePaste) && s.side == board.Bottom && !s.part {
-			return fmt.Errorf("board: no copper file for the bottom, but %s is its %s: add the bottom copper, or "+
-				"take that file away if the board has none", s.path, s.role)
-		}
-	}
-	for i, s := range a.layers {
-		if s == nil {
-			return a.missingLayer(i+1, n)
-		}
-		s.role = fmt.Sprintf("copper L%d", i+1)
-	}
-	return nil
+	return layers, putInner(inner, put)
 }
 
 // putInner gives inner files named only by their order their layers. Names
 // count the inner layers from 1, or all layers, so that the first inner one
 // is 2.
-func (a *assembly) putInner(inner []*source, put func(int, *source) error) error {
+func putInner(inner []*source, put func(int, *source) error) error {
 	slices.SortStableFunc(inner, func(x, y *source) int { return cmp.Compare(x.inner, y.inner) })
 	for k, s := range inner {
 		if k > 0 && inner[k-1].inner == s.inner {
@@ -210,14 +221,18 @@ func (a *assembly) holds(file string) bool {
 	})
 }
 
-func (a *assembly) missingLayer(layer, n int) error {
+func (a *assembly) missingLayer(layer, n int, files []*source) error {
 	hint := a.missingCopper()
 	for _, s := range a.set {
 		if s.misnamed {
 			hint = fmt.Sprintf(" (%s has the name of one, but is no Gerber file)", s.path)
 		}
 	}
-	return fmt.Errorf("board: copper layer L%d of %d has no file%s: add it", layer, n, hint)
+	err := fmt.Errorf("board: copper layer L%d of %d has no file%s: add it", layer, n, hint)
+	if s := a.likeliest(a.spares(files)); s != nil {
+		err = fmt.Errorf("%w; or, if %s shows no copper (%s), %s", err, s.path, s.why, passOver(s))
+	}
+	return err
 }
 
 func (a *assembly) noCopper() error {
@@ -240,6 +255,10 @@ func (a *assembly) crossCheck() {
 		}
 	}
 	if n := a.job.layers; n > 0 && n < len(a.layers) {
-		a.doubt(a.job.path, "says %d copper layers, the files hold %d", n, len(a.layers))
+		more := ""
+		if s := a.spare; s != nil {
+			more = fmt.Sprintf(": if %s shows no copper (%s), %s", s.path, s.why, passOver(s))
+		}
+		a.doubt(a.job.path, "says %d copper layers, the files hold %d%s", n, len(a.layers), more)
 	}
 }

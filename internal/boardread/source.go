@@ -49,6 +49,7 @@ type source struct {
 	bottom bool // copper: the last layer
 	inner  int  // copper: its number among the inner layers, as the name counts
 	edge   format.Side
+	guess  bool       // copper: told by a bare word of the name only
 	side   board.Side // mask and paste
 
 	plating  excellon.Plating

@@ -31,6 +31,7 @@ func Extract(ctx context.Context, b *board.Board, opt Options) (*Nets, error) {
 	if err := n.rename(); err != nil {
 		return nil, err
 	}
+	n.guessRails()
 	if opt.Etch > 0 {
 		n.noteEtched(opt.Etch)
 	}

@@ -70,7 +70,7 @@ func (n *Nets) name() {
 			n.Nets[id].Also = append(n.Nets[id].Also, other.name)
 		}
 		if len(c) > 1 && !fromList[id] {
-			joined = append(joined, several(c))
+			joined = append(joined, n.several(id, c))
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(byData)) {
@@ -130,13 +130,6 @@ func (n *Nets) sort() {
 			}
 		}
 	}
-}
-
-// several is the doubt that one piece of copper carries several names: a net
-// tie, a closed jumper, or a short in the data.
-func several(c []claim) board.Doubt {
-	return doubtOf(c[1].first, "one piece of copper carries several net names: %s: a net tie, a closed jumper "+
-		"or a short in the data; called %s here", placedClaims(c[:min(len(c), 6)]), c[0].name)
 }
 
 // doubtOf is a doubt about what a label says.

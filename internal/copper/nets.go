@@ -68,7 +68,9 @@ type Nets struct {
 	Doubts []board.Doubt // about nets, beside those of the board
 	Tip    int64         // diameter of a probe contact, nanometres
 
-	labelled [][]claim // by net as numbered while naming
+	guessed  map[int]Rail         // by net, where no net has a name
+	met      map[string][]meeting // where names meet in one piece of copper, by name
+	labelled [][]claim            // by net as numbered while naming
 	locators []*geom.Locator
 	pieceNet [][]int    // by layer and polygon
 	holeNet  []int      // by hole; -1 for unplated ones and lone barrels

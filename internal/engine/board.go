@@ -78,6 +78,7 @@ func Open(ctx context.Context, path string, o Options) (*Board, error) {
 	if p.Ties, err = p.TiesOf(o); err != nil {
 		return nil, err
 	}
+	p.Notes = append(p.Notes, p.Nets.DoubtChains(p.Ties)...)
 	p.fillHoles(o.Filled)
 	p.copperKey = sync.OnceValue(p.keyOfCopper)
 	p.Hints, p.handling = sync.OnceValue(p.Nets.MetalHints), sync.OnceValue(p.repairParts)

@@ -103,15 +103,39 @@ func (s *Pair) ChooseNets(nets []string) error {
 		s.Groups[g] = groupOf(groups, n)
 	}
 	if slices.Contains(s.Groups[1], s.Groups[0][0]) {
-		return &Error{What: fmt.Sprintf("%s and %s are joined by copper or by low-ohm parts: they are not two "+
-			"shorted nets", s.Names[0], s.Names[1]),
-			Hint: "--ties none keeps low-ohm parts from joining nets"}
+		return s.oneNet(nets, s.Groups[0][0], s.Groups[1][0])
 	}
 	for g, nets := range s.Groups {
 		s.Links[g] = s.linksAmong(nets)
 	}
 	return nil
 }
+
+// oneNet is the error for two names of copper that hangs together, or that
+// low-ohm parts join: which, and what takes them out.
+func (s *Pair) oneNet(names []string, a, b int) error {
+	const no = "so that they are not two shorted nets"
+	if a == b {
+		e := &Error{What: fmt.Sprintf("%s and %s are one piece of copper, called %s, %s", names[0], names[1],
+			s.Names[0], no)}
+		if where := s.Nets.WhereMet(names[0], names[1]); where != "" {
+			e.What, e.Hint = e.What+": "+where, "is that a short in the data, a net tie or a closed jumper?"
+		}
+		return e
+	}
+	what := fmt.Sprintf("%s and %s are joined by parts of low resistance, %s: %s", s.Names[0], s.Names[1], no,
+		s.Nets.ChainText(s.Nets.Chain(s.Ties, a, b), a))
+	const all = "--ties none takes out all such parts"
+	open := s.Nets.Untie(s.Ties, a, b)
+	if len(open) == 0 || len(open) > mostFlags {
+		return &Error{What: what, Hint: all}
+	}
+	return &Error{What: what, Hint: fmt.Sprintf("where a part of them is not fitted or is open: %s; %s",
+		copper.Flags(open), all)}
+}
+
+// mostFlags is how many parts are named to be taken out.
+const mostFlags = 6
 
 // groupOf gives the group that holds a net, the net first.
 func groupOf(groups [][]int, net int) []int {
