@@ -137,6 +137,11 @@ func (l *Log) Guess(format string, args ...any) {
 // Lose is Warn of what is left out though it may have been copper or holes.
 func (l *Log) Lose(format string, args ...any) { l.mark(func() { l.Warn(format, args...) }) }
 
+// LoseAt is Lose of another line.
+func (l *Log) LoseAt(line int, format string, args ...any) {
+	l.mark(func() { l.WarnAt(line, format, args...) })
+}
+
 // LoseOnce is Lose of what would repeat itself through a whole file.
 func (l *Log) LoseOnce(format string, args ...any) { l.mark(func() { l.WarnOnce(format, args...) }) }
 

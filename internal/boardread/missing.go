@@ -35,6 +35,15 @@ func (a *assembly) missingFiles() {
 	a.repeatedPins()
 }
 
+// noDrill doubts a set without a drill file. One layer has nothing to join.
+func (a *assembly) noDrill() {
+	if len(a.layers) < 2 {
+		a.doubt("", "no drill file: no copper is drilled away")
+		return
+	}
+	a.doubtPart("", "no drill file: layers are joined nowhere: add the drill files")
+}
+
 const (
 	// mayStack is the share of lands above each other without a hole, and
 	// fewestStacks their number, up to which they are no doubt.
@@ -67,8 +76,8 @@ func (a *assembly) undrilled() {
 		before = here
 	}
 	if len(bare) >= fewestStacks && float64(len(bare)) > mayStack*float64(total) {
-		a.doubt("", "%d of %d lands that stand above each other have no hole, as at %s: a drill file is missing "+
-			"or incomplete", len(bare), total, place(bare[0]))
+		a.doubtPart("", "%d of %d lands that stand above each other have no hole, as at %s: a drill file is "+
+			"missing, incomplete or another board's", len(bare), total, place(bare[0]))
 	}
 }
 
