@@ -29,6 +29,7 @@ type assembly struct {
 	cells     []*cell      // the copies that are read together
 	points    []netPoint   // of the netlist
 	bare      []barePoint  // of them, pins without a flash
+	outlined  bool         // a file tells the outline
 }
 
 // assemble builds the board from the files read.
@@ -59,6 +60,7 @@ func (r reader) assemble(set []*source, user *overrides, name string) (*board.Bo
 		return nil, err
 	}
 	r.progress("finding pads and parts")
+	a.besideBoard()
 	a.netlist()
 	a.attributes()
 	a.missingFiles()
@@ -348,7 +350,7 @@ func (a *assembly) profile() error {
 		a.boundsAsOutline()
 		return a.panel(others)
 	}
-	a.b.Outline = region
+	a.b.Outline, a.outlined = region, true
 	if err := a.panel(others); err != nil {
 		return err
 	}
