@@ -28,6 +28,7 @@ func (a *assembly) missingFiles() {
 		}
 	}
 	a.undrilled()
+	a.paintedAway()
 	a.holesOffBoard()
 	a.register()
 	a.foreignFiles()
