@@ -47,8 +47,12 @@ func (a *assembly) besideBoard() {
 				first = p
 			}
 		}
-		a.doubt(layer.File, "%d pieces of copper on %s, %.3g mm2 in all, lie wholly outside the outline, as at %s: "+
-			"no part of the board, left out", len(gone), layer.Name, area*1e-12, place(first.Outer[0]))
+		pieces := "pieces"
+		if len(gone) == 1 {
+			pieces = "piece"
+		}
+		a.doubt(layer.File, "copper on %s wholly outside the outline: %d %s, %.3g mm2 in all, as at %s: no part of "+
+			"the board, left out", layer.Name, len(gone), pieces, area*1e-12, place(first.Outer[0]))
 		layer.Copper = kept
 		a.located[l] = geom.NewLocator(kept)
 	}

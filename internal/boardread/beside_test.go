@@ -22,12 +22,12 @@ func TestBesideBoard(t *testing.T) {
 		says              string
 	}{
 		{"none", "", "", "", 0, ""},
-		{"text beside the board", text, "", "", 30, "30 pieces of copper on L1"},
+		{"text beside the board", text, "", "", 30, "copper on L1 wholly outside the outline: 30 pieces"},
 		{"a track over the edge", "D10*\n" + line(10, 14, 10, 19), "", "", 0, ""},
 		{"beside, joined by a plated hole", hole, hole + "D10*\n" + line(10, 18, 10, 14), "", 0, ""},
-		{"beside, joined to nothing", hole, hole, "", 1, "1 pieces of copper on L2"},
+		{"beside, joined to nothing", hole, hole, "", 1, "copper on L2 wholly outside the outline: 1 piece,"},
 		{"in a bay of the outline", "D10*\n" + line(10, 15, 10, 15.5), "", "D10*\n" + line(0, 0, 20, 0) + line(20, 0, 20, 16) + line(20, 16, 14, 16) + line(14, 16, 14, 14) +
-			line(14, 14, 8, 14) + line(8, 14, 8, 16) + line(8, 16, 0, 16) + line(0, 16, 0, 0), 1, "1 pieces of copper on L1"},
+			line(14, 14, 8, 14) + line(8, 14, 8, 16) + line(8, 16, 0, 16) + line(0, 16, 0, 0), 1, "copper on L1 wholly outside the outline: 1 piece,"},
 		{"another board's outline", text, "", "D10*\n" + box(40, 0, 60, 16), 0, "lands lie outside the outline"},
 		{"most of the copper", "D10*\n" + line(30, 0, 30, 200), "", "", 0, ""},
 		{"no outline", text, "", "none", 0, "no profile"},
@@ -51,7 +51,7 @@ func TestBesideBoard(t *testing.T) {
 		if gone := len(whole.Layers[0].Copper) - len(b.Layers[0].Copper); gone != c.pieces {
 			t.Errorf("%s: %d pieces went, want %d; doubts %v", c.name, gone, c.pieces, b.Doubts)
 		}
-		if !hasDoubt(b, c.says) && c.says != "" || hasDoubt(b, "pieces of copper") != (c.pieces > 0) {
+		if !hasDoubt(b, c.says) && c.says != "" || hasDoubt(b, "wholly outside the outline") != (c.pieces > 0) {
 			t.Errorf("%s: doubts %v, want %q", c.name, b.Doubts, c.says)
 		}
 	}

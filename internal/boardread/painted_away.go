@@ -25,8 +25,8 @@ func (a *assembly) paintedAway() {
 		c := a.clearedOn(l, s)
 		switch {
 		case c.told():
-			a.doubtAt(s.path, c.line, "%d lands of %s, which a pin, a plated hole or an opening of the mask tells of, are "+
-				"drawn clear, as at %s: does a %%LPC*%% before them not belong there?", c.lands, s.role, place(c.first))
+			a.doubtAt(s.path, c.line, "%d lands of %s, which a pin, a plated hole or an opening of the mask tells "+
+				"of, are drawn clear, as at %s: does a %%LPC*%% before them not belong there?", c.lands, s.role, place(c.first))
 		case c.idle >= fewestIdle && float64(c.idle) > idleShare*float64(c.all):
 			a.doubtAt(s.path, c.line, "%d of %d objects of %s that are drawn clear clear nothing, as at %s: does a "+
 				"%%LPC*%% before them not belong there?", c.idle, c.all, s.role, place(c.first))
