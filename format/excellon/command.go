@@ -37,8 +37,7 @@ func (r *reader) words(s string, words []token) {
 				r.odd(s)
 				return
 			}
-			if n == 47 || n == 45 || n == 97 || n == 98 {
-				r.Warn("text command M%d ignored", n)
+			if r.text(n) {
 				return
 			}
 			if n == 2 && len(words) > i+1 || n == 2 && r.pattern >= 0 {
@@ -110,7 +109,7 @@ func (r *reader) general(n int, move *motion) {
 	case 41, 42:
 		r.WarnOnce("cutter compensation (G41, G42) ignored; the tool's own way is taken")
 	default:
-		r.Warn("unknown code G%02d ignored", n)
+		r.Lose("unknown code G%02d ignored", n)
 		return
 	}
 	r.known++
@@ -158,7 +157,7 @@ func (r *reader) miscellaneous(n int) {
 		r.file.Complete = true
 	case 6, 9, 14, 18, 47, 50, 60:
 	default:
-		r.Warn("unknown code M%02d ignored", n)
+		r.Lose("unknown code M%02d ignored", n)
 		return
 	}
 	r.known++
@@ -244,4 +243,18 @@ func (r *reader) liftTool() {
 		r.hit(r.at, r.at, false)
 	}
 	r.down = false
+}
+
+// text passes over a line that is text: to be drilled (M97, M98) or for the
+// operator.
+func (r *reader) text(code int) bool {
+	switch code {
+	case 97, 98:
+		r.Lose("text command M%d ignored", code)
+	case 45, 47:
+		r.Warn("text command M%d ignored", code)
+	default:
+		return false
+	}
+	return true
 }

@@ -23,7 +23,7 @@ func (r *reader) repeat(words []token) {
 	}
 	d := r.step(rest)
 	if len(r.file.Hits) == 0 {
-		r.Warn("repeat before any hit ignored")
+		r.Lose("repeat before any hit ignored")
 		return
 	}
 	last := r.file.Hits[len(r.file.Hits)-1]
@@ -53,7 +53,7 @@ func (r *reader) step(words []token) (d geom.Point) {
 func (r *reader) repeatPattern(n int, words []token) {
 	d := r.step(words)
 	if r.pattern < 0 {
-		r.Warn("repeat of a pattern that was not begun ignored")
+		r.Lose("repeat of a pattern that was not begun ignored")
 		return
 	}
 	if r.patterns < 0 {

@@ -103,7 +103,7 @@ func (r *reader) hit(from, to geom.Point, routed bool) {
 		panic(r.Unsupported("too large: more than %d hits", r.limits.hits))
 	}
 	if r.current == 0 {
-		r.WarnOnce("hits without a tool: their holes are left out")
+		r.LoseOnce("hits without a tool: their holes are left out")
 	}
 	h := Hit{At: from, To: to, Tool: r.current, Line: r.Line, Routed: routed}
 	t, hint := r.tools[r.current], r.hints[r.current]
@@ -115,7 +115,7 @@ func (r *reader) hit(from, to geom.Point, routed bool) {
 	}
 	if t == nil || !t.sized {
 		if r.current != 0 && hint == nil {
-			r.WarnOnce("%s", sizeless(r.current))
+			r.LoseOnce("%s", sizeless(r.current))
 		}
 		t = hint
 	}

@@ -65,7 +65,7 @@ func TestFlavours(t *testing.T) {
 		{"block repeated", "M48\nMETRIC\nT1C0.8\n%\nT1\nM25\nX1.0Y1.0\nX2.0Y1.0\nM01\nM02X0.0Y10.0\nM08\nM30\n", "0.8@1,1 0.8@2,1 0.8@1,11 0.8@2,11"},
 		{"M00 ends", "M48\nMETRIC\nT1C0.8\n%\nT1\nX1.0Y1.0\nM00\n", "0.8@1,1"},
 		{"M02 ends", "M48\nMETRIC\nT1C0.8\n%\nT1\nX1.0Y1.0\nM02\n", "0.8@1,1"},
-		{"nothing counts after M30", "M48\nMETRIC\nT1C0.8\n%\nT1\nX1.0Y1.0\nM30\nX2.0Y2.0\n", "0.8@1,1"},
+		{"more than one end", "M48\nMETRIC\nT1C0.8\n%\nT1\nX1.0Y1.0\nM30\n; made by hand\n(so)\n%\nM30\n\x1a\n", "0.8@1,1"},
 		{"lower case", "m48\nmetric\nt1c0.8\n%\nt1\nx1.0y1.0\nm30\n", "0.8@1,1"},
 		{"plated and unplated by comments", "M48\nMETRIC\n;TYPE=PLATED\nT1C0.8\n;TYPE=NON_PLATED\nT2C3.0\n%\nT1\nX1.0Y1.0\nT2\nX2.0Y2.0\nM30\n", "0.8@1,1p 3@2,2n"},
 		{"one size plated and unplated", "M48\nMETRIC\n;TYPE=PLATED\nT1C0.8\n;TYPE=NON_PLATED\nT2C0.8\n%\nT1\nX1.0Y1.0\nT2\nX2.0Y2.0\nM30\n", "0.8@1,1p 0.8@2,2n"},
@@ -191,5 +191,13 @@ func TestClasses(t *testing.T) {
 		if !errors.As(err, &e) || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%.30q: %v, want %s", text, err, want)
 		}
+	}
+}
+
+// Nothing counts behind the end mark, and that is told once.
+func TestBehindEnd(t *testing.T) {
+	f := mustRead(t, "M48\nMETRIC\nT1C0.8\n%\nT1\nX1.0Y1.0\nM30\nX2.0Y2.0\nX3.0Y3.0\nM30\n")
+	if got := drilled(f); got != "0.8@1,1" || len(f.Warnings) != 1 || !f.Warnings[0].Lost || f.Warnings[0].Line != 8 {
+		t.Errorf("got %s, warnings %v", got, f.Warnings)
 	}
 }

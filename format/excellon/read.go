@@ -80,7 +80,10 @@ func read(in io.Reader, name string, l limits) (file *File, err error) {
 func (r *reader) lines(data []byte) {
 	for l, s := range trimmed(data) {
 		if r.file.Complete {
-			return
+			if r.behind(l.Number, s) {
+				return
+			}
+			continue
 		}
 		if r.Line = l.Number; len(s) > maxLine {
 			panic(r.Unsupported("too large: a line of more than %d bytes", maxLine))
@@ -134,7 +137,26 @@ func (r *reader) odd(s string) {
 	if c := s[0]; c == 'X' || c == 'Y' {
 		panic(r.Malformed("malformed coordinates %q", fault.Short(s)))
 	}
-	r.Warn("unknown command %q ignored", fault.Short(s))
+	if r.header && r.current == 0 && len(r.file.Hits) == 0 { // a tool that is lost here is told where it drills
+		r.Warn("unknown command %q ignored", fault.Short(s))
+		return
+	}
+	r.Lose("unknown command %q ignored", fault.Short(s))
+}
+
+// behind tells of a line after the end mark that is more than a comment, a second
+// end mark or what old systems end a file with.
+func (r *reader) behind(line int, s string) bool {
+	s = strings.Trim(s, " \x1a")
+	if s == "" || isEnd(s) || s[0] == '(' {
+		return false
+	}
+	ended := r.Line
+	r.Line = line
+	r.Lose("the file goes on behind its end mark of line %d: %q and all that follows is left out", ended,
+		fault.Short(s))
+	r.Line = ended
+	return true
 }
 
 func (r *reader) finish() {

@@ -53,6 +53,7 @@ type Warning struct {
 	Line  int    // from 1
 	What  string // in words
 	Guess bool   // tells how the file was read where it does not say so itself
+	Lost  bool   // what was left out may have been copper or holes
 }
 
 // MaxWarnings is how many warnings a Log keeps, besides the closing one.
@@ -138,6 +139,26 @@ func (l *Log) Guess(format string, args ...any) {
 	l.Warn(format, args...)
 	for i := range l.Warnings[before:] {
 		l.Warnings[before+i].Guess = true
+	}
+}
+
+// Lose is Warn of what is left out though it may have been copper or holes.
+func (l *Log) Lose(format string, args ...any) { l.mark(func() { l.Warn(format, args...) }) }
+
+// LoseAt is Lose of another line.
+func (l *Log) LoseAt(line int, format string, args ...any) {
+	l.mark(func() { l.WarnAt(line, format, args...) })
+}
+
+// LoseOnce is Lose of what would repeat itself through a whole file.
+func (l *Log) LoseOnce(format string, args ...any) { l.mark(func() { l.WarnOnce(format, args...) }) }
+
+// mark makes the warnings that something gives ones of what is lost.
+func (l *Log) mark(give func()) {
+	before := len(l.Warnings)
+	give()
+	for i := range l.Warnings[before:] {
+		l.Warnings[before+i].Lost = true
 	}
 }
 

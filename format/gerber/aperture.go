@@ -224,7 +224,7 @@ func (r *reader) resolveMacro(m *macro, params []float64) (*aperture, error) {
 		return nil, err
 	}
 	if p.odd != "" {
-		r.WarnOnce("%s", p.odd)
+		r.LoseOnce("%s", p.odd)
 	}
 	a := &aperture{}
 	switch {

@@ -14,7 +14,7 @@ func (r *reader) extended(s string) {
 	s = strings.TrimSpace(s)
 	if len(s) < 2 {
 		if s != "" {
-			r.Warn("unknown command %%%s ignored", s)
+			r.Lose("unknown command %%%s ignored", s)
 		}
 		return
 	}
@@ -25,7 +25,7 @@ func (r *reader) extended(s string) {
 			r.function(s) // function codes kept inside percent signs
 			return
 		}
-		r.Warn("unknown command %%%s ignored", fault.Short(s))
+		r.Lose("unknown command %%%s ignored", fault.Short(s))
 		return
 	}
 	r.known++

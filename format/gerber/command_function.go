@@ -72,7 +72,7 @@ func (r *reader) function(s string) {
 		if c.placed() || odd[0]&^0x20 >= 'X' && odd[0]&^0x20 <= 'Y' {
 			panic(r.Malformed("malformed coordinates %q", fault.Short(s)))
 		}
-		r.Warn("unknown command %q ignored", fault.Short(s))
+		r.Lose("unknown command %q ignored", fault.Short(s))
 		return
 	}
 	r.known++
@@ -86,22 +86,22 @@ func (r *reader) function(s string) {
 	switch {
 	case c.d >= 10:
 		if c.placed() {
-			r.Warn("coordinates beside D%d ignored", c.d)
+			r.Lose("coordinates beside D%d ignored", c.d)
 		}
 		r.choose(c.d)
 		return
 	case c.d > 3:
-		r.Warn("unknown code D%02d ignored", c.d)
+		r.Lose("unknown code D%02d ignored", c.d)
 		return
 	case c.d == 0:
-		r.Warn("unknown code D00 ignored")
+		r.Lose("unknown code D00 ignored")
 		return
 	case c.d > 0:
 		r.operation = c.d
 	case !c.placed():
 		return
 	case r.operation == 0:
-		r.Warn("coordinates before any D01, D02 or D03 ignored")
+		r.Lose("coordinates before any D01, D02 or D03 ignored")
 		return
 	}
 	r.operate(c)
@@ -129,7 +129,7 @@ func (r *reader) general(g int) {
 	case 91:
 		r.incremental = true
 	default:
-		r.Warn("unknown code G%02d ignored", g)
+		r.Lose("unknown code G%02d ignored", g)
 	}
 }
 

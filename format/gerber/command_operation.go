@@ -21,7 +21,7 @@ func (r *reader) operate(c codes) {
 		return
 	case 3:
 		if r.inRegion {
-			r.Warn("flash inside a region ignored")
+			r.Lose("flash inside a region ignored")
 			return
 		}
 		r.flash(to)

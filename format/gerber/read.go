@@ -74,8 +74,10 @@ func read(in io.Reader, name string, l limits) (img *Image, err error) {
 		objectAttributes:   map[string][]string{},
 		frame:              placing{scaleX: 1, scaleY: 1},
 	}
-	r.run(newLexer(in))
+	words := newLexer(in)
+	r.run(words)
 	r.finish()
+	r.behind(words)
 	r.img.Warnings = r.Warnings
 	return r.img, nil
 }
@@ -101,6 +103,33 @@ func (r *reader) run(l *lexer) {
 			r.Warn("command %q has no asterisk at its end", fault.Short(w.text))
 		}
 		r.word(w)
+	}
+}
+
+// behind tells of the first thing after the end mark that is more than a comment,
+// a second end mark or what old systems end a file with.
+func (r *reader) behind(l *lexer) {
+	if !r.img.Complete {
+		return
+	}
+	ended := r.Line
+	for {
+		w, err := l.next()
+		text := strings.Trim(w.text, " \x1a")
+		switch {
+		case err == io.EOF:
+			return
+		case errors.Is(err, errWordTooLong):
+			text = "more than a command"
+		case err != nil:
+			panic(r.Stream(err))
+		}
+		if text != "" && !isEnd(text) && (w.extended || !isComment(text)) {
+			r.Line = w.line
+			r.Lose("the file goes on behind its end mark of line %d: %q and all that follows is left out", ended,
+				fault.Short(text))
+			return
+		}
 	}
 }
 
@@ -136,10 +165,10 @@ func (r *reader) word(w word) {
 // finish closes what the file left open and settles the image.
 func (r *reader) finish() {
 	if r.macro != nil {
-		r.Warn("file ends inside macro %s", r.macro.name)
+		r.Lose("file ends inside macro %s", r.macro.name)
 	}
 	if r.inRegion {
-		r.Warn("file ends inside a region")
+		r.Lose("file ends inside a region")
 		r.endRegion()
 	}
 	for len(r.frames) > 0 {

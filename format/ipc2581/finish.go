@@ -56,13 +56,13 @@ func (r *reader) images(s *stepData) {
 		l := &d.Layers[i]
 		l.Objects = s.sheets[l.Name]
 		if !s.fed[l.Name] {
-			r.WarnAt(r.layers[l.Name].line, "copper layer %q has no features: its copper is missing", shorten(l.Name))
+			r.LoseAt(r.layers[l.Name].line, "copper layer %q has no features: its copper is missing", shorten(l.Name))
 			continue
 		}
 		if l.Negative {
 			flood := Object{Dark: true, Rings: s.profile, Usage: "PLANE", Line: r.layers[l.Name].line}
 			if len(s.profile) == 0 {
-				r.WarnAt(flood.Line, "negative layer %q cannot be flooded: there is no profile", shorten(l.Name))
+				r.LoseAt(flood.Line, "negative layer %q cannot be flooded: there is no profile", shorten(l.Name))
 				continue
 			}
 			flood.At = s.profile[0][0]
@@ -102,7 +102,7 @@ func (r *reader) drills(s *stepData) {
 		}
 	} else if lost := unique(r.missing(s, s.padHoles)); len(lost) > 0 && len(s.holes) > 0 {
 		x, y := lost[0].At.MM()
-		r.WarnAt(lost[0].Line,
+		r.LoseAt(lost[0].Line,
 			"%d pads have a hole in their pad stack that no drill layer holds; the first at (%.3f, %.3f) mm",
 			len(lost), x, y)
 	}

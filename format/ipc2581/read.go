@@ -112,7 +112,7 @@ func (r *reader) document() (err error) {
 	}
 	r.each(r.section)
 	if r.next() != nil {
-		r.Warn("something follows the end of the file's root; ignored")
+		r.Lose("something follows the end of the file's root; ignored")
 	}
 	return nil
 }

@@ -18,7 +18,7 @@ func (r *reader) paint(s *shape, at placing, depth int, emit func(geom.Coat)) {
 		}
 		in, ok := table[s.ref]
 		if !ok {
-			r.WarnOnce("primitive %q is in no dictionary; ignored", shorten(s.ref))
+			r.LoseOnce("primitive %q is in no dictionary; ignored", shorten(s.ref))
 			return
 		}
 		r.paint(in, at, depth+1, emit)

@@ -101,7 +101,7 @@ func (r *reader) readPath(other func(e *element)) *path {
 		}
 	})
 	if p == nil {
-		r.WarnOnce("a polygon or polyline without PolyBegin is ignored")
+		r.LoseOnce("a polygon or polyline without PolyBegin is ignored")
 		p = &path{}
 	}
 	return p

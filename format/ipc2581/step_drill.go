@@ -26,7 +26,7 @@ func (r *reader) span() (from, to string) {
 func (r *reader) hole(e *element, s *set) {
 	diameter, at := r.size(e, "diameter"), r.point(e, "x", "y")
 	if diameter == 0 {
-		r.WarnOnce("a hole without diameter is ignored")
+		r.LoseOnce("a hole without diameter is ignored")
 		return
 	}
 	h := drilled{layer: s.ref, Hole: Hole{At: at, To: at, Diameter: half(2 * diameter),
@@ -67,7 +67,7 @@ func (r *reader) slot(e *element, s *set) {
 	}
 	rings := r.together(in.shapes, in.place())
 	if len(rings) == 0 {
-		r.Warn("a slot or cavity has no outline that is understood; ignored")
+		r.Lose("a slot or cavity has no outline that is understood; ignored")
 		return
 	}
 	hole.Plated = r.plated(hole.Status)

@@ -22,7 +22,7 @@ func (r *reader) layerFeature(e *element) {
 	ref := e.attr("layerRef")
 	l := r.layers[ref]
 	if l == nil {
-		r.Warn("features for layer %q, which is not declared before them; ignored", shorten(ref))
+		r.Lose("features for layer %q, which is not declared before them; ignored", shorten(ref))
 		return
 	}
 	r.step.fed[ref] = true
@@ -59,7 +59,7 @@ func (r *reader) inSet(e *element, s *set) {
 func (r *reader) painted(e *element, s *set) {
 	if !s.wanted {
 		if f := s.layer.function; (f == "DRILL" || f == "ROUT") && (e.name == "Features" || e.name == "Pad") {
-			r.WarnOnce("<%s> on %s layer %q is ignored: only Hole and SlotCavity are taken as holes", e.name,
+			r.LoseOnce("<%s> on %s layer %q is ignored: only Hole and SlotCavity are taken as holes", e.name,
 				strings.ToLower(f), shorten(s.ref))
 		}
 		return
@@ -74,7 +74,7 @@ func (r *reader) painted(e *element, s *set) {
 		r.show(in.shapes, in.place(), s, e.line)
 	case "NonstandardAttribute", "ColorRef", "Color", "LineDescRef", "LineDesc", "SpecRef", "FillDescRef":
 	default:
-		r.WarnOnce("<%s> among a layer's features is ignored", shorten(e.name))
+		r.LoseOnce("<%s> among a layer's features is ignored", shorten(e.name))
 	}
 }
 
@@ -158,7 +158,7 @@ func (r *reader) pad(e *element, s *set) {
 // stackPad gives the pad of a pad stack on the set's layer.
 func (r *reader) stackPad(def *padstack, name string, place placing, s *set) []geom.Ring {
 	if def == nil {
-		r.WarnOnce("a pad names no primitive and pad stack %q is not defined; ignored", shorten(name))
+		r.LoseOnce("a pad names no primitive and pad stack %q is not defined; ignored", shorten(name))
 		return nil
 	}
 	var out []geom.Ring

@@ -30,7 +30,11 @@ func trusted(p *engine.Board) error {
 	}
 	for _, d := range p.Layout.Doubts {
 		if d.Part {
-			return &answer.Error{Kind: answer.Doubtful, What: d.File + ": " + d.What,
+			what := d.What
+			if d.File != "" {
+				what = d.File + ": " + what
+			}
+			return &answer.Error{Kind: answer.Doubtful, What: what,
 				Hint: "what is printed holds for the part that was read"}
 		}
 	}

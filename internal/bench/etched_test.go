@@ -29,6 +29,9 @@ func straightBoard(t *testing.T, width float64) string {
 			t.Fatal(err)
 		}
 	}
+	if err := os.WriteFile(filepath.Join(dir, "none.drl"), []byte("M48\nMETRIC\n%\nM30\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
 	return dir
 }
 

@@ -30,6 +30,7 @@ type assembly struct {
 	cells     []*cell      // the copies that are read together
 	points    []netPoint   // of the netlist
 	bare      []barePoint  // of them, pins without a flash
+	outlined  bool         // a file tells the outline
 }
 
 // assemble builds the board from the files read.
@@ -60,6 +61,7 @@ func (r reader) assemble(set []*source, user *overrides, name string) (*board.Bo
 		return nil, err
 	}
 	r.progress("finding pads and parts")
+	a.besideBoard()
 	a.netlist()
 	a.attributes()
 	a.missingFiles()
@@ -74,7 +76,21 @@ func (a *assembly) doubtAt(file string, line int, format string, args ...any) {
 	a.doubts(doubtOf(file, line, format, args...))
 }
 
-func (a *assembly) doubts(d ...board.Doubt) { a.b.Doubts = append(a.b.Doubts, d...) }
+func (a *assembly) doubts(d ...board.Doubt) {
+	a.b.Doubts = append(a.b.Doubts, d...)
+	a.b.Partial = a.b.Partial || slices.ContainsFunc(d, func(d board.Doubt) bool { return d.Part })
+}
+
+// doubtPart is doubt of what leaves the board without copper or holes that it
+// has.
+func (a *assembly) doubtPart(file, format string, args ...any) {
+	a.doubts(partOf(doubtOf(file, 0, format, args...)))
+}
+
+func partOf(d board.Doubt) board.Doubt {
+	d.Part = true
+	return d
+}
 
 func doubtOf(file string, line int, format string, args ...any) board.Doubt {
 	return board.Doubt{File: file, Line: line, What: fmt.Sprintf(format, args...)}
@@ -83,7 +99,17 @@ func doubtOf(file string, line int, format string, args ...any) board.Doubt {
 // noted are a reader's warnings as doubts.
 func noted(file string, warnings []fault.Warning) (out []board.Doubt) {
 	for _, w := range warnings {
-		out = append(out, board.Doubt{File: file, Line: w.Line, What: w.What})
+		out = append(out, board.Doubt{File: file, Line: w.Line, What: w.What, Part: w.Lost})
+	}
+	return out
+}
+
+// noted are the reader's warnings of a file. What it left out makes the board one
+// that was read in part only where the file is one of copper or holes.
+func (s *source) noted(warnings []fault.Warning) []board.Doubt {
+	out := noted(s.path, warnings)
+	for i := range out {
+		out[i].Part = out[i].Part && (s.use == useCopper || s.use == useDrill || s.use == useWhole)
 	}
 	return out
 }
@@ -134,7 +160,7 @@ func (a *assembly) classify() error {
 	}
 	a.b.Doubts = mergeDoubts(a.b.Doubts)
 	if len(a.of(useDrill)) == 0 {
-		a.doubt("", "no drill file: layers are joined nowhere")
+		a.noDrill()
 	}
 	return nil
 }
@@ -145,7 +171,7 @@ func mergeDoubts(ds []board.Doubt) []board.Doubt {
 	more := map[int]int{}
 	for _, d := range ds {
 		k := slices.IndexFunc(out, func(o board.Doubt) bool {
-			return o.What == d.What && o.File != d.File && !o.Part
+			return o.What == d.What && o.File != d.File && !o.Part && !d.Part
 		})
 		if k < 0 {
 			out = append(out, d)
@@ -163,24 +189,21 @@ func mergeDoubts(ds []board.Doubt) []board.Doubt {
 func (a *assembly) warnings(s *source) {
 	complete, line := true, 0
 	if s.use == useWhole {
-		a.doubts(noted(s.path, s.design.Warnings)...)
+		a.doubts(s.noted(s.design.Warnings)...)
 		complete, line = s.design.CutOff == 0, s.design.CutOff
 	}
 	if s.img != nil && s.used() {
-		a.doubts(noted(s.path, s.img.Warnings)...)
+		a.doubts(s.noted(s.img.Warnings)...)
 		complete = s.img.Complete
 	}
 	if s.drill != nil && s.use == useDrill {
 		guess := func(w fault.Warning) bool { return w.Guess } // the pads settle it: drill
-		a.doubts(noted(s.path, slices.DeleteFunc(slices.Clone(s.drill.Warnings), guess))...)
+		a.doubts(s.noted(slices.DeleteFunc(slices.Clone(s.drill.Warnings), guess))...)
 		complete = s.drill.Complete
 	}
 	if !complete {
-		a.b.Partial = true
-		d := doubtOf(s.path, line, "the file (%s) is cut off: its end mark is missing, so part of it may be "+
-			"lost: export it again", s.role)
-		d.Part = true
-		a.doubts(d)
+		a.doubts(partOf(doubtOf(s.path, line, "the file (%s) is cut off: its end mark is missing, so part of it "+
+			"may be lost: export it again", s.role)))
 	}
 }
 
@@ -332,7 +355,7 @@ func (a *assembly) profile() error {
 		a.boundsAsOutline()
 		return a.panel(others)
 	}
-	a.b.Outline = region
+	a.b.Outline, a.outlined = region, true
 	if err := a.panel(others); err != nil {
 		return err
 	}

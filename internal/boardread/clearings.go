@@ -5,7 +5,7 @@ import (
 	"ohmward/geom"
 )
 
-// clearings finds the clearing objects of an image that hold a place.
+// clearings finds the objects of an image, dark or clearing, that hold a place.
 type clearings struct {
 	objects []gerber.Object
 	cells   map[[2]int64][]int32
@@ -17,11 +17,13 @@ const (
 	wideClear = 4096      // cells
 )
 
-func newClearings(img *gerber.Image) *clearings {
+func newClearings(img *gerber.Image) *clearings { return newObjects(img, false) }
+
+func newObjects(img *gerber.Image, dark bool) *clearings {
 	c := &clearings{objects: img.Objects, cells: map[[2]int64][]int32{}}
 	for i := range img.Objects {
 		o := &img.Objects[i]
-		if o.Dark || len(o.Rings) == 0 {
+		if o.Dark != dark || len(o.Rings) == 0 {
 			continue
 		}
 		b := geom.Bounds(o.Rings)
@@ -40,12 +42,21 @@ func newClearings(img *gerber.Image) *clearings {
 	return c
 }
 
-// after tells whether an object painted after the i-th clears a place.
+// after tells whether an object painted after the i-th holds a place.
 func (c *clearings) after(i int, p geom.Point) bool {
+	return c.any(p, func(j int) bool { return j > i })
+}
+
+// before tells whether an object painted before the i-th holds a place.
+func (c *clearings) before(i int, p geom.Point) bool {
+	return c.any(p, func(j int) bool { return j < i })
+}
+
+func (c *clearings) any(p geom.Point, wanted func(j int) bool) bool {
 	cell := [2]int64{geom.FloorDiv(p.X, clearCell), geom.FloorDiv(p.Y, clearCell)}
 	for _, list := range [2][]int32{c.cells[cell], c.wide} {
 		for _, j := range list {
-			if int(j) > i && geom.Winding(c.objects[j].Rings, p) != 0 {
+			if wanted(int(j)) && geom.Winding(c.objects[j].Rings, p) != 0 {
 				return true
 			}
 		}

@@ -18,7 +18,10 @@ import (
 // drill gathers the holes of all drill files, checks that each file fits the
 // copper, and counts repeated hits once.
 func (a *assembly) drill() error {
-	files := a.drillFiles()
+	files, err := a.drillFiles()
+	if err != nil {
+		return err
+	}
 	flashes := newPadFinder(a.lands)
 	var all []board.Hole
 	for _, s := range files {
@@ -31,7 +34,7 @@ func (a *assembly) drill() error {
 			return err
 		}
 		holes := s.holes(from, last)
-		fit := drillFit{s, a, from, last, platedPlaces(holes), flashes}
+		fit := drillFit{s, a, from, last, geom.Sample(platedPlaces(holes), mostTried), flashes}
 		as, d, err := fit.check()
 		if err != nil {
 			return err
@@ -44,6 +47,9 @@ func (a *assembly) drill() error {
 			holes = s.reread(*as, from, last)
 		}
 		if err := plausible(s.path, holes); err != nil {
+			return err
+		}
+		if err := a.farHoles(s.path, holes); err != nil {
 			return err
 		}
 		holes = a.wanted(holes)
@@ -96,7 +102,7 @@ var unitLine = regexp.MustCompile(`(?m)^(INCH|METRIC)(,[LT]Z)?`)
 // header said so.
 func (s *source) otherZeros() []*excellon.File {
 	m := unitLine.FindSubmatch(s.data)
-	if s.drill == nil || m == nil {
+	if s.drill == nil || m == nil || len(s.drill.Hits) > mostAgain {
 		return nil
 	}
 	var out []*excellon.File
@@ -134,29 +140,34 @@ const repeats = 0.9
 // drillFiles lists the drill files to use. Gerber ones often repeat what
 // drill files beside them tell, or are drawings of it: they are used only
 // where they tell more.
-func (a *assembly) drillFiles() []*source {
+func (a *assembly) drillFiles() ([]*source, error) {
 	var native []board.Hole
-	any := false
+	any, drawn := false, false
 	var out []*source
+	room := mostArea
 	for _, s := range a.of(useDrill) {
+		holes := s.holes(0, 0)
+		if room -= areaOf(holes); room < 0 {
+			return nil, fmt.Errorf("board: %s: too large: the boxes of its holes and slots cover %g mm2 and more: is "+
+				"it a drill file of this board?", s.path, mostArea)
+		}
 		if s.drill != nil || s.made != nil {
 			any = true
-			native = append(native, s.holes(0, 0)...)
+			native = append(native, holes...)
+		} else {
+			drawn = drawn || !s.overridden
 		}
+	}
+	if !drawn {
+		return a.of(useDrill), nil
 	}
 	known := board.NewHoleGrid(native, 0)
 	lands := newPadFinder(a.lands)
 	for _, s := range a.of(useDrill) {
 		if s.drill == nil && s.made == nil && !s.overridden {
 			own := s.holes(0, 0)
-			repeated := 0
-			for _, h := range own {
-				if i := known.At(h.At, 0, board.AnyHole); i >= 0 && near(native[i].At, h.At) {
-					repeated++
-				}
-			}
 			switch {
-			case any && float64(repeated) >= repeats*float64(len(own)):
+			case any && float64(repeatedHoles(own, native, known)) >= repeats*float64(len(own)):
 				s.ignore("drill holes as Gerber: the drill files beside it tell the same")
 				continue
 			case s.img.Attributes[".FileFunction"] == nil && (any || !s.drilled(lands)):
@@ -166,7 +177,17 @@ func (a *assembly) drillFiles() []*source {
 		}
 		out = append(out, s)
 	}
-	return out
+	return out, nil
+}
+
+func repeatedHoles(own, native []board.Hole, known *board.HoleGrid) int {
+	n := 0
+	for _, h := range own {
+		if i := known.At(h.At, 0, board.AnyHole); i >= 0 && near(native[i].At, h.At) {
+			n++
+		}
+	}
+	return n
 }
 
 // drilled tells whether a Gerber file without attributes shows holes, not a
@@ -223,6 +244,7 @@ func (s *source) holes(from, last int) []board.Hole {
 		return s.made
 	}
 	if s.drill != nil {
+		out = make([]board.Hole, 0, len(s.drill.Hits))
 		for _, h := range s.drill.Hits {
 			add(h.At, h.To, h.Diameter, h.Plating, h.Line)
 		}

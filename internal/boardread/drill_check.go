@@ -123,9 +123,9 @@ func (c drillFit) check() (*reading, *board.Doubt, error) {
 			c.path, 100*asIs, 100*s, x, y)
 	}
 	if share := float64(len(off)) / float64(len(c.places)); share > mayMiss {
-		return nil, &board.Doubt{File: c.path, What: fmt.Sprintf("%d of %d plated holes fall into no pad nor "+
-			"other copper, as at %s: wrong unit, wrong origin or another board's file", len(off), len(c.places),
-			place(off[0]))}, nil
+		d := partOf(doubtOf(c.path, 0, "%d of %d plated holes fall into no pad nor other copper, as at %s: wrong "+
+			"unit, wrong origin or another board's file", len(off), len(c.places), place(off[0])))
+		return nil, &d, nil
 	}
 	return nil, nil, nil
 }

@@ -9,6 +9,9 @@ import (
 	"ohmward/internal/board"
 )
 
+// mostNear is how many holes and slots at one place are compared.
+const mostNear = 200
+
 // mergeHoles counts the same hit once: two holes or slots whose ends lie
 // within closeHits of each other, on overlapping spans, are one, the larger.
 // Where they disagree on plating it counts as plated and is a doubt.
@@ -19,8 +22,11 @@ func mergeHoles(in []board.Hole) ([]board.Hole, []board.Doubt) {
 	var out []board.Hole
 	var doubts []board.Doubt
 	for _, h := range in {
-		same := -1
+		same, left := -1, mostNear
 		for j := range grid.around(h.At) {
+			if left--; left < 0 {
+				break // a star of slots
+			}
 			if sameHole(out[j], h) {
 				same = j
 				break

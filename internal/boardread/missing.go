@@ -3,7 +3,6 @@ package boardread
 import (
 	"fmt"
 
-	"ohmward/format/gerber"
 	"ohmward/geom"
 	"ohmward/internal/board"
 )
@@ -29,59 +28,20 @@ func (a *assembly) missingFiles() {
 		}
 	}
 	a.undrilled()
+	a.paintedAway()
 	a.holesOffBoard()
 	a.register()
 	a.foreignFiles()
 	a.repeatedPins()
 }
 
-const (
-	// mayStack is the share of lands above each other without a hole, and
-	// fewestStacks their number, up to which they are no doubt.
-	mayStack     = 0.1
-	fewestStacks = 5
-)
-
-// undrilled doubts round or square lands that stand at one place on
-// neighbouring layers without a hole between them: a drill file is missing or
-// lacks its end.
-func (a *assembly) undrilled() {
-	total := 0
-	var bare []geom.Point
-	var before map[geom.Point]bool
-	for l, s := range a.layers {
-		here := map[geom.Point]bool{}
-		for o := range dark(s.img) {
-			if o.Kind != gerber.Flash || here[o.At] || !asWideAsHigh(o.Rings) {
-				continue
-			}
-			here[o.At] = true
-			if !before[o.At] {
-				continue
-			}
-			total++
-			if !a.drilledThrough(o.At, l) {
-				bare = append(bare, o.At)
-			}
-		}
-		before = here
+// noDrill doubts a set without a drill file. One layer has nothing to join.
+func (a *assembly) noDrill() {
+	if len(a.layers) < 2 {
+		a.doubt("", "no drill file: no copper is drilled away")
+		return
 	}
-	if len(bare) >= fewestStacks && float64(len(bare)) > mayStack*float64(total) {
-		a.doubt("", "%d of %d lands that stand above each other have no hole, as at %s: a drill file is missing "+
-			"or incomplete", len(bare), total, place(bare[0]))
-	}
-}
-
-// drilledThrough tells whether a hole near p joins a layer to the one above.
-func (a *assembly) drilledThrough(p geom.Point, layer int) bool {
-	join := func(h board.Hole) bool { return h.First < layer && h.Last >= layer }
-	return a.grid.At(p, layer, join) >= 0
-}
-
-func asWideAsHigh(rings []geom.Ring) bool {
-	b := geom.Bounds(rings)
-	w, h := width(b), height(b)
-	return w > 0 && abs(w-h) <= w/50
+	a.doubtPart("", "no drill file: layers are joined nowhere: add the drill files")
 }
 
 // Plausible sizes of drills, nanometres (common practice, no source).

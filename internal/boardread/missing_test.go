@@ -2,7 +2,10 @@ package boardread
 
 import (
 	"fmt"
+	"regexp"
+	"strings"
 	"testing"
+	"testing/fstest"
 )
 
 func TestStrayHoles(t *testing.T) {
@@ -51,4 +54,51 @@ func TestBodyWithoutOutliers(t *testing.T) {
 		}
 	}
 	t.Error("no U1")
+}
+
+// One missing hole is told where lands above each other say that it was there:
+// by their attribute, or as they join something. Marks on both sides and lands of
+// surface parts are none.
+func TestFewHolesMissing(t *testing.T) {
+	attribute := regexp.MustCompile(`%TA[^%]*%\n`)
+	good := smallBoard()
+	// Twenty vias with their holes, so that one more is no tenth of all.
+	plot, holes := "D13*\n", "T1\nX5.0Y5.0\nX15.0Y5.0\nT2\nX10.0Y10.0\nX10.0Y12.0\n"
+	for x := range 20 {
+		plot += flash(0.8+float64(x)*0.9, 1)
+		holes += fmt.Sprintf("X%.3fY1.0\n", 0.8+float64(x)*0.9)
+	}
+	put2 := func(top, bottom string) fstest.MapFS {
+		set := good
+		for name, more := range map[string]string{"b-top.gbr": plot + top, "b-bottom.gbr": plot + bottom} {
+			set = put(set, name, []byte(strings.TrimSuffix(string(good[name].Data), "M02*\n")+"%TD*%\n"+more+"M02*\n"))
+		}
+		return put(set, "b.drl", drillText(holes))
+	}
+	mark := flash(18, 14)
+	track := "D10*\n" + line(18, 14, 18, 10)
+	stripped := func(set fstest.MapFS) fstest.MapFS {
+		for _, name := range []string{"b-top.gbr", "b-bottom.gbr"} {
+			set = put(set, name, attribute.ReplaceAll(set[name].Data, nil))
+		}
+		return set
+	}
+	paste := put(stripped(put2(mark+track, mark)), "b-paste.gbr", gerberText("Paste,Top", "D13*\n"+flash(18, 14)))
+	for _, c := range []struct {
+		name string
+		set  fstest.MapFS
+		told bool
+	}{
+		{"all holes there", put2("", ""), false},
+		{"a via's hole missing", put2(mark, mark), true},
+		{"without attributes, with a track", stripped(put2(mark+track, mark)), true},
+		{"without attributes, a mark on both sides", stripped(put2(mark, mark)), false},
+		{"paste on the land", paste, false},
+		{"surface lands", put2("D12*\n"+mark+track, "D12*\n"+mark), false},
+	} {
+		b := mustRead(t, c.set, Options{})
+		if told := hasDoubt(b, "have no hole, as at 18.000,14.000"); told != c.told || b.Partial {
+			t.Errorf("%s: told %v, part %v, doubts %v", c.name, told, b.Partial, b.Doubts)
+		}
+	}
 }

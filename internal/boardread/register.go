@@ -208,7 +208,7 @@ func (a *assembly) registerRims(skip []bool) {
 	}
 	for _, name := range files {
 		if f := byFile[name]; f.bad() {
-			a.doubt(name, "%d of its %d holes run half through copper, as at %s: another board's drill file, or "+
+			a.doubtPart(name, "%d of its %d holes run half through copper, as at %s: another board's drill file, or "+
 				"another origin", f.cut, f.total, place(f.first))
 		}
 	}

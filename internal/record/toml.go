@@ -9,16 +9,17 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// parseTOML decodes the file in two passes: go-toml checks it all and gives
-// the values, then its parser is walked once more for the line of each key.
+// parseTOML decodes the file in two passes: the parser is walked for the line of
+// each key, and refuses those that would cost time without end; then go-toml checks
+// it all and gives the values.
 func parseTOML(file string, data []byte) (*node, error) {
 	var values map[string]any
+	lines, tooLarge := tomlLines(file, data)
+	if tooLarge != nil {
+		return nil, tooLarge
+	}
 	if err := toml.Unmarshal(data, &values); err != nil {
 		return nil, tomlError(file, err)
-	}
-	lines, err := tomlLines(data)
-	if err != nil {
-		return nil, &Error{File: file, What: err.Error()}
 	}
 	return grow(file, values, "", lines, 1, 0)
 }
@@ -33,24 +34,36 @@ func tomlError(file string, err error) error {
 	return &Error{File: file, What: what}
 }
 
-// tomlLines maps each key's path, as "reading[2].ohms", to its line.
-func tomlLines(data []byte) (map[string]int, error) {
+// maxPaths is how many bytes the paths of all keys may have together; those of a
+// case have some twenty each.
+const maxPaths = 4 * maxFile
+
+// tomlLines maps each key's path, as "reading[2].ohms", to its line, as far as the
+// text is TOML. A path of many or long parts is an error: the paths of its tables
+// and keys together grow by the square of its length.
+func tomlLines(file string, data []byte) (map[string]int, error) {
 	lines := map[string]int{}
 	counts := map[string]int{}
 	var p unstable.Parser
 	p.Reset(data)
-	table := ""
+	table, inTable, room := "", 0, maxPaths
 	for p.NextExpression() {
 		e := p.Expression()
-		path := ""
+		path, parts := "", 0
 		if e.Kind == unstable.KeyValue {
-			path = table
+			path, parts = table, inTable
 		}
 		line := 0
 		for it := e.Key(); it.Next(); {
 			n := it.Node()
-			path = join(path, string(n.Data))
 			line = p.Shape(n.Raw).Start.Line
+			if parts++; parts > maxDepth {
+				return nil, tooDeep(file, line)
+			}
+			if room -= len(path) + len(n.Data); room < 0 {
+				return nil, &Error{file, line, "its keys are too long: no case file"}
+			}
+			path = join(path, string(n.Data))
 			last := it.IsLast()
 			if last && e.Kind == unstable.ArrayTable {
 				counts[path]++
@@ -63,10 +76,14 @@ func tomlLines(data []byte) (map[string]int, error) {
 			}
 		}
 		if e.Kind != unstable.KeyValue {
-			table = path
+			table, inTable = path, parts
 		}
 	}
-	return lines, p.Error()
+	return lines, nil
+}
+
+func tooDeep(file string, line int) error {
+	return &Error{file, line, fmt.Sprintf("is nested more than %d deep", maxDepth)}
 }
 
 func join(path, key string) string {
@@ -85,7 +102,7 @@ func grow(file string, v any, path string, lines map[string]int, line, depth int
 		line = l
 	}
 	if depth > maxDepth {
-		return nil, &Error{file, line, fmt.Sprintf("is nested more than %d deep", maxDepth)}
+		return nil, tooDeep(file, line)
 	}
 	n := &node{line: line, value: v}
 	switch v := v.(type) {

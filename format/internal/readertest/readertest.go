@@ -24,8 +24,12 @@ func Refused(err error) (class string, line int, says string) {
 	return "other", 0, err.Error()
 }
 
-// Warned gives the same of a warning.
+// Warned gives the same of a warning; its class is "lost" where copper or holes
+// may be.
 func Warned(w fault.Warning) (class string, line int, says string) {
+	if w.Lost {
+		return "lost", w.Line, w.What
+	}
 	return "warning", w.Line, w.What
 }
 
