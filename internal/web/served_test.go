@@ -26,11 +26,17 @@ const fast = 4 * time.Millisecond
 // openShelf opens a folder of cases with the run's cache.
 func openShelf(t *testing.T, dir string) *session.CaseFolder {
 	t.Helper()
+	return openNamed(t, dir, "")
+}
+
+// openNamed is openShelf for a bench with a name.
+func openNamed(t *testing.T, dir, name string) *session.CaseFolder {
+	t.Helper()
 	cache, err := bench.UserCache()
 	if err != nil {
 		t.Fatal(err)
 	}
-	shelf, err := session.OpenFolder(dir, session.FolderOptions{Options: bench.Options{Cache: cache}, Pace: fast})
+	shelf, err := session.OpenFolder(dir, session.FolderOptions{Options: bench.Options{Cache: cache}, Pace: fast, Bench: name})
 	if err != nil {
 		t.Fatal(err)
 	}
