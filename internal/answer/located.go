@@ -84,6 +84,7 @@ type Best struct {
 
 // The verdicts of a fit.
 const (
+	NoReading    = "no reading yet"
 	OneShort     = "one short"
 	MoreThanOne  = "more than one"
 	Disagree     = "readings disagree"
@@ -93,7 +94,7 @@ const (
 
 // Fit says how well one short explains the readings.
 type Fit struct {
-	Verdict string  `json:"verdict"` // OneShort and so on
+	Verdict string  `json:"verdict"` // NoReading and so on
 	Chi2    float64 `json:"chi2"`    // sum of squared deviations
 	DoF     int     `json:"dof"`     // degrees of freedom
 	P       float64 `json:"p"`       // chance of a worse fit if one short is the truth

@@ -37,11 +37,17 @@ func nextAnswer(w *engine.Locator, m locate.Move) answer.Next {
 	return n
 }
 
+// pointing tells whether the readings point at places: there are some, and
+// they are of a short.
+func pointing(post *locate.Posterior) bool {
+	return post.Fit.Verdict != locate.NoReading && post.Fit.Verdict != locate.NotShort && len(post.Places) > 0
+}
+
 // repairs lists what to try, in the order advised. Nothing is advised before
 // the first reading, nor for readings that are of no short.
 func repairs(w *engine.Locator, post *locate.Posterior) []answer.Repair {
 	out := []answer.Repair{}
-	if len(w.Readings) == 0 || post.Fit.Verdict == locate.NotShort || len(post.Places) == 0 {
+	if !pointing(post) {
 		return out
 	}
 	rank := map[int]int{}

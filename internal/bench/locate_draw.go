@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"strings"
 
 	"ohmward/geom"
 	"ohmward/internal/answer"
@@ -31,7 +32,9 @@ func Scene(w *engine.Locator, post *locate.Posterior, a *answer.Location) *pictu
 			s.Density = append(s.Density, picture.Sample{At: middle(w.Sites[i].A, w.Sites[i].B), Weight: p})
 		}
 	}
-	if a.Best != nil {
+	if a.Fit.Verdict == answer.NoReading {
+		s.Caption = firstTouch(a)
+	} else if a.Best != nil {
 		site := w.Sites[post.Best.Site]
 		s.Best = &picture.Best{
 			At: middle(site.A, site.B), Radius: int64(a.Best.RadiusMM * 1e6), Text: locate.Name(site),
@@ -48,6 +51,22 @@ func Scene(w *engine.Locator, post *locate.Posterior, a *answer.Location) *pictu
 	}
 	return s
 }
+
+// firstTouch says, before any reading, where to touch first.
+func firstTouch(a *answer.Location) string {
+	text := upper(a.Fit.Verdict) + "."
+	if len(a.Next) == 0 {
+		return text + " No place that can be touched would tell."
+	}
+	n := a.Next[0]
+	if n.Kind == "four-wire" {
+		return fmt.Sprintf("%s First touch %s and %s, current through %s and %s.", text, n.Sense[0], n.Sense[1],
+			n.Current[0], n.Current[1])
+	}
+	return fmt.Sprintf("%s First touch %s and %s.", text, n.From, n.To)
+}
+
+func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // side is the side from which the best place is reached.
 func side(w *engine.Locator, post *locate.Posterior) board.Side {

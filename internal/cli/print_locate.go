@@ -11,7 +11,7 @@ import (
 
 func locateText(p *page, a *answer.Location, budget bool) {
 	p.Headline("%s", finding(a))
-	if a.Best != nil && a.Readings > 0 && a.Fit.Verdict != answer.NotAShort {
+	if a.Best != nil && a.Fit.Verdict != answer.NoReading && a.Fit.Verdict != answer.NotAShort {
 		bestFacts(p, *a.Best)
 	}
 	fitLines(p, a)
@@ -22,7 +22,7 @@ func locateText(p *page, a *answer.Location, budget bool) {
 	siteTable(p, a.Sites, 6)
 	p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
 	moveLines(p, a.Moves, a.Next, a.Tests)
-	if a.EnoughWhy != "" && a.Readings > 0 {
+	if a.EnoughWhy != "" && a.Fit.Verdict != answer.NoReading {
 		p.Line("%s%s.", either(a.Enough, "Enough read: ", "Read on: "), a.EnoughWhy)
 	}
 	repairLines(p, a.Repair)
@@ -37,10 +37,12 @@ func locateText(p *page, a *answer.Location, budget bool) {
 func finding(a *answer.Location) string {
 	b, f := a.Best, a.Fit
 	switch {
-	case a.Readings == 0:
+	case f.Verdict == answer.NoReading:
 		return fmt.Sprintf("No reading yet: the short could be in any of %s.", many(len(a.Sites), "place"))
 	case f.Verdict == answer.NotAShort:
 		return "These readings are not a short."
+	case b == nil && a.Readings == 0:
+		return "No place is left: " + f.Note + "."
 	case b == nil:
 		return "The readings point at no place: " + f.Verdict + "."
 	case f.Verdict != answer.OneShort:

@@ -10,7 +10,7 @@ import (
 func practiceText(p *page, a *answer.Practice) {
 	p.Headline("%s", outcome(a))
 	truth := bestPlace(answer.Best{Site: a.Truth})
-	if a.Best == nil {
+	if a.Best == nil || a.Readings == 0 {
 		p.Facts("the truth", truth, "seed", fmt.Sprint(a.Seed))
 		return
 	}
@@ -29,10 +29,10 @@ func practiceText(p *page, a *answer.Practice) {
 func outcome(a *answer.Practice) string {
 	after := "after " + many(a.Readings, "reading")
 	switch {
-	case a.Best == nil:
-		return fmt.Sprintf("No place found %s: %s.", after, a.Verdict)
 	case a.Readings == 0:
 		return "No reading taken: the short could be anywhere on the list."
+	case a.Best == nil:
+		return fmt.Sprintf("No place found %s: %s.", after, a.Verdict)
 	case a.Verdict != answer.OneShort:
 		return fmt.Sprintf("Not to be trusted %s (%s): the best guess is %s.", after, a.Verdict, bestPlace(*a.Best))
 	case a.Best.Probability < even && a.Best.RadiusMass >= 0.9:

@@ -80,13 +80,33 @@ func TestFinding(t *testing.T) {
 			t.Errorf("%s:\n got %s\nwant %s", verdict, got, want)
 		}
 	}
-	a.Best, a.Fit.Verdict = nil, answer.Disagree
+	a.Best, a.Fit.Verdict, a.Fit.Note = nil, answer.Disagree, "the findings exclude every listed place"
 	if got := finding(a); got != "The readings point at no place: readings disagree." {
 		t.Errorf("without a best place: %s", got)
 	}
 	a.Readings = 0
-	if got := finding(a); got != "No reading yet: the short could be in any of 2 places." {
-		t.Errorf("without readings: %s", got)
+	if got := finding(a); got != "No place is left: the findings exclude every listed place." {
+		t.Errorf("with findings alone: %s", got)
+	}
+}
+
+// TestBeforeAnyReading: with no reading that counts, taken ones or none, the
+// text finds nothing and holds no radius.
+func TestBeforeAnyReading(t *testing.T) {
+	for _, taken := range []int{0, 2} {
+		a := located()
+		a.Readings, a.Repair = taken, nil
+		a.Fit = answer.Fit{Verdict: answer.NoReading, P: 1}
+		a.EnoughWhy = "nothing is measured yet"
+		text := shown(false, func(p *page) { locateText(p, a, false) })
+		if !strings.HasPrefix(text, "No reading yet: the short could be in any of 2 places.\n") {
+			t.Errorf("%d taken: %s", taken, text)
+		}
+		for _, claim := range []string{"radius", "this place", "one short", "Read on", "Enough", "nine chances"} {
+			if strings.Contains(text, claim) {
+				t.Errorf("%d taken: %q in\n%s", taken, claim, text)
+			}
+		}
 	}
 }
 

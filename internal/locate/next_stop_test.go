@@ -41,6 +41,34 @@ func TestStop(t *testing.T) {
 	}
 }
 
+// TestNoReading: with no reading that sees the short there is no verdict on the short,
+// and nothing is said to be found, however sure the prior is.
+func TestNoReading(t *testing.T) {
+	for name, skip := range map[string]bool{"none taken": false, "all left out": true} {
+		c := supplyTrack(t, []float64{5, 20}, []float64{0.0076, 0.0156}, Meter{NoiseOhms: 0.1e-3})
+		if !skip {
+			c.Readings = nil
+		}
+		for i := range c.Readings {
+			c.Readings[i].Skip = true
+		}
+		c.Findings = []Finding{{Done: "looked", Seen: "bridge", HasPlace: true, X: 9}}
+		p, err := Solve(c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p.Fit.Verdict != NoReading || (p.Fit.Why == "") == skip || p.Fit.Worst >= 0 {
+			t.Errorf("%s: %+v", name, p.Fit)
+		}
+		if a := p.Stop([]Move{{Bits: 0.5, Seconds: 17}}); a.Enough || strings.Contains(a.Why, "chances") {
+			t.Errorf("%s: %+v", name, a)
+		}
+		if a := p.Stop(nil); strings.Contains(a.Why, "chances") {
+			t.Errorf("%s, nothing left to touch: %+v", name, a)
+		}
+	}
+}
+
 // fiveAtNine is a short of 3 mΩ at 9 mm on the supply track, at 0.98 mΩ/mm and the
 // ground's logarithm, for places at 5, 20, 45, 55 and 0 mm.
 func fiveAtNine() []float64 {

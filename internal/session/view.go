@@ -291,7 +291,9 @@ func (j *Session) where() *answer.Where {
 			P:     s.Probability,
 			Layer: s.Layer, X: (s.X + s.X2) / 2, Y: (s.Y + s.Y2) / 2})
 	}
-	if b := a.Best; b != nil {
+	if a.Fit.Verdict == answer.NoReading {
+		w.Best, w.Worth = nil, "" // nothing is found
+	} else if b := a.Best; b != nil {
 		w.Words = siteWords(b.Site)
 		w.Radius = fmt.Sprintf("within %.1f mm", b.RadiusMM)
 		w.Chance = chanceWords(b.RadiusMass)
@@ -299,10 +301,8 @@ func (j *Session) where() *answer.Where {
 		if b.Kind == "gap" {
 			w.Gap = fmt.Sprintf("%.2f mm gap", b.Gap)
 		}
-		if len(j.c.Readings) > 0 {
-			w.Short = fmt.Sprintf("%v (%v to %v)", unit.Resistance(b.Ohms.Median), unit.Resistance(b.Ohms.Low),
-				unit.Resistance(b.Ohms.High))
-		}
+		w.Short = fmt.Sprintf("%v (%v to %v)", unit.Resistance(b.Ohms.Median), unit.Resistance(b.Ohms.Low),
+			unit.Resistance(b.Ohms.High))
 	}
 	return w
 }

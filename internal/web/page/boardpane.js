@@ -111,7 +111,7 @@ export class BoardPane {
   /** @param {View} v @returns {Ring | null} */
   #ring(v) {
     const b = v.where?.best;
-    if (!b || v.readings.length + v.findings.length === 0) return null;
+    if (!b) return null;
     const [x, y] = this.#at((b.x_mm + b.x2_mm) / 2, (b.y_mm + b.y2_mm) / 2);
     return { x, y, radius: Math.max(b.radius_mm, 0.3) * nm, text: "" };
   }
