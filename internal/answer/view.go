@@ -132,8 +132,8 @@ type Taken struct {
 // Where is what is known of the place.
 type Where struct {
 	Words    string       `json:"words"`                 // the answer in a sentence
-	Radius   string       `json:"radius"`                // about the best place, in words
-	Chance   string       `json:"chance"`                // that it is inside, in words
+	Radius   string       `json:"radius"`                // about the best place, in words; none inside a part
+	Chance   string       `json:"chance"`                // that it is there, in words
 	Hides    string       `json:"hides,omitempty"`       // what lies over the best place
 	Gap      string       `json:"gap,omitempty"`         // between the two nets there
 	Short    string       `json:"short,omitempty"`       // its resistance with a 90 % range

@@ -11,6 +11,8 @@ import (
 	"ohmward/internal/engine"
 	"ohmward/internal/locate"
 	"ohmward/internal/picture"
+	"ohmward/internal/repair"
+	"ohmward/internal/suspect"
 )
 
 // draw draws the answer on the side of the best place.
@@ -39,8 +41,7 @@ func Scene(w *engine.Locator, post *locate.Posterior, a *answer.Location) *pictu
 		s.Best = &picture.Best{
 			At: middle(site.A, site.B), Radius: int64(a.Best.RadiusMM * 1e6), Text: locate.Name(site),
 		}
-		s.Caption = fmt.Sprintf("%s: %s, nine chances in ten within %.1f mm", a.Fit.Verdict, locate.Name(site),
-			a.Best.RadiusMM)
+		s.Caption = caption(a, site)
 	}
 	drawMarks(w, s, a)
 	for _, f := range a.Each {
@@ -50,6 +51,15 @@ func Scene(w *engine.Locator, post *locate.Posterior, a *answer.Location) *pictu
 		}
 	}
 	return s
+}
+
+// caption is the finding in a line; inside a part it has no millimetres.
+func caption(a *answer.Location, site suspect.Site) string {
+	if site.Kind == suspect.Part {
+		return fmt.Sprintf("%s: inside %s, %s", a.Fit.Verdict, locate.Name(site),
+			repair.ProbabilityText(a.Best.Probability))
+	}
+	return fmt.Sprintf("%s: %s, nine chances in ten within %.1f mm", a.Fit.Verdict, locate.Name(site), a.Best.RadiusMM)
 }
 
 // firstTouch says, before any reading, where to touch first.

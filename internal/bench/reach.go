@@ -59,4 +59,5 @@ func twoWireOnly(mm float64, ok bool) string {
 	return "two-wire comes within " + reachMM(mm) + " only"
 }
 
-func reachMM(mm float64) string { return fmt.Sprintf("%.2g mm", mm) }
+// reachMM prints no less than the 0.1 mm that a tip finds.
+func reachMM(mm float64) string { return fmt.Sprintf("%.1f mm", max(0.1, mm)) }

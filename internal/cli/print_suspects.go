@@ -31,8 +31,14 @@ func siteTable(p *page, sites []answer.Site, most int) {
 	})
 }
 
-// siteAt is the middle between the two nets' copper.
-func siteAt(s answer.Site) string { return where(s.Layer, (s.X+s.X2)/2, (s.Y+s.Y2)/2) }
+// siteAt is the middle between the two nets' copper; inside a part, where no
+// point is nearer the truth than another, only the layer.
+func siteAt(s answer.Site) string {
+	if s.Kind == "part" {
+		return s.Layer
+	}
+	return about(s.Layer, (s.X+s.X2)/2, (s.Y+s.Y2)/2)
+}
 
 // kindWords says in a few words what kind of place it is.
 func kindWords(s answer.Site) string {
@@ -49,8 +55,8 @@ func kindWords(s answer.Site) string {
 	return s.Kind
 }
 
-// gap prints a distance to a hundredth of a millimetre, which is as fine as
-// anything about it is known.
+// gap prints the distance between two nets' copper, which the files give to a
+// hundredth of a millimetre.
 func gap(mm float64) string { return fmt.Sprintf("%.2f mm", mm) }
 
 // chance prints a probability without claiming certainty.

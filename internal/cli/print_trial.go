@@ -10,9 +10,10 @@ import (
 )
 
 func trialText(p *page, a *answer.Trial) {
-	p.Headline("Half of %d shorts between %s and %s are found within %s, nine in ten within %s, "+
+	p.Headline("Half of %d shorts between %s and %s are found within %.1f mm, nine in ten within %.1f mm, "+
 		"by %.0f %s readings in the median.",
-		a.Faults, a.Nets[0], a.Nets[1], mm(a.Error.Median), mm(a.Error.P90), a.Readings.Median, a.Kind)
+		a.Faults, a.Nets[0], a.Nets[1], max(finest, a.Error.Median), max(finest, a.Error.P90),
+		a.Readings.Median, a.Kind)
 	spread := func(what string, s answer.Spread) []any { return []any{what, mm(s.Median), mm(s.P90)} }
 	table(p, trialTitle(a), "|>median|>9 in 10", [][]any{
 		{"readings", fmt.Sprintf("%.0f", a.Readings.Median), fmt.Sprintf("%.0f", a.Readings.P90)},
@@ -49,9 +50,6 @@ func trialTitle(a *answer.Trial) string {
 	return fmt.Sprintf("%s, %s, %d suspect samples, seed %d%s", a.Meter, a.Kind, a.Suspects, a.Seed,
 		either(a.OffModel != "", ", off the model: "+a.OffModel, ""))
 }
-
-// mm prints a distance as fine as it means anything.
-func mm(v float64) string { return fmt.Sprintf("%.2f mm", v) }
 
 func fair(ok bool) string { return either(ok, "calibrated", "NOT calibrated") }
 

@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -68,7 +69,7 @@ func TestLocateText(t *testing.T) {
 // TestFinding: what is not to be trusted is not said as if it were.
 func TestFinding(t *testing.T) {
 	a := located()
-	const place = "L1@36.20,24.16, between C7.1 and C7.2."
+	const place = "L1@36.2,24.2, between C7.1 and C7.2."
 	for verdict, want := range map[string]string{
 		answer.OneShort:    "The short is within 0.8 mm of " + place,
 		answer.Disagree:    "Not to be trusted (readings disagree): the best guess is " + place,
@@ -87,6 +88,42 @@ func TestFinding(t *testing.T) {
 	a.Readings = 0
 	if got := finding(a); got != "No place is left: the findings exclude every listed place." {
 		t.Errorf("with findings alone: %s", got)
+	}
+}
+
+// TestNoFinerThanATip: no place that was worked out is told finer than 0.1 mm,
+// and what is inside a part has no millimetres at all.
+func TestNoFinerThanATip(t *testing.T) {
+	tooFine := regexp.MustCompile(`@-?\d+\.\d\d|\b(within|error|radius|holds)\b[^;\n]*\d\.\d\d+ mm`)
+	part := located()
+	part.Best.Site = part.Sites[1]
+	part.Best.Probability = 0.6
+	trial := &answer.Trial{Faults: 3, Nets: []string{"A", "B"}, Error: answer.Spread{Median: 0.034, P90: 0.0001},
+		Each: []answer.TrialFault{{Truth: part.Sites[0], ErrorMM: 0.012}, {Truth: part.Sites[1], ErrorMM: 7.128}}}
+	done := &answer.Practice{Truth: part.Sites[0], Best: part.Best, Readings: 3, ErrorMM: 0.0123,
+		Verdict: answer.OneShort}
+	texts := map[string]string{
+		"gap":      shown(false, func(p *page) { locateText(p, located(), true) }),
+		"part":     shown(false, func(p *page) { locateText(p, part, true) }),
+		"suspects": shown(false, func(p *page) { suspectsText(p, &answer.Suspects{Sites: part.Sites}) }),
+		"trial":    shown(false, func(p *page) { trialText(p, trial) }),
+		"practice": shown(false, func(p *page) { practiceText(p, done) }),
+	}
+	inside := regexp.MustCompile(`inside C9.*(mm|@)`)
+	for name, text := range texts {
+		if fine := tooFine.FindAllString(text, -1); len(fine) > 0 {
+			t.Errorf("%s: %q in\n%s", name, fine, text)
+		}
+		if bad := inside.FindAllString(text, -1); len(bad) > 0 && name != "trial" {
+			t.Errorf("%s: %q", name, bad)
+		}
+	}
+	want := "The short is inside C9, between C9.1 and C9.2 (60 %)."
+	if got := finding(part); got != want {
+		t.Errorf("got %s, want %s", got, want)
+	}
+	if got := coarse("L2@-1.234,5.678") + " " + coarse("C7.1"); got != "L2@-1.2,5.7 C7.1" {
+		t.Errorf("coarse: %s", got)
 	}
 }
 

@@ -295,8 +295,10 @@ func (j *Session) where() *answer.Where {
 		w.Best, w.Worth = nil, "" // nothing is found
 	} else if b := a.Best; b != nil {
 		w.Words = siteWords(b.Site)
-		w.Radius = fmt.Sprintf("within %.1f mm", b.RadiusMM)
-		w.Chance = chanceWords(b.RadiusMass)
+		w.Radius, w.Chance = fmt.Sprintf("within %.1f mm", b.RadiusMM), chanceWords(b.RadiusMass)
+		if b.Kind == "part" { // no point inside is nearer the truth than another
+			w.Radius, w.Chance = "", chanceWords(b.Probability)
+		}
 		w.Hides = hides(b.Site, j.pair.Layout)
 		if b.Kind == "gap" {
 			w.Gap = fmt.Sprintf("%.2f mm gap", b.Gap)

@@ -198,8 +198,8 @@ export class BoardPane {
     this.#name();
     if (!v.board) return;
     const side = this.behind ? "Bottom" : "Top";
-    const where = v.where?.words &&
-      v.readings.length ? ` The short is likely ${v.where.words}, ${v.where.radius}.` : "";
+    const likely = v.where?.words && [v.where.words, v.where.radius].filter(Boolean).join(", ");
+    const where = likely ? ` The short is likely ${likely}.` : "";
     const touch = v.target ? ` Red on ${v.target.red.words}, black on ${v.target.black.words}.` : "";
     this.host.setAttribute("aria-label", `${side} of ${v.board.name}.${where}${touch}`);
   }
