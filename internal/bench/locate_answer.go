@@ -75,9 +75,13 @@ func Answer(w *engine.Locator) (*answer.Location, *locate.Posterior, error) {
 	}
 	a := &answer.Location{
 		Header: answer.NewHeader(), Nets: w.Names[:], Readings: len(w.Readings),
-		Sites: places(w.Pair, post), Elsewhere: post.Elsewhere, Best: bestAnswer(w.Pair.Board, w.Best(post)),
-		Fit:    fitAnswer(post.Fit, len(w.Readings)),
-		Repair: repairs(w, post),
+		Elsewhere: post.Elsewhere,
+		Fit:       fitAnswer(post.Fit, len(w.Readings)),
+		Repair:    repairs(w, post),
+	}
+	a.Sites, a.Places = places(w.Pair, post)
+	if post.Fit.Verdict != locate.NoReading {
+		a.Best = bestAnswer(w.Pair.Board, w.Best(post))
 	}
 	if err := plan(w, post, a); err != nil {
 		return nil, nil, err

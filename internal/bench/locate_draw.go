@@ -36,7 +36,9 @@ func Scene(w *engine.Locator, post *locate.Posterior, a *answer.Location) *pictu
 	}
 	if a.Fit.Verdict == answer.NoReading {
 		s.Caption = firstTouch(a)
-	} else if a.Best != nil {
+	} else if !a.Points() {
+		s.Caption = a.Fit.Verdict + ": no place is named"
+	} else {
 		site := w.Sites[post.Best.Site]
 		s.Best = &picture.Best{
 			At: middle(site.A, site.B), Radius: int64(a.Best.RadiusMM * 1e6), Text: locate.Name(site),
@@ -53,8 +55,15 @@ func Scene(w *engine.Locator, post *locate.Posterior, a *answer.Location) *pictu
 	return s
 }
 
+// radiusMass is what a radius must hold to be told as nine chances in ten.
+const radiusMass = 0.9
+
 // caption is the finding in a line; inside a part it has no millimetres.
 func caption(a *answer.Location, site suspect.Site) string {
+	if a.Fit.Verdict != answer.OneShort || a.Best.RadiusMass < radiusMass {
+		return fmt.Sprintf("%s: the best guess is %s, %s", a.Fit.Verdict, locate.Name(site),
+			repair.ProbabilityText(a.Best.Probability))
+	}
 	if site.Kind == suspect.Part {
 		return fmt.Sprintf("%s: inside %s, %s", a.Fit.Verdict, locate.Name(site),
 			repair.ProbabilityText(a.Best.Probability))

@@ -72,7 +72,7 @@ func placedTable(p *page, at []answer.PlacedNet) {
 		if a.Net != nil {
 			net = *a.Net
 		}
-		return []any{where(a.Layer, a.X, a.Y), a.Pin, net}
+		return []any{where(a.Layer, a.X, a.Y) + either(a.Rim, " (its hole's rim)", ""), a.Pin, net}
 	})
 }
 

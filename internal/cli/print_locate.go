@@ -11,7 +11,7 @@ import (
 
 func locateText(p *page, a *answer.Location, budget bool) {
 	p.Headline("%s", finding(a))
-	if a.Best != nil && a.Fit.Verdict != answer.NoReading && a.Fit.Verdict != answer.NotAShort {
+	if a.Points() {
 		bestFacts(p, *a.Best)
 	}
 	fitLines(p, a)
@@ -19,7 +19,7 @@ func locateText(p *page, a *answer.Location, budget bool) {
 	if budget {
 		budgetTable(p, a.Each)
 	}
-	siteTable(p, a.Sites, 6)
+	siteTable(p, a.Sites, 6, a.Places > len(a.Sites))
 	p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
 	moveLines(p, a.Moves, a.Next, a.Tests)
 	if a.EnoughWhy != "" && a.Fit.Verdict != answer.NoReading {
@@ -38,13 +38,15 @@ func finding(a *answer.Location) string {
 	b, f := a.Best, a.Fit
 	switch {
 	case f.Verdict == answer.NoReading:
-		return fmt.Sprintf("No reading yet: the short could be in any of %s.", many(len(a.Sites), "place"))
+		return fmt.Sprintf("No reading yet: the short could be in any of %s.", many(a.Places, "place"))
 	case f.Verdict == answer.NotAShort:
 		return "These readings are not a short."
 	case b == nil && a.Readings == 0:
 		return "No place is left: " + f.Note + "."
 	case b == nil:
 		return "The readings point at no place: " + f.Verdict + "."
+	case !a.Points():
+		return "Not to be trusted (" + f.Verdict + "): no place on the list explains them."
 	case f.Verdict != answer.OneShort:
 		return fmt.Sprintf("Not to be trusted (%s): the best guess is %s.", f.Verdict, bestPlace(b.Site))
 	case b.Probability < even:

@@ -8,9 +8,9 @@ import (
 )
 
 func suspectsText(p *page, a *answer.Suspects) {
-	p.Headline("%s where %s could touch",
-		many(len(a.Sites), "place"), cmp.Or(strings.Join(a.Nets, " and "), "any two nets"))
-	siteTable(p, a.Sites, 20)
+	p.Headline("%s%s where %s could touch",
+		either(a.Capped, "The likeliest ", ""), many(len(a.Sites), "place"), cmp.Or(strings.Join(a.Nets, " and "), "any two nets"))
+	siteTable(p, a.Sites, 20, a.Capped)
 	if len(a.Nets) == 2 {
 		p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
 		p.Notes(a.Good)
@@ -19,8 +19,12 @@ func suspectsText(p *page, a *answer.Suspects) {
 	doubtLines(p, a.Doubts)
 }
 
-// siteTable shows the first few sites.
-func siteTable(p *page, sites []answer.Site, most int) {
+// siteTable shows the first few sites of a list; capped tells that there are
+// places beyond it.
+func siteTable(p *page, sites []answer.Site, most int, capped bool) {
+	if capped {
+		defer p.Line("the list is of the likeliest %d: the others are left out", len(sites))
+	}
 	head := ">rank|>chance|what|where|near"
 	table(p, "Places, most likely first", head, sites, most, func(s answer.Site) []any {
 		near := strings.Join(s.Near[:min(2, len(s.Near))], " ")

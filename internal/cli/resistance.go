@@ -46,7 +46,7 @@ that parts of a few ohms join, the parts are taken along and named.`,
 	define(c, "warm", "PLACE", "what a kelvin in a spot there adds (with\n--sensitivity); repeatable",
 		each(&f.warm, anyText))
 	define(c, "warm-radius", "2.5mm", "of that spot, through all layers (default 2.5mm)",
-		given(&f.warmRadius, length(100*unit.Millimetre)))
+		given(&f.warmRadius, length(10*unit.Micrometre, 100*unit.Millimetre)))
 	f.boardFlags.define(c)
 	return c
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -22,7 +23,7 @@ func located() *answer.Location {
 	second := answer.Site{Rank: 2, Probability: 0.0041, Kind: "part", Layer: "L1", X: 30, Y: 20, X2: 31, Y2: 20,
 		Near: []string{"C9.1", "C9.2"}, Part: "C9", Ohms: answer.Range{Low: 0.01, Median: 0.02, High: 0.03}}
 	a := &answer.Location{
-		Header: answer.NewHeader(), Board: "demo", Nets: []string{"+3V3", "GND"}, Readings: 5,
+		Header: answer.NewHeader(), Places: 2, Board: "demo", Nets: []string{"+3V3", "GND"}, Readings: 5,
 		Sites: []answer.Site{best, second}, Elsewhere: 0.031,
 		Best: &answer.Best{Site: best, RadiusMM: 0.8, RadiusMass: 0.912},
 		Fit:  answer.Fit{Verdict: answer.OneShort, Chi2: 3.12, DoF: 4, P: 0.54, WorstReading: &worst},
@@ -81,6 +82,15 @@ func TestFinding(t *testing.T) {
 			t.Errorf("%s:\n got %s\nwant %s", verdict, got, want)
 		}
 	}
+	for _, verdict := range []string{answer.Disagree, answer.MoreThanOne, answer.Intermittent} {
+		b := located()
+		b.Best.Probability, b.Fit.Verdict = 0.0003, verdict
+		text := shown(false, func(p *page) { locateText(p, b, false) })
+		if strings.Contains(text, "best guess") || strings.Contains(text, "this place") ||
+			!strings.HasPrefix(text, "Not to be trusted ("+verdict+"): no place on the list explains them.") {
+			t.Errorf("a place of 0.03 %% is named: %s", text)
+		}
+	}
 	a.Best, a.Fit.Verdict, a.Fit.Note = nil, answer.Disagree, "the findings exclude every listed place"
 	if got := finding(a); got != "The readings point at no place: readings disagree." {
 		t.Errorf("without a best place: %s", got)
@@ -88,6 +98,27 @@ func TestFinding(t *testing.T) {
 	a.Readings = 0
 	if got := finding(a); got != "No place is left: the findings exclude every listed place." {
 		t.Errorf("with findings alone: %s", got)
+	}
+}
+
+// TestCaps: a list that is cut off is not told as the whole count.
+func TestCaps(t *testing.T) {
+	sites := slices.Repeat(located().Sites, 100)
+	const cap200 = "the list is of the likeliest 200: the others are left out"
+	a := located()
+	a.Sites, a.Places = sites, 731
+	if text := shown(false, func(p *page) { locateText(p, a, false) }); !strings.Contains(text, cap200) {
+		t.Error(text)
+	}
+	a.Fit.Verdict = answer.NoReading
+	if got := finding(a); got != "No reading yet: the short could be in any of 731 places." {
+		t.Error(got)
+	}
+	for _, capped := range []bool{false, true} {
+		text := shown(false, func(p *page) { suspectsText(p, &answer.Suspects{Sites: sites, Capped: capped}) })
+		if strings.HasPrefix(text, "The likeliest 200 places where") != capped || strings.Contains(text, cap200) != capped {
+			t.Errorf("capped %v: %s", capped, text)
+		}
 	}
 }
 

@@ -3,6 +3,9 @@ package locate
 import (
 	"strings"
 	"testing"
+
+	"ohmward/geom"
+	"ohmward/internal/suspect"
 )
 
 // TestStop: as many unknowns as readings is not enough; a radius that one look
@@ -66,6 +69,25 @@ func TestNoReading(t *testing.T) {
 		if a := p.Stop(nil); strings.Contains(a.Why, "chances") {
 			t.Errorf("%s, nothing left to touch: %+v", name, a)
 		}
+	}
+}
+
+// TestCount: places beyond the list are counted too.
+func TestCount(t *testing.T) {
+	c := supplyTrack(t, []float64{5, 20}, []float64{0.0076, 0.0156}, Meter{NoiseOhms: 0.1e-3})
+	c.Readings = nil
+	c.Sites = nil
+	for i := range 3 * listed {
+		c.Sites = append(c.Sites, suspect.Site{A: geom.FromMM(3*float64(i), 0), B: geom.FromMM(3*float64(i), 0.2),
+			Length: 1e-4, Cluster: i, Prior: 1 / float64(3*listed)})
+	}
+	c.Elsewhere, c.Index = 0, nil
+	p, err := Solve(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Places) != listed || p.Count < 29*listed/10 || p.Count > 3*listed {
+		t.Errorf("%d listed, %d counted of %d", len(p.Places), p.Count, 3*listed)
 	}
 }
 

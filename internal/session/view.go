@@ -291,9 +291,10 @@ func (j *Session) where() *answer.Where {
 			P:     s.Probability,
 			Layer: s.Layer, X: (s.X + s.X2) / 2, Y: (s.Y + s.Y2) / 2})
 	}
-	if a.Fit.Verdict == answer.NoReading {
-		w.Best, w.Worth = nil, "" // nothing is found
-	} else if b := a.Best; b != nil {
+	if !a.Points() {
+		w.Best = nil
+	} else {
+		b := a.Best
 		w.Words = siteWords(b.Site)
 		w.Radius, w.Chance = fmt.Sprintf("within %.1f mm", b.RadiusMM), chanceWords(b.RadiusMass)
 		if b.Kind == "part" { // no point inside is nearer the truth than another
