@@ -7,8 +7,11 @@ import (
 	"strings"
 	"testing"
 
+	"ohmward/geom"
 	"ohmward/internal/answer"
+	"ohmward/internal/board"
 	"ohmward/internal/check"
+	"ohmward/internal/copper"
 	"ohmward/internal/engine"
 	"ohmward/internal/locate"
 	"ohmward/internal/picture"
@@ -153,6 +156,57 @@ func TestCaption(t *testing.T) {
 			Best: &answer.Best{Site: answer.Site{Probability: 0.6}, RadiusMM: 0.8, RadiusMass: c.mass}}
 		if got := caption(a, c.site); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
+		}
+	}
+}
+
+// TestSides: each place is on the side that it is touched from; the other side
+// is drawn where something is touched there, and not else.
+func TestSides(t *testing.T) {
+	w, post, a := opened(t, "nets = ['+3V3', 'NRST']\n")
+	spot := func(layer int, x, y float64) copper.Spot {
+		return copper.Spot{Layer: layer, At: geom.FromMM(x, y), Hole: -1}
+	}
+	next := func(s copper.Spot) mark {
+		m := markOf(w, s, 0)
+		m.next = true
+		return m
+	}
+	top, bottom := next(spot(0, 10, 10)), next(spot(1, 20, 20))
+	rim := spot(1, 30, 30)
+	rim.Rim, rim.Hole = true, 0
+	hole := next(rim)
+	for _, c := range []struct {
+		marks []mark
+		side  board.Side
+		both  bool
+	}{
+		{nil, board.Top, false}, {[]mark{top}, board.Top, false}, {[]mark{bottom}, board.Bottom, false},
+		{[]mark{bottom, top}, board.Bottom, true}, {[]mark{hole}, board.Top, false},
+		{[]mark{hole, bottom}, board.Bottom, false}, {[]mark{hole, top, bottom}, board.Top, true},
+	} {
+		side, both := sides(w, post, a, c.marks)
+		if side != c.side || both != c.both {
+			t.Errorf("%+v: side %d, both %v", c.marks, side, both)
+		}
+		shown := 0
+		for i, at := range []board.Side{side, board.Top + board.Bottom - side} {
+			s := sideScene(w, post, c.marks, at, i == 0, both)
+			if s.Bottom != (at == board.Bottom) {
+				t.Errorf("bottom %v on side %d", s.Bottom, at)
+			}
+			for _, m := range s.Next {
+				shown++
+				if m.At == top.At && s.Bottom || m.At == bottom.At && !s.Bottom {
+					t.Errorf("%v stands on side %d", m.At, at)
+				}
+			}
+			if i == 1 && !both && len(s.Next) > 0 {
+				t.Error("a place on a side that is not drawn")
+			}
+		}
+		if shown != len(c.marks) {
+			t.Errorf("%d of %d places shown", shown, len(c.marks))
 		}
 	}
 }

@@ -7,7 +7,6 @@ import (
 	"ohmward/geom"
 	"ohmward/internal/answer"
 	"ohmward/internal/board"
-	"ohmward/internal/copper"
 	"ohmward/internal/engine"
 	"ohmward/internal/locate"
 	"ohmward/internal/picture"
@@ -15,37 +14,36 @@ import (
 	"ohmward/internal/suspect"
 )
 
-// draw draws the answer on the side of the best place.
+// draw draws the answer on the sides that are touched.
 func draw(w *engine.Locator, path string, post *locate.Posterior, a *answer.Location) error {
 	return picture.Save(path, Scene(w, post, a))
 }
 
+// Scene is what the answer's picture shows: the side that the best place, else
+// the first touch, is reached from, and the other one where it is touched too.
 func Scene(w *engine.Locator, post *locate.Posterior, a *answer.Location) *picture.Scene {
-	side := side(w, post)
-	s := &picture.Scene{
-		Title:   fmt.Sprintf("%s against %s", w.Names[0], w.Names[1]),
-		Outline: w.Layout.Outline,
-		Bottom:  side == board.Bottom,
+	marks := marksOf(w, a)
+	side, both := sides(w, post, a, marks)
+	s := sideScene(w, post, marks, side, true, both)
+	s.Title = fmt.Sprintf("%s against %s", w.Names[0], w.Names[1])
+	if both {
+		s.Other = sideScene(w, post, marks, board.Top+board.Bottom-side, false, both)
 	}
-	drawCopper(w, s, side)
-	drawParts(w, s, side)
-	for i, p := range post.P[:len(w.Listed())] {
-		if p > 0 {
-			s.Density = append(s.Density, picture.Sample{At: middle(w.Sites[i].A, w.Sites[i].B), Weight: p})
-		}
-	}
-	if a.Fit.Verdict == answer.NoReading {
+	switch {
+	case a.Fit.Verdict == answer.NoReading:
 		s.Caption = firstTouch(a)
-	} else if !a.Points() {
+	case !a.Points():
 		s.Caption = a.Fit.Verdict + ": no place is named"
-	} else {
+	default:
 		site := w.Sites[post.Best.Site]
 		s.Best = &picture.Best{
 			At: middle(site.A, site.B), Radius: int64(a.Best.RadiusMM * 1e6), Text: locate.Name(site),
 		}
 		s.Caption = caption(a, site)
+		for _, pin := range site.Near[:min(2, len(site.Near))] {
+			s.Named = append(s.Named, padBoxes(w, pin, side)...)
+		}
 	}
-	drawMarks(w, s, a)
 	for _, f := range a.Each {
 		if f.Predicted != nil && f.U > 0 {
 			s.Checks = append(s.Checks, picture.Check{Sign: fmt.Sprint(f.Reading + 1), Measured: f.Ohms,
@@ -87,15 +85,6 @@ func firstTouch(a *answer.Location) string {
 
 func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
-// side is the side from which the best place is reached.
-func side(w *engine.Locator, post *locate.Posterior) board.Side {
-	if len(post.Places) > 0 && w.Sites[post.Best.Site].LayerA == len(w.Layout.Layers)-1 &&
-		len(w.Layout.Layers) > 1 {
-		return board.Bottom
-	}
-	return board.Top
-}
-
 func drawCopper(w *engine.Locator, s *picture.Scene, side board.Side) {
 	face := 0
 	if side == board.Bottom {
@@ -126,26 +115,6 @@ func drawParts(w *engine.Locator, s *picture.Scene, side board.Side) {
 	}
 	for _, h := range w.Layout.Holes {
 		s.Holes = append(s.Holes, picture.Hole{At: middle(h.At, h.To), Radius: h.Diameter / 2})
-	}
-}
-
-// drawMarks shows the readings taken and the next one.
-func drawMarks(w *engine.Locator, s *picture.Scene, a *answer.Location) {
-	for i, c := range w.Taken {
-		for k, spot := range []copper.Spot{c.High, c.Low} {
-			s.Taken = append(s.Taken, picture.Mark{At: spot.At, Lead: picture.Lead(k), Sign: fmt.Sprint(i + 1)})
-		}
-	}
-	if len(a.Next) == 0 {
-		return
-	}
-	n := a.Next[0]
-	at, err := w.ContactsNamed(n.Kind == "four-wire", n.From, n.To, n.Current, n.Sense)
-	if err != nil {
-		return
-	}
-	for k, spot := range []copper.Spot{at.High, at.Low} {
-		s.Next = append(s.Next, picture.Mark{At: spot.At, Lead: picture.Lead(k), Text: w.PlaceText(spot)})
 	}
 }
 
