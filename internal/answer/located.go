@@ -57,7 +57,7 @@ type Location struct {
 	Board     string       `json:"board"`                // its name
 	Nets      []string     `json:"nets"`                 // the two of the case
 	Readings  int          `json:"readings"`             // how many count
-	Sites     []Site       `json:"sites"`                // the likeliest first, at most 200 once something is read
+	Sites     []Site       `json:"sites"`                // the likeliest first; of a reading the first 200
 	Places    int          `json:"places"`               // how many there are, those beyond the list too
 	Elsewhere float64      `json:"elsewhere"`            // probability of a place not listed
 	Best      *Best        `json:"best"`                 // nil before any reading, and with nothing to point at

@@ -66,7 +66,8 @@ func caption(a *answer.Location, site suspect.Site) string {
 		return fmt.Sprintf("%s: inside %s, %s", a.Fit.Verdict, locate.Name(site),
 			repair.ProbabilityText(a.Best.Probability))
 	}
-	return fmt.Sprintf("%s: %s, nine chances in ten within %.1f mm", a.Fit.Verdict, locate.Name(site), a.Best.RadiusMM)
+	return fmt.Sprintf("%s: %s, nine chances in ten within %.1f mm", a.Fit.Verdict, locate.Name(site),
+		a.Best.RadiusMM)
 }
 
 // firstTouch says, before any reading, where to touch first.

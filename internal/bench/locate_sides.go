@@ -36,7 +36,8 @@ type mark struct {
 }
 
 func markOf(w *engine.Locator, spot copper.Spot, lead int) mark {
-	m := mark{Mark: picture.Mark{At: spot.At, Lead: picture.Lead(lead)}, side: sideOf(w, spot.Layer), pin: spot.Pin}
+	m := mark{Mark: picture.Mark{At: spot.At, Lead: picture.Lead(lead)}, side: sideOf(w, spot.Layer),
+		pin: spot.Pin}
 	if w.Nets.InHole(spot) {
 		m.side = either
 	}
@@ -70,7 +71,8 @@ func marksOf(w *engine.Locator, a *answer.Location) (out []mark) {
 
 // sides gives the side to show first, the best place's or else that of the
 // next touch, and whether the other one is touched too.
-func sides(w *engine.Locator, post *locate.Posterior, a *answer.Location, marks []mark) (side board.Side, both bool) {
+func sides(w *engine.Locator, post *locate.Posterior, a *answer.Location,
+	marks []mark) (side board.Side, both bool) {
 	side = either
 	if a.Points() {
 		side = sideOf(w, w.Sites[post.Best.Site].LayerA)

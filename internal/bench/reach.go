@@ -60,7 +60,8 @@ func twoWireOnly(mm float64, ok bool) string {
 	if !ok {
 		return "two-wire does not tell places along facing copper apart"
 	}
-	return holdsFor + " two-wire comes within " + reachMM(mm) + " only (a short inside a part is told by the part)"
+	return fmt.Sprintf("%s two-wire comes within %s only (a short inside a part is told by the part)", holdsFor,
+		reachMM(mm))
 }
 
 // reachMM prints no less than the 0.1 mm that a tip finds.

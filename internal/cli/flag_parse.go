@@ -24,7 +24,8 @@ func within[T any](parse func(string) (T, error), ok func(T) bool, wrong string)
 }
 
 // between reads a length that has a sense, as the case file bounds it too.
-func between(least, most unit.Length, parse func(string) (unit.Length, error)) func(string) (unit.Length, error) {
+func between(least, most unit.Length,
+	parse func(string) (unit.Length, error)) func(string) (unit.Length, error) {
 	return func(text string) (unit.Length, error) {
 		l, err := parse(text)
 		if err == nil {

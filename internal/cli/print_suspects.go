@@ -9,7 +9,8 @@ import (
 
 func suspectsText(p *page, a *answer.Suspects) {
 	p.Headline("%s%s where %s could touch",
-		either(a.Capped, "The likeliest ", ""), many(len(a.Sites), "place"), cmp.Or(strings.Join(a.Nets, " and "), "any two nets"))
+		either(a.Capped, "The likeliest ", ""), many(len(a.Sites), "place"),
+		cmp.Or(strings.Join(a.Nets, " and "), "any two nets"))
 	siteTable(p, a.Sites, 20, a.Capped)
 	if len(a.Nets) == 2 {
 		p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))

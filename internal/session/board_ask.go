@@ -176,7 +176,8 @@ func trialReply(a *answer.Trial) *answer.Reply {
 	}
 	fact("True place named first", "%.0f %%", 100*a.Rank1)
 	fact("Readings, half and nine in ten", "%.0f and %.0f", a.Readings.Median, a.Readings.P90)
-	fact("Off by, half and nine in ten", "%.1f and %.1f mm", max(finest, a.Error.Median), max(finest, a.Error.P90))
+	fact("Off by, half and nine in ten", "%.1f and %.1f mm", max(finest, a.Error.Median),
+		max(finest, a.Error.P90))
 	fact("By the lowest of as many readings", "%.1f and %.1f mm", max(finest, a.Lowest.Error.Median),
 		max(finest, a.Lowest.Error.P90))
 	fact("Inside the stated radius", "%d of %d, %.0f claimed", a.Coverage.Hits, a.Faults, a.Coverage.Claimed)
