@@ -55,8 +55,8 @@ func (p *Posterior) Ohms() (low, median, high unit.Resistance) {
 // Elsewhere is the probability of a place that is not listed.
 func (p *Posterior) Elsewhere() float64 { return p.own.Post.Elsewhere }
 
-// Verdict says how well one short explains the readings: "one short", "more
-// than one", "readings disagree", "intermittent" or "not a short".
+// Verdict says how well one short explains the readings: "no reading yet", "one
+// short", "more than one", "readings disagree", "intermittent" or "not a short".
 func (p *Posterior) Verdict() string { return p.own.Post.Fit.Verdict }
 
 // Advice is a reading worth taking.

@@ -32,6 +32,24 @@ func ParseFoil(s string) (Length, error) {
 	return Length(x), err
 }
 
+// CheckLength tells what is wrong with a length, typed as text, that does not
+// lie between least and most, and asks for the one that a slip of a thousand
+// turns it into, where that lies well inside.
+func CheckLength(text string, l, least, most Length) error {
+	const rounding = 1e-9 // 0.1mm is 100um
+	within := func(l, by Length) bool { return l >= least*by*(1-rounding) && l <= most/by*(1+rounding) }
+	if within(l, 1) {
+		return nil
+	}
+	ask := ""
+	for _, slip := range []Length{1e-3, 1e3} {
+		if within(l*slip, 5) {
+			ask = fmt.Sprintf(": did you mean %v", l*slip)
+		}
+	}
+	return fmt.Errorf("%q is out of range (%v to %v)%s", clip(text), least, most, ask)
+}
+
 // ParseTemperature reads a temperature with its unit, as "20C" or "293K".
 func ParseTemperature(s string) (Temperature, error) {
 	clean := strings.Replace(s, "°", "", 1)

@@ -92,6 +92,7 @@ type PlacedNet struct {
 	Y     float64 `json:"y_mm"`            // millimetres
 	Net   *string `json:"net"`             // its name
 	Pin   string  `json:"pin"`             // "C7.1", or "" off any pin
+	Rim   bool    `json:"rim,omitempty"`   // it is in a plated hole, whose rim is told
 	Error string  `json:"error,omitempty"` // why the place cannot be answered
 }
 

@@ -40,9 +40,10 @@ type Site struct {
 // Suspects lists where nets could touch, before any reading.
 type Suspects struct {
 	Header
-	Nets      []string `json:"nets"`      // the two asked about; none: all pairs
-	Sites     []Site   `json:"sites"`     // the likeliest first
-	Elsewhere float64  `json:"elsewhere"` // probability of a place not listed
+	Nets      []string `json:"nets"`             // the two asked about; none: all pairs
+	Sites     []Site   `json:"sites"`            // the likeliest first
+	Capped    bool     `json:"capped,omitempty"` // there are more, less likely than these
+	Elsewhere float64  `json:"elsewhere"`        // probability of a place not listed
 	// what a good unit reads across them, in words, as far as its resistors tell
 	Good     string   `json:"good,omitempty"`
 	Cautions []string `json:"cautions,omitempty"` // for the measurement
@@ -56,9 +57,10 @@ type Location struct {
 	Board     string       `json:"board"`                // its name
 	Nets      []string     `json:"nets"`                 // the two of the case
 	Readings  int          `json:"readings"`             // how many count
-	Sites     []Site       `json:"sites"`                // the likeliest first
+	Sites     []Site       `json:"sites"`                // the likeliest first; of a reading the first 200
+	Places    int          `json:"places"`               // how many there are, those beyond the list too
 	Elsewhere float64      `json:"elsewhere"`            // probability of a place not listed
-	Best      *Best        `json:"best"`                 // nil when there is nothing to point at
+	Best      *Best        `json:"best"`                 // nil before any reading, and with nothing to point at
 	Fit       Fit          `json:"fit"`                  // how well one short explains the readings
 	Next      []Next       `json:"next"`                 // readings worth taking, best first
 	Enough    bool         `json:"enough"`               // another reading is not worth its time
@@ -83,8 +85,26 @@ type Best struct {
 	RadiusMass float64 `json:"radius_mass"` // probability inside the radius
 }
 
+// leastGuess is the probability below which no place is worth naming once the
+// readings contradict one short.
+const leastGuess = 0.05
+
+// Points tells whether the best place is worth naming: something was read, it
+// is of a short, and where the readings contradict each other the place still
+// has some chance.
+func (l *Location) Points() bool {
+	switch v := l.Fit.Verdict; {
+	case l.Best == nil || v == NoReading || v == NotAShort:
+		return false
+	case v == OneShort:
+		return true
+	}
+	return l.Best.Probability >= leastGuess
+}
+
 // The verdicts of a fit.
 const (
+	NoReading    = "no reading yet"
 	OneShort     = "one short"
 	MoreThanOne  = "more than one"
 	Disagree     = "readings disagree"
@@ -94,7 +114,7 @@ const (
 
 // Fit says how well one short explains the readings.
 type Fit struct {
-	Verdict string  `json:"verdict"` // OneShort and so on
+	Verdict string  `json:"verdict"` // NoReading and so on
 	Chi2    float64 `json:"chi2"`    // sum of squared deviations
 	DoF     int     `json:"dof"`     // degrees of freedom
 	P       float64 `json:"p"`       // chance of a worse fit if one short is the truth

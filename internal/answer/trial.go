@@ -24,6 +24,7 @@ type Trial struct {
 	Suspects int            `json:"suspects"`              // samples searched
 	Readings Spread         `json:"readings"`              // taken until the program has enough
 	Error    Spread         `json:"error_mm"`              // from the answer to the truth, millimetres
+	RMS      float64        `json:"error_rms_mm"`          // root of its mean square, millimetres
 	Rank1    float64        `json:"rank1_fraction"`        // share of faults whose true place is named first
 	Rank3    float64        `json:"rank3_fraction"`        // share of those among the first three
 	Coverage Coverage       `json:"coverage"`              // of the stated radius
@@ -48,6 +49,7 @@ type Coverage struct {
 	Claimed float64 `json:"claimed"` // sum of radius_mass
 	Allowed float64 `json:"allowed"` // 2.5 deviations of a fair count
 	Fair    bool    `json:"fair"`    // the two differ by no more
+	Enough  bool    `json:"enough"`  // faults to tell: a tenth less would be noticed
 }
 
 // Surest is how the answers given with more than 0.99 fared.
@@ -56,6 +58,7 @@ type Surest struct {
 	Wrong   int     `json:"wrong"`   // of them, farther than 1 mm off and outside the place
 	Allowed float64 `json:"allowed"` // expected wrong and three deviations
 	Fair    bool    `json:"fair"`    // no more are wrong than allowed
+	Enough  bool    `json:"enough"`  // answers to tell: one in twenty wrong would be noticed
 }
 
 // ShareRight is a lot of a trial's answers that were about as sure: the mean
@@ -81,11 +84,13 @@ type LowestReading struct {
 	Error    Spread `json:"error_mm"` // millimetres
 }
 
-// Bound is what no method can beat.
+// Bound is what no method that names a place can beat, over readings from the
+// true model; all zero off the model, where nothing is known of it.
 type Bound struct {
 	Error    Spread  `json:"error_mm"`       // millimetres
+	RMS      float64 `json:"error_rms_mm"`   // of the root mean square, millimetres
 	Readings float64 `json:"readings"`       // least mean number, by information
-	Faults   int     `json:"faults"`         // that lie on a row of suspects
+	Faults   int     `json:"faults"`         // that it is the mean over
 	There    Spread  `json:"error_there_mm"` // the program's error on those
 }
 
@@ -100,5 +105,5 @@ type TrialFault struct {
 	Readings     int      `json:"readings"`                // how many were taken
 	Verdict      string   `json:"verdict"`                 // of the last fit
 	LowestMM     float64  `json:"lowest_reading_error_mm"` // error of the lowest-reading method, millimetres
-	BoundMM      *float64 `json:"bound_mm"`                // null: no neighbour along the suspects
+	BoundMM      *float64 `json:"bound_mm"`                // of its own readings; null off the model
 }

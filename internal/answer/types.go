@@ -29,10 +29,11 @@ type Pair struct {
 
 // Place is where a contact stands.
 type Place struct {
-	Layer string  `json:"layer"` // "L1" is the top
-	X     float64 `json:"x_mm"`  // millimetres
-	Y     float64 `json:"y_mm"`  // millimetres, up
-	Pin   string  `json:"pin"`   // "C7.1", or "" off any pin
+	Layer string  `json:"layer"`         // "L1" is the top
+	X     float64 `json:"x_mm"`          // millimetres
+	Y     float64 `json:"y_mm"`          // millimetres, up
+	Pin   string  `json:"pin"`           // "C7.1", or "" off any pin
+	Rim   bool    `json:"rim,omitempty"` // it is in a plated hole, whose rim is touched
 }
 
 // Doubt is something a practitioner should look at.

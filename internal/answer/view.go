@@ -132,19 +132,19 @@ type Taken struct {
 // Where is what is known of the place.
 type Where struct {
 	Words    string       `json:"words"`                 // the answer in a sentence
-	Radius   string       `json:"radius"`                // about the best place, in words
-	Chance   string       `json:"chance"`                // that it is inside, in words
+	Radius   string       `json:"radius"`                // about the best place, in words; none inside a part
+	Chance   string       `json:"chance"`                // that it is there, in words
 	Hides    string       `json:"hides,omitempty"`       // what lies over the best place
 	Gap      string       `json:"gap,omitempty"`         // between the two nets there
 	Short    string       `json:"short,omitempty"`       // its resistance with a 90 % range
-	Verdict  string       `json:"verdict"`               // of the fit: OneShort and so on
+	Verdict  string       `json:"verdict"`               // of the fit: NoReading and so on
 	OneShort bool         `json:"one_short"`             // one short explains all readings
 	Note     string       `json:"note,omitempty"`        // of the fit
 	Changed  string       `json:"changed,omitempty"`     // why the place changed with the last reading
 	Touch    string       `json:"touch_again,omitempty"` // which reading to touch again, and where
 	Reach    string       `json:"reach,omitempty"`       // what this meter can resolve here
 	Worth    string       `json:"worth,omitempty"`       // what another reading would bring
-	Best     *Best        `json:"best"`                  // nil when there is nothing to point at
+	Best     *Best        `json:"best"`                  // nil before any reading, and with nothing to point at
 	Places   []PlaceView  `json:"places"`                // the likeliest, in order
 	Density  [][3]float64 `json:"density"`               // x, y (mm), share of the largest
 }

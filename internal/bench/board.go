@@ -115,7 +115,8 @@ func netAt(p *engine.Board, text string) answer.PlacedNet {
 	}
 	x, y := spot.At.MM()
 	name := p.Nets.Nets[spot.Net].Name
-	return answer.PlacedNet{Layer: p.Layout.Layers[spot.Layer].Name, X: x, Y: y, Net: &name, Pin: spot.Pin}
+	return answer.PlacedNet{Layer: p.Layout.Layers[spot.Layer].Name, X: x, Y: y, Net: &name, Pin: spot.Pin,
+		Rim: p.Nets.InHole(spot)}
 }
 
 // noNetAt tells bare laminate from a place that does not exist.

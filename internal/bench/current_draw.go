@@ -68,7 +68,7 @@ func FlowScene(p *engine.Board, c CurrentOptions, legs []leg, a *answer.Current)
 }
 
 func hottestText(p *engine.Board, h answer.Hottest) string {
-	return fmt.Sprintf("hottest %s at %s@%.2f,%.2f, %.2g A/mm", h.Kind, h.Layer, h.X, h.Y, h.Density)
+	return fmt.Sprintf("hottest %s at %s@%.1f,%.1f, %.2g A/mm", h.Kind, h.Layer, h.X, h.Y, h.Density)
 }
 
 // densityLevels are the numbers 1, 2, 5 of each decade, in amperes per

@@ -37,11 +37,17 @@ func nextAnswer(w *engine.Locator, m locate.Move) answer.Next {
 	return n
 }
 
+// pointing tells whether the readings point at places: there are some, and
+// they are of a short.
+func pointing(post *locate.Posterior) bool {
+	return post.Fit.Verdict != locate.NoReading && post.Fit.Verdict != locate.NotShort && len(post.Places) > 0
+}
+
 // repairs lists what to try, in the order advised. Nothing is advised before
 // the first reading, nor for readings that are of no short.
 func repairs(w *engine.Locator, post *locate.Posterior) []answer.Repair {
 	out := []answer.Repair{}
-	if len(w.Readings) == 0 || post.Fit.Verdict == locate.NotShort || len(post.Places) == 0 {
+	if !pointing(post) {
 		return out
 	}
 	rank := map[int]int{}
@@ -69,9 +75,13 @@ func Answer(w *engine.Locator) (*answer.Location, *locate.Posterior, error) {
 	}
 	a := &answer.Location{
 		Header: answer.NewHeader(), Nets: w.Names[:], Readings: len(w.Readings),
-		Sites: places(w.Pair, post), Elsewhere: post.Elsewhere, Best: bestAnswer(w.Pair.Board, w.Best(post)),
-		Fit:    fitAnswer(post.Fit, len(w.Readings)),
-		Repair: repairs(w, post),
+		Elsewhere: post.Elsewhere,
+		Fit:       fitAnswer(post.Fit, len(w.Readings)),
+		Repair:    repairs(w, post),
+	}
+	a.Sites, a.Places = places(w.Pair, post)
+	if post.Fit.Verdict != locate.NoReading {
+		a.Best = bestAnswer(w.Pair.Board, w.Best(post))
 	}
 	if err := plan(w, post, a); err != nil {
 		return nil, nil, err

@@ -24,7 +24,7 @@ const (
 // tests lists tests worth doing, most information per second first.
 func tests(w *engine.Locator, post *locate.Posterior) []answer.Test {
 	out := []answer.Test{}
-	if len(post.Places) == 0 || len(w.Readings) == 0 || post.Fit.Verdict == locate.NotShort {
+	if !pointing(post) {
 		return out
 	}
 	all := append(Splits(w, post), append(lookAts(w, post), warmings(w, post)...)...)

@@ -8,6 +8,10 @@ import (
 	"ohmward/internal/locate"
 )
 
+// holdsFor is what a reach is of: four readings, half of the answers, in rows
+// of places alone.
+const holdsFor = "along facing copper, after four readings,"
+
 const (
 	// twoWireWill is the reach, in millimetres, that needs nothing better: one
 	// look takes in as much.
@@ -37,7 +41,7 @@ func CanDo(s *engine.Pair, meter locate.Meter, known locate.Copper) *answer.Reac
 	case !okTwo && !okFour:
 		out.Note = "no suspects lie in a row along which readings could be compared: each is a place of its own"
 	case okTwo && two <= twoWireWill:
-		out.Note = fmt.Sprintf("two-wire will do: half of the answers within %s", reachMM(two))
+		out.Note = fmt.Sprintf("two-wire will do: %s half of the answers lie within %s", holdsFor, reachMM(two))
 	case okFour && four <= fourWireWill:
 		out.Note = fmt.Sprintf("%s; use four-wire, with current clips apart from the volt tips: within %s",
 			twoWireOnly(two, okTwo), reachMM(four))
@@ -54,9 +58,11 @@ func CanDo(s *engine.Pair, meter locate.Meter, known locate.Copper) *answer.Reac
 
 func twoWireOnly(mm float64, ok bool) string {
 	if !ok {
-		return "two-wire does not tell these places apart"
+		return "two-wire does not tell places along facing copper apart"
 	}
-	return "two-wire comes within " + reachMM(mm) + " only"
+	return fmt.Sprintf("%s two-wire comes within %s only (a short inside a part is told by the part)", holdsFor,
+		reachMM(mm))
 }
 
-func reachMM(mm float64) string { return fmt.Sprintf("%.2g mm", mm) }
+// reachMM prints no less than the 0.1 mm that a tip finds.
+func reachMM(mm float64) string { return fmt.Sprintf("%.1f mm", max(0.1, mm)) }

@@ -34,15 +34,26 @@ func priorPlaces(p *engine.Board, sites []suspect.Site) []answer.Site {
 	return out
 }
 
-// places writes the posterior's places.
-func places(s *engine.Pair, post *locate.Posterior) []answer.Site {
-	out := []answer.Site{}
-	for i, pl := range post.Places {
-		site := candidateAnswer(s.Board, s.Candidate(post, pl))
+// places writes the posterior's places and counts them, those beyond the list
+// too. Before any reading they are the suspects, counted as those are.
+func places(s *engine.Pair, post *locate.Posterior) (out []answer.Site, count int) {
+	var list []engine.Candidate
+	if post.Fit.Verdict == locate.NoReading {
+		list = s.Before(post)
+		count = len(list)
+	} else {
+		for _, pl := range post.Places {
+			list = append(list, s.Candidate(post, pl))
+		}
+		count = post.Count
+	}
+	out = []answer.Site{}
+	for i, c := range list {
+		site := candidateAnswer(s.Board, c)
 		site.Rank = i + 1
 		out = append(out, site)
 	}
-	return out
+	return out, count
 }
 
 // candidateAnswer writes a place.

@@ -63,6 +63,7 @@ func Suspects(ctx context.Context, path string, nets []string, o engine.Options)
 		if a.Sites, err = ProneSites(ctx, p); err != nil {
 			return nil, answer.AsError(err)
 		}
+		a.Capped = len(a.Sites) == mostProne
 		return a, trusted(p)
 	}
 	s := &engine.Pair{Board: p}

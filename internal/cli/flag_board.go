@@ -29,19 +29,20 @@ type boardFlags struct {
 }
 
 func (f *boardFlags) define(c *cobra.Command) {
+	const um, mm = unit.Micrometre, unit.Millimetre
 	define(c, "copper", "35um", "copper thickness on every layer (default: the\n"+
-		"data's own, else 35um); also in ounces: 1oz", given(&f.copper, upTo(unit.Metre, unit.ParseFoil)))
+		"data's own, else 35um); also in ounces: 1oz", given(&f.copper, between(um, mm, unit.ParseFoil)))
 	define(c, "plating", "25um", "plating thickness in holes (default: the data's\n"+
-		"own, else 25um)", given(&f.plating, length(unit.Metre)))
+		"own, else 25um)", given(&f.plating, length(um, mm)))
 	define(c, "thickness", "1.6mm", "board thickness, layers then equally spaced\n"+
-		"(default: the data's own, else 1.6mm)", given(&f.thickness, length(unit.Metre)))
+		"(default: the data's own, else 1.6mm)", given(&f.thickness, length(20*um, 20*mm)))
 	define(c, "temp", "20C", "temperature of the copper (default 20C)", given(&f.temp, temperature))
 	define(c, "tip", "0.3mm", "diameter of a probe's contact (default 0.3mm)",
-		given(&f.tip, length(10*unit.Millimetre))) // a tip as wide as the board touches all of it at once
+		given(&f.tip, length(10*um, 10*mm)))
 	define(c, "close", "20um", "fill slits within one net narrower than this\n"+
-		"(default: none)", given(&f.close, length(unit.Metre)))
+		"(default: none)", given(&f.close, length(unit.Nanometre, mm)))
 	define(c, "etch", "15um", "how far etching took the copper's edges back\n"+
-		"(default: none, the image is taken literally)", given(&f.etch, length(100*unit.Micrometre)))
+		"(default: none, the image is taken literally)", given(&f.etch, length(unit.Nanometre, 100*um)))
 	define(c, "filled", "pins|all", "plated holes that solder fills: those with a part's\n"+
 		"pin, or all (default none)", last(&f.filled, oneOf("pins", "all", "none")))
 	define(c, "tie", "FB1=0.2ohm", "resistance of a part that joins two nets, or open\n"+

@@ -23,14 +23,22 @@ func within[T any](parse func(string) (T, error), ok func(T) bool, wrong string)
 	}
 }
 
-// upTo reads a length above zero.
-func upTo(most unit.Length, parse func(string) (unit.Length, error)) func(string) (unit.Length, error) {
-	return within(parse, func(l unit.Length) bool { return l > 0 && l <= most*(1+1e-9) }, // 0.1mm is 100um
-		fmt.Sprintf("out of range: above zero and at most %v", most))
+// between reads a length that has a sense, as the case file bounds it too.
+func between(least, most unit.Length,
+	parse func(string) (unit.Length, error)) func(string) (unit.Length, error) {
+	return func(text string) (unit.Length, error) {
+		l, err := parse(text)
+		if err == nil {
+			err = unit.CheckLength(text, l, least, most)
+		}
+		return l, err
+	}
 }
 
-// length reads a length above zero.
-func length(most unit.Length) func(string) (unit.Length, error) { return upTo(most, unit.ParseLength) }
+// length reads a length from least to most.
+func length(least, most unit.Length) func(string) (unit.Length, error) {
+	return between(least, most, unit.ParseLength)
+}
 
 // What flags take beside lengths.
 var (

@@ -53,8 +53,7 @@ func (d *dialogue) Read(s answer.PracticeStep) {
 	d.print(func(p *page) {
 		now := "no place yet"
 		if s.Best != nil {
-			now = fmt.Sprintf("%s within %.1f mm (%s)",
-				siteAt(s.Best.Site), s.Best.RadiusMM, chance(s.Best.RadiusMass))
+			now = soFar(*s.Best)
 		}
 		if d.auto {
 			p.Line("%d. %s: %v. Now: %s", s.N, reading(s.From, s.To, s.Current, s.Sense), unit.Resistance(s.Ohms), now)
@@ -63,6 +62,14 @@ func (d *dialogue) Read(s answer.PracticeStep) {
 		p.Headline("%v, %s", unit.Resistance(s.Ohms), reading(s.From, s.To, s.Current, s.Sense))
 		p.Line("after %s: %s", many(s.N, "reading"), now)
 	})
+}
+
+// soFar is the best place in a few words.
+func soFar(b answer.Best) string {
+	if b.Kind == "part" {
+		return fmt.Sprintf("%s (%s)", bestPlace(b.Site), chance(b.Probability))
+	}
+	return fmt.Sprintf("%s within %.1f mm (%s)", siteAt(b.Site), b.RadiusMM, chance(b.RadiusMass))
 }
 
 // Refuse tells why a choice cannot be read.

@@ -41,7 +41,7 @@ func copyTable(p *page, a *answer.Board) {
 		if c.Number > most {
 			return []any{"…"}
 		}
-		return []any{c.Number, fmt.Sprintf("%.2f,%.2f", c.X, c.Y),
+		return []any{c.Number, fmt.Sprintf("%.1f,%.1f", c.X, c.Y),
 			fmt.Sprintf("%.1f × %.1f mm", c.Width, c.Height)}
 	})
 }
@@ -72,7 +72,7 @@ func placedTable(p *page, at []answer.PlacedNet) {
 		if a.Net != nil {
 			net = *a.Net
 		}
-		return []any{where(a.Layer, a.X, a.Y), a.Pin, net}
+		return []any{where(a.Layer, a.X, a.Y) + either(a.Rim, " (its hole's rim)", ""), a.Pin, net}
 	})
 }
 
@@ -98,8 +98,22 @@ var ways = map[string]string{
 	"hairline": "; --close 20um fills them",
 }
 
-// where prints a place as it may be typed again.
+// where prints a place that a person named, as it may be typed again.
 func where(layer string, x, y float64) string { return fmt.Sprintf("%s@%.2f,%.2f", layer, x, y) }
+
+// about prints a place that was worked out. No tip finds a finer one.
+func about(layer string, x, y float64) string { return fmt.Sprintf("%s@%.1f,%.1f", layer, x, y) }
+
+// finest is the least length, in millimetres, that is told of a place.
+const finest = 0.1
+
+// mm prints how far off a place is, as fine as it means anything.
+func mm(v float64) string {
+	if v < finest {
+		return "<0.1 mm"
+	}
+	return fmt.Sprintf("%.1f mm", v)
+}
 
 // many counts things: "1 net", "40 nets".
 func many(n int, thing string) string {

@@ -45,7 +45,7 @@ func hottestText(p *page, a *answer.Current) {
 	h := a.Hottest
 	p.Heading("Hottest")
 	p.Line("a %s of %s at %s: %v through %.2f mm × %.0f µm, %.3g A per mm of width; about %s warmer",
-		h.Kind, h.Net, where(h.Layer, h.X, h.Y),
+		h.Kind, h.Net, about(h.Layer, h.X, h.Y),
 		unit.Current(h.Amps), h.Width, h.Thickness, h.Density, kelvins(h.Rise))
 }
 

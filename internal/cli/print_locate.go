@@ -11,7 +11,7 @@ import (
 
 func locateText(p *page, a *answer.Location, budget bool) {
 	p.Headline("%s", finding(a))
-	if a.Best != nil && a.Readings > 0 && a.Fit.Verdict != answer.NotAShort {
+	if a.Points() {
 		bestFacts(p, *a.Best)
 	}
 	fitLines(p, a)
@@ -19,10 +19,10 @@ func locateText(p *page, a *answer.Location, budget bool) {
 	if budget {
 		budgetTable(p, a.Each)
 	}
-	siteTable(p, a.Sites, 6)
+	siteTable(p, a.Sites, 6, a.Places > len(a.Sites))
 	p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
 	moveLines(p, a.Moves, a.Next, a.Tests)
-	if a.EnoughWhy != "" && a.Readings > 0 {
+	if a.EnoughWhy != "" && a.Fit.Verdict != answer.NoReading {
 		p.Line("%s%s.", either(a.Enough, "Enough read: ", "Read on: "), a.EnoughWhy)
 	}
 	repairLines(p, a.Repair)
@@ -40,33 +40,42 @@ func locateText(p *page, a *answer.Location, budget bool) {
 func finding(a *answer.Location) string {
 	b, f := a.Best, a.Fit
 	switch {
-	case a.Readings == 0:
-		return fmt.Sprintf("No reading yet: the short could be in any of %s.", many(len(a.Sites), "place"))
+	case f.Verdict == answer.NoReading:
+		return fmt.Sprintf("No reading yet: the short could be in any of %s.", many(a.Places, "place"))
 	case f.Verdict == answer.NotAShort:
 		return "These readings are not a short."
+	case b == nil && a.Readings == 0:
+		return "No place is left: " + f.Note + "."
 	case b == nil:
 		return "The readings point at no place: " + f.Verdict + "."
+	case !a.Points():
+		return "Not to be trusted (" + f.Verdict + "): no place on the list explains them."
 	case f.Verdict != answer.OneShort:
-		return fmt.Sprintf("Not to be trusted (%s): the best guess is %s.", f.Verdict, bestPlace(*b))
+		return fmt.Sprintf("Not to be trusted (%s): the best guess is %s.", f.Verdict, bestPlace(b.Site))
 	case b.Probability < even:
-		return fmt.Sprintf("Not found yet: the likeliest place (%s) is %s.", chance(b.Probability), bestPlace(*b))
+		return fmt.Sprintf("Not found yet: the likeliest place (%s) is %s.",
+			chance(b.Probability), bestPlace(b.Site))
 	}
-	return fmt.Sprintf("The short is within %.1f mm of %s.", b.RadiusMM, bestPlace(*b))
+	if b.Kind == "part" {
+		return fmt.Sprintf("The short is %s (%s).", bestPlace(b.Site), chance(b.Probability))
+	}
+	return fmt.Sprintf("The short is within %.1f mm of %s.", b.RadiusMM, bestPlace(b.Site))
 }
 
 // even is the probability below which a place is not given as the answer.
 const even = 0.5
 
 // bestPlace names a site by the pins it lies between and where it is.
-func bestPlace(b answer.Best) string {
-	at := siteAt(b.Site)
+func bestPlace(s answer.Site) string {
+	at := siteAt(s)
+	if s.Kind == "part" {
+		at = kindWords(s)
+	}
 	switch {
-	case b.Kind == "part" && b.Part != "":
-		return fmt.Sprintf("%s, inside %s", at, b.Part)
-	case len(b.Near) >= 2:
-		return fmt.Sprintf("%s, between %s and %s", at, b.Near[0], b.Near[1])
-	case len(b.Near) == 1:
-		return fmt.Sprintf("%s, near %s", at, b.Near[0])
+	case len(s.Near) >= 2:
+		return fmt.Sprintf("%s, between %s and %s", at, s.Near[0], s.Near[1])
+	case len(s.Near) == 1:
+		return fmt.Sprintf("%s, near %s", at, s.Near[0])
 	}
 	return at
 }
@@ -127,10 +136,21 @@ func readingLine(n answer.Next, first bool) string {
 }
 
 func testLine(t answer.Test) string {
+	at := coarse(t.Place)
 	what := map[string]string{
-		"split": "open " + t.Part, "look": "look at " + t.Place, "warm": "warm " + t.Place,
+		"split": "open " + t.Part, "look": "look at " + cmp.Or(t.Part, at), "warm": "warm " + at,
 	}[t.Kind]
 	return fmt.Sprintf("%s, about %.0f s: %s; %s", what, t.Seconds, gain(t.Bits), t.Why)
+}
+
+// coarse gives a place that a case file takes no finer than a tip finds it.
+func coarse(place string) string {
+	layer, at, _ := strings.Cut(place, "@")
+	var x, y float64
+	if n, _ := fmt.Sscanf(at, "%g,%g", &x, &y); n < 2 {
+		return place
+	}
+	return about(layer, x, y)
 }
 
 // reading names the places of a reading.

@@ -9,14 +9,14 @@ import (
 
 func practiceText(p *page, a *answer.Practice) {
 	p.Headline("%s", outcome(a))
-	truth := bestPlace(answer.Best{Site: a.Truth})
-	if a.Best == nil {
+	truth := bestPlace(a.Truth)
+	if a.Best == nil || a.Readings == 0 {
 		p.Facts("the truth", truth, "seed", fmt.Sprint(a.Seed))
 		return
 	}
 	p.Facts(
 		"the truth", truth,
-		"error", fmt.Sprintf("%.2f mm, %s the radius of %.1f mm", a.ErrorMM,
+		"error", fmt.Sprintf("%s, %s the radius of %.1f mm", mm(a.ErrorMM),
 			either(a.InsideRadius, "inside", "outside"), a.Best.RadiusMM),
 		"the short", fmt.Sprintf("%v; found %v", unit.Resistance(a.Truth.Ohms.Median),
 			unit.Resistance(a.Best.Ohms.Median)),
@@ -29,18 +29,19 @@ func practiceText(p *page, a *answer.Practice) {
 func outcome(a *answer.Practice) string {
 	after := "after " + many(a.Readings, "reading")
 	switch {
-	case a.Best == nil:
-		return fmt.Sprintf("No place found %s: %s.", after, a.Verdict)
 	case a.Readings == 0:
 		return "No reading taken: the short could be anywhere on the list."
+	case a.Best == nil:
+		return fmt.Sprintf("No place found %s: %s.", after, a.Verdict)
 	case a.Verdict != answer.OneShort:
-		return fmt.Sprintf("Not to be trusted %s (%s): the best guess is %s.", after, a.Verdict, bestPlace(*a.Best))
+		return fmt.Sprintf("Not to be trusted %s (%s): the best guess is %s.",
+			after, a.Verdict, bestPlace(a.Best.Site))
 	case a.Best.Probability < even && a.Best.RadiusMass >= 0.9:
 		return fmt.Sprintf("Narrowed down %s: nine chances in ten lie within %.1f mm of %s.",
-			after, a.Best.RadiusMM, bestPlace(*a.Best))
+			after, a.Best.RadiusMM, bestPlace(a.Best.Site))
 	case a.Best.Probability < even:
 		return fmt.Sprintf("Not found %s: the likeliest place (%s) is %s.",
-			after, chance(a.Best.Probability), bestPlace(*a.Best))
+			after, chance(a.Best.Probability), bestPlace(a.Best.Site))
 	}
-	return fmt.Sprintf("Found %s: %s.", after, bestPlace(*a.Best))
+	return fmt.Sprintf("Found %s: %s.", after, bestPlace(a.Best.Site))
 }

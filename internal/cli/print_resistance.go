@@ -41,7 +41,9 @@ func named(p *answer.Place) string {
 	case p == nil:
 		return ""
 	case p.Pin != "":
-		return p.Pin + " (" + where(p.Layer, p.X, p.Y) + ")"
+		return p.Pin + " (" + about(p.Layer, p.X, p.Y) + either(p.Rim, ", its hole's rim", "") + ")"
+	case p.Rim:
+		return "the rim of the hole at " + where(p.Layer, p.X, p.Y)
 	}
 	return where(p.Layer, p.X, p.Y)
 }

@@ -8,9 +8,10 @@ import (
 )
 
 func suspectsText(p *page, a *answer.Suspects) {
-	p.Headline("%s where %s could touch",
-		many(len(a.Sites), "place"), cmp.Or(strings.Join(a.Nets, " and "), "any two nets"))
-	siteTable(p, a.Sites, 20)
+	p.Headline("%s%s where %s could touch",
+		either(a.Capped, "The likeliest ", ""), many(len(a.Sites), "place"),
+		cmp.Or(strings.Join(a.Nets, " and "), "any two nets"))
+	siteTable(p, a.Sites, 20, a.Capped)
 	if len(a.Nets) == 2 {
 		p.Line("elsewhere, not listed: %s", chance(a.Elsewhere))
 		p.Notes(a.Good)
@@ -19,8 +20,12 @@ func suspectsText(p *page, a *answer.Suspects) {
 	doubtLines(p, a.Doubts)
 }
 
-// siteTable shows the first few sites.
-func siteTable(p *page, sites []answer.Site, most int) {
+// siteTable shows the first few sites of a list; capped tells that there are
+// places beyond it.
+func siteTable(p *page, sites []answer.Site, most int, capped bool) {
+	if capped {
+		defer p.Line("the list is of the likeliest %d: the others are left out", len(sites))
+	}
 	head := ">rank|>chance|what|where|near"
 	table(p, "Places, most likely first", head, sites, most, func(s answer.Site) []any {
 		near := strings.Join(s.Near[:min(2, len(s.Near))], " ")
@@ -31,8 +36,14 @@ func siteTable(p *page, sites []answer.Site, most int) {
 	})
 }
 
-// siteAt is the middle between the two nets' copper.
-func siteAt(s answer.Site) string { return where(s.Layer, (s.X+s.X2)/2, (s.Y+s.Y2)/2) }
+// siteAt is the middle between the two nets' copper; inside a part, where no
+// point is nearer the truth than another, only the layer.
+func siteAt(s answer.Site) string {
+	if s.Kind == "part" {
+		return s.Layer
+	}
+	return about(s.Layer, (s.X+s.X2)/2, (s.Y+s.Y2)/2)
+}
 
 // kindWords says in a few words what kind of place it is.
 func kindWords(s answer.Site) string {
@@ -49,8 +60,8 @@ func kindWords(s answer.Site) string {
 	return s.Kind
 }
 
-// gap prints a distance to a hundredth of a millimetre, which is as fine as
-// anything about it is known.
+// gap prints the distance between two nets' copper, which the files give to a
+// hundredth of a millimetre.
 func gap(mm float64) string { return fmt.Sprintf("%.2f mm", mm) }
 
 // chance prints a probability without claiming certainty.

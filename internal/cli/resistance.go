@@ -31,8 +31,8 @@ that parts of a few ohms join, the parts are taken along and named.`,
 		Example: `ohmward resistance demo --from C5.1 --to R4.1
 42.3 mΩ
   net      +3V3
-  from     C5.1 (L1@24.40,22.85)
-  to       R4.1 (L1@38.80,31.65)
+  from     C5.1 (L1@24.4,22.9)
+  to       R4.1 (L1@38.8,31.7)
   bracket  42.1 mΩ to 42.4 mΩ (± 0.3 %)`,
 		RunE: func(c *cobra.Command, args []string) error { return f.run(c, env, args[0]) },
 	}
@@ -46,7 +46,7 @@ that parts of a few ohms join, the parts are taken along and named.`,
 	define(c, "warm", "PLACE", "what a kelvin in a spot there adds (with\n--sensitivity); repeatable",
 		each(&f.warm, anyText))
 	define(c, "warm-radius", "2.5mm", "of that spot, through all layers (default 2.5mm)",
-		given(&f.warmRadius, length(100*unit.Millimetre)))
+		given(&f.warmRadius, length(10*unit.Micrometre, 100*unit.Millimetre)))
 	f.boardFlags.define(c)
 	return c
 }

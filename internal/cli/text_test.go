@@ -3,6 +3,8 @@ package cli
 import (
 	"bytes"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -21,7 +23,7 @@ func located() *answer.Location {
 	second := answer.Site{Rank: 2, Probability: 0.0041, Kind: "part", Layer: "L1", X: 30, Y: 20, X2: 31, Y2: 20,
 		Near: []string{"C9.1", "C9.2"}, Part: "C9", Ohms: answer.Range{Low: 0.01, Median: 0.02, High: 0.03}}
 	a := &answer.Location{
-		Header: answer.NewHeader(), Board: "demo", Nets: []string{"+3V3", "GND"}, Readings: 5,
+		Header: answer.NewHeader(), Places: 2, Board: "demo", Nets: []string{"+3V3", "GND"}, Readings: 5,
 		Sites: []answer.Site{best, second}, Elsewhere: 0.031,
 		Best: &answer.Best{Site: best, RadiusMM: 0.8, RadiusMass: 0.912},
 		Fit:  answer.Fit{Verdict: answer.OneShort, Chi2: 3.12, DoF: 4, P: 0.54, WorstReading: &worst},
@@ -68,7 +70,7 @@ func TestLocateText(t *testing.T) {
 // TestFinding: what is not to be trusted is not said as if it were.
 func TestFinding(t *testing.T) {
 	a := located()
-	const place = "L1@36.20,24.16, between C7.1 and C7.2."
+	const place = "L1@36.2,24.2, between C7.1 and C7.2."
 	for verdict, want := range map[string]string{
 		answer.OneShort:    "The short is within 0.8 mm of " + place,
 		answer.Disagree:    "Not to be trusted (readings disagree): the best guess is " + place,
@@ -80,13 +82,99 @@ func TestFinding(t *testing.T) {
 			t.Errorf("%s:\n got %s\nwant %s", verdict, got, want)
 		}
 	}
-	a.Best, a.Fit.Verdict = nil, answer.Disagree
+	for _, verdict := range []string{answer.Disagree, answer.MoreThanOne, answer.Intermittent} {
+		b := located()
+		b.Best.Probability, b.Fit.Verdict = 0.0003, verdict
+		text := shown(false, func(p *page) { locateText(p, b, false) })
+		if strings.Contains(text, "best guess") || strings.Contains(text, "this place") ||
+			!strings.HasPrefix(text, "Not to be trusted ("+verdict+"): no place on the list explains them.") {
+			t.Errorf("a place of 0.03 %% is named: %s", text)
+		}
+	}
+	a.Best, a.Fit.Verdict, a.Fit.Note = nil, answer.Disagree, "the findings exclude every listed place"
 	if got := finding(a); got != "The readings point at no place: readings disagree." {
 		t.Errorf("without a best place: %s", got)
 	}
 	a.Readings = 0
-	if got := finding(a); got != "No reading yet: the short could be in any of 2 places." {
-		t.Errorf("without readings: %s", got)
+	if got := finding(a); got != "No place is left: the findings exclude every listed place." {
+		t.Errorf("with findings alone: %s", got)
+	}
+}
+
+// TestCaps: a list that is cut off is not told as the whole count.
+func TestCaps(t *testing.T) {
+	sites := slices.Repeat(located().Sites, 100)
+	const cap200 = "the list is of the likeliest 200: the others are left out"
+	a := located()
+	a.Sites, a.Places = sites, 731
+	if text := shown(false, func(p *page) { locateText(p, a, false) }); !strings.Contains(text, cap200) {
+		t.Error(text)
+	}
+	a.Fit.Verdict = answer.NoReading
+	if got := finding(a); got != "No reading yet: the short could be in any of 731 places." {
+		t.Error(got)
+	}
+	for _, capped := range []bool{false, true} {
+		text := shown(false, func(p *page) { suspectsText(p, &answer.Suspects{Sites: sites, Capped: capped}) })
+		if strings.HasPrefix(text, "The likeliest 200 places where") != capped || strings.Contains(text, cap200) != capped {
+			t.Errorf("capped %v: %s", capped, text)
+		}
+	}
+}
+
+// TestNoFinerThanATip: no place that was worked out is told finer than 0.1 mm,
+// and what is inside a part has no millimetres at all.
+func TestNoFinerThanATip(t *testing.T) {
+	tooFine := regexp.MustCompile(`@-?\d+\.\d\d|\b(within|error|radius|holds)\b[^;\n]*\d\.\d\d+ mm`)
+	part := located()
+	part.Best.Site = part.Sites[1]
+	part.Best.Probability = 0.6
+	trial := &answer.Trial{Faults: 3, Nets: []string{"A", "B"}, Error: answer.Spread{Median: 0.034, P90: 0.0001},
+		Each: []answer.TrialFault{{Truth: part.Sites[0], ErrorMM: 0.012}, {Truth: part.Sites[1], ErrorMM: 7.128}}}
+	done := &answer.Practice{Truth: part.Sites[0], Best: part.Best, Readings: 3, ErrorMM: 0.0123,
+		Verdict: answer.OneShort}
+	texts := map[string]string{
+		"gap":      shown(false, func(p *page) { locateText(p, located(), true) }),
+		"part":     shown(false, func(p *page) { locateText(p, part, true) }),
+		"suspects": shown(false, func(p *page) { suspectsText(p, &answer.Suspects{Sites: part.Sites}) }),
+		"trial":    shown(false, func(p *page) { trialText(p, trial) }),
+		"practice": shown(false, func(p *page) { practiceText(p, done) }),
+	}
+	inside := regexp.MustCompile(`inside C9.*(mm|@)`)
+	for name, text := range texts {
+		if fine := tooFine.FindAllString(text, -1); len(fine) > 0 {
+			t.Errorf("%s: %q in\n%s", name, fine, text)
+		}
+		if bad := inside.FindAllString(text, -1); len(bad) > 0 && name != "trial" {
+			t.Errorf("%s: %q", name, bad)
+		}
+	}
+	want := "The short is inside C9, between C9.1 and C9.2 (60 %)."
+	if got := finding(part); got != want {
+		t.Errorf("got %s, want %s", got, want)
+	}
+	if got := coarse("L2@-1.234,5.678") + " " + coarse("C7.1"); got != "L2@-1.2,5.7 C7.1" {
+		t.Errorf("coarse: %s", got)
+	}
+}
+
+// TestBeforeAnyReading: with no reading that counts, taken ones or none, the
+// text finds nothing and holds no radius.
+func TestBeforeAnyReading(t *testing.T) {
+	for _, taken := range []int{0, 2} {
+		a := located()
+		a.Readings, a.Repair = taken, nil
+		a.Fit = answer.Fit{Verdict: answer.NoReading, P: 1}
+		a.EnoughWhy = "nothing is measured yet"
+		text := shown(false, func(p *page) { locateText(p, a, false) })
+		if !strings.HasPrefix(text, "No reading yet: the short could be in any of 2 places.\n") {
+			t.Errorf("%d taken: %s", taken, text)
+		}
+		for _, claim := range []string{"radius", "this place", "one short", "Read on", "Enough", "nine chances"} {
+			if strings.Contains(text, claim) {
+				t.Errorf("%d taken: %q in\n%s", taken, claim, text)
+			}
+		}
 	}
 }
 

@@ -51,8 +51,19 @@ func (n *Nets) resolvePoint(p Place) (Spot, error) {
 	if math.IsInf(dist, 1) {
 		return Spot{}, fmt.Errorf("place %s: layer %s has no copper", p, layerName(p.Layer))
 	}
-	return Spot{}, fmt.Errorf("place %s is on bare laminate: the nearest copper is at %s, %.3f mm away, net %s",
-		p, millimetres(on), dist*1e-6, n.Nets[n.PieceNet(piece)].Name)
+	where := "is on bare laminate"
+	if h := n.holes.At(p.At, p.Layer, board.AnyHole); h >= 0 {
+		where = fmt.Sprintf("is in an unplated hole of %.1f mm, which has no copper rim",
+			float64(n.Board.Holes[h].Diameter)*1e-6)
+	}
+	return Spot{}, fmt.Errorf("place %s %s: the nearest copper is at %s, %.3f mm away, net %s",
+		p, where, millimetres(on), dist*1e-6, n.Nets[n.PieceNet(piece)].Name)
+}
+
+// InHole tells whether a contact's centre is in the air of a plated hole, so
+// that it is the hole's rim that is touched.
+func (n *Nets) InHole(s Spot) bool {
+	return s.Rim || s.Hole >= 0 && n.Board.Holes[s.Hole].Holds(s.At)
 }
 
 // rimSpot is a contact with a plated hole's rim.

@@ -39,6 +39,29 @@ func (s *Pair) Best(post *locate.Posterior) *Candidate {
 // likeliest first.
 func (s *Pair) Suspects() []Candidate { return PriorPlaces(s.Listed()) }
 
+// Before gathers the posterior's samples into the same clusters, as the
+// findings alone leave them: what is shown before any reading.
+func (s *Pair) Before(post *locate.Posterior) []Candidate {
+	sites, of := []suspect.Site{}, map[int]int{} // which sample stands for each cluster
+	for i, site := range s.Listed() {
+		if post.P[i] == 0 {
+			continue
+		}
+		site.Prior = post.P[i]
+		sites = append(sites, site)
+		if k, known := of[site.Cluster]; !known || post.P[i] > post.P[k] {
+			of[site.Cluster] = i
+		}
+	}
+	slices.SortStableFunc(sites, func(a, b suspect.Site) int { return cmp.Compare(b.Prior, a.Prior) })
+	out := PriorPlaces(sites)
+	for i := range out {
+		out[i].Site = post.Case.Uncovered(out[i].Site, len(post.Case.Findings))
+		out[i].Ohms = post.Ohms[of[out[i].Site.Cluster]]
+	}
+	return out
+}
+
 // PriorPlaces gathers samples into the clusters that are shown before any
 // reading, likeliest first; each stands at its likeliest sample.
 func PriorPlaces(sites []suspect.Site) []Candidate {

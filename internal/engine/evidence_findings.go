@@ -43,8 +43,8 @@ func (t *evidenceReader) find(i int) error {
 		out.HasPlace = true
 		out.X, out.Y = at.MM()
 	}
-	if f.Part != "" && t.partNamed(f.Part) < 0 {
-		t.doubt(f.Line, "there is no part %s on this board: the finding bears on no place", f.Part)
+	if err := t.knownPart(f); err != nil {
+		return t.findingError(f, err)
 	}
 	if err := t.sides(i, &out); err != nil {
 		return t.findingError(f, err)
@@ -63,6 +63,23 @@ func (t *evidenceReader) find(i int) error {
 		t.doubt(f.Line, "the finding %q is only kept: %s", f.Done, why)
 	}
 	return nil
+}
+
+// knownPart refuses a part that the board does not have: a slip of the pen
+// would keep alive what was taken off. Where the files name no parts it is a
+// doubt.
+func (t *evidenceReader) knownPart(f record.Finding) error {
+	switch {
+	case f.Part == "" || t.partNamed(f.Part) >= 0:
+		return nil
+	case len(t.Layout.Parts) == 0:
+		t.doubt(f.Line, "the files name no parts: the finding on %s bears on no place", f.Part)
+		return nil
+	}
+	if near, ok := t.Layout.NearestRef(f.Part); ok {
+		return fmt.Errorf("the board has no part %s: did you mean %s", f.Part, near)
+	}
+	return fmt.Errorf("the board has no part %s", f.Part)
 }
 
 func (t *evidenceReader) findingError(f record.Finding, err error) error {

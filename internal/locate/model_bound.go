@@ -2,15 +2,13 @@ package locate
 
 import "math"
 
-// Bound is the Cramér–Rao standard deviation, in millimetres, of the short's
+// bound is the Cramér–Rao standard deviation, in millimetres, of the short's
 // place along its suspect at a site, for the readings of the case: no unbiased
-// method can do better. Copper factors and lead residue count with their
-// priors, Rs as free. ok is false where the readings do not tell places along
-// the suspect apart, or the site has no neighbour. The values of the readings
-// matter only through the meter's proportional part, so the bound can be had
-// before any is taken. The contract's figure is 0.674 times it.
-func (p *Posterior) Bound(site int) (sigmaMM float64, ok bool) { return p.model.bound(site) }
-
+// method that knows only the row can do better. Copper factors and lead residue
+// count with their priors, Rs as free. ok is false where the readings do not
+// tell places along the suspect apart, or the site has no neighbour. The values
+// of the readings matter only through the meter's proportional part, so it can
+// be had before any is taken.
 func (m *model) bound(site int) (sigmaMM float64, ok bool) {
 	if len(m.readings) == 0 || m.links[site].span == 0 {
 		return 0, false

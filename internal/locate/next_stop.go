@@ -44,6 +44,10 @@ const (
 func (p *Posterior) Stop(moves []Move) Advice {
 	n := math.Round(math.Exp2(p.Entropy()))
 	switch read, more := len(p.model.readings), len(moves) > 0; {
+	case p.Fit.Verdict == NoReading && more:
+		return Advice{false, "nothing is measured yet"}
+	case p.Fit.Verdict == NoReading:
+		return Advice{true, "no place that can be touched would tell"}
 	case p.Fit.Verdict != OneShort:
 		return Advice{false, p.Fit.Why}
 	case more && p.Fit.DoF < 1 && read < minReadings:

@@ -14,7 +14,8 @@ type Posterior struct {
 	Elsewhere float64   // the sites that are not listed included
 	Ohms      []Range   // of Rs per site; zero where the site holds no mass to speak of
 	Best      Place     // the place to look at first
-	Places    []Place   // best first
+	Places    []Place   // best first, the first 200
+	Count     int       // how many places there are, those beyond the list too
 	Fit       Fit       // how well it explains the readings
 
 	index *SiteIndex

@@ -132,9 +132,9 @@ func (p *Posterior) list(x, y []float64, heavy []int, score []float64, first int
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(score[b], score[a]) })
 	near := newGrid(x, y, heavy, placeMM)
 	taken := make([]bool, len(p.P))
-	p.Places = nil
+	p.Places, p.Count = nil, 0
 	for _, s := range order {
-		if taken[s] || len(p.Places) == listed {
+		if taken[s] {
 			continue
 		}
 		pl := Place{Site: s}
@@ -147,7 +147,9 @@ func (p *Posterior) list(x, y []float64, heavy []int, score []float64, first int
 			pl.P += p.P[t]
 			pl.ExtentMM += p.Case.Sites[t].Length * 1e3
 		}
-		p.Places = append(p.Places, pl)
+		if p.Count++; p.Count <= listed {
+			p.Places = append(p.Places, pl)
+		}
 	}
 	rest := p.Places[1:]
 	slices.SortStableFunc(rest, func(a, b Place) int { return cmp.Compare(b.P, a.P) })

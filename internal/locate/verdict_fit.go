@@ -8,6 +8,7 @@ import (
 
 // Verdicts, as the contract has them.
 const (
+	NoReading    = "no reading yet"
 	OneShort     = "one short"
 	MoreThanOne  = "more than one"
 	Disagree     = "readings disagree"
@@ -17,7 +18,7 @@ const (
 
 // Fit says how well the best explanation meets the readings.
 type Fit struct {
-	Verdict string  // OneShort and so on
+	Verdict string  // NoReading and so on
 	Chi2    float64 // of the best-fitting place, copper, residue and Rs included
 	DoF     int     // readings less what was fitted: Rs, and one for the place
 	P       float64 // chance of a worse fit if all is as assumed
@@ -46,9 +47,11 @@ func (p *Posterior) judge() Fit {
 		f.Verdict, f.P, f.Why = Disagree, 0, "the findings exclude every listed place"
 		return f
 	}
-	k := len(p.model.readings)
-	if k == 0 {
-		f.Why = "no reading yet"
+	if !p.model.sees() {
+		f.Verdict = NoReading
+		if len(p.Case.Readings) > 0 {
+			f.Why = "none of those taken sees the short"
+		}
 		return f
 	}
 	f.Chi2 = math.Inf(1) // the smallest misfit over the places that findings allow
@@ -144,6 +147,11 @@ func (p *Posterior) leastMisfit(m *model, sites []int) float64 {
 		least = math.Min(least, x)
 	}
 	return least
+}
+
+// sees tells whether any reading depends on where the short is.
+func (m *model) sees() bool {
+	return slices.ContainsFunc(m.readings, func(r Reading) bool { return !r.SameNet })
 }
 
 // freedom counts degrees of freedom without reading skip: Rs is fitted where

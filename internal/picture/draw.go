@@ -11,8 +11,11 @@ import (
 // paint paints the whole scene.
 func paint(c canvas, s *Scene, l layout) {
 	drawHead(c, s)
+	if l.other != nil {
+		drawOther(c, s, l)
+	}
 	drawMap(c, s, l.main, 1)
-	drawDensity(c, s, l.main, 1)
+	drawDensity(c, s, l.main, 1, s.heaviest())
 	if l.near != nil {
 		drawTies(c, *s.Best, l)
 	}
@@ -29,6 +32,20 @@ func paint(c canvas, s *Scene, l layout) {
 	c.clip(rect{0, 0, width, float64(l.height)})
 	drawFoot(c, s, l)
 	drawChart(c, s, float64(l.height)-chartHeight(s))
+}
+
+// drawOther paints the other side, and names both.
+func drawOther(c canvas, s *Scene, l layout) {
+	for _, v := range []view{l.main, *l.other} {
+		name := "top"
+		if v.mirror {
+			name = "bottom: turn the board over"
+		}
+		c.text(pt{v.frame.x, v.frame.y - 10}, left, 20, true, name, words)
+	}
+	drawMap(c, s.Other, *l.other, 1)
+	drawDensity(c, s.Other, *l.other, 1, s.heaviest())
+	drawMarks(c, s.Other, *l.other)
 }
 
 // drawMap paints laminate, copper, parts and holes.
@@ -85,11 +102,11 @@ func drawName(c canvas, p Part, v view) {
 }
 
 // drawDensity paints the suspects: the likelier, the larger and the denser,
-// over three decades, the likeliest last.
-func drawDensity(c canvas, s *Scene, v view, zoom float64) {
+// over three decades below most, or below the heaviest here where that is more,
+// the likeliest last.
+func drawDensity(c canvas, s *Scene, v view, zoom, most float64) {
 	const decades = 3
 	samples := make([]Sample, 0, len(s.Density))
-	most := 0.0
 	for _, d := range s.Density {
 		if d.Weight > 0 && v.holds(v.at(d.At)) {
 			samples = append(samples, d)
@@ -131,7 +148,11 @@ func drawBestText(c canvas, b Best, v view, taken []rect) {
 func drawTies(c canvas, b Best, l layout) {
 	c.clip(rect{0, 0, width, float64(l.height)})
 	at, r, f := l.main.at(b.At), max(14, l.main.length(b.Radius)), l.near.frame
-	for _, corner := range []pt{{f.x, f.y}, {f.x, f.y + f.h}} {
+	corners := []pt{{f.x, f.y}, {f.x, f.y + f.h}}
+	if l.other != nil { // the close-up stands under its map
+		corners[1] = pt{f.x + f.w, f.y}
+	}
+	for _, corner := range corners {
 		d := math.Hypot(corner.x-at.x, corner.y-at.y)
 		from := pt{at.x + (corner.x-at.x)*r/d, at.y + (corner.y-at.y)*r/d}
 		c.line([]pt{from, corner}, false, 1.2, share(heat, 0.45))
@@ -145,7 +166,7 @@ func drawDetail(c canvas, s *Scene, l layout) {
 	c.clip(f)
 	c.fill([]path{frameRing(f)}, paper)
 	drawMap(c, s, v, 1.3)
-	drawDensity(c, s, v, 1.6)
+	drawDensity(c, s, v, 1.6, 0)
 	if s.Best.Radius > 0 {
 		c.ring(v.at(s.Best.At), v.length(s.Best.Radius), 6, share(white, 0.8))
 		c.ring(v.at(s.Best.At), v.length(s.Best.Radius), 2.5, heat)
@@ -163,8 +184,11 @@ func frameRing(f rect) path {
 func drawHead(c canvas, s *Scene) {
 	c.text(pt{margin, 46}, left, 30, true, fitted(s.Title, 30, true, width-2*margin-260), words)
 	side := "seen from the top"
-	if s.Bottom {
-		side = "seen from the bottom"
+	switch {
+	case s.Other != nil:
+		side = "both sides are touched"
+	case s.Bottom:
+		side = "the bottom: turn the board over"
 	}
 	c.text(pt{width - margin, 46}, right, 20, false, side, quiet)
 	x := margin

@@ -22,8 +22,12 @@ const (
 type layout struct {
 	height int
 	main   view
+	other  *view // the other side's map; nil where it is not drawn
 	near   *view // nil without a best place
 }
+
+// sideRoom is what the names of the two sides take over their maps.
+const sideRoom = 34.0
 
 func newLayout(s *Scene) layout {
 	box := s.bounds()
@@ -31,6 +35,9 @@ func newLayout(s *Scene) layout {
 	box = box.Grow(pad)
 	room := width - 2*margin
 	detail := detailBox(s, box)
+	if s.Other != nil {
+		return bothSides(s, box, detail)
+	}
 	if detail != nil {
 		room -= closeUp + between
 	}
@@ -45,6 +52,31 @@ func newLayout(s *Scene) layout {
 		v := newView(*detail, rect{width - margin - closeUp, headRoom, closeUp, closeUp}, s.Bottom)
 		l.near = &v
 	}
+	return l
+}
+
+// bothSides puts the top on the left and the bottom on the right, and the
+// close-up under them.
+func bothSides(s *Scene, box geom.Box, detail *geom.Box) layout {
+	room := (width - 2*margin - between) / 2
+	aspect := float64(box.Max.Y-box.Min.Y) / float64(box.Max.X-box.Min.X)
+	tall := max(minMap, min(maxMap, room*aspect))
+	top := headRoom + sideRoom
+	frames := [2]rect{{margin, top, room, tall}, {margin + room + between, top, room, tall}}
+	mine, others := frames[0], frames[1]
+	if s.Bottom {
+		mine, others = others, mine
+	}
+	l := layout{main: newView(box, mine, s.Bottom)}
+	other := newView(box, others, s.Other.Bottom)
+	l.other = &other
+	under := top + tall
+	if detail != nil {
+		v := newView(*detail, rect{mine.x + (room-closeUp)/2, under + between, closeUp, closeUp}, s.Bottom)
+		l.near = &v
+		under += between + closeUp
+	}
+	l.height = int(math.Ceil(under + footRoom + chartHeight(s)))
 	return l
 }
 

@@ -20,6 +20,9 @@ func drawMarks(c canvas, s *Scene, v view) []rect {
 	if s.Best != nil {
 		taken = append(taken, squareAt(v.at(s.Best.At), max(14, v.length(s.Best.Radius))))
 	}
+	for _, b := range s.Named {
+		taken = append(taken, v.box(b))
+	}
 	for i, m := range s.Next {
 		taken = append(taken, nextBox(m, v, slices.Delete(slices.Clone(taken), i, i+1)))
 	}
@@ -128,12 +131,12 @@ func plate(c canvas, box rect, ink color.NRGBA) {
 }
 
 // place finds where a box of the size stands near a point: of sixteen
-// directions and a few distances, the one that covers least of what is taken,
+// directions and some distances, the one that covers least of what is taken,
 // the nearer the better, wholly within the frame where it can be.
 func place(at pt, gap, w, h float64, frame rect, taken []rect) rect {
 	var best rect
 	least := math.Inf(1)
-	for ring := range 4 {
+	for ring := range 8 {
 		reach := gap * (1 + 0.8*float64(ring))
 		for k := range 16 {
 			a := 2*math.Pi*float64(k)/16 - math.Pi/4

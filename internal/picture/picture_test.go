@@ -204,3 +204,75 @@ func TestSave(t *testing.T) {
 		}
 	}
 }
+
+// TestBothSides: where both sides are touched the top stands on the left and
+// the bottom, mirrored, on the right, whichever comes first; both are named.
+func TestBothSides(t *testing.T) {
+	for _, bottomFirst := range []bool{false, true} {
+		s, other := demoScene(), demoScene()
+		s.Bottom, other.Bottom = bottomFirst, !bottomFirst
+		other.Best, other.Next = nil, other.Next[:1]
+		s.Other = other
+		img, l := drawn(t, s)
+		top, bottom := l.main, *l.other
+		if bottomFirst {
+			top, bottom = bottom, top
+		}
+		if top.mirror || !bottom.mirror || top.frame.x+top.frame.w > bottom.frame.x || top.frame.y != bottom.frame.y {
+			t.Errorf("top %+v, bottom %+v", top, bottom)
+		}
+		for _, f := range []rect{top.frame, bottom.frame, l.near.frame} {
+			if !f.inside(rect{0, 0, width, float64(img.Bounds().Dy())}) {
+				t.Errorf("%+v is off the picture", f)
+			}
+		}
+		if l.near.frame.overlap(top.frame)+l.near.frame.overlap(bottom.frame) > 0 {
+			t.Error("the close-up covers a map")
+		}
+		ink := func(v view, at geom.Point) color.NRGBA {
+			q := v.at(at)
+			return color.NRGBAModel.Convert(img.At(int(q.x), int(q.y))).(color.NRGBA)
+		}
+		for _, m := range s.Next { // the point of each touch is on its own side
+			if got := ink(l.main, m.At); far(got, redLead) > 3 && far(got, blackLead) > 3 {
+				t.Errorf("no mark at %v: %v", m.At, got)
+			}
+		}
+		if got := ink(*l.other, s.Next[1].At); far(got, blackLead) <= 3 {
+			t.Errorf("the other side shows %v too: %v", s.Next[1].At, got)
+		}
+		var text bytes.Buffer
+		if err := SVG(&text, s); err != nil {
+			t.Fatal(err)
+		}
+		for _, want := range []string{">top<", "bottom: turn the board over"} {
+			if !bytes.Contains(text.Bytes(), []byte(want)) {
+				t.Errorf("%q is not written", want)
+			}
+		}
+	}
+}
+
+// TestLabelsClear: a label stands near its place, and on no pad that is named.
+func TestLabelsClear(t *testing.T) {
+	s := demoScene()
+	v := newLayout(s).main
+	for _, size := range []int64{300_000, 1_000_000, 3_000_000} {
+		pads := []rect{}
+		for _, m := range s.Next {
+			pads = append(pads, v.box(geom.Box{Min: m.At, Max: m.At}.Grow(size)))
+		}
+		for _, m := range s.Next {
+			box, at := nextBox(m, v, pads), v.at(m.At)
+			for _, p := range pads {
+				if box.overlap(p) > 0 {
+					t.Errorf("pads of %d nm: the label of %v covers one", 2*size, m.At)
+				}
+			}
+			far := math.Hypot(box.x+box.w/2-at.x, box.y+box.h/2-at.y)
+			if far > v.length(size)*1.5+200 {
+				t.Errorf("pads of %d nm: the label stands %.0f pixels off", 2*size, far)
+			}
+		}
+	}
+}

@@ -31,6 +31,10 @@ type Scene struct {
 	Next    []Mark      // the places to touch next, large
 	Taken   []Mark      // the places touched already, small
 	Checks  []Check     // the readings against prediction, charted under the map
+	Named   []geom.Box  // pads that are named: no label stands on them
+	// Other is the board's other side, drawn beside this one: its map, density
+	// and marks alone, in this one's box. nil: nothing is touched there.
+	Other *Scene
 }
 
 // Net is one net's copper.
@@ -87,6 +91,17 @@ type Mark struct {
 // drawnNets are those that have an ink.
 func (s *Scene) drawnNets() []Net { return s.Nets[:min(len(s.Nets), len(netInks))] }
 
+// heaviest is the greatest weight on either side, so that both are inked alike.
+func (s *Scene) heaviest() (most float64) {
+	for _, d := range s.Density {
+		most = max(most, d.Weight)
+	}
+	if s.Other != nil {
+		most = max(most, s.Other.heaviest())
+	}
+	return most
+}
+
 // bounds gives the box of all that the scene shows.
 func (s *Scene) bounds() geom.Box {
 	if s.Box != (geom.Box{}) && !s.Box.Empty() {
@@ -102,6 +117,11 @@ func (s *Scene) bounds() geom.Box {
 	}
 	for _, m := range slices.Concat(s.Next, s.Taken) {
 		box = box.Extend(m.At)
+	}
+	if s.Other != nil {
+		for _, m := range slices.Concat(s.Other.Next, s.Other.Taken) {
+			box = box.Extend(m.At)
+		}
 	}
 	if box.Empty() {
 		box.Min, box.Max = geom.Point{}, geom.FromMM(10, 10)

@@ -30,6 +30,12 @@ func (v view) at(p geom.Point) pt {
 	return pt{v.frame.x + v.frame.w/2 + dx, v.frame.y + v.frame.h/2 - (float64(p.Y)-v.cy)*v.scale}
 }
 
+// box maps a box of the board.
+func (v view) box(b geom.Box) rect {
+	p, q := v.at(b.Min), v.at(b.Max)
+	return rect{min(p.x, q.x), min(p.y, q.y), math.Abs(p.x - q.x), math.Abs(p.y - q.y)}
+}
+
 // length gives pixels for nanometres.
 func (v view) length(nm int64) float64 { return float64(nm) * v.scale }
 

@@ -195,9 +195,8 @@ func parseLength(text string, parse func(string) (unit.Length, error), least,
 		return nil, nil
 	}
 	l, err := parse(text)
-	const rounding = 1e-9 // 0.1mm is 100um
-	if err == nil && (l < least*(1-rounding) || l > most*(1+rounding)) {
-		err = fmt.Errorf("%q is out of range: %v to %v", text, least, most)
+	if err == nil {
+		err = unit.CheckLength(text, l, least, most)
 	}
 	return &l, err
 }

@@ -165,6 +165,9 @@ func (j *Session) Trial(ctx context.Context, faults int) (*answer.Reply, error) 
 	return trialReply(a), nil
 }
 
+// finest is the least distance, in millimetres, that is told of a place.
+const finest = 0.1
+
 func trialReply(a *answer.Trial) *answer.Reply {
 	t := &answer.Reply{Words: []string{fmt.Sprintf("%d shorts invented between %s and %s, each searched for "+
 		"by the program alone, with the meter %s.", a.Faults, a.Nets[0], a.Nets[1], a.Meter)}}
@@ -173,8 +176,10 @@ func trialReply(a *answer.Trial) *answer.Reply {
 	}
 	fact("True place named first", "%.0f %%", 100*a.Rank1)
 	fact("Readings, half and nine in ten", "%.0f and %.0f", a.Readings.Median, a.Readings.P90)
-	fact("Off by, half and nine in ten", "%.1f and %.1f mm", a.Error.Median, a.Error.P90)
-	fact("By the lowest of as many readings", "%.1f and %.1f mm", a.Lowest.Error.Median, a.Lowest.Error.P90)
+	fact("Off by, half and nine in ten", "%.1f and %.1f mm", max(finest, a.Error.Median),
+		max(finest, a.Error.P90))
+	fact("By the lowest of as many readings", "%.1f and %.1f mm", max(finest, a.Lowest.Error.Median),
+		max(finest, a.Lowest.Error.P90))
 	fact("Inside the stated radius", "%d of %d, %.0f claimed", a.Coverage.Hits, a.Faults, a.Coverage.Claimed)
 	if a.Reach != nil {
 		t.Words = append(t.Words, upper(a.Reach.Note)+".")

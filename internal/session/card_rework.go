@@ -181,7 +181,7 @@ func (j *Session) reveal(c *answer.Card) {
 	}
 	truth := bench.SiteAnswer(j.pair.Board, j.sim.original.Fault)
 	text := fmt.Sprintf("The hidden short was %s, %v.", siteWords(truth), unit.Resistance(j.sim.original.Ohms))
-	if b := j.answer.Best; b != nil {
+	if b := j.answer.Best; j.answer.Points() {
 		x, y := j.sim.original.Fault.Mid()
 		text += fmt.Sprintf(" You had it within %.1f mm.", max(0.1, engine.HypotMM((b.X+b.X2)/2-x, (b.Y+b.Y2)/2-y)))
 	}

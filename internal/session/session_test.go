@@ -176,8 +176,12 @@ func begun(t *testing.T, s *CaseFolder) *Session {
 	j := openJob(t, s, id)
 	must(t, j, answer.Act{Do: "cautions"})
 	must(t, j, answer.Act{Do: "pass-swap"})
-	if v := must(t, j, answer.Act{Do: "touch"}); v.Step != stepRead {
+	v := must(t, j, answer.Act{Do: "touch"})
+	if v.Step != stepRead {
 		t.Fatalf("at %s", v.Step)
+	}
+	if w := v.Where; w.Verdict != answer.NoReading || w.OneShort || w.Best != nil || w.Words+w.Radius+w.Chance != "" {
+		t.Errorf("found before the first reading: %+v", w)
 	}
 	return j
 }

@@ -291,18 +291,21 @@ func (j *Session) where() *answer.Where {
 			P:     s.Probability,
 			Layer: s.Layer, X: (s.X + s.X2) / 2, Y: (s.Y + s.Y2) / 2})
 	}
-	if b := a.Best; b != nil {
+	if !a.Points() {
+		w.Best = nil
+	} else {
+		b := a.Best
 		w.Words = siteWords(b.Site)
-		w.Radius = fmt.Sprintf("within %.1f mm", b.RadiusMM)
-		w.Chance = chanceWords(b.RadiusMass)
+		w.Radius, w.Chance = fmt.Sprintf("within %.1f mm", b.RadiusMM), chanceWords(b.RadiusMass)
+		if b.Kind == "part" { // no point inside is nearer the truth than another
+			w.Radius, w.Chance = "", chanceWords(b.Probability)
+		}
 		w.Hides = hides(b.Site, j.pair.Layout)
 		if b.Kind == "gap" {
 			w.Gap = fmt.Sprintf("%.2f mm gap", b.Gap)
 		}
-		if len(j.c.Readings) > 0 {
-			w.Short = fmt.Sprintf("%v (%v to %v)", unit.Resistance(b.Ohms.Median), unit.Resistance(b.Ohms.Low),
-				unit.Resistance(b.Ohms.High))
-		}
+		w.Short = fmt.Sprintf("%v (%v to %v)", unit.Resistance(b.Ohms.Median), unit.Resistance(b.Ohms.Low),
+			unit.Resistance(b.Ohms.High))
 	}
 	return w
 }

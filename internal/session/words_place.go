@@ -141,8 +141,8 @@ func directionWords(dx, dy float64, bottom bool) string {
 // offPinWords describes a place off any pin by the nearest part.
 func offPinWords(p *engine.Board, spot copper.Spot) string {
 	what := "bare copper"
-	if spot.Rim {
-		what = "the bare via"
+	if p.Nets.InHole(spot) {
+		what = rimWords(p.Layout.Holes[spot.Hole].Diameter)
 	}
 	best, name, away := math.Inf(1), "", geom.Point{}
 	for i := range p.Layout.Pads {
@@ -158,6 +158,15 @@ func offPinWords(p *engine.Board, spot copper.Spot) string {
 	bottom := spot.Layer > 0 && spot.Layer == len(p.Layout.Layers)-1
 	return fmt.Sprintf("%s %.1f mm %s %s", what, best,
 		besideWords(float64(spot.At.X-away.X), float64(spot.At.Y-away.Y), bottom), name)
+}
+
+// rimWords names a plated hole off any pin; in a wide one a tip finds only air.
+func rimWords(diameter int64) string {
+	const mounting = 1_000_000
+	if diameter < mounting {
+		return "the bare via"
+	}
+	return fmt.Sprintf("the rim of the %.1f mm hole", float64(diameter)*1e-6)
 }
 
 func besideWords(dx, dy float64, bottom bool) string {

@@ -8,7 +8,6 @@ import (
 	"ohmward/geom"
 	"ohmward/internal/engine"
 	"ohmward/internal/locate"
-	"ohmward/internal/suspect"
 )
 
 // The lowest-reading method: as many two-wire readings at the places spread
@@ -86,21 +85,4 @@ func (t *trial) lowestError(n, readings int) (float64, error) {
 	}
 	x, y := b.fault.Site.Mid()
 	return math.Hypot(lx-x, ly-y), nil
-}
-
-// nearestSite is the suspect that stands for a fault: the nearest of its kind
-// and layers within two millimetres, or -1.
-func (t *trial) nearestSite(f suspect.Site) int {
-	best, far := -1, 2.0
-	x, y := f.Mid()
-	for i, s := range t.Listed() {
-		if s.Kind != f.Kind || s.LayerA != f.LayerA || s.LayerB != f.LayerB || s.Part != f.Part {
-			continue
-		}
-		u, v := s.Mid()
-		if d := math.Hypot(u-x, v-y); d < far {
-			best, far = i, d
-		}
-	}
-	return best
 }

@@ -28,7 +28,9 @@ type Search struct {
 	Readings int               // how many were taken
 	Verdict  string            // of the last fit
 	Lowest   float64           // mm, of the lowest-reading method
-	Bound    float64           // mm; NaN: none
+	Bound    float64           // mm; NaN: off the model, where there is none
+	within   []float64         // the greatest mass within each of boundRadii
+	meanOff  float64           // mm from the truth, of the posterior mean
 	doubt    float64           // bits left at the end
 }
 
@@ -193,10 +195,10 @@ func (t *trial) judge(n int, post *locate.Posterior, readings int) Search {
 	out := Search{Fault: f, Readings: readings, Verdict: post.Fit.Verdict, Bound: math.NaN(),
 		doubt: post.Entropy()}
 	x, y := f.Site.Mid()
-	if s := t.nearestSite(f.Site); s >= 0 {
-		if sigma, ok := post.Bound(s); ok {
-			out.Bound = 0.674 * sigma
-		}
+	if t.options.OffModel == "" {
+		mx, my := post.Mean()
+		out.within, out.meanOff = post.MassWithin(boundRadii), math.Hypot(mx-x, my-y)
+		out.Bound = radiusOf(out.within, 0.5)
 	}
 	out.Best = t.Best(post)
 	if out.Best == nil {

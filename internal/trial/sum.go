@@ -17,7 +17,7 @@ func (t *trial) summary(runs []Search) *answer.Trial {
 		Seed: t.options.Seed, OffModel: t.options.OffModel, Faults: len(runs), Suspects: len(t.Listed()),
 		Verdicts: map[string]int{}, Cores: runtime.GOMAXPROCS(0),
 	}
-	var reads, off, low, bound, there []float64
+	var reads, off, low []float64
 	var first, third int
 	for _, r := range runs {
 		a.Verdicts[r.Verdict]++
@@ -31,9 +31,6 @@ func (t *trial) summary(runs []Search) *answer.Trial {
 		if r.Rank >= 1 && r.Rank <= 3 {
 			third++
 		}
-		if !math.IsNaN(r.Bound) {
-			bound, there = append(bound, r.Bound), append(there, r.Off)
-		}
 		if r.confidentlyWrong() {
 			a.Wrong.Count++
 		}
@@ -43,8 +40,7 @@ func (t *trial) summary(runs []Search) *answer.Trial {
 	a.Rank1, a.Rank3, a.Wrong.Fraction = float64(first)/n, float64(third)/n, float64(a.Wrong.Count)/n
 	a.Coverage, a.Surest, a.Shares = coverageOf(runs), surestOf(runs), sharesOf(runs)
 	a.Lowest = answer.LowestReading{Readings: a.Readings, Error: spreadOf(low)}
-	a.Bound = answer.Bound{Error: spreadOf(bound), There: spreadOf(there), Faults: len(bound),
-		Readings: t.leastReadings(runs)}
+	a.RMS, a.Bound = rmsOf(runs), t.boundOf(runs)
 	return a
 }
 
@@ -67,6 +63,11 @@ func quantileOf(sorted []float64, q float64) float64 {
 	}
 	return sorted[i] + (at-float64(i))*(sorted[i+1]-sorted[i])
 }
+
+// leastTold is how many answers tell anything of calibration; beside that, a
+// radius that holds a tenth less than it claims must be noticed, and one answer
+// in twenty that is wrong above 0.99.
+const leastTold = 20
 
 const (
 	confident = 0.9
@@ -92,6 +93,7 @@ func coverageOf(runs []Search) answer.Coverage {
 	}
 	c.Allowed = 2.5 * math.Sqrt(variance)
 	c.Fair = math.Abs(float64(c.Hits)-c.Claimed) <= c.Allowed
+	c.Enough = len(runs) >= leastTold && c.Allowed <= 0.1*float64(len(runs))
 	return c
 }
 
@@ -113,6 +115,7 @@ func surestOf(runs []Search) answer.Surest {
 	}
 	s.Allowed = expected + 3*math.Sqrt(variance)
 	s.Fair = float64(s.Wrong) <= s.Allowed
+	s.Enough = s.Answers >= leastTold && s.Allowed <= 0.05*float64(s.Answers)
 	return s
 }
 

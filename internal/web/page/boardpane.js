@@ -111,7 +111,7 @@ export class BoardPane {
   /** @param {View} v @returns {Ring | null} */
   #ring(v) {
     const b = v.where?.best;
-    if (!b || v.readings.length + v.findings.length === 0) return null;
+    if (!b) return null;
     const [x, y] = this.#at((b.x_mm + b.x2_mm) / 2, (b.y_mm + b.y2_mm) / 2);
     return { x, y, radius: Math.max(b.radius_mm, 0.3) * nm, text: "" };
   }
@@ -198,8 +198,8 @@ export class BoardPane {
     this.#name();
     if (!v.board) return;
     const side = this.behind ? "Bottom" : "Top";
-    const where = v.where?.words &&
-      v.readings.length ? ` The short is likely ${v.where.words}, ${v.where.radius}.` : "";
+    const likely = v.where?.words && [v.where.words, v.where.radius].filter(Boolean).join(", ");
+    const where = likely ? ` The short is likely ${likely}.` : "";
     const touch = v.target ? ` Red on ${v.target.red.words}, black on ${v.target.black.words}.` : "";
     this.host.setAttribute("aria-label", `${side} of ${v.board.name}.${where}${touch}`);
   }

@@ -204,7 +204,7 @@ export class Job {
     p.mend.show(v.mend || null);
     p.doubts.show({ doubts: (v.board?.doubts || []).filter((d) => !d.settled), roles: v.board?.roles || [],
       copies: v.board?.copies || [], open: v.step === "nets" });
-    p.where.show(v.where && v.readings.length + v.findings.length > 0 ? v.where : v.where &&
+    p.where.show(v.where && v.where.verdict !== "no reading yet" ? v.where : v.where &&
       { places: v.where.places, reach: v.where.reach, before: true });
     p.history.show({ readings: v.readings, findings: v.findings });
     p.settings.show({ voice: voice.wanted(), can: voice.possible(), sound: sound.wanted(),

@@ -18,7 +18,7 @@ export function drawWhere(w, job) {
   const b = w.best;
   return [
     h("h2", { class: w.one_short ? "" : "care" }, w.one_short ? "Where it is" : `Take care: ${w.verdict}`),
-    b && h("p", { class: "answer" }, `${w.words}, ${w.radius}`),
+    b && h("p", { class: "answer" }, [w.words, w.radius].filter(Boolean).join(", ")),
     b && h("p", { class: "quiet" }, `${w.chance}; ${w.hides}`),
     w.touch_again && h("p", { class: "trouble" }, w.touch_again),
     w.changed && h("p", { class: "quiet" }, w.changed),
