@@ -45,7 +45,7 @@ func (j *Session) View() *answer.View {
 	v.CanUndo = j.undo(clone(j.c)) == nil && (j.board != nil || j.busy != "")
 	v.Mend = j.failure
 	if c := j.holdingCard(v.Card); c != nil {
-		v.Card, v.CanUndo = *c, false
+		v.Card, v.Target, v.CanUndo = *c, nil, false
 	}
 	return v
 }
