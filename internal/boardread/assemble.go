@@ -282,6 +282,7 @@ func (a *assembly) attributes() {
 		b.Pads = append(b.Pads, pads[i]...)
 	}
 	a.padsOfPoints()
+	a.matchParts()
 	b.Parts = a.parts(a.knownParts())
 	a.missingValues()
 }
