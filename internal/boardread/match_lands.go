@@ -34,6 +34,7 @@ type freeLand struct {
 	file    string
 	line    int
 	ref     string // of the part that it was given to
+	closest *seat  // the nearest part without lands, as last looked for
 }
 
 func (l *freeLand) size() (w, h int64) { return width(l.box), height(l.box) }

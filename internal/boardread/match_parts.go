@@ -144,7 +144,8 @@ func (m *matcher) lay(s *source, rows []placement.Row) (front, back placeFit, ok
 		front = twins.lay(chips)
 		back = front
 	}
-	if front.fits < fewestChips || front.share() < surelyFits {
+	tooMany := len(rows) > len(m.lands[board.Top])+len(m.lands[board.Bottom])
+	if tooMany || front.fits < fewestChips || front.share() < surelyFits {
 		m.a.doubt(s.path, "no copper file carries pins, and of this list's two-terminal parts only %d of %d "+
 			"fall on lands, however it is moved: another board's list, or too few parts to lay it by: its %d parts "+
 			"have no pads: add a netlist (IPC-D-356) or Gerber files with pin attributes", front.fits, len(chips), len(rows))

@@ -66,10 +66,19 @@ func (m *matcher) orbits(s *seat, side board.Side, way [2]float64) (out []orbit)
 // nearerTo tells whether another part that still has no lands lies nearer to
 // one.
 func (m *matcher) nearerTo(s *seat, l *freeLand) bool {
-	d := geom.Distance(l.at, s.at)
-	return m.strict && slices.ContainsFunc(m.open, func(o *seat) bool {
-		return o != s && o.lands == nil && slices.Contains(o.sides, l.side) && geom.Distance(l.at, o.at) < d
-	})
+	if !m.strict {
+		return false
+	}
+	if l.closest == nil || l.closest.lands != nil {
+		least := math.Inf(1)
+		l.closest = nil
+		for _, o := range m.open {
+			if d := geom.Distance(l.at, o.at); o.lands == nil && d < least && slices.Contains(o.sides, l.side) {
+				l.closest, least = o, d
+			}
+		}
+	}
+	return l.closest != nil && geom.Distance(l.at, l.closest.at) < geom.Distance(l.at, s.at)
 }
 
 // boxOf bounds lands in the part's axes: least and greatest u, then v.
