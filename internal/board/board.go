@@ -71,7 +71,7 @@ type Pad struct {
 	Layer    int         // 0-based
 	At       geom.Point  // where it is flashed, or the middle of its shape
 	Shape    geom.Region // its own area
-	Ref, Pin string      // "C7" and "1"
+	Ref, Pin string      // "C7" and "1"; a Ref without a Pin: whose pin it is, no file tells
 	Function string      // first field of .AperFunction, "" when not said
 	Net      string      // as the attributes name it
 	Hole     int         // index into Holes of the plated hole inside it, or -1

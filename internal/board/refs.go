@@ -2,6 +2,7 @@ package board
 
 import (
 	"cmp"
+	"fmt"
 	"strconv"
 
 	"ohmward/internal/nearest"
@@ -22,6 +23,33 @@ func (b *Board) NearestRef(ref string) (string, bool) {
 		return name, true
 	}
 	return nearest.Name(ref, all)
+}
+
+// Name is how the pad's pin is written: "C7.1", or "C7" where no file tells
+// which pin it is; "" where it is no part's.
+func (p *Pad) Name() string {
+	if p.Ref == "" || p.Pin == "" {
+		return p.Ref
+	}
+	return p.Ref + "." + p.Pin
+}
+
+// PinName is Name where the pin is known, else "".
+func (p *Pad) PinName() string {
+	if p.Pin == "" {
+		return ""
+	}
+	return p.Name()
+}
+
+// Terminal tells the pads of one pin of a part from those of another: the
+// pin, or its place in millimetres as "@12.300,45.600" where no file names it.
+func (p *Pad) Terminal() string {
+	if p.Pin != "" {
+		return p.Pin
+	}
+	x, y := p.At.MM()
+	return fmt.Sprintf("@%.3f,%.3f", x, y)
 }
 
 // CompareRefs orders references as people do: C2 before C10.

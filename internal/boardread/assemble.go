@@ -310,6 +310,7 @@ func (a *assembly) attributes() {
 		b.Contacts = append(b.Contacts, contacts[i]...)
 	}
 	a.padsOfPoints()
+	a.matchParts()
 	b.Parts = a.parts(a.knownParts())
 	a.missingValues()
 }

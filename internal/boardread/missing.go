@@ -106,6 +106,9 @@ func (a *assembly) repeatedPins() {
 	}
 	count := map[pinKey]int{}
 	for _, p := range a.b.Pads {
+		if p.Pin == "" {
+			continue // a land without a pin's name
+		}
 		count[pinKey{p.Layer, p.Ref, p.Pin}]++
 	}
 	many := map[int]int{}

@@ -32,7 +32,7 @@ func guessBody(pads []board.Pad, own []int) (body geom.Ring, array bool) {
 	var pts []geom.Point
 	pins := map[string]bool{}
 	for _, i := range own {
-		pins[pads[i].Pin] = true
+		pins[pads[i].Terminal()] = true
 		for _, poly := range pads[i].Shape {
 			pts = append(pts, poly.Outer...)
 		}

@@ -130,7 +130,7 @@ func (n *Nets) placePads() {
 		if id := n.padNet[i]; id >= 0 {
 			n.Nets[id].Pads = append(n.Nets[id].Pads, i)
 		}
-		key := p.Ref + "." + p.Pin
+		key := p.Ref + "." + p.Terminal()
 		n.pins[key] = append(n.pins[key], i)
 	}
 }

@@ -55,7 +55,7 @@ func (n *Nets) metalHints(part *board.Part) (out []MetalHint) {
 			k = len(out)
 			out = append(out, MetalHint{Part: part.Ref, Net: net})
 		}
-		if !slices.Contains(out[k].Pins, pin) {
+		if pin != "" && !slices.Contains(out[k].Pins, pin) {
 			out[k].Pins = append(out[k].Pins, pin)
 		}
 	}

@@ -184,8 +184,16 @@ func TestStrippedAttributes(t *testing.T) {
 			t.Fatal(err)
 		}
 		bare, full := extract(t, b, Options{}), openBoard(t, name)
-		if len(b.Labels) > 0 || len(b.Pads) > 0 {
-			t.Errorf("%s: %d labels and %d pads are left", name, len(b.Labels), len(b.Pads))
+		if len(b.Labels) > 0 {
+			t.Errorf("%s: %d labels are left", name, len(b.Labels))
+		}
+		for _, p := range b.Pads { // of the list of places beside the files
+			if p.Pin != "" || p.Net != "" || name != "fomu-dvt1a" {
+				t.Fatalf("%s: pad %s of net %q is left", name, p.Name(), p.Net)
+			}
+		}
+		if name == "fomu-dvt1a" {
+			unnumbered(t, bare)
 		}
 		if len(bare.Nets) != len(full.Nets) {
 			t.Errorf("%s: %d nets without attributes, %d with", name, len(bare.Nets), len(full.Nets))
@@ -199,6 +207,32 @@ func TestStrippedAttributes(t *testing.T) {
 				pair[id] = full.pieceNet[l][k]
 			}
 		}
+	}
+}
+
+// unnumbered checks the pads of parts whose pins no file numbers.
+func unnumbered(t *testing.T, n *Nets) {
+	t.Helper()
+	for _, place := range []string{"C1.1", "C1."} {
+		p, err := ParsePlace(place)
+		if err == nil {
+			_, err = n.Resolve(p)
+		}
+		if err == nil || place == "C1.1" && !strings.Contains(err.Error(), "no file tells which of its pads is pin 1") {
+			t.Errorf("%s: %v", place, err)
+		}
+	}
+	touched := false
+	for i, p := range n.Board.Pads {
+		if p.Ref != "C1" || n.PadNet(i) < 0 {
+			continue
+		}
+		for _, q := range n.ProbePlaces(n.PadNet(i)) {
+			touched = touched || q.Kind == "pad" && q.Layer == p.Layer && q.At == p.At && q.Pin == ""
+		}
+	}
+	if !touched {
+		t.Error("no pad of C1 is a place to touch, without a pin's name")
 	}
 }
 

@@ -73,7 +73,7 @@ func (n *Nets) addPad(out []ProbePlace, net, pad int) []ProbePlace {
 	if !ok || on != net || width < leastWidth {
 		return out
 	}
-	q := ProbePlace{Spot: n.discSpot(p.Layer, p.At, net, p.Ref+"."+p.Pin), Kind: "pad", Width: int64(width)}
+	q := ProbePlace{Spot: n.discSpot(p.Layer, p.At, net, p.PinName()), Kind: "pad", Width: int64(width)}
 	q.Sides[side] = true
 	return append(out, q)
 }
@@ -84,7 +84,7 @@ func (n *Nets) addHole(out []ProbePlace, net, hole int, kind string, pad *board.
 	at := h.Mid()
 	ref, pin := "", ""
 	if pad != nil {
-		ref, pin = pad.Ref, pad.Ref+"."+pad.Pin
+		ref, pin = pad.Ref, pad.PinName()
 	}
 	var q ProbePlace
 	for _, layer := range n.outerLayers() {

@@ -93,7 +93,7 @@ func (n *Nets) padName(layer int, at geom.Point, hole int) string {
 	for i := range n.Board.Pads {
 		p := &n.Board.Pads[i]
 		if hole >= 0 && p.Hole == hole || p.Layer == layer && n.padBox[i].Holds(at) && p.Shape.Contains(at) {
-			return p.Ref + "." + p.Pin
+			return p.PinName()
 		}
 	}
 	return ""
@@ -157,7 +157,7 @@ func (n *Nets) distinct(pads []int) []int {
 
 func (n *Nets) unknownPin(pin string) error {
 	ref, _, _ := strings.Cut(pin, ".")
-	var refs, pins []string
+	var refs, pins, places []string
 	for i := range n.Board.Parts {
 		part := &n.Board.Parts[i]
 		refs = append(refs, part.Ref)
@@ -165,8 +165,11 @@ func (n *Nets) unknownPin(pin string) error {
 			continue
 		}
 		for _, k := range part.Pads {
-			if q := n.Board.Pads[k].Pin; !slices.Contains(pins, q) {
-				pins = append(pins, q)
+			p := &n.Board.Pads[k]
+			if p.Pin == "" {
+				places = append(places, layerName(p.Layer)+"@"+millimetres(p.At))
+			} else if !slices.Contains(pins, p.Pin) {
+				pins = append(pins, p.Pin)
 			}
 		}
 	}
@@ -175,6 +178,9 @@ func (n *Nets) unknownPin(pin string) error {
 		return fmt.Errorf("pin %s: the files name no parts: give the place as L1@x,y", pin)
 	case len(pins) > 0:
 		return fmt.Errorf("part %s has no pin %s: its pins are %s", ref, pin[len(ref)+1:], listed(pins, 12))
+	case len(places) > 0:
+		return fmt.Errorf("part %s: no file tells which of its pads is pin %s: name one by its place: %s", ref,
+			pin[len(ref)+1:], listed(places, 12))
 	case ok:
 		return fmt.Errorf("pin %s: the board has no part %s: did you mean %s", pin, ref, near)
 	}

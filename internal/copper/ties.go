@@ -163,7 +163,7 @@ type pinNet struct {
 // pinNets lists a part's pins.
 func (n *Nets) pinNets(part *board.Part) (out []pinNet) {
 	for _, i := range part.Pads {
-		pin, net := n.Board.Pads[i].Pin, n.padNet[i]
+		pin, net := n.Board.Pads[i].Terminal(), n.padNet[i]
 		k := slices.IndexFunc(out, func(p pinNet) bool { return p.pin == pin })
 		if k < 0 {
 			out = append(out, pinNet{pin, net})

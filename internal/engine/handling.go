@@ -13,7 +13,7 @@ import (
 func (p *Board) Pins(part board.Part) int {
 	seen := map[string]bool{}
 	for _, i := range part.Pads {
-		seen[p.Layout.Pads[i].Pin] = true
+		seen[p.Layout.Pads[i].Terminal()] = true
 	}
 	return len(seen)
 }
@@ -48,7 +48,7 @@ func (p *Board) pitch(q board.Part) float64 {
 	for i, a := range q.Pads {
 		for _, b := range q.Pads[:i] {
 			pa, pb := &p.Layout.Pads[a], &p.Layout.Pads[b]
-			if pa.Pin != pb.Pin {
+			if pa.Terminal() != pb.Terminal() {
 				least = min(least, DistanceMM(pa.At, pb.At))
 			}
 		}

@@ -175,7 +175,7 @@ func (p *Board) linksAmong(nets []int) (links []TieLink) {
 
 // padOf gives the first pad of a pin written "FB1.1", or -1.
 func (p *Board) padOf(pin string) int {
-	return slices.IndexFunc(p.Layout.Pads, func(pad board.Pad) bool { return pad.Ref+"."+pad.Pin == pin })
+	return slices.IndexFunc(p.Layout.Pads, func(pad board.Pad) bool { return pad.Ref+"."+pad.Terminal() == pin })
 }
 
 // Suspect lists where the two groups could touch.

@@ -121,7 +121,7 @@ func (f Finding) Relation(s suspect.Site) Relation {
 			return Inside
 		}
 		for _, pin := range s.Near {
-			if strings.HasPrefix(pin, f.Part+".") {
+			if pin == f.Part || strings.HasPrefix(pin, f.Part+".") {
 				return Adjacent
 			}
 		}

@@ -113,7 +113,7 @@ func (d *LoadedBoard) Find(text string) []answer.Found {
 		}
 		for i := range d.Layout.Pads {
 			p := &d.Layout.Pads[i]
-			if pin := p.Ref + "." + p.Pin; matches(pin, want, begins) && d.Nets.PadNet(i) >= 0 {
+			if pin := p.PinName(); pin != "" && matches(pin, want, begins) && d.Nets.PadNet(i) >= 0 {
 				n := &d.Nets.Nets[d.Nets.PadNet(i)]
 				out = append(out, answer.Found{Net: n.Name, Pin: pin, Pads: len(n.Pads)})
 			}
@@ -138,7 +138,7 @@ func (d *LoadedBoard) At(bottom bool, x, y, reach float64) *answer.Spot {
 	if pad := d.padNear(layer, at, reach); pad >= 0 {
 		p := d.Layout.Pads[pad]
 		if spot, err := d.Resolve(copper.Place{Layer: layer, At: p.At}.String()); err == nil {
-			spot.Pin = p.Ref + "." + p.Pin
+			spot.Pin = p.PinName()
 			return d.spotAt(spot)
 		}
 	}

@@ -25,6 +25,9 @@ func SpotWords(p *engine.Board, spot copper.Spot) answer.SpotWords {
 func pinWords(p *engine.Board, spot copper.Spot, bottom bool) string {
 	part := partNamed(p, spot.Pin)
 	if part == nil {
+		part = partUnder(p, spot)
+	}
+	if part == nil {
 		return offPinWords(p, spot)
 	}
 	_, pin, _ := strings.Cut(spot.Pin, ".")
@@ -35,6 +38,8 @@ func pinWords(p *engine.Board, spot copper.Spot, bottom bool) string {
 		return part.Ref
 	case pins == 2:
 		return fmt.Sprintf("%s, the %s", part.Ref, endWords(p, part, spot.At, bottom))
+	case pin == "":
+		return fmt.Sprintf("a pad of %s, %s", part.Ref, cornerWords(p, part, spot.At, bottom))
 	case isTab(pin):
 		return fmt.Sprintf("tab %s of %s, %s", pin, part.Ref, cornerWords(p, part, spot.At, bottom))
 	default:
@@ -51,6 +56,21 @@ func partNamed(p *engine.Board, pin string) *board.Part {
 	for i := range p.Layout.Parts {
 		if p.Layout.Parts[i].Ref == ref {
 			return &p.Layout.Parts[i]
+		}
+	}
+	return nil
+}
+
+// partUnder gives the part whose pad without a pin's name holds a place, or
+// nil.
+func partUnder(p *engine.Board, spot copper.Spot) *board.Part {
+	for i := range p.Layout.Parts {
+		for _, k := range p.Layout.Parts[i].Pads {
+			pad := &p.Layout.Pads[k]
+			under := pad.Layer == spot.Layer && pad.Shape.Contains(spot.At)
+			if pad.Pin == "" && (under || spot.Rim && pad.Hole == spot.Hole) {
+				return &p.Layout.Parts[i]
+			}
 		}
 	}
 	return nil

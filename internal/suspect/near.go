@@ -34,7 +34,7 @@ func newPadSet(b *board.Board, pads []int) *padSet {
 	s := &padSet{board: b}
 	for _, i := range pads {
 		p := &b.Pads[i]
-		if p.Ref == "" || p.Pin == "" || len(p.Shape) == 0 {
+		if p.Ref == "" || len(p.Shape) == 0 {
 			continue
 		}
 		box := p.Shape.Bounds()
@@ -71,7 +71,7 @@ func (s *padSet) nearest(layer int, p geom.Point) pin {
 		return pin{distance: nearReach}
 	}
 	pad := &s.board.Pads[found]
-	return pin{pad.Ref + "." + pad.Pin, pad.Ref, best * 1e-9}
+	return pin{pad.Name(), pad.Ref, best * 1e-9}
 }
 
 // visible tells whether a pad can be seen from a place on a layer. From an
@@ -104,7 +104,7 @@ func regionDistance(r geom.Region, p geom.Point) float64 {
 func names(pins ...pin) []string {
 	var out []string
 	for _, p := range pins {
-		if p.name != "" {
+		if p.name != "" && !slices.Contains(out, p.name) {
 			out = append(out, p.name)
 		}
 	}

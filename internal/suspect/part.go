@@ -20,7 +20,7 @@ func (s *scene) parts() []Site {
 	for g := range s.pads {
 		for _, i := range s.pads[g] {
 			ref := s.q.Board.Pads[i].Ref
-			if ref == "" || absent[ref] || s.q.Board.Pads[i].Pin == "" {
+			if ref == "" || absent[ref] {
 				continue
 			}
 			p, known := pins[ref]
@@ -58,10 +58,9 @@ func (s *scene) partSites(ref string, pins [2][]int) []Site {
 			cmp.Compare(min(a[0], a[1]), min(b[0], b[1])), cmp.Compare(max(a[0], a[1]), max(b[0], b[1])))
 	})
 	var sites []Site
-	for _, pair := range pairs {
+	for _, pair := range s.distinct(pairs) {
 		sites = append(sites, s.pairSite(ref, pair[0], pair[1]))
 	}
-	sites = distinct(sites)
 	sites = sites[:min(len(sites), mostPairs)]
 	for i := range sites {
 		sites[i].Prior = s.q.Rates.part(ref) / float64(len(sites))
@@ -78,10 +77,10 @@ func (s *scene) nearestPin(pad int, others []int) int {
 
 // distinct drops repeats of one pin pair, which a drilled pin gives once for
 // each layer and each side's nearest gives twice.
-func distinct(sites []Site) []Site {
-	seen := map[string]bool{}
-	return slices.DeleteFunc(sites, func(s Site) bool {
-		key := s.Near[0] + "|" + s.Near[1]
+func (s *scene) distinct(pairs [][2]int) [][2]int {
+	seen := map[[2]string]bool{}
+	return slices.DeleteFunc(pairs, func(p [2]int) bool {
+		key := [2]string{s.q.Board.Pads[p[0]].Terminal(), s.q.Board.Pads[p[1]].Terminal()}
 		known := seen[key]
 		seen[key] = true
 		return known
@@ -93,7 +92,11 @@ func (s *scene) padDistance(a, b int) float64 {
 }
 
 func (s *scene) pairSite(ref string, a, b int) Site {
-	pa, pb := s.q.Board.Pads[a], s.q.Board.Pads[b]
+	pa, pb := &s.q.Board.Pads[a], &s.q.Board.Pads[b]
+	near := []string{pa.Name(), pb.Name()}
+	if pa.Pin == "" && pb.Pin == "" {
+		near = near[:1]
+	}
 	return Site{Kind: Part, Part: ref, LayerA: pa.Layer, LayerB: pb.Layer, A: pa.At, B: pb.At,
-		Near: []string{pa.Ref + "." + pa.Pin, pb.Ref + "." + pb.Pin}, Hidden: true}
+		Near: near, Hidden: true}
 }
