@@ -23,20 +23,25 @@ func DoubtsOf(lists ...[]board.Doubt) []answer.Doubt {
 }
 
 // trusted gives the error that goes with an answer from files only part-read.
-// It names the first such file.
+// It names the first such file; of its doubts the one about the whole file, which
+// says what to do, before those about a line.
 func trusted(p *engine.Board) error {
 	if !p.Layout.Partial {
 		return nil
 	}
-	for _, d := range p.Layout.Doubts {
-		if d.Part {
-			what := d.What
-			if d.File != "" {
-				what = d.File + ": " + what
-			}
-			return &answer.Error{Kind: answer.Doubtful, What: what,
-				Hint: "what is printed holds for the part that was read"}
+	var first *board.Doubt
+	for i := range p.Layout.Doubts {
+		d := &p.Layout.Doubts[i]
+		if d.Part && (first == nil || d.File == first.File && d.Line == 0 && first.Line > 0) {
+			first = d
 		}
 	}
-	return &answer.Error{Kind: answer.Doubtful, What: "a fabrication file was read only in part: see the doubts"}
+	if first == nil {
+		return &answer.Error{Kind: answer.Doubtful, What: "a fabrication file was read only in part: see the doubts"}
+	}
+	what := first.What
+	if first.File != "" {
+		what = first.File + ": " + what
+	}
+	return &answer.Error{Kind: answer.Doubtful, What: what, Hint: "what is printed holds for the part that was read"}
 }

@@ -207,6 +207,6 @@ func mutate(t *testing.T, folder map[string][]byte, tried, told map[string]int) 
 		case m.told:
 			t.Errorf("%s in %s is not told", m.what, name)
 		}
-		t.Log(fmt.Sprintf("%s in %s: %.100s", m.what, name, fresh))
+		t.Logf("%s in %s: %.100s", m.what, name, fresh)
 	}
 }

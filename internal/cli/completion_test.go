@@ -30,7 +30,7 @@ func TestComplete(t *testing.T) {
 		"completion f|":            "fish\n:4\n",
 		"board |":                  ":0\n",
 		"board demo |":             ":4\n",
-		"practice |":               ":4\n",
+		"practice |":               ":0\n",
 		"board demo --tip|":        "--tip\tdiameter of a probe's contact (default 0.3mm)\n:4\n",
 		"board demo --ties |":      "auto\nnone\n:4\n",
 		"board demo --at |":        ":0\n",
