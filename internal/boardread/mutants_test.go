@@ -115,7 +115,11 @@ func TestMutants(t *testing.T) {
 		t.Run(name, func(t *testing.T) { mutate(t, folder, tried, told) })
 	}
 	run("demo", contents(t, demoFolder(t)))
-	for _, n := range names[:check.Draws(t, 0, 1, len(names))] {
+	draws := check.Draws(t, 0, 1, 3)
+	if os.Getenv(check.Claims) == "all" { // minutes
+		draws = len(names)
+	}
+	for _, n := range names[:draws] {
 		dir := filepath.Join(check.Root(t), "..", "shared", "checks", "boards", n)
 		if _, err := os.Stat(dir); err == nil {
 			run(n, contents(t, dir))
