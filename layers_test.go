@@ -66,7 +66,7 @@ var allowed = map[string][]string{
 
 	// Physics and inference bound together: no words for the page, no JSON.
 	"internal/engine": {"demo", "geom", "internal/board", "internal/boardread", "internal/cache", "internal/conduct", "internal/copper", "internal/locate",
-		"internal/mesh", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "unit"},
+		"internal/mesh", "internal/parallel", "internal/practice", "internal/record", "internal/repair", "internal/suspect", "unit"},
 	// What JSON and page say, and errors with codes.
 	"internal/answer": {"unit"},
 	"internal/trial": {"geom", "internal/answer", "internal/board", "internal/conduct", "internal/engine", "internal/locate",

@@ -11,6 +11,7 @@ import (
 	"ohmward/internal/copper"
 	"ohmward/internal/locate"
 	"ohmward/internal/mesh"
+	"ohmward/internal/parallel"
 	"ohmward/internal/record"
 	"ohmward/internal/suspect"
 )
@@ -82,10 +83,13 @@ func (p *Board) NewPair(ctx context.Context, q PairOptions) (*Pair, error) {
 	if q.Beside == nil {
 		return s, s.solve(ctx, q)
 	}
-	work, done := q.Beside(s), make(chan error, 1)
-	go func() { done <- work() }()
+	work := q.Beside(s)
+	var beside parallel.Group
+	var failed error
+	beside.Go(func() { failed = work() })
 	err := s.solve(ctx, q)
-	return s, errors.Join(err, <-done)
+	beside.Wait()
+	return s, errors.Join(err, failed)
 }
 
 // ChooseNets finds the two nets and the nets that low-ohm parts tie to them.

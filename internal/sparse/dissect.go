@@ -5,7 +5,6 @@ import (
 	"math"
 	"runtime"
 	"slices"
-	"sync"
 
 	"ohmward/internal/parallel"
 )
@@ -32,7 +31,7 @@ func Dissect(m *Matrix, x, y []float64) Order {
 	checkLength("Dissect", m.N, len(x), len(y))
 	d := newDissection(m, x, y)
 	d.sheet = d.findSheets()
-	var wait sync.WaitGroup
+	var wait parallel.Group
 	d.split(0, m.N, &wait)
 	wait.Wait()
 	out := make(Order, m.N)
@@ -203,7 +202,7 @@ func cells(x []float64) []int32 {
 func (d *dissection) neighbours(v int32) []int32 { return d.next[d.start[v]:d.start[v+1]] }
 
 // split orders piece[lo:hi].
-func (d *dissection) split(lo, hi int, wait *sync.WaitGroup) {
+func (d *dissection) split(lo, hi int, wait *parallel.Group) {
 	for hi-lo > leafSize {
 		left, right, ok := d.cut(lo, hi)
 		if !ok {
