@@ -136,10 +136,8 @@ func TestMatchedParts(t *testing.T) {
 	moved := listing{per: 1, digits: 2, dx: 37.123, dy: 61.7, mirrored: true, names: true, titles: titles}
 	mils := listing{per: 0.0254, digits: 1, dx: -50, dy: 120, pinOne: true, names: true,
 		titles: "Ref,Val,Package,X (mil),Y (mil),Rot,Side"}
-	for _, name := range []string{"fomu-dvt1a", "upduino-v3", "orangecrab", "glasgow-revc0", "openrpncalc"} {
-		if testing.Short() && name == "orangecrab" {
-			break
-		}
+	names := []string{"fomu-dvt1a", "upduino-v3", "openrpncalc", "orangecrab", "glasgow-revc0"}
+	for _, name := range names[:check.Draws(t, 1, 3, len(names))] {
 		truth, set := stripped(t, name)
 		for _, c := range []struct {
 			name              string

@@ -69,6 +69,9 @@ func TestNoOutput(t *testing.T) {
 			}
 		}
 	}
+	if testing.Short() {
+		return // the rest solves the demo
+	}
 	picture := filepath.Join(t.TempDir(), "x.svg")
 	line := []string{"locate", "../../demo/cases/shell.toml", "--picture", picture}
 	if code := run(context.Background(), line, Env{Out: &bytes.Buffer{}, Err: &bytes.Buffer{}, NoOut: true}); code != exitDone {
@@ -79,6 +82,9 @@ func TestNoOutput(t *testing.T) {
 // TestPictureFails: a picture that cannot be written leaves the answer on the
 // screen, and is an error.
 func TestPictureFails(t *testing.T) {
+	if testing.Short() {
+		t.Skip("solves the demo three times: left out of -short")
+	}
 	nowhere := filepath.Join(t.TempDir(), "none", "x.png")
 	for _, line := range []string{
 		"locate ../../demo/cases/shell.toml --picture " + nowhere,
