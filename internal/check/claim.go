@@ -18,6 +18,10 @@ func Claim(t testing.TB) {
 	}
 }
 
+// All tells whether OHMWARD_CLAIMS is "all", for what takes minutes more than .ci/run
+// has.
+func All() bool { return os.Getenv(Claims) == "all" }
+
 // Draws is how many cases a test takes: short under -short, full otherwise,
 // and claim where OHMWARD_CLAIMS is set.
 func Draws(t testing.TB, short, full, claim int) int {
