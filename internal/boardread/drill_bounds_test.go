@@ -58,7 +58,7 @@ func TestFarHoles(t *testing.T) {
 // A file that does not say its digits is read right, however many holes it has.
 func TestManyHolesOfUnsaidDigits(t *testing.T) {
 	if testing.Short() {
-		t.Skip("reads a board of 12 thousand holes")
+		t.Skip("reads a board of 12 thousand holes: left out of -short")
 	}
 	lands, holes := "D13*\n", "M48\nMETRIC\nT1C0.3\n%\nT1\n"
 	for i := range 12_000 {
