@@ -72,12 +72,21 @@ func (s *Store) Adopt(f *Foreign) error {
 	})
 }
 
+// Beside tells whether it is a branch: the file is not changed by it.
+func (f *Foreign) Beside() bool { return f.branch != "" }
+
 // Overrule puts back the case as it is worked on over what another hand made of
 // it, which the journal keeps.
 func (s *Store) Overrule(f *Foreign, ours *Case) error {
 	return locked(s.path, func() error {
 		if err := s.journal.load(); err != nil {
 			return err
+		}
+		if l := readLease(s.path); s.heldBy(l) {
+			return &HeldError{l}
+		}
+		if now, err := readSmall(s.path); err == nil && f.branch == "" && !bytes.Equal(now, f.text) {
+			return ErrChanged // once more, since it was told
 		}
 		text, err := textOf(s.path, s.text, ours)
 		if err != nil {

@@ -53,6 +53,16 @@ func TestForeign(t *testing.T) {
 			if got := content(t, path); got != theirs {
 				t.Errorf("it was overwritten:\n%s", got)
 			}
+			again := theirs + "# once more\n"
+			if err := os.WriteFile(path, []byte(again), 0o600); err != nil {
+				t.Fatal(err)
+			}
+			if err := s.Overrule(f, c); !errors.Is(err, ErrChanged) || content(t, path) != again {
+				t.Fatalf("a second edit was overwritten: %v", err)
+			}
+			if err := os.WriteFile(path, []byte(theirs), 0o600); err != nil {
+				t.Fatal(err)
+			}
 			if err := s.Overrule(f, c); err != nil {
 				t.Fatal(err)
 			}

@@ -84,7 +84,7 @@ func (j *Session) lookAtFile() (moved bool) {
 	had := j.conflict != nil
 	j.conflict = nil
 	switch {
-	case f == nil:
+	case f == nil, j.holder != "" && f.Beside(): // whoever works on the case settles a branch
 		return had
 	case f.Case != nil && (f.OnlyAdds || j.holder != ""):
 		err := j.adopt(f)
