@@ -26,9 +26,13 @@ var scales = map[rune]float64{
 
 // ParseReading reads a resistance as people type what a meter shows:
 // "18.7m", "0.0187", "18m7", "18.7 mohm", "4R7", "38k", "1e-3" or "OL".
-// A bare number is ohms; m is milli and M is mega.
+// A bare number is ohms; m is milli and M is mega. The decimal sign may be a
+// comma, and a minus as text programs set it is one.
 func ParseReading(s string) (Resistance, error) {
-	text := strings.NewReplacer("µ", "u", "μ", "u").Replace(strings.TrimSpace(s))
+	text := strings.NewReplacer("µ", "u", "μ", "u", "\u2212", "-").Replace(strings.TrimSpace(s))
+	if strings.Count(text, ",") == 1 && !strings.Contains(text, ".") { // two signs would leave it open which is which
+		text = strings.Replace(text, ",", ".", 1)
+	}
 	if overloads[strings.ToLower(text)] {
 		return Open, nil
 	}

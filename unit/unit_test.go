@@ -95,7 +95,11 @@ func TestRefused(t *testing.T) {
 		{current, "5", `current "5" has no unit: add one of uA, mA, A, as in 100mA`},
 		{reading, "18.7mV", `reading "18.7mV" is not a resistance: write it as 18.7m, 0.0187, 38k or OL`},
 		{reading, "", `reading "" is not a resistance: write it as 18.7m, 0.0187, 38k or OL`},
-		{reading, "1,5", `reading "1,5" is not a resistance: write it as 18.7m, 0.0187, 38k or OL`},
+		{reading, "1,234.5", `reading "1,234.5" is not a resistance: write it as 18.7m, 0.0187, 38k or OL`},
+		{reading, "1,234,5", `reading "1,234,5" is not a resistance: write it as 18.7m, 0.0187, 38k or OL`},
+		{reading, "1,2m3", `reading "1,2m3" is not a resistance: write it as 18.7m, 0.0187, 38k or OL`},
+		{reading, "-", `reading "-" is not a resistance: write it as 18.7m, 0.0187, 38k or OL`},
+		{reading, "--1", `reading "--1" is not a resistance: write it as 18.7m, 0.0187, 38k or OL`},
 		{reading, "1.2m3", `reading "1.2m3" is not a resistance: write it as 18.7m, 0.0187, 38k or OL`},
 		{reading, "R", `reading "R" is not a resistance: write it as 18.7m, 0.0187, 38k or OL`},
 		{reading, "NaN", `reading "NaN" is not a resistance: write it as 18.7m, 0.0187, 38k or OL`},
@@ -116,7 +120,9 @@ func TestParseReading(t *testing.T) {
 		{"18.7 m\u2126", 0.0187}, {"18.7mohm", 0.0187}, {"18.7 mohms", 0.0187}, {"38k", 38e3},
 		{"38K", 38e3}, {"4R7", 4.7}, {"R47", 0.47}, {"4k7", 4700}, {"1M", 1e6}, {"1e-3", 1e-3},
 		{"1e-3 ohm", 1e-3}, {"470u", 470e-6}, {"470µΩ", 470e-6}, {"-0.02m", -0.02e-3},
-		{"12 Ω", 12}, {"12", 12}, {"OL", Open}, {"0L", Open}, {"O.L", Open}, {"ol", Open}, {"open", Open},
+		{"12 Ω", 12}, {"12", 12}, {"18,7m", 0.0187}, {"-0,11m", -0.11e-3}, {"-0.11m", -0.11e-3},
+		{"\u22120.11 mΩ", -0.11e-3}, {"+0.11m", 0.11e-3}, {"-0m11", -0.11e-3}, {",5", 0.5}, {"-.5m", -0.5e-3},
+		{"OL", Open}, {"0L", Open}, {"O.L", Open}, {"ol", Open}, {"open", Open},
 	} {
 		got, err := ParseReading(c.in)
 		if err != nil {
@@ -159,7 +165,7 @@ func TestString(t *testing.T) {
 // FuzzParseReading: whatever is typed, the reading is refused or is a number
 // that, printed and read again, is the same to the three digits shown.
 func FuzzParseReading(f *testing.F) {
-	for _, s := range []string{"18.7m", "18m7", "0.0187", "38k", "OL", "4R7", "-0.02m", "1e-3", "1e-3 ohm", "R47", "µ"} {
+	for _, s := range []string{"18.7m", "18m7", "0.0187", "38k", "OL", "4R7", "-0.02m", "1e-3", "1e-3 ohm", "R47", "µ", "-0,11m", "\u22120.11", "1,2,3"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
