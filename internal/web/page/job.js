@@ -14,6 +14,7 @@ import { Keys } from "./keys.js";
 import { drawDoubts, drawMend } from "./doubts.js";
 import { drawSettings } from "./settings.js";
 import { Asking } from "./ask.js";
+import { Working } from "./working.js";
 import * as sound from "./sound.js";
 import * as voice from "./voice.js";
 
@@ -41,9 +42,10 @@ export class Job {
     this.seen = false; // since the last action
     this.sent = Promise.resolve();
     this.busy = false;
+    this.working = new Working(element);
     this.board = new BoardPane(h("section", { class: "pane", "aria-label": "The board" }), this);
     this.bar = new LiveBar();
-    this.entry = new Entry((text) => this.act({ do: "value", text }));
+    this.entry = new Entry((text) => this.act({ do: "value", text }, "take"));
     this.search = new NetSearch(this);
     this.asking = new Asking(this);
     this.parts = this.#parts();
@@ -88,7 +90,7 @@ export class Job {
     const p = this.parts;
     p.wrong.element.setAttribute("role", "alert");
     this.now.append(p.path.element, p.wrong.element, p.card.element, this.search.element,
-      this.bar.element, this.entry.element, p.doing.element, this.search.pairs, p.mend.element);
+      this.bar.element, this.entry.element, this.working.missed, p.doing.element, this.search.pairs, p.mend.element);
     const side = h("div", { class: "side" }, this.now, p.doubts.element, p.where.element, p.history.element,
       this.asking.element, p.settings.element);
     this.element.replaceChildren(this.board.element, side);
@@ -97,21 +99,28 @@ export class Job {
 
   // act sends what the person does, on the state that is shown. While one is
   // on its way, choosing waits for it, and so does what was done after its
-  // outcome was seen; anything else is let fall: it was meant for what was
-  // shown before.
-  /** @param {Asked} a */
-  async act(a) {
-    if (!this.view || (this.busy && !this.seen && !choosing.has(a.do))) return;
+  // outcome was seen; anything else does not count, and that is told: it was
+  // meant for what was shown before.
+  /** @param {Asked} a @param {string} [key] of the button that a key stood for */
+  async act(a, key) {
+    if (!this.view) return;
+    if (this.busy && !this.seen && !choosing.has(a.do)) return this.working.miss();
     const on = choosing.has(a.do) ? undefined : this.view.rev;
+    const number = this.working.begin(key ? this.#button(key) : null);
     while (this.busy) await this.sent;
     this.busy = true;
     this.seen = false;
-    this.sent = this.#send({ ...a, rev: on ?? this.view.rev });
+    this.sent = this.#send({ ...a, rev: on ?? this.view.rev }, number);
     await this.sent;
   }
 
-  /** @param {Action} a */
-  async #send(a) {
+  /** @param {string} key @returns {HTMLElement | null} */
+  #button(key) {
+    return this.now.querySelector(`button[data-key="${CSS.escape(key)}"]`);
+  }
+
+  /** @param {Action} a @param {number} number */
+  async #send(a, number) {
     this.trouble = null;
     try {
       await post(`/api/cases/${this.id}/act`, a);
@@ -120,6 +129,7 @@ export class Job {
       this.trouble = { code: e.code, what: e.message, hint: e.hint };
     } finally {
       this.busy = false;
+      this.working.end(number);
       this.redraw();
     }
   }
@@ -132,11 +142,11 @@ export class Job {
   /** @param {number} n */
   option(n) {
     const o = this.view?.card.doing[n];
-    if (o) this.act(o.act);
+    if (o) this.act(o.act, "do" + n);
   }
 
   undo() {
-    if (this.view?.can_undo) this.act({ do: "undo" });
+    if (this.view?.can_undo) this.act({ do: "undo" }, "undo");
   }
 
   // last does something with the last reading: "doubt" or "again".
@@ -183,6 +193,7 @@ export class Job {
     }
     this.now.classList.toggle("simulated", v.meter.kind === "simulated");
     this.board.show(v);
+    this.working.end();
     this.#draw(v);
     if (was && was.step !== v.step) this.#top();
   }
@@ -212,6 +223,7 @@ export class Job {
     this.search.show(v);
     this.asking.show(v);
     this.entry.show(v.card.entry, v.step, Boolean(v.busy));
+    this.working.mark();
     if (v.where?.best) closeUp(this.board, v.where.best);
   }
 
