@@ -1,7 +1,11 @@
-// Typing a value, as people type what a meter shows. Digits typed anywhere on
-// the page land here.
+// Typing a value, as people type what a meter shows. What a value begins with or
+// holds, typed or pasted anywhere on the page, lands here.
 
 import { h } from "./dom.js";
+
+// ofValue is a key that a value can begin with: a sign, a digit, a decimal sign,
+// or the O of an overload.
+const ofValue = /^[-+\u2212.,0-9oO\u221e]$/;
 
 export class Entry {
   #step = "";
@@ -17,7 +21,7 @@ export class Entry {
     this.element = h("form",
       { class: "entry", hidden: true,
         onsubmit: (/** @type {SubmitEvent} */ e) => { e.preventDefault(); this.send(); } },
-      this.label, h("div", { class: "row" }, this.field, h("button", {}, "Take")), this.hint);
+      this.label, h("div", { class: "row" }, this.field, h("button", { "data-key": "take" }, "Take")), this.hint);
   }
 
   /** @param {ValueEntry | undefined} entry @param {string} step @param {boolean} busy */
@@ -43,10 +47,31 @@ export class Entry {
     if (a.do === "value") this.field.value = "";
   }
 
-  // begin lets a key that goes down elsewhere type into the field.
-  begin() {
-    if (this.element.hidden) return;
+  // refused leaves what was typed in the field, selected: what is typed next
+  // replaces it.
+  /** @param {Asked} a */
+  refused(a) {
+    if (a.do !== "value" || this.element.hidden) return;
+    this.field.focus();
+    this.field.select();
+  }
+
+  // begin lets a key that goes down elsewhere type into the field, and tells
+  // whether it does: a value is asked for, and the key is of one.
+  /** @param {string} key */
+  begin(key) {
+    if (this.element.hidden || !ofValue.test(key)) return false;
     this.field.focus();
     this.field.setSelectionRange(this.field.value.length, this.field.value.length);
+    return true;
+  }
+
+  // paste takes what is pasted elsewhere for the value, where one is asked for.
+  /** @param {string} text */
+  paste(text) {
+    if (this.element.hidden || !text) return false;
+    this.field.value = text;
+    this.field.focus();
+    return true;
   }
 }

@@ -122,15 +122,18 @@ export class Job {
   /** @param {Action} a @param {number} number */
   async #send(a, number) {
     this.trouble = null;
+    let refused = false;
     try {
       await post(`/api/cases/${this.id}/act`, a);
       this.entry.taken(a);
     } catch (e) {
       this.trouble = { code: e.code, what: e.message, hint: e.hint };
+      refused = true;
     } finally {
       this.busy = false;
       this.working.end(number);
       this.redraw();
+      if (refused) this.entry.refused(a);
     }
   }
 

@@ -4,7 +4,8 @@
 //   Enter, Space, Page Down, the foot's own key   the main thing
 //   Backspace, Page Up, the foot's other key      take back
 //   1 … 9                                         the others, in order, with Alt
-//   t  turn the board, f  fit it, s  say it again, digits  type a value
+//   t  turn the board, f  fit it, s  say it again, a digit, sign or point  type a
+//      value; + and -  zoom where none is asked for
 //   d  doubt the last reading, or not (the foot's third key), r  touch its
 //      places again
 
@@ -31,6 +32,7 @@ export class Keys {
       // what is stored is not ours: nothing is set
     }
     addEventListener("keydown", (e) => this.#key(e), { signal: this.#on.signal });
+    addEventListener("paste", (e) => this.#paste(e), { signal: this.#on.signal });
   }
 
   end() {
@@ -64,8 +66,15 @@ export class Keys {
       d: () => this.job.last("doubt"), r: () => this.job.last("again"), "+": () => this.job.board.zoom(1.5),
       "-": () => this.job.board.zoom(1 / 1.5) };
     const act = other[e.key.toLowerCase()];
-    if (/^[0-9.]$|^[oO]$/.test(e.key)) return this.job.entry.begin();
+    if (this.job.entry.begin(e.key)) return;
     if (act) this.#once(e, act);
+  }
+
+  /** @param {ClipboardEvent} e */
+  #paste(e) {
+    const at = /** @type {Element} */ (e.target);
+    if (at.matches?.("input, textarea")) return;
+    if (this.job.entry.paste((e.clipboardData?.getData("text") || "").trim())) e.preventDefault();
   }
 
   // once lets neither a held key nor a bouncing switch act twice.
