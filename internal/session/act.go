@@ -77,6 +77,7 @@ func (j *Session) do(a answer.Act) error {
 		}
 	}
 	next := clone(j.c)
+	j.ask = nil // whatever is done now answers it, or leaves it
 	save, err := do(j, next, a)
 	if err != nil || !save {
 		return err
@@ -108,7 +109,7 @@ func (j *Session) replace(next *record.Case, write func() error) error {
 		j.solution, j.board = was, wasBoard
 		return err
 	}
-	j.picked, j.aim, j.retouch, j.move = nil, nil, 0, 0
+	j.picked, j.aim, j.retouch, j.move, j.ask = nil, nil, 0, 0, nil
 	switch {
 	case reread:
 		j.busy = "reading the board"
@@ -208,15 +209,6 @@ func confirmNull(j *Session, next *record.Case, _ answer.Act) (bool, error) {
 	next.Nulls = append(next.Nulls, record.Null{After: len(next.Readings),
 		At: j.folder.now().UTC().Truncate(time.Second)})
 	return true, nil
-}
-
-// typeValue takes a value as people type it.
-func typeValue(j *Session, next *record.Case, a answer.Act) (bool, error) {
-	ohms, err := unit.ParseReading(a.Text)
-	if err != nil {
-		return false, &answer.Error{Kind: answer.Misuse, What: err.Error()}
-	}
-	return true, j.take(next, ohms, false)
 }
 
 // aimAt chooses a place to touch over the advice: of the first net for the

@@ -99,11 +99,19 @@ func recordOutcome(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	f := record.Finding{After: len(next.Readings), Part: d.Part, Place: d.Place, Done: d.Done}
 	switch a.Text {
 	case "open", "remains":
+		if err := j.meterAgainst(a.Text == "open"); err != nil {
+			return false, err
+		}
 		f.Short = a.Text
 		next.Findings = append(next.Findings, f)
 	case "bridge", "nothing":
 		if d.Done != "cleaned" {
 			return false, &answer.Error{Kind: answer.Misuse, What: "seeing goes with looking"}
+		}
+		if j.live.steadySeen {
+			if err := j.meterAgainst(false); err != nil {
+				return false, err
+			}
 		}
 		f.Short = "remains"
 		look := f

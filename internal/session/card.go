@@ -19,6 +19,8 @@ func (j *Session) card(v *answer.View) answer.Card {
 		c = answer.Card{Kind: "wait", Head: "One moment", Text: []string{upper(j.busy) + " …"}}
 	case j.answer == nil && j.c.Nets[0] != "" && v.Step != stepMetal:
 		c = j.unsolvedCard()
+	case j.ask != nil:
+		c = *j.ask
 	default:
 		c = j.cardOf(v)
 	}
@@ -154,6 +156,15 @@ func (j *Session) tips(words, label string, c *answer.Card) {
 	c.Entry = &answer.Entry{Label: label, Hint: "18.7m, 0.0187, 18m7 or OL"}
 }
 
+// polarity says on a four-wire reading's card what its sign means, and asks for it.
+func polarity(t *answer.Target, c *answer.Card) {
+	if t == nil || t.Kind != "four-wire" {
+		return
+	}
+	c.Text = append(c.Text, polarityWords)
+	c.Entry.Label, c.Entry.Hint = "The meter reads, with its sign", "+0.187m or -0.11m, as the meter shows it"
+}
+
 func (j *Session) swapCard(v *answer.View) answer.Card {
 	n := len(j.c.Steps.Swap)
 	c := answer.Card{Head: [...]string{"Is it metal? First touch", "Now swap the two tips",
@@ -247,6 +258,7 @@ func (j *Session) readCard(v *answer.View) answer.Card {
 	}
 	worst := j.misfit(&c)
 	j.tips("Put the tips down", "The meter reads", &c)
+	polarity(v.Target, &c)
 	c.Doing = append(c.Doing, worst...)
 	if !j.aimIsAdvice() {
 		c.Doing = append(c.Doing, answer.Option{Words: "Back to the advised places", Aside: j.sim == nil,

@@ -38,6 +38,7 @@ type Session struct {
 	aim         *answer.Choice      // places chosen over the advice; nil: the advice
 	retouch     int                 // number from 1 of the reading that is being touched again
 	move        int                 // which of the moves is shown
+	ask         *answer.Card        // what is asked back of the last act, before it counts; nil: nothing
 	busy        string              // the stage of work under way
 	trouble     *answer.Trouble     // of the last loading
 	failure     *answer.ReadFailure // what can be done about a board that failed to read

@@ -268,6 +268,7 @@ func TestUndo(t *testing.T) {
 	must(t, j, answer.Act{Do: "value", Text: "18.7m"})
 	must(t, j, answer.Act{Do: "mend"})
 	must(t, j, answer.Act{Do: "start"})
+	reworkedTo(t, j, true)
 	must(t, j, answer.Act{Do: "outcome", Text: "open"})
 	must(t, j, answer.Act{Do: "cool"})
 	var seen []string
@@ -287,6 +288,7 @@ func TestNotClearedBySlippedLead(t *testing.T) {
 	must(t, j, answer.Act{Do: "value", Text: "18.7m"})
 	must(t, j, answer.Act{Do: "mend"})
 	must(t, j, answer.Act{Do: "start"})
+	reworkedTo(t, j, true)
 	if v := must(t, j, answer.Act{Do: "outcome", Text: "open"}); v.Step != stepCool {
 		t.Fatalf("at %s", v.Step)
 	}

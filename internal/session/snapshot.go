@@ -39,7 +39,8 @@ func (j *Session) saveSnapshot() {
 	j.snapshotMu.Lock()
 	defer j.snapshotMu.Unlock()
 	j.mu.Lock()
-	rest, c := j.busy == "" && j.trouble == nil && j.board != nil && j.aim == nil && j.ctx.Err() == nil, j.c
+	rest, c := j.busy == "" && j.trouble == nil && j.board != nil && j.aim == nil && j.ask == nil &&
+		j.ctx.Err() == nil, j.c
 	j.mu.Unlock()
 	if !rest {
 		return
