@@ -2,9 +2,11 @@ package session
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"ohmward/internal/answer"
+	"ohmward/internal/locate"
 	"ohmward/unit"
 )
 
@@ -23,6 +25,7 @@ func (j *Session) card(v *answer.View) answer.Card {
 		c = *j.ask
 	default:
 		c = j.cardOf(v)
+		j.oddFirst(v.Step, &c)
 	}
 	if c.Text == nil {
 		c.Text = []string{}
@@ -251,10 +254,13 @@ func (j *Session) readCard(v *answer.View) answer.Card {
 	if v.Target == nil {
 		c.Text = []string{"Tap one place on each of the two nets."}
 	}
+	little := j.littleMore()
 	if len(j.c.Readings) == 0 && j.canReach != nil {
 		c.Text = append(c.Text, upper(j.canReach.Note)+".")
-	} else if t := v.Target; t != nil && t.Why != "" {
+	} else if t := v.Target; t != nil && t.Why != "" && (j.answer.Enough || !little) {
 		c.Text = append(c.Text, "It "+t.Why+".")
+	} else if t != nil && t.Why != "" { // it is for checking the others, not for the place
+		c.Text = append(c.Text, upper(j.answer.EnoughWhy)+".")
 	}
 	worst := j.misfit(&c)
 	j.tips("Put the tips down", "The meter reads", &c)
@@ -265,8 +271,13 @@ func (j *Session) readCard(v *answer.View) answer.Card {
 			Act: answer.Act{Do: "advice"}})
 	}
 	if len(j.c.Readings) > 0 && len(j.moves()) > 0 {
-		c.Doing = append(c.Doing, answer.Option{Words: "Enough: what to do about it", Aside: j.sim == nil,
-			Act: answer.Act{Do: "mend"}})
+		enough := answer.Option{Words: "Enough: what to do about it", Aside: j.sim == nil, Act: answer.Act{Do: "mend"}}
+		if little && j.answer.Enough && j.live.stop == nil {
+			enough.Aside = false
+			c.Doing = append([]answer.Option{enough}, c.Doing...)
+		} else {
+			c.Doing = append(c.Doing, enough)
+		}
 	}
 	c.Speak = spoken(v.Target)
 	return c
@@ -292,6 +303,34 @@ func (j *Session) misfit(c *answer.Card) []answer.Option {
 		{Words: fmt.Sprintf("Touch the places of reading %d again", n+1), Act: answer.Act{Do: "again", N: n}},
 		{Words: fmt.Sprintf("Mark reading %d doubtful", n+1), Act: answer.Act{Do: "doubt", N: n}},
 	}
+}
+
+// mostTouches is how many touches of one reading are asked for by themselves.
+const mostTouches = 3
+
+// oddFirst makes it the main thing, wherever readings are gone by, to touch the one
+// again that the others disagree with.
+func (j *Session) oddFirst(step string, c *answer.Card) {
+	f := j.answer.Fit
+	if step != stepRead && step != stepCheck && step != stepRepair || f.Verdict != answer.Disagree ||
+		f.WorstReading == nil || j.aim != nil || j.live.stop != nil {
+		return
+	}
+	n := *f.WorstReading
+	if n >= len(j.c.Readings) || len(j.c.Readings[n].Touches) >= mostTouches {
+		return
+	}
+	again := answer.Option{Words: fmt.Sprintf("Touch the places of reading %d again", n+1),
+		Act: answer.Act{Do: "again", N: n}}
+	c.Doing = slices.DeleteFunc(c.Doing, func(o answer.Option) bool { return o.Act.Do == "again" })
+	c.Doing = append([]answer.Option{again}, c.Doing...)
+}
+
+// littleMore tells whether the reading advised is expected to say hardly anything
+// of the place.
+func (j *Session) littleMore() bool {
+	return j.aim == nil && len(j.c.Readings) > 0 && len(j.answer.Next) > 0 &&
+		!locate.Move{Bits: j.answer.Next[0].Bits}.Informative()
 }
 
 func (j *Session) aimIsAdvice() bool { return j.aim == nil }

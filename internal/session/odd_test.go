@@ -1,0 +1,78 @@
+package session
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"ohmward/internal/answer"
+)
+
+// TestOddOneFirst: where readings disagree the main thing is to touch the odd one
+// again, on every card that goes by readings, until it was touched three times.
+func TestOddOneFirst(t *testing.T) {
+	j := begun(t, newTestShelf(t, t.TempDir()))
+	must(t, j, answer.Act{Do: "touch"})
+	must(t, j, answer.Act{Do: "touch"})
+	if v := j.View(); v.Step == stepRepair {
+		must(t, j, answer.Act{Do: "read"})
+	}
+	v := must(t, j, answer.Act{Do: "value", Text: "0.9"})
+	if v.Where.Verdict != answer.Disagree {
+		t.Fatalf("verdict %s", v.Where.Verdict)
+	}
+	first := func(v *answer.View) string {
+		t.Helper()
+		again := 0
+		for _, o := range v.Card.Doing {
+			if o.Act.Do == "again" {
+				again++
+			}
+		}
+		if again > 1 {
+			t.Errorf("at %s it is on offer %d times", v.Step, again)
+		}
+		return v.Card.Doing[0].Act.Do
+	}
+	if do := first(v); v.Step != stepRead || do != "again" {
+		t.Errorf("at %s the main thing is %s", v.Step, do)
+	}
+	if v = must(t, j, answer.Act{Do: "mend"}); v.Step != stepRepair || first(v) != "again" {
+		t.Errorf("at %s the main thing is %s", v.Step, first(v))
+	}
+	n := v.Card.Doing[0].Act.N
+	for range 2 {
+		must(t, j, answer.Act{Do: "again", N: n})
+		v = must(t, j, answer.Act{Do: "value", Text: "0.9"})
+	}
+	if do := first(v); do == "again" {
+		t.Errorf("touched %d times, and still the main thing", len(j.c.Readings[n].Touches))
+	}
+}
+
+// TestLittleMoreMeansEnough: a card that says that the next reading says little more
+// has "Enough" as its main thing; where a reading is wanted all the same, to check
+// the others, the card says that instead.
+func TestLittleMoreMeansEnough(t *testing.T) {
+	for _, j := range []*Session{begun(t, newTestShelf(t, t.TempDir())),
+		typedOn(t, newTestShelf(t, t.TempDir()), 2)} {
+		must(t, j, answer.Act{Do: "value", Text: "18.7m"})
+		must(t, j, answer.Act{Do: "read"})
+		a := *j.answer
+		a.Next = slices.Clone(a.Next)
+		a.Next[0].Bits, a.Next[0].Why = 0.1, "says little more"
+		j.mu.Lock()
+		j.answer = &a
+		j.mu.Unlock()
+		for _, enough := range []bool{true, false} {
+			a.Enough, a.EnoughWhy = enough, "one more reading checks the others"
+			c := j.View().Card
+			says := strings.Join(c.Text, " ")
+			main := len(c.Doing) > 0 && !c.Doing[0].Aside && c.Doing[0].Act.Do == "mend"
+			if strings.Contains(says, "It says little more.") != enough || main != enough ||
+				strings.Contains(says, "One more reading checks the others.") == enough {
+				t.Errorf("%s, enough %v: %q, on offer %+v", j.View().Meter.Kind, enough, says, c.Doing)
+			}
+		}
+	}
+}
