@@ -59,10 +59,29 @@ func (t *evidenceReader) find(i int) error {
 	if _, cut := t.cutOf(f); cut && out.Short == "" {
 		return nil // later readings follow it, which says enough
 	}
+	if t.stillGone(i) { // nothing that fitting the part did: it was gone before
+		t.Locator.findings[len(t.Locator.findings)-1].Short = ""
+		return nil
+	}
 	if why := out.Uninformative(); why != "" {
 		t.doubt(f.Line, "the finding %q is only kept: %s", f.Done, why)
 	}
 	return nil
+}
+
+// stillGone tells whether a finding fitted a part again after the short was gone, and
+// found it gone as before.
+func (t *evidenceReader) stillGone(i int) bool {
+	gone := func(f record.Finding) bool { return outcomes[f.Short] == "open" || outcomes[f.Short] == "cleared" }
+	if !slices.Contains(closers, t.findings[i].Done) || !gone(t.findings[i]) {
+		return false
+	}
+	for _, f := range slices.Backward(t.findings[:i]) {
+		if f.Short != "" && f.Done != "split" {
+			return gone(f)
+		}
+	}
+	return false
 }
 
 // knownPart refuses a part that the board does not have: a slip of the pen

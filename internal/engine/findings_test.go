@@ -290,3 +290,21 @@ func TestBadFindingInput(t *testing.T) {
 	told(r+r, "counts once")
 	told(f+"after_reading = 0\npart = \"C3\"\ndone = \"removed\"\nshort = \"remains\"\n"+r, "bare pad")
 }
+
+// TestFittedAfterwards: a part fitted again once the short was gone says nothing of
+// the place by its being gone still; that it is there again does.
+func TestFittedAfterwards(t *testing.T) {
+	const off = "[[reading]]\nfrom = \"C3.2\"\nto = \"C3.1\"\nohms = 0.05\n" +
+		"[[finding]]\npart = \"C25\"\ndone = \"removed\"\nshort = \"cleared\"\n"
+	const fitted = "[[finding]]\npart = \"C25\"\ndone = \"replaced\"\nshort = "
+	inside := func(a *taken) float64 {
+		return a.within(func(s suspect.Site) bool { return s.Part == "C25" && s.Kind == suspect.Part })
+	}
+	before, still, again := fine(t, off), fine(t, off+fitted+"\"cleared\""), fine(t, off+fitted+"\"remains\"")
+	if p, q := inside(before), inside(still); p == 0 || math.Abs(p-q) > 1e-9 || len(still.Doubts) != len(before.Doubts) {
+		t.Errorf("inside C25 %.6f before, %.6f with a new one; doubts %v", p, q, still.Doubts)
+	}
+	if p, q := inside(before), inside(again); q > p/2 {
+		t.Errorf("inside C25 %.6f before, %.6f where the short is there with a new one", p, q)
+	}
+}

@@ -40,6 +40,7 @@ type Steps struct {
 	Proof   Proof     // that the repair worked
 	Cause   string    // one of Causes, or ""
 	Checks  []string  // what was done before the unit went back
+	LeftOff []string  // parts that were taken off or lifted and stay so
 	Begun   time.Time // UTC; zero: not told
 	Closed  time.Time // UTC; zero: still open
 }
@@ -108,6 +109,7 @@ func (d *decoder) steps(c *Case, n *node) {
 		"across_ohms":   d.ohms(&s.Proof.Across),
 		"cause":         d.oneOf(&s.Cause, Causes...),
 		"checks":        d.texts(&s.Checks),
+		"left_off":      d.texts(&s.LeftOff),
 		"begun":         d.moment(&s.Begun),
 		"closed":        d.moment(&s.Closed),
 	})
@@ -216,6 +218,7 @@ func stepPairs(s *Steps) (p pairs) {
 	p.ohms("across_ohms", s.Proof.Across)
 	p.text("cause", s.Cause)
 	p.list("checks", s.Checks)
+	p.list("left_off", s.LeftOff)
 	p.moment("begun", s.Begun)
 	p.moment("closed", s.Closed)
 	return p

@@ -25,7 +25,7 @@ func TestSteps(t *testing.T) {
 			Unit: "17", Revision: 12, Practice: &seven, Asked: []string{"J2", "J3"}, Cautions: true,
 			Swap: []unit.Resistance{0.08, 0.081, 0.08}, Checked: 1, Drifted: true, Turn: "mend",
 			Doing: &Doing{Done: "wicked", Place: "L1@1.000,2.000"}, Proof: Proof{Cool: true, Leads: &leads, Across: &across},
-			Cause: "seen", Checks: []string{"tapped"}, Begun: at, Closed: at.Add(time.Hour),
+			Cause: "seen", Checks: []string{"tapped"}, LeftOff: []string{"C25"}, Begun: at, Closed: at.Add(time.Hour),
 		},
 	}
 	for _, name := range []string{"case.toml", "case.json"} {

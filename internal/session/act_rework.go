@@ -3,7 +3,6 @@ package session
 import (
 	"fmt"
 	"slices"
-	"time"
 
 	"ohmward/internal/answer"
 	"ohmward/internal/engine"
@@ -167,52 +166,4 @@ func undoJudge(next *record.Case) {
 			return
 		}
 	}
-}
-
-// recordCause grades how well the cause is known.
-func recordCause(_ *Session, next *record.Case, a answer.Act) (bool, error) {
-	if !slices.Contains(record.Causes, a.Text) {
-		return false, &answer.Error{Kind: answer.Misuse, What: "the cause is seen, inferred or unknown"}
-	}
-	next.Steps.Cause = a.Text
-	return true, nil
-}
-
-// proofChecks are what is left to do before a unit goes back (BENCH.md,
-// Proof), in order.
-var proofChecks = []struct{ name, words string }{
-	{"tapped", "Clean and dry. Tap and flex the board: it stays open"},
-	{"compared", "Read the same two places again: within 30 % of a good unit"},
-	{"carried", "Look at what carried the fault current: fuse, regulator, connector, thin tracks"},
-	{"powered", "Power up from a tenth of the supply, limited to a good unit's current plus a fifth"},
-	{"tested", "The unit's own test or calibration has passed"},
-}
-
-// tickCheck notes a check as done, or takes the note back.
-func tickCheck(_ *Session, next *record.Case, a answer.Act) (bool, error) {
-	s := next.Steps
-	for _, c := range proofChecks {
-		if c.name != a.Text {
-			continue
-		}
-		if i := slices.Index(s.Checks, a.Text); i >= 0 {
-			s.Checks = slices.Delete(s.Checks, i, i+1)
-		} else {
-			s.Checks = append(s.Checks, a.Text)
-		}
-		return true, nil
-	}
-	return false, &answer.Error{Kind: answer.Misuse, What: "there is no such check"}
-}
-
-// closeCase closes a case: only with its short proved gone and the cause stated.
-func closeCase(j *Session, next *record.Case, _ answer.Act) (bool, error) {
-	switch {
-	case !isCleared(next):
-		return false, &answer.Error{Kind: answer.Misuse, What: "the short is not proved gone yet"}
-	case next.Steps.Cause == "":
-		return false, &answer.Error{Kind: answer.Misuse, What: "say first how well the cause is known"}
-	}
-	next.Steps.Closed = j.folder.now().UTC().Truncate(time.Second)
-	return true, nil
 }

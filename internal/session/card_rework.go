@@ -58,6 +58,9 @@ var how = map[string]string{
 	"scraped": "Under a microscope: scrape the mask off the gap, lift the sliver with a blade, away from " +
 		"both tracks.",
 	"split": "One end is enough. Read again from the side of the named nets.",
+	"replaced": "Pads clean and flat, fresh solder, the right way round. A ceramic capacitor once off is never " +
+		"refitted: take a new one.",
+	"refitted": "Fresh solder on the lifted end; look that it bridges nothing.",
 }
 
 func (j *Session) reworkCard() answer.Card {
@@ -78,6 +81,8 @@ func (j *Session) reworkCard() answer.Card {
 		if j.sim != nil {
 			j.look(&c)
 		}
+	case d.Done == "replaced" || d.Done == "refitted": // it was open before
+		c.Doing = []answer.Option{open, short}
 	default:
 		c.Doing = []answer.Option{short, open}
 	}
@@ -106,6 +111,12 @@ func (j *Session) doingWords() string {
 			return moveWords(m, j.answer.Sites)
 		}
 	}
+	switch d.Done {
+	case "replaced":
+		return "Fit a new " + d.Part
+	case "refitted":
+		return "Solder " + d.Part + " back"
+	}
 	where := d.Part
 	if where == "" {
 		where = d.Place
@@ -133,9 +144,17 @@ func (j *Session) proofCard(v *answer.View) answer.Card {
 		j.tips("Put the tips down", "It reads", &c)
 		c.Speak = c.Head + ". " + spoken(v.Target)
 		return c
+	case stepRefit:
+		return j.refitCard()
 	case stepClosed:
 		c := answer.Card{Head: "Case closed", Tone: "good",
 			Text: []string{fmt.Sprintf("Cause %s, %s.", j.c.Steps.Cause, countWords(len(j.c.Readings), "reading"))}}
+		if left := undone(j.c); len(left) > 0 {
+			c.Text = append(c.Text, "Left undone:")
+			for _, words := range left {
+				c.Items = append(c.Items, answer.Item{Words: words})
+			}
+		}
 		j.reveal(&c)
 		return c
 	}
@@ -166,11 +185,27 @@ func (j *Session) provenCard() answer.Card {
 		c.Items = append(c.Items, answer.Item{Words: k.words, Done: slices.Contains(s.Checks, k.name),
 			Act: &answer.Act{Do: "check", Text: k.name}})
 	}
-	words, note := "Close the case", "Read once more tomorrow."
-	if len(s.Checks) < len(proofChecks) {
-		note = "What is not ticked stays noted as not done."
+	c.Doing = []answer.Option{{Words: "Close the case", Note: "Read once more tomorrow.",
+		Act: answer.Act{Do: "close"}}}
+	if left := undone(j.c); len(left) > 0 {
+		c.Doing[0].Note, c.Doing[0].Aside = fmt.Sprintf("%d not ticked: that is asked about first.", len(left)), true
 	}
-	c.Doing = []answer.Option{{Words: words, Note: note, Act: answer.Act{Do: "close"}}}
+	return c
+}
+
+// refitCard leads back to a whole board before the repair counts as proved.
+func (j *Session) refitCard() answer.Card {
+	d := partOff(j.c)
+	c := answer.Card{Head: "Solder " + d.Part + " back", Tone: "good",
+		Text: []string{"The short is gone with it lifted. The proof counts with the board whole: solder it back, " +
+			"then read again."}}
+	if d.Done == "replaced" {
+		c.Head = "Fit a new " + d.Part
+		c.Text = []string{"The short is gone with it off. The proof counts with the board whole: fit a new one, " +
+			"then read again."}
+	}
+	c.Doing = []answer.Option{{Words: "Begin", Act: answer.Act{Do: "refit"}},
+		{Words: d.Part + " stays as it is", Note: "noted as left undone", Act: answer.Act{Do: "leave-off"}}}
 	return c
 }
 

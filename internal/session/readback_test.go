@@ -71,6 +71,9 @@ func FuzzActs(f *testing.F) {
 	f.Add("drop", "", "", 0)
 	f.Add("assume", "35um", "copper", 0)
 	f.Add("outcome", "open", "", 0)
+	f.Add("refit", "", "", 0)
+	f.Add("leave-off", "", "", 0)
+	f.Add("close", "undone", "", 0)
 	var j *Session
 	dir := f.TempDir()
 	f.Fuzz(func(t *testing.T, do, text, place string, n int) {

@@ -331,6 +331,7 @@ func clone(c *record.Case) *record.Case {
 	steps := *c.Steps
 	steps.Retouched = 0 // what a new act does is another thing
 	steps.Settled, steps.Roles = slices.Clone(steps.Settled), slices.Clone(steps.Roles)
+	steps.LeftOff = slices.Clone(steps.LeftOff)
 	steps.Asked, steps.Swap, steps.Checks = slices.Clone(steps.Asked), slices.Clone(steps.Swap),
 		slices.Clone(steps.Checks)
 	next.Steps = &steps

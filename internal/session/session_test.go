@@ -126,7 +126,14 @@ func solvePractice(t *testing.T, j *Session) []string {
 		if v.Step == stepRework {
 			v = reworked(t, j)
 		}
-		if a := v.Card.Doing[0].Act; a.Do != "lift" {
+		a := v.Card.Doing[0].Act
+		for _, i := range v.Card.Items { // what is to be done before a unit goes back
+			if i.Act != nil && !i.Done {
+				a = *i.Act
+				break
+			}
+		}
+		if a.Do != "lift" {
 			must(t, j, a)
 		}
 	}

@@ -23,6 +23,7 @@ const (
 	stepCool     = "cool"     // seen open: let it cool
 	stepLeads    = "leads"    // do both leads touch?
 	stepAcross   = "across"   // and the nets again
+	stepRefit    = "refit"    // cleared; the board is made whole again
 	stepProven   = "proven"   // cleared; what is left to do
 	stepClosed   = "closed"
 )
@@ -47,6 +48,10 @@ func (j *Session) step() string {
 		return stepCautions
 	case !s.Closed.IsZero():
 		return stepClosed
+	case s.Doing != nil:
+		return stepRework
+	case isCleared(c) && partOff(c).Part != "":
+		return stepRefit
 	case isCleared(c):
 		return stepProven
 	case isOpen(c) && !s.Proof.Cool:
@@ -55,8 +60,6 @@ func (j *Session) step() string {
 		return stepLeads
 	case isOpen(c):
 		return stepAcross
-	case s.Doing != nil:
-		return stepRework
 	case len(s.Swap) < swapValues && !s.Skipped && len(c.Readings) == 0:
 		return stepSwap
 	case s.Turn == "mend", s.Turn == "" && j.enough():
@@ -145,7 +148,9 @@ func (j *Session) undo(c *record.Case) error {
 		s.Checks = s.Checks[:len(s.Checks)-1]
 	case step == stepProven && s.Cause != "":
 		s.Cause = ""
-	case step == stepProven:
+	case step == stepProven && len(s.LeftOff) > 0:
+		s.LeftOff = s.LeftOff[:len(s.LeftOff)-1]
+	case step == stepProven, step == stepRefit:
 		undoJudge(c)
 	case step == stepAcross:
 		s.Proof.Leads = nil

@@ -130,7 +130,7 @@ func milestones(step string) []answer.Milestone {
 		{"Nets", []string{stepNets, stepMetal}},
 		{"Safety", []string{stepCautions, stepSwap, stepNull}},
 		{"Readings", []string{stepRead, stepCheck}},
-		{"Repair", []string{stepRepair, stepRework}},
+		{"Repair", []string{stepRepair, stepRework, stepRefit}},
 		{"Proof", []string{stepCool, stepLeads, stepAcross}},
 		{"Record", []string{stepProven, stepClosed}},
 	}
