@@ -20,6 +20,10 @@ interface View {
   where: Answer | null;
   meter: MeterView;
   can_undo: boolean;
+  red_group: number;
+  turns: number;
+  focus: unknown | null;
+  named: string[];
 }
 
 interface BoardSummary {
@@ -98,6 +102,8 @@ interface Place {
   part?: string;
   layer: string;
   bottom: boolean;
+  side: string;
+  net: string;
   x_mm: number;
   y_mm: number;
 }
@@ -121,6 +127,9 @@ interface ReadingView {
   from_y_mm: number;
   to_x_mm: number;
   to_y_mm: number;
+  from_black: boolean;
+  from_side: string;
+  to_side: string;
 }
 
 interface Answer {
