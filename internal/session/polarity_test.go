@@ -69,6 +69,9 @@ func TestBlackOnGround(t *testing.T) {
 		if !strings.HasPrefix(v.Card.Speak, "Red, "+red+", on ") || !strings.Contains(v.Card.Speak, "Black, GND, on ") {
 			t.Errorf("%v: spoken: %s", nets, v.Card.Speak)
 		}
+		if s := j.scene(); s == nil || s.Nets[0].Name != "+3V3_RF" || len(s.Next) == 0 {
+			t.Errorf("%v: the picture to keep has %+v", nets, s)
+		}
 		v = must(t, j, answer.Act{Do: "value", Text: "18.7m"})
 		if r := v.Readings[0]; r.FromBlack != (nets[0] == "GND") {
 			t.Errorf("%v: the first place of the reading is black: %v", nets, r.FromBlack)

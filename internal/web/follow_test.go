@@ -199,11 +199,11 @@ func TestRotateInPage(t *testing.T) {
 		return eval[seenPixel](w, fmt.Sprintf(pixel, pin))
 	}
 	rotate := fmt.Sprintf(pressed, ".hold", "Rotate")
-	a, b := at("L1.1"), at("U3.1")
+	a, b := at("L1.1"), at("L1.2")
 	for turns := 1; turns <= 4; turns++ {
 		w.moves(func() { w.until(rotate) })
 		w.until(fmt.Sprintf(onPage+`.job.view.turns === %d`, turns%4))
-		c, d := at("L1.1"), at("U3.1")
+		c, d := at("L1.1"), at("L1.2")
 		// What lay along (x, y) from one to the other now lies along (-y, x): y is down.
 		along := ((d.X-c.X)*-(b.Y-a.Y) + (d.Y-c.Y)*(b.X-a.X))
 		across := ((d.X-c.X)*(b.X-a.X) + (d.Y-c.Y)*(b.Y-a.Y))
@@ -218,10 +218,10 @@ func TestRotateInPage(t *testing.T) {
 		a, b = c, d
 	}
 	w.script(onPage + `.job.board.turn()`)
-	a, b = at("L1.1"), at("U3.1")
+	a, b = at("L1.1"), at("L1.2")
 	w.moves(func() { w.until(rotate) })
 	w.until(onPage + `.job.view.turns === 3`)
-	c, d := at("L1.1"), at("U3.1")
+	c, d := at("L1.1"), at("L1.2")
 	if along := (d.X-c.X)*-(b.Y-a.Y) + (d.Y-c.Y)*(b.X-a.X); along <= 0 {
 		t.Errorf("turned over, it rotates the other way: from %v, %v to %v, %v", a, b, c, d)
 	}

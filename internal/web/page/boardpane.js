@@ -215,7 +215,7 @@ export class BoardPane {
   }
 
   #name() {
-    this.name.textContent = this.behind ? "bottom, as in the hand" : "top";
+    this.name.textContent = this.behind ? "bottom" : "top";
   }
 
   /** @param {View} v */

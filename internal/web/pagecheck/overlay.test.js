@@ -43,7 +43,7 @@ const geometry = (parts = []) => ({ boxes: Int32Array.from(parts.flatMap((p) => 
   table: { Parts: parts.map((p, i) => ({ Ref: p.ref, Bottom: p.bottom, Body: [i, 1] })) } });
 
 // drawn draws an overlay on a screen whose letters are so large.
-function drawn(state, letters = 18, parts = []) {
+function drawn(state, letters = 18, parts = [], view = { width: 800, height: 600 }) {
   globalThis.getComputedStyle = () =>
     ({ fontSize: `${letters}px`, getPropertyValue: (name) => name.replace("--board-", "") });
   globalThis.devicePixelRatio = 1;
@@ -107,6 +107,18 @@ test("a flag says the pin and what goes there; four-wire flags are four, each wi
   for (const [i, a] of flags.entries()) {
     for (const b of flags.slice(i + 1)) assert.ok(!overlap(a, b), `${JSON.stringify(a)} ${JSON.stringify(b)}`);
     for (const m of marks) assert.ok(!overlap(a, { x: 391 + m.x * 1e-4, y: 291, w: 18, h: 18 }));
+  }
+});
+
+test("on a telephone's picture four flags cover neither each other nor a place to touch", () => {
+  const small = { width: 390, height: 238 }, places = [[231, 72], [98, 182], [291, 88], [264, 58]];
+  const marks = places.map(([x, y], i) => tip(i % 2 ? "black" : "red",
+    { x: (x - 400) * 1e4, y: (300 - y) * 1e4, text: "TP1.1", note: "black clip GND", clip: i < 2 }));
+  const flags = plates(drawn({ marks }, 16, [], small));
+  for (const [i, a] of flags.entries()) {
+    assert.ok(a.x >= 0 && a.y >= 0 && a.x + a.w <= 390 && a.y + a.h <= 238, JSON.stringify(a));
+    for (const b of flags.slice(i + 1)) assert.ok(!overlap(a, b), `${JSON.stringify(a)} ${JSON.stringify(b)}`);
+    for (const [x, y] of places) assert.ok(!overlap(a, { x: x - 9, y: y - 9, w: 18, h: 18 }));
   }
 });
 

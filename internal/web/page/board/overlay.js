@@ -17,6 +17,7 @@ import { partBoxes } from "./refs.js";
 
 const loupe = 9; // CSS pixels from a place to its loupe
 const sign = 8; // and half of a flag's sign
+const narrow = 500; // CSS pixels: on a telephone flags are smaller
 
 // overlay draws over a view; lengths are nanometres.
 /** @param {CanvasRenderingContext2D} ctx @param {Surface} view @param {OverlayState} state */
@@ -112,7 +113,7 @@ function drawLoupe(ctx, [x, y], m, here, inks) {
  * @param {Box[]} boxes
  */
 function flag(ctx, seen, at, m, here, inks, boxes) {
-  const k = inks.k, big = `700 ${18 * k}px system-ui, sans-serif`,
+  const k = inks.k * (seen.width < narrow ? 0.85 : 1), big = `700 ${18 * k}px system-ui, sans-serif`,
     fine = `500 ${13 * k}px system-ui, sans-serif`;
   const note = here ? m.note || "" : "other side: turn over", text = m.text || "";
   ctx.font = big;
@@ -126,7 +127,7 @@ function flag(ctx, seen, at, m, here, inks, boxes) {
   lineTo(ctx, at, loupe * k, box);
   return () => {
     plate(ctx, box, inks.paper, m.lead === "red" ? inks.red : inks.words, 5);
-    drawSign(ctx, box.x + (sign + 6) * k, box.y + box.h / 2, m, inks);
+    drawSign(ctx, box.x + (sign + 6) * k, box.y + box.h / 2, m, { ...inks, k });
     ctx.fillStyle = m.lead === "red" ? inks.red : inks.words;
     ctx.textAlign = "left";
     ctx.textBaseline = "middle";

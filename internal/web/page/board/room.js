@@ -6,7 +6,7 @@
 
 const outside = 1000; // what it costs to leave the view
 const usual = 100; // and to cover something that says nothing else
-const reaches = [6, 26, 54, 92]; // how far from its place a plate may stand
+const reaches = [6, 26, 54, 92, 140]; // how far from its place a plate may stand
 
 /** @param {Box} a @param {Box} b */
 const overlap = (a, b) => a.x + a.w >= b.x && b.x + b.w >= a.x && a.y + a.h >= b.y && b.y + b.h >= a.y;
