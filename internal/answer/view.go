@@ -32,6 +32,10 @@ type View struct {
 	Where    *Where        `json:"where"`             // nil before the nets are solved
 	Meter    MeterView     `json:"meter"`             // what reads
 	CanUndo  bool          `json:"can_undo"`          // the last thing confirmed can be taken back
+	RedGroup int           `json:"red_group"`         // which of the groups the red tip goes on; black: the other
+	Turns    int           `json:"turns"`             // quarter turns of the picture, clockwise from the top
+	Focus    *Focus        `json:"focus"`             // what the picture shows; nil: the whole board
+	Named    []string      `json:"named"`             // parts that the words speak of
 }
 
 // BoardSummary is the board in short.
@@ -127,6 +131,9 @@ type Taken struct {
 	FromY     float64 `json:"from_y_mm"`           // millimetres
 	ToX       float64 `json:"to_x_mm"`             // millimetres
 	ToY       float64 `json:"to_y_mm"`             // millimetres
+	FromBlack bool    `json:"from_black"`          // the black tip was on the first place, not the red one
+	FromSide  string  `json:"from_side"`           // as of SpotWords
+	ToSide    string  `json:"to_side"`             // as of SpotWords
 }
 
 // Where is what is known of the place.
@@ -183,6 +190,8 @@ type SpotWords struct {
 	Part   string  `json:"part,omitempty"` // reference of the part there
 	Layer  string  `json:"layer"`          // "L1" is the top
 	Bottom bool    `json:"bottom"`         // touched from the bottom only
+	Side   string  `json:"side"`           // that a tip reaches it from: "top", "bottom" or "both"
+	Net    string  `json:"net"`            // name of its net
 	X      float64 `json:"x_mm"`           // millimetres
 	Y      float64 `json:"y_mm"`           // millimetres
 }

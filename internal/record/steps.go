@@ -27,6 +27,8 @@ type Steps struct {
 	// Retouched is the reading, from 1, that the last act touched once more;
 	// 0: it did something else.
 	Retouched int
+	BlackNet  string   // the net of the two that is the more negative; "": as the names tell
+	Turns     int      // quarter turns of the board's picture, 0 to 3
 	Asked     []string // parts whose metal was asked about
 	Cautions  bool     // read and confirmed
 	// Swap is the swap-and-range test: as first read, with tips swapped, and
@@ -83,7 +85,7 @@ func (d *decoder) null(c *Case, n *node) {
 func (d *decoder) steps(c *Case, n *node) {
 	s := &Steps{}
 	c.Steps = s
-	var revision, practice, checked, retouched *float64
+	var revision, practice, checked, retouched, turns *float64
 	var cautions, skipped, cool, drifted *bool
 	var doing Doing
 	d.table("[bench]", n, map[string]setter{
@@ -94,6 +96,8 @@ func (d *decoder) steps(c *Case, n *node) {
 		"roles":         d.texts(&s.Roles),
 		"copy":          d.text(&s.Copy),
 		"touched_again": number(d, &retouched, 0, maxReadings, 1),
+		"black_net":     d.text(&s.BlackNet),
+		"quarter_turns": number(d, &turns, 0, 3, 1),
 		"metal_asked":   d.texts(&s.Asked),
 		"cautions":      d.truth(&cautions),
 		"swap_ohms":     d.touches(&s.Swap),
@@ -118,6 +122,9 @@ func (d *decoder) steps(c *Case, n *node) {
 	s.Drifted = yes(drifted)
 	if retouched != nil {
 		s.Retouched = int(*retouched)
+	}
+	if turns != nil {
+		s.Turns = int(*turns)
 	}
 	if checked != nil {
 		s.Checked = int(*checked)
@@ -195,6 +202,11 @@ func stepPairs(s *Steps) (p pairs) {
 	if s.Retouched > 0 {
 		again := unit.Resistance(s.Retouched)
 		put(&p, "touched_again", &again, 1)
+	}
+	p.text("black_net", s.BlackNet)
+	if s.Turns > 0 {
+		turns := unit.Resistance(s.Turns)
+		put(&p, "quarter_turns", &turns, 1)
 	}
 	p.list("metal_asked", s.Asked)
 	p.yes("cautions", s.Cautions)

@@ -21,6 +21,7 @@ var actions map[string]action
 func init() {
 	actions = map[string]action{
 		"pick": pickNet, "nets": chooseNets, "metal": answerMetal, "cautions": confirmCautions,
+		"polarity": sayPolarity, "rotate": rotate,
 		"pass-swap": skipSwap, "tips": setTips, "nulled": confirmNull, "value": typeValue, "touch": touch,
 		"lift": lift,
 		"aim":  aimAt, "again": readAgain, "advice": backToAdvice, "undo": undoAction, "edit": editReading,
@@ -161,7 +162,7 @@ func chooseNets(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	if err := s.ChooseNets(names); err != nil {
 		return false, answer.AsError(err)
 	}
-	next.Nets = s.Names
+	next.Nets, next.Steps.BlackNet = s.Names, ""
 	return true, nil
 }
 

@@ -19,7 +19,7 @@ func (j *Session) card(v *answer.View) answer.Card {
 			Text: []string{j.trouble.What, j.trouble.Hint, j.bringAgain()}, Tone: "care"}
 	case j.busy != "":
 		c = answer.Card{Kind: "wait", Head: "One moment", Text: []string{upper(j.busy) + " …"}}
-	case j.answer == nil && j.c.Nets[0] != "" && v.Step != stepMetal:
+	case j.answer == nil && j.c.Nets[0] != "" && v.Step != stepMetal && v.Step != stepPolarity:
 		c = j.unsolvedCard()
 	case j.ask != nil:
 		c = *j.ask
@@ -69,6 +69,8 @@ func (j *Session) cardOf(v *answer.View) answer.Card {
 	switch v.Step {
 	case stepNets:
 		return j.netsCard()
+	case stepPolarity:
+		return j.polarityCard()
 	case stepMetal:
 		m := j.board.metalToAsk(j.c)
 		return answer.Card{Head: fmt.Sprintf("Is there metal on %s?", m.Part),
@@ -340,10 +342,10 @@ func spoken(t *answer.Target) string {
 	if t == nil {
 		return ""
 	}
-	out := fmt.Sprintf("Red on %s. Black on %s.", t.Red.Words, t.Black.Words)
+	out := fmt.Sprintf("Red, %s, on %s. Black, %s, on %s.", t.Red.Net, t.Red.Words, t.Black.Net, t.Black.Words)
 	if t.ClipRed != nil {
-		out = fmt.Sprintf("Current in at %s, out at %s. Volts: red on %s, black on %s.", t.ClipRed.Words,
-			t.ClipBlk.Words, t.Red.Words, t.Black.Words)
+		out = fmt.Sprintf("Current in at %s, out at %s. Volts: red, %s, on %s, black, %s, on %s.", t.ClipRed.Words,
+			t.ClipBlk.Words, t.Red.Net, t.Red.Words, t.Black.Net, t.Black.Words)
 	}
 	if t.Turn != "" {
 		out = t.Turn + " " + out

@@ -40,7 +40,7 @@ func TestActsReadBack(t *testing.T) {
 	if testing.Short() {
 		values = values[:5]
 	}
-	for _, do := range []string{"value", "edit", "again", "read", "mend", "read", "assume"} {
+	for _, do := range []string{"value", "edit", "again", "read", "mend", "read", "assume", "rotate", "polarity"} {
 		for _, text := range values {
 			a := answer.Act{Do: do, Text: text, N: 0, Place: "noise", Revision: settled(t, j).Revision}
 			if err := j.Do(a); err == nil {
@@ -50,7 +50,7 @@ func TestActsReadBack(t *testing.T) {
 			readsBack(t, j, a)
 		}
 	}
-	for _, do := range []string{"value", "edit", "read", "mend"} {
+	for _, do := range []string{"value", "edit", "read", "mend", "rotate"} {
 		if granted[do] == 0 {
 			t.Errorf("no act %q was granted at all", do)
 		}
@@ -74,6 +74,8 @@ func FuzzActs(f *testing.F) {
 	f.Add("refit", "", "", 0)
 	f.Add("leave-off", "", "", 0)
 	f.Add("close", "undone", "", 0)
+	f.Add("rotate", "", "", 3)
+	f.Add("polarity", "GND", "", 0)
 	var j *Session
 	dir := f.TempDir()
 	f.Fuzz(func(t *testing.T, do, text, place string, n int) {

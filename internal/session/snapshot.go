@@ -24,7 +24,7 @@ import (
 // what it holds.
 const (
 	snapshotFile   = "shown.json"
-	snapshotSchema = 2
+	snapshotSchema = 3
 	mostSnapshot   = 8 << 20 // bytes
 )
 

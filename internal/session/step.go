@@ -12,6 +12,7 @@ import (
 // so that a case opened again stands where it stood.
 const (
 	stepNets     = "nets"     // which two touch
+	stepPolarity = "polarity" // which is the more negative
 	stepMetal    = "metal"    // bodies that the files do not show
 	stepCautions = "cautions" // before any probe
 	stepSwap     = "swap"     // is it metal?
@@ -42,6 +43,8 @@ func (j *Session) step() string {
 	switch {
 	case c.Nets[0] == "":
 		return stepNets
+	case j.board != nil && j.board.polarityToAsk(c):
+		return stepPolarity
 	case j.board != nil && j.board.metalToAsk(c) != nil:
 		return stepMetal
 	case !s.Cautions:
@@ -201,6 +204,8 @@ func undoLast(c *record.Case) error {
 		if m := len(c.Metal); m > 0 && c.Metal[m-1].Part == last {
 			c.Metal = c.Metal[:m-1]
 		}
+	case s.BlackNet != "":
+		s.BlackNet = ""
 	case c.Nets[0] != "" && s.Practice == nil:
 		c.Nets = [2]string{}
 	default:

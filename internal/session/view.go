@@ -41,7 +41,9 @@ func (j *Session) View() *answer.View {
 		v.Findings = append(v.Findings, findingWords(f, j.findingPlace(f)))
 	}
 	v.Where = j.where()
+	v.RedGroup, v.Turns = 1-j.blackNet(), j.c.Steps.Turns
 	v.Card = j.card(v)
+	v.Focus, v.Named = j.focus(v), j.named(v)
 	v.CanUndo = j.undo(clone(j.c)) == nil && (j.board != nil || j.busy != "")
 	v.Mend = j.failure
 	if c := j.holdingCard(v.Card); c != nil {
@@ -127,7 +129,7 @@ func milestones(step string) []answer.Milestone {
 		name  string
 		steps []string
 	}{
-		{"Nets", []string{stepNets, stepMetal}},
+		{"Nets", []string{stepNets, stepPolarity, stepMetal}},
 		{"Safety", []string{stepCautions, stepSwap, stepNull}},
 		{"Readings", []string{stepRead, stepCheck}},
 		{"Repair", []string{stepRepair, stepRework, stepRefit}},
@@ -170,18 +172,17 @@ func (j *Session) targetView() *answer.Target {
 	if err != nil {
 		return nil
 	}
-	t := &answer.Target{Kind: c.Kind, Red: SpotWords(j.pair.Board, at.High),
-		Black: SpotWords(j.pair.Board, at.Low), Others: []answer.Pair{}, Advised: j.aim == nil}
+	at, _ = j.onTips(at)
+	t := &answer.Target{Kind: c.Kind, Red: j.spotView(at.High), Black: j.spotView(at.Low),
+		Others: []answer.Pair{}, Advised: j.aim == nil}
 	if j.step() == stepSwap && len(j.c.Steps.Swap) == 1 {
 		t.Red, t.Black = t.Black, t.Red
 	}
 	if at.FourWire {
-		in, out := SpotWords(j.pair.Board, at.In), SpotWords(j.pair.Board, at.Out)
+		in, out := j.spotView(at.In), j.spotView(at.Out)
 		t.ClipRed, t.ClipBlk = &in, &out
 	}
-	if t.Red.Bottom || t.Black.Bottom {
-		t.Turn = "Turn the board over: the bottom faces you."
-	}
+	_, t.Turn = lies(t.Red, t.Black)
 	if j.step() == stepRead {
 		j.others(t)
 	}
@@ -198,7 +199,8 @@ func (j *Session) others(t *answer.Target) {
 		if i == 0 && t.Advised {
 			t.Why = n.Why
 		}
-		words := func(spot copper.Spot) string { return SpotWords(j.pair.Board, spot).Words }
+		at, _ = j.onTips(at)
+		words := func(spot copper.Spot) string { return j.spotView(spot).Words }
 		pair := answer.Pair{From: words(at.High), To: words(at.Low)}
 		if at.FourWire {
 			pair = answer.Pair{From: fmt.Sprintf("volts on %s and %s", pair.From, pair.To),
@@ -233,6 +235,8 @@ func (j *Session) takenViews() []answer.Taken {
 			at := j.work.Taken[i]
 			t.FromX, t.FromY = at.High.At.MM()
 			t.ToX, t.ToY = at.Low.At.MM()
+			_, t.FromBlack = j.onTips(at)
+			t.FromSide, t.ToSide = j.sideOf(at.High), j.sideOf(at.Low)
 			if t.Places = j.placeName(at.High) + " – " + j.placeName(at.Low); r.FourWire {
 				t.Places = "volts " + t.Places
 			}
@@ -247,7 +251,7 @@ func (j *Session) placeName(spot copper.Spot) string {
 	if text := j.pair.PlaceText(spot); !strings.Contains(text, "@") {
 		return text
 	}
-	return SpotWords(j.pair.Board, spot).Words
+	return j.spotView(spot).Words
 }
 
 func share(ohms, most float64) float64 {

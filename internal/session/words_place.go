@@ -12,23 +12,45 @@ import (
 	"ohmward/internal/engine"
 )
 
-// SpotWords puts a place into words.
+// lie is how the board lies before the user: turned over, and by how many
+// quarters it is rotated clockwise as seen from the top.
+type lie struct {
+	bottom bool
+	turns  int
+}
+
+// seen turns a direction on the board into the one that the user sees.
+func (as lie) seen(dx, dy float64) (x, y float64) {
+	for range as.turns {
+		dx, dy = dy, -dx
+	}
+	if as.bottom {
+		dx = -dx
+	}
+	return dx, dy
+}
+
+// SpotWords puts a place into words, for a board that lies as in its files.
 func SpotWords(p *engine.Board, spot copper.Spot) answer.SpotWords {
+	return spotWords(p, spot, lie{bottom: isBottom(p.Layout, spot.Layer) && !spot.Rim})
+}
+
+func spotWords(p *engine.Board, spot copper.Spot, as lie) answer.SpotWords {
 	x, y := spot.At.MM()
 	s := answer.SpotWords{Place: p.PlaceText(spot), Layer: p.Layout.Layers[spot.Layer].Name, X: x, Y: y}
-	s.Bottom = spot.Layer > 0 && spot.Layer == len(p.Layout.Layers)-1 && !spot.Rim
-	s.Words = pinWords(p, spot, s.Bottom)
+	s.Bottom = as.bottom
+	s.Words = pinWords(p, spot, as)
 	s.Part, _, _ = strings.Cut(spot.Pin, ".")
 	return s
 }
 
-func pinWords(p *engine.Board, spot copper.Spot, bottom bool) string {
+func pinWords(p *engine.Board, spot copper.Spot, as lie) string {
 	part := partNamed(p, spot.Pin)
 	if part == nil {
 		part = partUnder(p, spot)
 	}
 	if part == nil {
-		return offPinWords(p, spot)
+		return offPinWords(p, spot, as)
 	}
 	_, pin, _ := strings.Cut(spot.Pin, ".")
 	switch pins := p.Pins(*part); {
@@ -37,13 +59,13 @@ func pinWords(p *engine.Board, spot copper.Spot, bottom bool) string {
 	case pins == 1:
 		return part.Ref
 	case pins == 2:
-		return fmt.Sprintf("%s, the %s", part.Ref, endWords(p, part, spot.At, bottom))
+		return fmt.Sprintf("%s, the %s", part.Ref, endWords(p, part, spot.At, as))
 	case pin == "":
-		return fmt.Sprintf("a pad of %s, %s", part.Ref, cornerWords(p, part, spot.At, bottom))
+		return fmt.Sprintf("a pad of %s, %s", part.Ref, cornerWords(p, part, spot.At, as))
 	case isTab(pin):
-		return fmt.Sprintf("tab %s of %s, %s", pin, part.Ref, cornerWords(p, part, spot.At, bottom))
+		return fmt.Sprintf("tab %s of %s, %s", pin, part.Ref, cornerWords(p, part, spot.At, as))
 	default:
-		return fmt.Sprintf("pin %s of %s, %s", pin, part.Ref, cornerWords(p, part, spot.At, bottom))
+		return fmt.Sprintf("pin %s of %s, %s", pin, part.Ref, cornerWords(p, part, spot.At, as))
 	}
 }
 
@@ -88,7 +110,7 @@ func isTab(pin string) bool {
 
 // endWords tells the two ends of a part apart by the part next to it, else by how
 // the board lies.
-func endWords(p *engine.Board, part *board.Part, at geom.Point, bottom bool) string {
+func endWords(p *engine.Board, part *board.Part, at geom.Point, as lie) string {
 	other := at
 	for _, i := range part.Pads {
 		if q := p.Layout.Pads[i].At; engine.DistanceMM(q, at) > engine.DistanceMM(other, at) {
@@ -111,11 +133,11 @@ func endWords(p *engine.Board, part *board.Part, at geom.Point, bottom bool) str
 	if name != "" && best < beside {
 		return "end nearer " + name
 	}
-	return directionWords(float64(at.X-other.X), float64(at.Y-other.Y), bottom) + " end"
+	return directionWords(float64(at.X-other.X), float64(at.Y-other.Y), as) + " end"
 }
 
 // cornerWords tells where in a part a pin lies.
-func cornerWords(p *engine.Board, part *board.Part, at geom.Point, bottom bool) string {
+func cornerWords(p *engine.Board, part *board.Part, at geom.Point, as lie) string {
 	box := geom.EmptyBox()
 	for _, i := range part.Pads {
 		box = box.Extend(p.Layout.Pads[i].At)
@@ -129,7 +151,8 @@ func cornerWords(p *engine.Board, part *board.Part, at geom.Point, bottom bool) 
 	if h < w/8 {
 		dy = 0
 	}
-	across, along := directionWords(dx, 0, bottom), directionWords(0, dy, bottom)
+	dx, dy = as.seen(dx, dy)
+	across, along := directionWords(dx, 0, lie{}), directionWords(0, dy, lie{})
 	switch {
 	case math.Abs(dx) < 0.34 && math.Abs(dy) < 0.34:
 		return "in its middle"
@@ -142,11 +165,9 @@ func cornerWords(p *engine.Board, part *board.Part, at geom.Point, bottom bool) 
 }
 
 // directionWords names a direction on the board as it lies before the user: turned over,
-// left and right change.
-func directionWords(dx, dy float64, bottom bool) string {
-	if bottom {
-		dx = -dx
-	}
+// left and right change, and a rotated one is told as it is seen.
+func directionWords(dx, dy float64, as lie) string {
+	dx, dy = as.seen(dx, dy)
 	switch {
 	case math.Abs(dx) >= math.Abs(dy) && dx < 0:
 		return "left"
@@ -159,7 +180,7 @@ func directionWords(dx, dy float64, bottom bool) string {
 }
 
 // offPinWords describes a place off any pin by the nearest part.
-func offPinWords(p *engine.Board, spot copper.Spot) string {
+func offPinWords(p *engine.Board, spot copper.Spot, as lie) string {
 	what := "bare copper"
 	if p.Nets.InHole(spot) {
 		what = rimWords(p.Layout.Holes[spot.Hole].Diameter)
@@ -175,9 +196,8 @@ func offPinWords(p *engine.Board, spot copper.Spot) string {
 		x, y := spot.At.MM()
 		return fmt.Sprintf("%s at %.1f, %.1f mm", what, x, y)
 	}
-	bottom := spot.Layer > 0 && spot.Layer == len(p.Layout.Layers)-1
 	return fmt.Sprintf("%s %.1f mm %s %s", what, best,
-		besideWords(float64(spot.At.X-away.X), float64(spot.At.Y-away.Y), bottom), name)
+		besideWords(float64(spot.At.X-away.X), float64(spot.At.Y-away.Y), as), name)
 }
 
 // rimWords names a plated hole off any pin; in a wide one a tip finds only air.
@@ -189,8 +209,8 @@ func rimWords(diameter int64) string {
 	return fmt.Sprintf("the rim of the %.1f mm hole", float64(diameter)*1e-6)
 }
 
-func besideWords(dx, dy float64, bottom bool) string {
-	switch d := directionWords(dx, dy, bottom); d {
+func besideWords(dx, dy float64, as lie) string {
+	switch d := directionWords(dx, dy, as); d {
 	case "upper":
 		return "above"
 	case "lower":

@@ -20,6 +20,10 @@ interface View {
   where: Answer | null;
   meter: MeterView;
   can_undo: boolean;
+  red_group: number;
+  turns: number;
+  focus: Focus | null;
+  named: string[];
 }
 
 interface BoardSummary {
@@ -98,6 +102,8 @@ interface Place {
   part?: string;
   layer: string;
   bottom: boolean;
+  side: string;
+  net: string;
   x_mm: number;
   y_mm: number;
 }
@@ -121,6 +127,9 @@ interface ReadingView {
   from_y_mm: number;
   to_x_mm: number;
   to_y_mm: number;
+  from_black: boolean;
+  from_side: string;
+  to_side: string;
 }
 
 interface Answer {
@@ -176,6 +185,16 @@ interface PlaceView {
   layer: string;
   x_mm: number;
   y_mm: number;
+}
+
+interface Focus {
+  what: string;
+  side: string;
+  x0_mm: number;
+  y0_mm: number;
+  x1_mm: number;
+  y1_mm: number;
+  part?: string;
 }
 
 interface MeterView {
