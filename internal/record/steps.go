@@ -27,8 +27,10 @@ type Steps struct {
 	// Retouched is the reading, from 1, that the last act touched once more;
 	// 0: it did something else.
 	Retouched int
-	Asked     []string // parts whose metal was asked about
-	Cautions  bool     // read and confirmed
+	Touched   int       // how many touches it added; 0: one
+	Hot       time.Time // when heat was last on the board, UTC; zero: not told
+	Asked     []string  // parts whose metal was asked about
+	Cautions  bool      // read and confirmed
 	// Swap is the swap-and-range test: as first read, with tips swapped, and
 	// on another range.
 	Swap    []unit.Resistance
@@ -82,7 +84,7 @@ func (d *decoder) null(c *Case, n *node) {
 func (d *decoder) steps(c *Case, n *node) {
 	s := &Steps{}
 	c.Steps = s
-	var revision, practice, checked, retouched *float64
+	var revision, practice, checked, retouched, touched *float64
 	var cautions, skipped, cool, drifted *bool
 	var doing Doing
 	d.table("[bench]", n, map[string]setter{
@@ -93,6 +95,7 @@ func (d *decoder) steps(c *Case, n *node) {
 		"roles":         d.texts(&s.Roles),
 		"copy":          d.text(&s.Copy),
 		"touched_again": number(d, &retouched, 0, maxReadings, 1),
+		"touched_times": number(d, &touched, 0, MostTouches, 1),
 		"metal_asked":   d.texts(&s.Asked),
 		"cautions":      d.truth(&cautions),
 		"swap_ohms":     d.touches(&s.Swap),
@@ -103,6 +106,7 @@ func (d *decoder) steps(c *Case, n *node) {
 		"doing":         d.oneOf(&doing.Done, Actions...),
 		"doing_part":    d.text(&doing.Part),
 		"doing_place":   d.text(&doing.Place),
+		"hot_at":        d.moment(&s.Hot),
 		"cool":          d.truth(&cool),
 		"leads_ohms":    d.ohms(&s.Proof.Leads),
 		"across_ohms":   d.ohms(&s.Proof.Across),
@@ -116,6 +120,9 @@ func (d *decoder) steps(c *Case, n *node) {
 	s.Drifted = yes(drifted)
 	if retouched != nil {
 		s.Retouched = int(*retouched)
+	}
+	if touched != nil {
+		s.Touched = int(*touched)
 	}
 	if checked != nil {
 		s.Checked = int(*checked)
@@ -194,6 +201,10 @@ func stepPairs(s *Steps) (p pairs) {
 		again := unit.Resistance(s.Retouched)
 		put(&p, "touched_again", &again, 1)
 	}
+	if s.Touched > 0 {
+		times := unit.Resistance(s.Touched)
+		put(&p, "touched_times", &times, 1)
+	}
 	p.list("metal_asked", s.Asked)
 	p.yes("cautions", s.Cautions)
 	if len(s.Swap) > 0 {
@@ -211,6 +222,7 @@ func stepPairs(s *Steps) (p pairs) {
 		p.text("doing_part", s.Doing.Part)
 		p.text("doing_place", s.Doing.Place)
 	}
+	p.moment("hot_at", s.Hot)
 	p.yes("cool", s.Proof.Cool)
 	p.ohms("leads_ohms", s.Proof.Leads)
 	p.ohms("across_ohms", s.Proof.Across)

@@ -42,6 +42,7 @@ func (j *Session) Do(a answer.Act) error {
 	j.changed()
 	if err == nil {
 		j.prefetch()
+		j.countDown()
 		j.saveSnapshot()
 	}
 	return err
@@ -77,11 +78,16 @@ func (j *Session) do(a answer.Act) error {
 		}
 	}
 	next := clone(j.c)
+	j.heardValue = ""
 	save, err := do(j, next, a)
 	if err != nil || !save {
 		return err
 	}
-	return j.save(next, a)
+	if err := j.save(next, a); err != nil {
+		j.heardValue = ""
+		return err
+	}
+	return nil
 }
 
 // save confirms what an act made of the case.
@@ -114,7 +120,7 @@ func (j *Session) replace(next *record.Case, write func() error) error {
 		j.busy = "reading the board"
 		go j.background(j.load)
 	case anew && ready(next, j.board):
-		j.busy = "meeting the two nets"
+		j.busy = "working out the two nets"
 		go j.background(j.load)
 	}
 	return nil
@@ -212,11 +218,16 @@ func confirmNull(j *Session, next *record.Case, _ answer.Act) (bool, error) {
 
 // typeValue takes a value as people type it.
 func typeValue(j *Session, next *record.Case, a answer.Act) (bool, error) {
-	ohms, err := unit.ParseReading(a.Text)
+	list, err := parseTouches(a.Text)
 	if err != nil {
 		return false, &answer.Error{Kind: answer.Misuse, What: err.Error()}
 	}
-	return true, j.take(next, ohms, false)
+	at, _ := j.choice()
+	if err := j.takeTyped(next, list); err != nil {
+		return false, err
+	}
+	j.hear(at.Kind == "four-wire", list...)
+	return true, nil
 }
 
 // aimAt chooses a place to touch over the advice: of the first net for the

@@ -26,7 +26,7 @@ func (j *Session) moves() []answer.Repair {
 	for _, t := range j.answer.Tests {
 		if t.Kind == "split" {
 			out = append(out, answer.Repair{What: "split", Part: t.Part, Minutes: t.Seconds / 60, DamageRisk: 0.01,
-				Why: t.Why})
+				Why: t.Why, Probability: t.Chance})
 		}
 	}
 	return out
@@ -99,7 +99,7 @@ func recordOutcome(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	f := record.Finding{After: len(next.Readings), Part: d.Part, Place: d.Place, Done: d.Done}
 	switch a.Text {
 	case "open", "remains":
-		f.Short = a.Text
+		f.Short, f.Heated = a.Text, j.heatedBy(f)
 		next.Findings = append(next.Findings, f)
 	case "bridge", "nothing":
 		if d.Done != "cleaned" {
@@ -111,6 +111,9 @@ func recordOutcome(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		next.Findings = append(next.Findings, f, look)
 	default:
 		return false, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("%.20q is no outcome", a.Text)}
+	}
+	if engine.Heats(d.Done) {
+		next.Steps.Hot = j.folder.now().UTC().Truncate(time.Second)
 	}
 	next.Steps.Doing, next.Steps.Proof = nil, record.Proof{}
 	if a.Text == "open" && d.Done == "split" {
