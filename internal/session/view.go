@@ -364,6 +364,7 @@ func (j *Session) Live() (answer.Live, int) {
 	l.Text, l.Steady = j.ohms(j.live.now.Ohms, j.live.now.FourWire), j.live.steadySeen
 	l.Share = barShare(float64(j.live.now.Ohms))
 	l.Open = !isShort(float64(j.live.now.Ohms))
+	l.Hot = j.hot()
 	return l, j.live.seq
 }
 

@@ -105,11 +105,11 @@ func (j *Session) beginOption(m answer.Repair, c *answer.Card) answer.Option {
 // on the board only that it has opened, for its values mean nothing.
 func (j *Session) reworkSpeak(c answer.Card) string {
 	said := c.Head + "."
-	switch hot := engine.Heats(j.c.Steps.Doing.Done); {
+	switch {
 	case !j.live.steadySeen:
 	case j.live.open:
 		said = "The bar has opened. " + said
-	case !hot:
+	case !j.hot():
 		said = "It reads " + j.ohms(j.live.mean, false) + ". " + said
 	}
 	return said
@@ -193,4 +193,9 @@ func (j *Session) counted() {
 		j.changed()
 		j.countDown()
 	}
+}
+
+// hot tells whether a move with heat is under way.
+func (j *Session) hot() bool {
+	return j.step() == stepRework && engine.Heats(j.c.Steps.Doing.Done)
 }

@@ -190,6 +190,7 @@ interface Live {
   open: boolean;
   steady: boolean;
   on: boolean;
+  hot: boolean;
 }
 
 interface Trouble {
