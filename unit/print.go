@@ -3,6 +3,7 @@ package unit
 import (
 	"math"
 	"strconv"
+	"strings"
 )
 
 // String prints the resistance for people, with three digits: "18.7 mΩ",
@@ -26,6 +27,24 @@ func (r Resistance) String() string {
 		return three(x/1e3) + " kΩ"
 	}
 	return three(x/1e6) + " MΩ"
+}
+
+// Shown prints the resistance as a meter shows it whose last digit is worth
+// step: below an ohm in milliohms, with no digit finer than step; above it with
+// three digits. A step of zero or less is a milliohm.
+func (r Resistance) Shown(step Resistance) string {
+	x, places := float64(r)*1e3, 0
+	if math.Abs(x) >= 999.5 {
+		return r.String()
+	}
+	if step > 0 {
+		places = min(max(int(math.Ceil(-math.Log10(float64(step)*1e3)-1e-9)), 0), 6)
+	}
+	text := strconv.FormatFloat(x, 'f', places, 64)
+	if strings.Trim(text, "-0.") == "" {
+		text = strings.TrimPrefix(text, "-") // nothing has no sign
+	}
+	return text + " mΩ"
 }
 
 // String prints the length for people: "1.6 mm", "35 µm", "12.35 mm".

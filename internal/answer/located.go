@@ -149,6 +149,7 @@ type Repair struct {
 	Minutes     float64 `json:"minutes"`        // bench time
 	DamageRisk  float64 `json:"damage_risk"`    // chance of harm, 0 to 1
 	Why         string  `json:"why"`            // in words
+	Care        string  `json:"care,omitempty"` // what it needs care for, in words; in Why too
 }
 
 // Reach says how close this meter can come on this copper.
@@ -166,4 +167,6 @@ type Test struct {
 	Bits    float64 `json:"bits"`            // expected information about the site
 	Seconds float64 `json:"seconds"`         // bench time
 	Why     string  `json:"why"`             // in words
+	// of a split: that the short lies beyond the part
+	Chance float64 `json:"chance,omitempty"`
 }

@@ -180,6 +180,7 @@ type Live struct {
 	Open   bool    `json:"open"`   // no short reads so high
 	Steady bool    `json:"steady"` // the value has settled
 	On     bool    `json:"on"`     // the meter streams
+	Hot    bool    `json:"hot"`    // an iron or hot air may be on the board: the value means nothing
 }
 
 // SpotWords is a place with the words for it, as one person at the bench would

@@ -77,7 +77,7 @@ func TestNeighbour(t *testing.T) {
 			}
 			tried++
 			want := w.PlaceText(pad) + " in place of " + pin
-			got := Neighbour(a.Locator, a.post)
+			got := Neighbour(a.Locator, a.post, a.PlaceText)
 			_, named, _ := strings.Cut(got, "reading 7 fits if it touched ")
 			touched, _, found := strings.Cut(named, " in place of ")
 			if !found {

@@ -58,7 +58,7 @@ func repairs(w *engine.Locator, post *locate.Posterior) []answer.Repair {
 	}
 	for _, a := range repair.Advise(post, w.Heated()) {
 		r := answer.Repair{What: a.What, Part: a.Part, Probability: a.Probability, Minutes: a.Minutes,
-			DamageRisk: a.DamageRisk, Why: a.Why}
+			DamageRisk: a.DamageRisk, Why: a.Why, Care: a.Care}
 		if a.Site >= 0 {
 			r.Site = rank[a.Site]
 		}

@@ -15,7 +15,7 @@ import (
 func explain(w *engine.Locator, a *answer.Location, post *locate.Posterior) {
 	a.Each, a.Tests = Each(w, post), tests(w, post)
 	a.Moves = answer.MovesOf(a.Next, a.Tests)
-	a.Fit.Changed, a.Fit.Neighbour = w.Moved(post), Neighbour(w, post)
+	a.Fit.Changed, a.Fit.Neighbour = w.Moved(post), Neighbour(w, post, w.PlaceText)
 }
 
 // Each sets every reading against the best place.
@@ -51,8 +51,9 @@ func Each(w *engine.Locator, post *locate.Posterior) []answer.ReadingFit {
 }
 
 // Neighbour looks for pads beside the places of the reading that fits worst
-// where it would fit: a slipped tip, or a wrong pin written down.
-func Neighbour(w *engine.Locator, post *locate.Posterior) string {
+// where it would fit: a slipped tip, or a wrong pin written down. name is how
+// places are called.
+func Neighbour(w *engine.Locator, post *locate.Posterior, name func(copper.Spot) string) string {
 	k := post.Fit.Worst
 	if post.Fit.Verdict == locate.OneShort || post.Fit.Verdict == locate.NotShort || k < 0 ||
 		k >= len(w.Readings) || post.Fit.PWithoutWorst < 0.01 {
@@ -65,7 +66,7 @@ func Neighbour(w *engine.Locator, post *locate.Posterior) string {
 		r, err := w.Predict(w.NetworkOf(k), other)
 		if err == nil && r.SameNet == w.Readings[k].SameNet {
 			candidates = append(candidates, r)
-			names = append(names, fmt.Sprintf("%s in place of %s", w.PlaceText(to), w.PlaceText(from)))
+			names = append(names, fmt.Sprintf("%s in place of %s", name(to), name(from)))
 		}
 	}
 	for _, spot := range c.Spots() {
@@ -73,8 +74,8 @@ func Neighbour(w *engine.Locator, post *locate.Posterior) string {
 			try(c.With(spot, beside), spot, beside)
 		}
 	}
-	if best, p := post.AlternativeReading(k, candidates); best >= 0 {
-		return fmt.Sprintf("reading %d fits if it touched %s (p %.2g): touch that place again", k+1, names[best], p)
+	if best, _ := post.AlternativeReading(k, candidates); best >= 0 {
+		return fmt.Sprintf("reading %d fits if it touched %s: touch that place again", k+1, names[best])
 	}
 	return ""
 }

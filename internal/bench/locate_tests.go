@@ -60,8 +60,9 @@ func Splits(w *engine.Locator, post *locate.Posterior) []answer.Test {
 			}
 			out = append(out, answer.Test{
 				Kind: "split", Part: l.Part, Seconds: splitSeconds,
-				Bits: post.ExpectedInformation([]locate.Finding{ask("remains"), ask("open")}),
-				Why:  fmt.Sprintf("lift one end of %s: %.0f %% of the probability lies beyond it", l.Part, 100*share),
+				Bits:   post.ExpectedInformation([]locate.Finding{ask("remains"), ask("open")}),
+				Why:    fmt.Sprintf("lift one end of %s: %.0f %% of the probability lies beyond it", l.Part, 100*share),
+				Chance: share,
 			})
 		}
 	}

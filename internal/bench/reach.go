@@ -8,10 +8,6 @@ import (
 	"ohmward/internal/locate"
 )
 
-// holdsFor is what a reach is of: four readings, half of the answers, in rows
-// of places alone.
-const holdsFor = "along facing copper, after four readings,"
-
 const (
 	// twoWireWill is the reach, in millimetres, that needs nothing better: one
 	// look takes in as much.
@@ -22,7 +18,8 @@ const (
 )
 
 // CanDo says, before any reading, how near this meter can come on this copper
-// and what to do about it.
+// and what to do about it: after four readings, in half of the cases, where places
+// lie in a row; a short inside a part is told by the part.
 func CanDo(s *engine.Pair, meter locate.Meter, known locate.Copper) *answer.Reach {
 	c := locate.Case{Sites: s.Sites, Index: s.Index, Unlisted: s.Foreign, Elsewhere: s.Elsewhere, Meter: meter,
 		Copper: known}
@@ -41,14 +38,14 @@ func CanDo(s *engine.Pair, meter locate.Meter, known locate.Copper) *answer.Reac
 	case !okTwo && !okFour:
 		out.Note = "no suspects lie in a row along which readings could be compared: each is a place of its own"
 	case okTwo && two <= twoWireWill:
-		out.Note = fmt.Sprintf("two-wire will do: %s half of the answers lie within %s", holdsFor, reachMM(two))
+		out.Note = fmt.Sprintf("two-wire will do: four readings come to about %s", reachMM(two))
 	case okFour && four <= fourWireWill:
-		out.Note = fmt.Sprintf("%s; use four-wire, with current clips apart from the volt tips: within %s",
+		out.Note = fmt.Sprintf("%s; use four-wire, current clips apart from the volt tips: to about %s",
 			twoWireOnly(two, okTwo), reachMM(four))
 	case okInjected:
 		out.Note = fmt.Sprintf("%s; inject %.0f mA into the short (limit 0.3 V, in steps from 10 mA; at most 300 "+
-			"mA where a 0.15 mm track carries it, 150 mA inside the board) and read microvolts, differenced: within "+
-			"%s",
+			"mA where a track of 150 µm carries it, 150 mA inside the board) and read microvolts, differenced: to "+
+			"about %s",
 			twoWireOnly(two, okTwo), engine.InjectedAmps*1e3, reachMM(injected))
 	default:
 		out.Note = twoWireOnly(two, okTwo) + "; four-wire readings find no two places on one net"
@@ -58,10 +55,9 @@ func CanDo(s *engine.Pair, meter locate.Meter, known locate.Copper) *answer.Reac
 
 func twoWireOnly(mm float64, ok bool) string {
 	if !ok {
-		return "two-wire does not tell places along facing copper apart"
+		return "two-wire does not tell places along two tracks apart"
 	}
-	return fmt.Sprintf("%s two-wire comes within %s only (a short inside a part is told by the part)", holdsFor,
-		reachMM(mm))
+	return fmt.Sprintf("four two-wire readings come to about %s only, along two tracks", reachMM(mm))
 }
 
 // reachMM prints no less than the 0.1 mm that a tip finds.

@@ -87,6 +87,7 @@ type Locator struct {
 	Readings    []locate.Reading // with what the copper predicts for them
 	Taken       []Contacts       // contacts of each reading
 	findings    []locate.Finding
+	heated      HeatCount        // by the case's findings
 	in          []*network       // that each reading of a case was taken in
 	later       []locate.Reading // what findings measured: they stand behind the readings
 	Doubts      []board.Doubt    // about readings and findings

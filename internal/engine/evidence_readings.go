@@ -25,6 +25,7 @@ func (w *Locator) TakeAll(c *record.Case) error {
 			return err
 		}
 	}
+	w.heated = w.HeatCounts(c.Findings)
 	t.unreachable()
 	return t.settle()
 }

@@ -37,7 +37,7 @@ func (w *Locator) Heated() []repair.Part {
 	}
 	out := slices.Clone(w.handling())
 	for i := range out {
-		out[i].Heats = w.heats(out[i].Ref)
+		out[i].Heats = max(w.heats(out[i].Ref), w.heated.Of(w.Board, out[i].Ref))
 	}
 	return out
 }

@@ -33,7 +33,7 @@ func (m Meter) Budget(r Reading, c Copper, copper, slope float64) (list []Compon
 		if len(r.Touches) > 1 {
 			// What differs from touch to touch averages, for those that repeat.
 			random[i].Name += ", touched again"
-			random[i].Ohms /= math.Sqrt(float64(len(m.repeating(r))))
+			random[i].Ohms /= math.Sqrt(m.independent(r))
 		}
 	}
 	for _, p := range append(random, steady...) {

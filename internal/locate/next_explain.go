@@ -25,7 +25,7 @@ func (pl *planner) explain(m *Move, a, b Table) {
 	if far := pl.mostDistinct(o); far > 0 {
 		d := math.Abs(o[0].mean - o[far].mean)
 		m.Why = fmt.Sprintf("%s; tells %s from %s: they differ by %s there",
-			m.Why, pl.name(0), pl.name(far), milliohms(d))
+			m.Why, pl.name(0), pl.name(far), pl.p.Case.Meter.Text(d, m.FourWire))
 	}
 }
 
@@ -73,20 +73,14 @@ func shorteningText(bits float64) string {
 	case bits < 0.15:
 		return "says little more"
 	case left > 0.6:
-		return "shortens the list by a third"
+		return "should rule out a third of the places"
 	case left > 0.4:
-		return "halves the list"
+		return "should rule out half of the places"
 	case left > 0.28:
-		return "leaves a third of the list"
+		return "should rule out two places in three"
 	case left > 0.2:
-		return "leaves a quarter of the list"
+		return "should rule out three places in four"
 	}
-	return fmt.Sprintf("leaves one place in %.0f", math.Exp2(bits))
-}
-
-func milliohms(ohms float64) string {
-	if m := ohms * 1e3; m < 10 {
-		return fmt.Sprintf("%.2g mΩ", m)
-	}
-	return fmt.Sprintf("%.0f mΩ", ohms*1e3)
+	n := math.Round(math.Exp2(bits))
+	return fmt.Sprintf("should rule out %.0f places in %.0f", n-1, n)
 }

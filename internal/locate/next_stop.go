@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"ohmward/internal/suspect"
 )
 
 // Advice is whether another reading is worth its time.
@@ -58,7 +60,7 @@ func (p *Posterior) Stop(moves []Move) Advice {
 	case more && p.Elsewhere > 1-radiusMass && read < maxDoubtful:
 		return Advice{false, "a place that is not on the list is still likely; more readings settle it"}
 	case p.Best.RadiusMM <= enoughMM && p.Best.RadiusMass >= radiusMass:
-		return Advice{true, fmt.Sprintf("nine chances in ten lie within %.1f mm: look there", p.Best.RadiusMM)}
+		return Advice{true, p.found()}
 	case !more:
 		return Advice{true, "no place that can be touched would say more"}
 	case !moves[0].Informative():
@@ -69,6 +71,15 @@ func (p *Posterior) Stop(moves []Move) Advice {
 		return Advice{true, "looking at the likeliest place takes less time than reading on"}
 	}
 	return Advice{true, fmt.Sprintf("looking at the %.0f places left takes less time than telling them apart", n)}
+}
+
+// found says how well the place is known; inside a part no point is nearer than
+// another.
+func (p *Posterior) found() string {
+	if s := p.Case.Sites[p.Best.Site]; s.Kind == suspect.Part {
+		return fmt.Sprintf("%s is found: look there", s.Part)
+	}
+	return fmt.Sprintf("9 in 10 that it lies within %.1f mm: look there", math.Max(0.1, p.Best.RadiusMM))
 }
 
 // gain is the time in seconds that a reading is expected to save, less what it

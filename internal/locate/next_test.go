@@ -210,7 +210,7 @@ func TestFourWirePlan(t *testing.T) {
 }
 
 func TestWords(t *testing.T) {
-	for bits, want := range map[float64]string{0.05: "little", 1: "halves", 2: "quarter", 4: "one place in 16"} {
+	for bits, want := range map[float64]string{0.05: "little", 1: "half of the places", 2: "three places in four", 4: "15 places in 16"} {
 		if got := shorteningText(bits); !strings.Contains(got, want) {
 			t.Errorf("%g bits: %q, want it to say %q", bits, got, want)
 		}

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-
-	"ohmward/unit"
 )
 
 // UnitError says that a value looks like milliohms typed as ohms, or the
@@ -21,8 +19,8 @@ func (e *UnitError) Error() string {
 	if e.Likely > e.Ohms {
 		typed, meant = "ohms", "milliohms"
 	}
-	return fmt.Sprintf("reading %d: %v does not suit this copper, %v would: %s typed where %s belong?",
-		e.Reading+1, unit.Resistance(e.Ohms), unit.Resistance(e.Likely), typed, meant)
+	return fmt.Sprintf("reading %d: %s does not suit this copper, %s would: %s typed where %s belong?",
+		e.Reading+1, Meter{}.Text(e.Ohms, false), Meter{}.Text(e.Likely, false), typed, meant)
 }
 
 // checkUnits compares each value with what the copper can give. A value is

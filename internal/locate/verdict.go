@@ -100,7 +100,7 @@ func (p *Posterior) repeats() (bool, string) {
 			d := math.Abs(a.Ohms - b.Ohms)
 			if d > 5*u && d > 0.05*math.Max(math.Abs(a.Ohms), math.Abs(b.Ohms)) {
 				return true, fmt.Sprintf("readings %d and %d touch the same places and differ by %s", m.index[j]+1,
-					m.index[i]+1, milliohms(d))
+					m.index[i]+1, m.meter.Text(d, a.FourWire))
 			}
 		}
 	}

@@ -5,8 +5,6 @@ import (
 	"math"
 	"reflect"
 	"slices"
-
-	"ohmward/unit"
 )
 
 // ExplainChange says in one line why the answer's place is another than before the
@@ -35,8 +33,8 @@ func (p *Posterior) ExplainChange(earlier *Posterior) string {
 		return moves + ": what was opened or cut before it leaves no way from there"
 	}
 	if m := earlier.expects(was, value); !math.IsNaN(m) {
-		return fmt.Sprintf("%s: there it would have been %v, it is %v", moves, unit.Resistance(m),
-			unit.Resistance(value.Ohms))
+		return fmt.Sprintf("%s: there it would have been %s, it is %s", moves,
+			p.Case.Meter.Text(m, value.FourWire), p.Case.Meter.Text(value.Ohms, value.FourWire))
 	}
 	return moves
 }

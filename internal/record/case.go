@@ -104,7 +104,7 @@ type Reading struct {
 	Amps     *unit.Current    // nil: not given
 	U        *unit.Resistance // this reading's own standard uncertainty
 	// Touches are several touches at the same places, Ohms being the one to
-	// go by: the lowest that repeats.
+	// go by: the lowest that repeats; four-wire the median.
 	Touches     []unit.Resistance
 	Differenced *bool  // volts with current on less current off
 	Doubtful    *bool  // counts with five times its uncertainty
@@ -127,6 +127,10 @@ type Finding struct {
 	Reading int              // of "warmed" and "chilled": which reading was watched, from 1; 0: the last
 	Change  *unit.Resistance // and by how much it rose
 	Kelvin  *float64         // and by how much the copper was warmer; negative: colder
+
+	// Heated is whose pads it heated: parts as "C7", all their pads, or pins as
+	// "U3.5"; nil: not said.
+	Heated []string
 }
 
 // Actions are what can be done or seen.

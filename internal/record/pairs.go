@@ -139,6 +139,7 @@ func findingPairs(f Finding) (p pairs) {
 	}
 	put(&p, "change_ohms", f.Change, 1)
 	put(&p, "kelvin", f.Kelvin, 1)
+	p.list("heated", f.Heated)
 	p.text("note", f.Note)
 	return p
 }

@@ -11,6 +11,8 @@ import (
 const (
 	maxReadings = 10000
 	maxOthers   = 1000
+	// MostHeated is how many parts and pins one finding may have heated.
+	MostHeated = 1000
 )
 
 // Read reads a case file, TOML or JSON by its ending. An Error says what is
@@ -172,7 +174,7 @@ func (d *decoder) value(r *Reading, ohms *unit.Resistance) {
 	case len(r.Touches) > 0 && (ohms != nil || r.Volts != nil || r.Amps != nil):
 		d.fail(r.Line, "a reading has one value, or touches with several, not both")
 	case len(r.Touches) > 0:
-		r.Ohms = Believed(r.Touches)
+		r.Settle()
 	case ohms != nil && (r.Volts != nil || r.Amps != nil):
 		d.fail(r.Line, "a reading has ohms, or volts with amps, not both")
 	case ohms != nil:
@@ -203,6 +205,7 @@ func (d *decoder) finding(c *Case, n *node) (after *int) {
 		"reading":       number(d, &watched, 1, maxReadings, 1),
 		"change_ohms":   number(d, &f.Change, -1e3, 1e3, 1),
 		"kelvin":        number(d, &f.Kelvin, -200, 400, 1),
+		"heated":        d.texts(&f.Heated),
 	})
 	if watched != nil {
 		f.Reading = int(*watched)

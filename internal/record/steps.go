@@ -27,10 +27,12 @@ type Steps struct {
 	// Retouched is the reading, from 1, that the last act touched once more;
 	// 0: it did something else.
 	Retouched int
-	BlackNet  string   // the net of the two that is the more negative; "": as the names tell
-	Turns     int      // quarter turns of the board's picture, 0 to 3
-	Asked     []string // parts whose metal was asked about
-	Cautions  bool     // read and confirmed
+	BlackNet  string    // the net of the two that is the more negative; "": as the names tell
+	Turns     int       // quarter turns of the board's picture, 0 to 3
+	Touched   int       // how many touches it added; 0: one
+	Hot       time.Time // when heat was last on the board, UTC; zero: not told
+	Asked     []string  // parts whose metal was asked about
+	Cautions  bool      // read and confirmed
 	// Swap is the swap-and-range test: as first read, with tips swapped, and
 	// on another range.
 	Swap    []unit.Resistance
@@ -85,7 +87,7 @@ func (d *decoder) null(c *Case, n *node) {
 func (d *decoder) steps(c *Case, n *node) {
 	s := &Steps{}
 	c.Steps = s
-	var revision, practice, checked, retouched, turns *float64
+	var revision, practice, checked, retouched, turns, touched *float64
 	var cautions, skipped, cool, drifted *bool
 	var doing Doing
 	d.table("[bench]", n, map[string]setter{
@@ -98,6 +100,7 @@ func (d *decoder) steps(c *Case, n *node) {
 		"touched_again": number(d, &retouched, 0, maxReadings, 1),
 		"black_net":     d.text(&s.BlackNet),
 		"quarter_turns": number(d, &turns, 0, 3, 1),
+		"touched_times": number(d, &touched, 0, MostTouches, 1),
 		"metal_asked":   d.texts(&s.Asked),
 		"cautions":      d.truth(&cautions),
 		"swap_ohms":     d.touches(&s.Swap),
@@ -108,6 +111,7 @@ func (d *decoder) steps(c *Case, n *node) {
 		"doing":         d.oneOf(&doing.Done, Actions...),
 		"doing_part":    d.text(&doing.Part),
 		"doing_place":   d.text(&doing.Place),
+		"hot_at":        d.moment(&s.Hot),
 		"cool":          d.truth(&cool),
 		"leads_ohms":    d.ohms(&s.Proof.Leads),
 		"across_ohms":   d.ohms(&s.Proof.Across),
@@ -125,6 +129,9 @@ func (d *decoder) steps(c *Case, n *node) {
 	}
 	if turns != nil {
 		s.Turns = int(*turns)
+	}
+	if touched != nil {
+		s.Touched = int(*touched)
 	}
 	if checked != nil {
 		s.Checked = int(*checked)
@@ -203,6 +210,10 @@ func stepPairs(s *Steps) (p pairs) {
 		again := unit.Resistance(s.Retouched)
 		put(&p, "touched_again", &again, 1)
 	}
+	if s.Touched > 0 {
+		times := unit.Resistance(s.Touched)
+		put(&p, "touched_times", &times, 1)
+	}
 	p.text("black_net", s.BlackNet)
 	if s.Turns > 0 {
 		turns := unit.Resistance(s.Turns)
@@ -225,6 +236,7 @@ func stepPairs(s *Steps) (p pairs) {
 		p.text("doing_part", s.Doing.Part)
 		p.text("doing_place", s.Doing.Place)
 	}
+	p.moment("hot_at", s.Hot)
 	p.yes("cool", s.Proof.Cool)
 	p.ohms("leads_ohms", s.Proof.Leads)
 	p.ohms("across_ohms", s.Proof.Across)

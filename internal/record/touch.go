@@ -6,8 +6,8 @@ import (
 	"ohmward/unit"
 )
 
-// mostTouches bounds the touches of one reading.
-const mostTouches = 100
+// MostTouches bounds the touches of one reading.
+const MostTouches = 100
 
 // repeatOhms is how near two touches must be to count as repeating: about a
 // milliohm (BENCH.md, Readings).
@@ -27,6 +27,20 @@ func Believed(touches []unit.Resistance) unit.Resistance {
 	return sorted[0]
 }
 
+// Settle makes the value of a reading that of its touches: two-wire the one to
+// believe; four-wire, where errors go both ways, the median (BENCH.md, Readings).
+func (r *Reading) Settle() {
+	switch n := len(r.Touches); {
+	case n == 0:
+	case !r.FourWire:
+		r.Ohms = Believed(r.Touches)
+	default:
+		sorted := slices.Clone(r.Touches)
+		slices.Sort(sorted)
+		r.Ohms = (sorted[(n-1)/2] + sorted[n/2]) / 2
+	}
+}
+
 // touches takes a list of values of one reading.
 func (d *decoder) touches(into *[]unit.Resistance) setter {
 	return func(key string, n *node) {
@@ -34,8 +48,8 @@ func (d *decoder) touches(into *[]unit.Resistance) setter {
 		switch {
 		case !isList || len(list) == 0:
 			d.fail(n.line, "%s is not a list of values, as [0.0187, 0.0191, 0.0188]", key)
-		case len(list) > mostTouches:
-			d.fail(n.line, "%s has %d values; at most %d", key, len(list), mostTouches)
+		case len(list) > MostTouches:
+			d.fail(n.line, "%s has %d values; at most %d", key, len(list), MostTouches)
 		default:
 			for _, e := range list {
 				var r *unit.Resistance

@@ -35,6 +35,7 @@ type Action struct {
 	Minutes     float64 // bench time
 	DamageRisk  float64 // chance of harm to board or part
 	Why         string  // one clause for people
+	Care        string  // what it needs care for, one clause; "": nothing, it is in Why too
 	rate        float64
 	stage       int
 }
@@ -114,7 +115,8 @@ func looks(p *locate.Posterior) []Action {
 			What: "clean and look", Part: s.Part, Site: pl.site, Probability: chance, Minutes: 3,
 			Why: fmt.Sprintf("%s that the short is at %s, where this shows or clears it %s; no heat, nothing can "+
 				"break%s",
-				ProbabilityText(pl.mass), locate.Name(s), often(chance/pl.mass), hint(s)),
+				ProbabilityText(pl.mass), locate.Name(s), often(chance/pl.mass), also(hint(s))),
+			Care: andAlso("no heat, nothing can break", hint(s)),
 		})
 	}
 	return out
@@ -144,11 +146,21 @@ func often(p float64) string {
 func hint(s suspect.Site) string {
 	switch {
 	case s.Hidden:
-		return "; use a mirror, light from the side or X-ray"
+		return "use a mirror, light from the side or X-ray"
 	case s.Covered:
-		return "; look for copper shining through the mask"
+		return "look for copper shining through the mask"
 	}
 	return ""
+}
+
+// also puts a clause behind another, if there is one.
+func also(clause string) string { return andAlso("", clause) }
+
+func andAlso(first, second string) string {
+	if second == "" {
+		return first
+	}
+	return first + "; " + second
 }
 
 // spot is what one pair of hands works on at once: all sites within reach.

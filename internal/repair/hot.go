@@ -108,8 +108,9 @@ func touchUps(p *locate.Posterior, sp spot, known map[string]Part) []Action {
 		out = append(out, Action{
 			What: what, Site: sp.site, Part: s.Part, Probability: chance, Minutes: c.minutes, DamageRisk: c.damage,
 			Why: fmt.Sprintf("%s that the short is at %s, where this clears it %s%s",
-				ProbabilityText(sp.mass), locate.Name(s), often(chance/sp.mass), warn(part)),
-			stage: 1,
+				ProbabilityText(sp.mass), locate.Name(s), often(chance/sp.mass), also(warn(part))),
+			Care:  warn(part),
+			stage: stageOf(part),
 		})
 	}
 	return append(out, scrapes(p, sp, part)...)
@@ -140,6 +141,7 @@ func scrapes(p *locate.Posterior, sp spot, part Part) []Action {
 		What: "scrape", Site: sp.site, Probability: chance, Minutes: c.minutes, DamageRisk: c.damage,
 		Why: fmt.Sprintf("%s: %s that the short is here, under the mask where solder does not get",
 			locate.Name(s), ProbabilityText(sp.mass)),
+		Care:  "under the mask, where solder does not get; no heat",
 		stage: 1,
 	}}
 }
@@ -172,11 +174,20 @@ func removals(p *locate.Posterior, known map[string]Part) []Action {
 		out = append(out, Action{
 			What: "remove", Part: ref, Site: -1, Probability: chance[ref], Minutes: c.minutes, DamageRisk: c.damage,
 			Why: fmt.Sprintf("%s that the short is in, under or beside %s%s", ProbabilityText(there[ref]), ref,
-				warn(part)),
-			stage: 1,
+				also(warn(part))),
+			Care:  warn(part),
+			stage: stageOf(part),
 		})
 	}
 	return out
+}
+
+// stageOf puts what would be a third heat behind all else: it lifts pads.
+func stageOf(q Part) int {
+	if q.Heats >= maxHeats {
+		return 2
+	}
+	return 1
 }
 
 // gone tells whether a part is off the board.
@@ -192,12 +203,14 @@ func gone(p *locate.Posterior, ref string) bool {
 
 func warn(q Part) string {
 	switch {
-	case q.Heats == maxHeats:
-		return "; its pads take one more heat at most"
+	case q.Heats >= maxHeats:
+		return "its pads take no third heat: stop here"
+	case q.Heats == maxHeats-1:
+		return "the second heat on its pads: be quick"
 	case q.BigTabs:
-		return "; big tabs: dear, let readings and looking rule it out first"
+		return "big tabs: dear, let readings and looking rule it out first"
 	case q.Ceramic:
-		return "; fit a new one, never the old"
+		return "fit a new one, never the old"
 	}
 	return ""
 }

@@ -44,6 +44,7 @@ func (j *Session) Do(a answer.Act) error {
 	j.changed()
 	if err == nil {
 		j.prefetch()
+		j.countDown()
 		j.saveSnapshot()
 	}
 	return err
@@ -80,11 +81,16 @@ func (j *Session) do(a answer.Act) error {
 	}
 	next := clone(j.c)
 	j.ask = nil // whatever is done now answers it, or leaves it
+	j.heardValue = ""
 	save, err := do(j, next, a)
 	if err != nil || !save {
 		return err
 	}
-	return j.save(next, a)
+	if err := j.save(next, a); err != nil {
+		j.heardValue = ""
+		return err
+	}
+	return nil
 }
 
 // save confirms what an act made of the case.
@@ -117,7 +123,7 @@ func (j *Session) replace(next *record.Case, write func() error) error {
 		j.busy = "reading the board"
 		go j.background(j.load)
 	case anew && ready(next, j.board):
-		j.busy = "meeting the two nets"
+		j.busy = "working out the two nets"
 		go j.background(j.load)
 	}
 	return nil

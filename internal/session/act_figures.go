@@ -2,6 +2,7 @@ package session
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -131,11 +132,11 @@ var figures = []figure{
 			return err
 		}},
 	{"noise", "One touch differs by", "0.3m",
-		func(j *Session) string { return unit.Resistance(j.noise().NoiseOhms).String() },
+		func(j *Session) string { return noiseText(j.noise().NoiseOhms) },
 		func(c *record.Case) string { return ohmsText(c.Meter.Noise) },
 		func(c *record.Case, text string) (err error) { c.Meter.Noise, err = parseOhms(text); return err }},
 	{"noise-four", "The same, four-wire", "0.02m",
-		func(j *Session) string { return unit.Resistance(j.noise().NoiseFourWireOhms).String() },
+		func(j *Session) string { return noiseText(j.noise().NoiseFourWireOhms) },
 		func(c *record.Case) string { return ohmsText(c.Meter.NoiseFourWire) },
 		func(c *record.Case, text string) (err error) {
 			c.Meter.NoiseFourWire, err = parseOhms(text)
@@ -147,6 +148,18 @@ var figures = []figure{
 func (j *Session) noise() locate.Meter {
 	m, _ := engine.MeterOf(j.c.Meter)
 	return m
+}
+
+// meter is noise for who does not hold the session.
+func (j *Session) meter() locate.Meter {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	return j.noise()
+}
+
+// noiseText writes an uncertainty in milliohms, as short as it is.
+func noiseText(ohms float64) string {
+	return strconv.FormatFloat(math.Round(ohms*1e6)/1e3, 'f', -1, 64) + " mΩ"
 }
 
 // eachOf writes one thickness for all layers, or one for each.

@@ -27,8 +27,8 @@ func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) e
 	case stepNull:
 		if ohms.IsOpen() || ohms > 5 {
 			return &answer.Error{Kind: answer.Misuse,
-				What: fmt.Sprintf("the leads read %v: they do not touch each other", ohms),
-				Hint: "press both tips on the shorting bar; leads read well under an ohm"}
+				What: fmt.Sprintf("the leads read %s: they do not touch each other", j.ohms(ohms, false)),
+				Hint: "press the tips together; leads read well under an ohm"}
 		}
 		value := ohms
 		s.Drifted = false
@@ -37,7 +37,7 @@ func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) e
 	case stepCheck:
 		j.checkNull(next, nulledOhms)
 	case stepRead, stepRepair:
-		return j.addReading(next, nulledOhms, streamed)
+		return j.addReading(next, []unit.Resistance{nulledOhms}, streamed)
 	case stepRework:
 		outcome := "open"
 		if isShort(float64(ohms)) {
@@ -48,7 +48,7 @@ func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) e
 	case stepLeads:
 		if nulledOhms >= 1 {
 			return &answer.Error{Kind: answer.Misuse,
-				What: fmt.Sprintf("the two leads read %v on one net: one of them does not touch", ohms),
+				What: fmt.Sprintf("the two leads read %s on one net: one of them does not touch", j.ohms(ohms, false)),
 				Hint: "clean the tips and the two places, then read again"}
 		}
 		s.Proof.Leads = &nulledOhms
@@ -61,44 +61,51 @@ func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) e
 	return nil
 }
 
-func (j *Session) addReading(next *record.Case, ohms unit.Resistance, streamed bool) error {
+// addReading takes the touches of one reading.
+func (j *Session) addReading(next *record.Case, touches []unit.Resistance, streamed bool) error {
 	c, ok := j.choice()
 	if !ok {
 		return &answer.Error{Kind: answer.Misuse, What: "no places are chosen to read at",
 			Hint: "tap one on each of the two nets"}
 	}
-	r := record.Reading{From: c.From, To: c.To, Ohms: ohms}
+	r := record.Reading{From: c.From, To: c.To, Touches: touches}
 	if c.Kind == "four-wire" {
 		r = record.Reading{FourWire: true, Current: [2]string{c.Current[0], c.Current[1]},
-			Sense: [2]string{c.Sense[0], c.Sense[1]}, Ohms: ohms}
+			Sense: [2]string{c.Sense[0], c.Sense[1]}, Touches: touches}
 	}
+	r.Settle()
+	ohms := r.Ohms
+	r.Touches = nil
 	if streamed {
 		r.Note = "taken when steady"
 	}
 	if u := j.work.Meter.NoiseOhms; !r.FourWire && float64(ohms) < -4*u {
 		return &answer.Error{Kind: answer.Misuse,
-			What: fmt.Sprintf("%v is below zero by more than the meter's noise", ohms),
+			What: fmt.Sprintf("%s is below zero by more than the meter's noise", j.ohms(ohms, r.FourWire)),
 			Hint: "null the leads again, then read again"}
 	}
 	next.Steps.Turn = ""
 	if n := j.retouch - 1; n >= 0 && n < len(next.Readings) && !ohms.IsOpen() &&
 		!next.Readings[n].Ohms.IsOpen() {
-		touchAgain(&next.Readings[n], ohms)
-		next.Steps.Retouched = n + 1
+		touchAgain(&next.Readings[n], touches)
+		next.Steps.Retouched, next.Steps.Touched = n+1, len(touches)
 		return nil
+	}
+	if len(touches) > 1 {
+		r.Touches = touches
 	}
 	next.Readings = append(next.Readings, r)
 	return nil
 }
 
-// touchAgain adds one more touch to a reading; every touch stays on record.
-func touchAgain(r *record.Reading, ohms unit.Resistance) {
+// touchAgain adds touches to a reading; every touch stays on record.
+func touchAgain(r *record.Reading, more []unit.Resistance) {
 	touches := slices.Clone(r.Touches)
 	if len(touches) == 0 {
 		touches = []unit.Resistance{r.Ohms}
 	}
-	r.Touches, r.Volts, r.Amps, r.Doubtful = append(touches, ohms), nil, nil, nil
-	r.Ohms = record.Believed(r.Touches)
+	r.Touches, r.Volts, r.Amps, r.Doubtful = append(touches, more...), nil, nil, nil
+	r.Settle()
 }
 
 func choiceOf(n answer.Next) answer.Choice {
@@ -208,8 +215,10 @@ type live struct {
 	now        Sample
 	has        bool
 	seq        int
-	open       bool // the last steady value was not a short's
-	steadySeen bool // a steady value has been seen
+	touches    []unit.Resistance // of the reading under way
+	mean       unit.Resistance   // the last steady value
+	open       bool              // the last steady value was not a short's
+	steadySeen bool              // a steady value has been seen
 }
 
 // touch sets the simulated tips down where the session asks for them.
@@ -319,6 +328,7 @@ func (j *Session) sample(ctx context.Context, v Sample) {
 	if news := j.heard(ctx, v); news {
 		j.changed()
 		j.prefetch()
+		j.countDown()
 		j.saveSnapshot()
 	} else {
 		j.notify()
@@ -342,7 +352,7 @@ func (j *Session) heard(ctx context.Context, v Sample) (news bool) {
 	default:
 		open := !isShort(float64(mean))
 		news = !j.live.steadySeen || open != j.live.open
-		j.live.steadySeen, j.live.open = true, open
+		j.live.steadySeen, j.live.open, j.live.mean = true, open, mean
 	}
 	return news
 }
@@ -353,13 +363,17 @@ func (j *Session) capture(ohms unit.Resistance) bool {
 	if ohms.IsOpen() && j.step() != stepAcross {
 		return false
 	}
-	err := j.mayAct()
+	err, before := j.mayAct(), len(j.c.Readings)
+	if err == nil && j.touchOn(ohms) {
+		return true
+	}
 	next := clone(j.c)
 	if err == nil {
-		err = j.take(next, ohms, true)
+		err = j.takeSteady(next, ohms)
 	}
 	if err == nil {
 		err = j.save(next, answer.Act{Do: "steady", Text: ohms.String()})
+		j.hear(j.live.now.FourWire, taken(next, before, ohms))
 	}
 	j.trouble = nil
 	if err != nil {

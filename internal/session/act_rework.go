@@ -3,6 +3,7 @@ package session
 import (
 	"fmt"
 	"slices"
+	"time"
 
 	"ohmward/internal/answer"
 	"ohmward/internal/engine"
@@ -25,7 +26,7 @@ func (j *Session) moves() []answer.Repair {
 	for _, t := range j.answer.Tests {
 		if t.Kind == "split" {
 			out = append(out, answer.Repair{What: "split", Part: t.Part, Minutes: t.Seconds / 60, DamageRisk: 0.01,
-				Why: t.Why})
+				Why: t.Why, Probability: t.Chance})
 		}
 	}
 	return out
@@ -101,7 +102,7 @@ func recordOutcome(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		if err := j.meterAgainst(a.Text == "open"); err != nil {
 			return false, err
 		}
-		f.Short = a.Text
+		f.Short, f.Heated = a.Text, j.heatedBy(f)
 		next.Findings = append(next.Findings, f)
 	case "bridge", "nothing":
 		if d.Done != "cleaned" {
@@ -118,6 +119,9 @@ func recordOutcome(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		next.Findings = append(next.Findings, f, look)
 	default:
 		return false, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("%.20q is no outcome", a.Text)}
+	}
+	if engine.Heats(d.Done) {
+		next.Steps.Hot = j.folder.now().UTC().Truncate(time.Second)
 	}
 	next.Steps.Doing, next.Steps.Proof = nil, record.Proof{}
 	if a.Text == "open" && d.Done == "split" {

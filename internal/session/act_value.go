@@ -12,16 +12,22 @@ import (
 // typeValue takes a value as people type it. Of a four-wire reading it asks for the
 // sign where none was typed.
 func typeValue(j *Session, next *record.Case, a answer.Act) (bool, error) {
-	ohms, err := unit.ParseReading(a.Text)
+	list, err := parseTouches(a.Text)
 	if err != nil {
 		return false, &answer.Error{Kind: answer.Misuse, What: err.Error()}
 	}
 	text := strings.TrimSpace(a.Text)
-	if c, ok := j.choice(); ok && j.step() == stepRead && c.Kind == "four-wire" && !ohms.IsOpen() && !signed(text) {
-		j.ask = signCard(text, ohms)
+	at, ok := j.choice()
+	four := ok && at.Kind == "four-wire"
+	if four && j.step() == stepRead && len(list) == 1 && !list[0].IsOpen() && !signed(text) {
+		j.ask = signCard(text, list[0])
 		return false, nil
 	}
-	return true, j.take(next, ohms, false)
+	if err := j.takeTyped(next, list); err != nil {
+		return false, err
+	}
+	j.hear(four, list...)
+	return true, nil
 }
 
 // signed tells whether a value was typed with its sign.

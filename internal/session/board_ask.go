@@ -28,7 +28,7 @@ func (j *Session) Between(ctx context.Context, from, to string) (*answer.Reply, 
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
-	return currentReply(a, ask.Short != ""), nil
+	return currentReply(a, ask.Short != "", j.meter()), nil
 }
 
 // BetweenPicture draws where a current between two places flows: a PNG.
@@ -103,13 +103,13 @@ const (
 	exampleShort = 2e-3
 )
 
-func currentReply(a *answer.Current, short bool) *answer.Reply {
+func currentReply(a *answer.Current, short bool, m locate.Meter) *answer.Reply {
 	b := &answer.Reply{Words: []string{}}
 	fact := func(name, format string, args ...any) {
 		b.Facts = append(b.Facts, answer.Fact{Name: name, Value: fmt.Sprintf(format, args...)})
 	}
-	fact("It should read", "%v", unit.Resistance(a.Ohms))
-	fact("by computation between", "%v and %v", unit.Resistance(a.Low), unit.Resistance(a.High))
+	fact("It should read", "%s", m.Text(a.Ohms, false))
+	fact("by computation between", "%s and %s", m.Text(a.Low, false), m.Text(a.High, false))
 	if short {
 		b.Words = append(b.Words, "By way of the likeliest place of the short, which adds its own resistance.")
 	}
@@ -124,7 +124,7 @@ func currentReply(a *answer.Current, short bool) *answer.Reply {
 	}
 	h := a.Hottest
 	fact("Most current, for 2 K of rise", "%v", unit.Current(a.Safe.MostAmps))
-	fact("Its weakest place", "a %s of %.2f mm on %s at %.1f, %.1f mm", h.Kind, h.Width, h.Layer, h.X, h.Y)
+	fact("Its weakest place", "a %s %s wide on %s at %.1f, %.1f mm", h.Kind, widthWords(h.Width), h.Layer, h.X, h.Y)
 	steps := make([]string, len(a.Safe.Steps))
 	for i, s := range a.Safe.Steps {
 		steps[i] = unit.Current(s).String()
@@ -165,9 +165,6 @@ func (j *Session) Trial(ctx context.Context, faults int) (*answer.Reply, error) 
 	return trialReply(a), nil
 }
 
-// finest is the least distance, in millimetres, that is told of a place.
-const finest = 0.1
-
 func trialReply(a *answer.Trial) *answer.Reply {
 	t := &answer.Reply{Words: []string{fmt.Sprintf("%d shorts invented between %s and %s, each searched for "+
 		"by the program alone, with the meter %s.", a.Faults, a.Nets[0], a.Nets[1], a.Meter)}}
@@ -176,10 +173,8 @@ func trialReply(a *answer.Trial) *answer.Reply {
 	}
 	fact("True place named first", "%.0f %%", 100*a.Rank1)
 	fact("Readings, half and nine in ten", "%.0f and %.0f", a.Readings.Median, a.Readings.P90)
-	fact("Off by, half and nine in ten", "%.1f and %.1f mm", max(finest, a.Error.Median),
-		max(finest, a.Error.P90))
-	fact("By the lowest of as many readings", "%.1f and %.1f mm", max(finest, a.Lowest.Error.Median),
-		max(finest, a.Lowest.Error.P90))
+	fact("Off by, half and nine in ten", "%s", mmPair(a.Error.Median, a.Error.P90))
+	fact("By the lowest of as many readings", "%s", mmPair(a.Lowest.Error.Median, a.Lowest.Error.P90))
 	fact("Inside the stated radius", "%d of %d, %.0f claimed", a.Coverage.Hits, a.Faults, a.Coverage.Claimed)
 	if a.Reach != nil {
 		t.Words = append(t.Words, upper(a.Reach.Note)+".")

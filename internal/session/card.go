@@ -135,6 +135,7 @@ var cautions = []string{
 	"Let capacitors drain through a resistor, never through a short.",
 	"Earthed wrist strap on, board on an earthed mat.",
 	"Know your meter's open-circuit volts: once the short opens, they reach the parts.",
+	"Never burn the short out with current: it chars, hides, and takes the track along.",
 }
 
 func cautionsCard() answer.Card {
@@ -179,10 +180,10 @@ func (j *Session) swapCard(v *answer.View) answer.Card {
 		c.Text = []string{"A metal short reads under about 1 Ω, the same with tips swapped and on another " +
 			"range. Parts do not."}
 	case 1:
-		c.Text = []string{fmt.Sprintf("It read %v. Red goes where black was.", j.c.Steps.Swap[0])}
+		c.Text = []string{fmt.Sprintf("It read %s. Red goes where black was.", j.ohms(j.c.Steps.Swap[0], false))}
 	default:
-		c.Text = []string{fmt.Sprintf("%v, swapped %v. Same places, one range higher.", j.c.Steps.Swap[0],
-			j.c.Steps.Swap[1])}
+		c.Text = []string{fmt.Sprintf("It read %s, swapped %s. Same places, one range higher.",
+			j.ohms(j.c.Steps.Swap[0], false), j.ohms(j.c.Steps.Swap[1], false))}
 	}
 	j.tips("Put the tips down", "It reads", &c)
 	c.Doing = append(c.Doing, answer.Option{Words: "Pass over this test", Aside: j.sim == nil,
@@ -195,7 +196,7 @@ func (j *Session) swapCard(v *answer.View) answer.Card {
 const sameShare = 0.05
 
 // swapVerdict says what the swap-and-range test tells.
-func swapVerdict(values []unit.Resistance) (words string, metal bool) {
+func swapVerdict(values []unit.Resistance, text func(unit.Resistance) string) (words string, metal bool) {
 	if len(values) < swapValues {
 		return "", true
 	}
@@ -205,18 +206,19 @@ func swapVerdict(values []unit.Resistance) (words string, metal bool) {
 	}
 	switch {
 	case high >= 1:
-		return fmt.Sprintf("It reads up to %v: that is hardly metal. Some processor cores read an ohm when "+
-			"healthy: compare with a good unit before you go on.", high), false
+		return fmt.Sprintf("It reads up to %s: that is hardly metal. Some processor cores read an ohm when "+
+			"healthy: compare with a good unit before you go on.", text(high)), false
 	case float64(high-low) > max(sameShare*float64(high), 2e-3):
-		return fmt.Sprintf("It reads %v to %v as tips and range change: metal would stay within 5 %%. Compare "+
-			"with a good unit, and clean the tips.", low, high), false
+		return fmt.Sprintf("It reads %s to %s as tips and range change: metal would stay within 5 %%. Compare "+
+			"with a good unit, and clean the tips.", text(low), text(high)), false
 	}
-	return fmt.Sprintf("It reads %v either way and on both ranges: metal.", values[0]), true
+	return fmt.Sprintf("It reads %s either way and on both ranges: metal.", text(values[0])), true
 }
 
 func (j *Session) nullCard() answer.Card {
 	c := answer.Card{Head: "Null the leads"}
-	words, metal := swapVerdict(j.c.Steps.Swap)
+	words, metal := swapVerdict(j.c.Steps.Swap,
+		func(r unit.Resistance) string { return j.ohms(r, false) })
 	if len(j.c.Nulls) > 0 {
 		c.Head = "Null the leads again"
 		words = "Ten readings or five minutes have passed: leads drift."
@@ -229,9 +231,9 @@ func (j *Session) nullCard() answer.Card {
 	if words != "" {
 		c.Text = append(c.Text, words)
 	}
-	c.Text = append(c.Text, "Press both tips on a shorting bar and hold still; then null the meter.")
+	c.Text = append(c.Text, "Press the tips together and hold still; then null the meter.")
 	if j.sim != nil {
-		c.Text[len(c.Text)-1] = "Both tips on the shorting bar, held still."
+		c.Text[len(c.Text)-1] = "Press the tips together and hold still."
 		j.tips("Press the tips together", "The leads read", &c)
 		c.Entry = nil
 		return c

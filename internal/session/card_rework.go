@@ -21,51 +21,35 @@ func (j *Session) repairCard() answer.Card {
 			Doing: []answer.Option{{Words: "Take another reading", Act: answer.Act{Do: "read"}}}}
 	}
 	m := moves[min(j.move, len(moves)-1)]
-	c := answer.Card{Head: moveWords(m, j.answer.Sites), Text: []string{upper(m.Why) + "."}}
+	names := distinctMoves(moves, j.answer.Sites, j.bottomLayer(), j.c.Steps.Turns)
+	c := answer.Card{Head: names[min(j.move, len(moves)-1)], Text: careWords(m)}
 	if m.What != "split" {
-		c.Facts = append(c.Facts, answer.Fact{Name: "Chance", Value: chanceWords(m.Probability)})
+		c.Facts = append(c.Facts, answer.Fact{Name: "It works", Value: chanceWords(m.Probability)})
 	}
 	c.Facts = append(c.Facts, answer.Fact{Name: "Takes", Value: minutesWords(m.Minutes)},
 		answer.Fact{Name: "Risk", Value: riskWords(m.DamageRisk)})
-	c.Doing = []answer.Option{{Words: "Begin", Act: answer.Act{Do: "start"}}}
+	c.Doing = []answer.Option{j.beginOption(m, &c)}
 	if len(j.answer.Next) > 0 {
 		c.Doing = append(c.Doing, answer.Option{Words: "Another reading first", Note: j.answer.Next[0].Why,
 			Act: answer.Act{Do: "read"}})
 	}
 	for i, other := range moves[:min(len(moves), mostMoves+1)] {
 		if i != j.move {
-			c.Doing = append(c.Doing, answer.Option{Words: moveWords(other, j.answer.Sites),
-				Note: fmt.Sprintf("%s, %s", chanceWords(other.Probability), minutesWords(other.Minutes)),
-				Act:  answer.Act{Do: "move", N: i}})
+			c.Doing = append(c.Doing, answer.Option{Words: names[i], Note: noteWords(other),
+				Act: answer.Act{Do: "move", N: i}})
 		}
 	}
 	if v := j.answer.Fit.Verdict; v != answer.OneShort {
 		c.Text = append(c.Text, fmt.Sprintf("Take care: %s. %s", v, j.answer.Fit.Note))
 		c.Tone = "care"
 	}
-	c.Speak = c.Head + ". " + upper(minutesWords(m.Minutes)) + ". Risk " + riskWords(m.DamageRisk) + "."
+	c.Speak = c.Head + ". " + upper(minutesWords(m.Minutes)) + ". Risk: " + riskWords(m.DamageRisk) + "."
 	return c
-}
-
-// how says how each action is done (BENCH.md, Rework).
-var how = map[string]string{
-	"cleaned": "Flux and dust off with alcohol and a brush. Then a loupe, light from the side, a mirror for " +
-		"what is hidden.",
-	"wicked": "Tip 350 °C or less, about 3 s a touch, fresh wick and flux. Look for strands afterwards: " +
-		"wick itself bridges.",
-	"reflowed": "Plenty of flux, tip 350 °C or less, about 3 s a touch.",
-	"removed":  "Warm both sides; no force on the pads. A ceramic capacitor once off is never refitted.",
-	"scraped": "Under a microscope: scrape the mask off the gap, lift the sliver with a blade, away from " +
-		"both tracks.",
-	"split": "One end is enough. Read again from the side of the named nets.",
-	"replaced": "Pads clean and flat, fresh solder, the right way round. A ceramic capacitor once off is never " +
-		"refitted: take a new one.",
-	"refitted": "Fresh solder on the lifted end; look that it bridges nothing.",
 }
 
 func (j *Session) reworkCard() answer.Card {
 	d := j.c.Steps.Doing
-	c := answer.Card{Head: j.doingWords(), Text: []string{how[d.Done]}, Bar: j.sim != nil}
+	c := answer.Card{Head: j.doingWords(), Text: j.howWords(*d), Facts: j.heatsOf(*d).fact(j.pair.Board), Bar: j.sim != nil}
 	open := answer.Option{Words: "It reads open now", Act: answer.Act{Do: "outcome", Text: "open"}}
 	short := answer.Option{Words: "Done, and still a short", Act: answer.Act{Do: "outcome", Text: "remains"}}
 	bridge := answer.Option{Words: "I see what bridges", Act: answer.Act{Do: "outcome", Text: "bridge"}}
@@ -89,7 +73,7 @@ func (j *Session) reworkCard() answer.Card {
 	if j.sim == nil {
 		c.Entry = &answer.Entry{Label: "It reads now", Hint: "18.7m, 38k or OL"}
 	}
-	c.Speak = c.Head + "."
+	c.Speak = j.reworkSpeak(c)
 	return c
 }
 
@@ -127,20 +111,18 @@ func (j *Session) doingWords() string {
 func (j *Session) proofCard(v *answer.View) answer.Card {
 	switch v.Step {
 	case stepCool:
-		return answer.Card{Head: "Seen open. Let it cool",
-			Text: []string{"Warm copper lies, and a tip that slipped looks like a cleared short. Wait until the " +
-				"place is within 5 degrees of the room, about two minutes."},
+		return answer.Card{Head: j.coolHead(), Text: []string{j.coolWords()},
 			Doing: []answer.Option{{Words: "It is cool", Act: answer.Act{Do: "cool"}}}, Tone: "good"}
 	case stepLeads:
 		c := answer.Card{Head: "Do both leads touch?",
-			Text: []string{"Both tips on one net: it must read under 1 Ω. So an open reading is no slipped tip."}}
+			Text: []string{"Both tips on one net: under 1 Ω shows that both touch."}}
 		j.tips("Put the tips down", "It reads", &c)
 		c.Speak = c.Head + " " + spoken(v.Target)
 		return c
 	case stepAcross:
 		c := answer.Card{Head: "And across the two nets again",
-			Text: []string{fmt.Sprintf("The leads are good: %v on one net. Now where it was short.",
-				*j.c.Steps.Proof.Leads)}}
+			Text: []string{fmt.Sprintf("The leads are good: %s on one net. Now where it was short.",
+				j.ohms(*j.c.Steps.Proof.Leads, false))}}
 		j.tips("Put the tips down", "It reads", &c)
 		c.Speak = c.Head + ". " + spoken(v.Target)
 		return c
@@ -165,8 +147,8 @@ func (j *Session) provenCard() answer.Card {
 	s := j.c.Steps
 	c := answer.Card{Head: "Cleared", Tone: "good"}
 	if s.Proof.Across != nil {
-		c.Text = append(c.Text, fmt.Sprintf("Cool, both leads shown to touch, and %v between the nets.",
-			*s.Proof.Across))
+		c.Text = append(c.Text, fmt.Sprintf("Cool, both leads shown to touch, and %s between the nets.",
+			j.ohms(*s.Proof.Across, false)))
 	}
 	if s.Cause == "" {
 		c.Text = append(c.Text, "How well do you know what it was?")
@@ -215,10 +197,15 @@ func (j *Session) reveal(c *answer.Card) {
 		return
 	}
 	truth := bench.SiteAnswer(j.pair.Board, j.sim.original.Fault)
-	text := fmt.Sprintf("The hidden short was %s, %v.", siteWords(truth), unit.Resistance(j.sim.original.Ohms))
-	if b := j.answer.Best; j.answer.Points() {
+	text := fmt.Sprintf("The hidden short was %s, %s.", siteWords(truth),
+		j.ohms(unit.Resistance(j.sim.original.Ohms), false))
+	switch b := j.answer.Best; {
+	case !j.answer.Points():
+	case b.Kind == "part" && truth.Kind == "part" && b.Part == truth.Part:
+		text += " You had it."
+	default:
 		x, y := j.sim.original.Fault.Mid()
-		text += fmt.Sprintf(" You had it within %.1f mm.", max(0.1, engine.HypotMM((b.X+b.X2)/2-x, (b.Y+b.Y2)/2-y)))
+		text += fmt.Sprintf(" You had it within %s.", mmWords(engine.HypotMM((b.X+b.X2)/2-x, (b.Y+b.Y2)/2-y)))
 	}
 	c.Text = append(c.Text, text)
 }

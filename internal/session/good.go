@@ -34,7 +34,7 @@ func (j *Session) PronePairs() ([]answer.PronePair, error) {
 	}
 	for i := range pairs {
 		if r, known := good[pairOf(pairs[i].Nets)]; known {
-			pairs[i].Good = goodWords(r)
+			pairs[i].Good = goodWords(r, unit.Resistance(j.meter().Digit(false)))
 		} else {
 			pairs[i].Good = bench.AtMost(d.Board, pairs[i].Nets)
 		}
@@ -42,11 +42,11 @@ func (j *Session) PronePairs() ([]answer.PronePair, error) {
 	return pairs, nil
 }
 
-func goodWords(r unit.Resistance) string {
+func goodWords(r, digit unit.Resistance) string {
 	if r.IsOpen() {
 		return "a good unit read open (OL)"
 	}
-	return "a good unit read " + r.String()
+	return "a good unit read " + r.Shown(digit)
 }
 
 // pairOf puts two nets in the order of their names.

@@ -106,6 +106,14 @@ func (m *simulated) putDown(at engine.Contacts) error {
 	return m.touch()
 }
 
+// putDownAgain lifts the tips and sets them down where they were.
+func (m *simulated) putDownAgain() error {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.samplesDown = 0
+	return m.touch()
+}
+
 // touch is one touch at the places where the tips are.
 func (m *simulated) touch() error {
 	at := *m.at

@@ -73,9 +73,9 @@ func (j *Session) doubtSinceNull(c *record.Case, doubtful bool) {
 func (j *Session) checkCard(v *answer.View) answer.Card {
 	n := j.checkReading()
 	c := answer.Card{Head: "Is the null still good?",
-		Text: []string{fmt.Sprintf("Five readings on: touch the places of reading %d again. It read %v, and "+
-			"should within %v.",
-			n+1, j.c.Readings[n].Ohms, unit.Resistance(j.nullTolerance()))}}
+		Text: []string{fmt.Sprintf("Five readings on: touch the places of reading %d again. It read %s, and "+
+			"should be within %s of that.",
+			n+1, j.ohms(j.c.Readings[n].Ohms, false), j.ohms(unit.Resistance(j.nullTolerance()), false))}}
 	j.tips("Put the tips down", "It reads", &c)
 	c.Speak = c.Head + " " + spoken(v.Target)
 	return c

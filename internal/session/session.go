@@ -13,6 +13,7 @@ import (
 
 	"ohmward/internal/answer"
 	"ohmward/internal/bench"
+	"ohmward/internal/copper"
 	"ohmward/internal/engine"
 	"ohmward/internal/locate"
 	"ohmward/internal/practice"
@@ -44,6 +45,8 @@ type Session struct {
 	failure     *answer.ReadFailure // what can be done about a board that failed to read
 	snapshot    *answer.View        // as last shown, until all is ready
 	live        live
+	counting    bool            // the time to cool is counted down
+	heardValue  string          // the value taken by the last act, to be said; "": none
 	prefetching *time.Timer     // until the next reading is prefetched
 	holder      string          // the bench that works on the case; "": this one
 	renewed     time.Time       // when the lease was taken or renewed
@@ -177,6 +180,7 @@ func (j *Session) load() {
 	j.loaded(c, err)
 	j.changed()
 	j.prefetch()
+	j.countDown()
 	j.saveSnapshot()
 }
 
@@ -271,7 +275,8 @@ func solveCase(ctx context.Context, on *engine.Pair,
 	if err != nil {
 		return nil, nil, nil, answer.AsError(err)
 	}
-	a.Each, a.Fit.Changed, a.Fit.Neighbour = bench.Each(w, post), w.Moved(post), bench.Neighbour(w, post)
+	a.Each, a.Fit.Changed, a.Fit.Neighbour = bench.Each(w, post), w.Moved(post), bench.Neighbour(w, post,
+		func(spot copper.Spot) string { return shortName(w.Pair.Board, spot) })
 	w.Predictions.Last, w.Predictions.Given = post, post.Case
 	w.Predictions.Given.Readings = w.All()
 	a.Tests = bench.Splits(w, post) // looking is among the moves, and nothing here warms
@@ -329,7 +334,7 @@ func clone(c *record.Case) *record.Case {
 	next.Metal, next.Readings = slices.Clone(c.Metal), slices.Clone(c.Readings)
 	next.Findings, next.Nulls = slices.Clone(c.Findings), slices.Clone(c.Nulls)
 	steps := *c.Steps
-	steps.Retouched = 0 // what a new act does is another thing
+	steps.Retouched, steps.Touched = 0, 0 // what a new act does is another thing
 	steps.Settled, steps.Roles = slices.Clone(steps.Settled), slices.Clone(steps.Roles)
 	steps.LeftOff = slices.Clone(steps.LeftOff)
 	steps.Asked, steps.Swap, steps.Checks = slices.Clone(steps.Asked), slices.Clone(steps.Swap),

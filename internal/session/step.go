@@ -141,8 +141,8 @@ func (j *Session) undo(c *record.Case) error {
 	switch step := j.step(); {
 	case j.retouchedLast():
 		r := &c.Readings[j.c.Steps.Retouched-1]
-		r.Touches = r.Touches[:len(r.Touches)-1]
-		if r.Ohms = record.Believed(r.Touches); len(r.Touches) == 1 {
+		r.Touches = r.Touches[:max(1, len(r.Touches)-max(1, j.c.Steps.Touched))]
+		if r.Settle(); len(r.Touches) == 1 {
 			r.Touches = nil
 		}
 	case step == stepClosed:

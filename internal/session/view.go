@@ -44,6 +44,7 @@ func (j *Session) View() *answer.View {
 	v.RedGroup, v.Turns = 1-j.blackNet(), j.c.Steps.Turns
 	v.Card = j.card(v)
 	v.Focus, v.Named = j.focus(v), j.named(v)
+	j.sayValue(&v.Card)
 	v.CanUndo = j.undo(clone(j.c)) == nil && (j.board != nil || j.busy != "")
 	v.Mend = j.failure
 	if c := j.holdingCard(v.Card); c != nil {
@@ -60,8 +61,12 @@ func (j *Session) findingPlace(f record.Finding) string {
 	}
 	for _, s := range j.answer.Sites {
 		if j.midOf(s) == f.Place {
-			return siteWords(s)
+			return spotOf(s)
 		}
+	}
+	if at, _, err := j.pair.PlaceOf(f.Place); err == nil {
+		x, y := at.MM()
+		return fmt.Sprintf("at %.1f, %.1f mm", x, y)
 	}
 	return ""
 }
@@ -220,14 +225,14 @@ func (j *Session) takenViews() []answer.Taken {
 		}
 	}
 	for i, r := range j.c.Readings {
-		t := answer.Taken{N: i, Value: r.Ohms.String(), Places: r.From + " – " + r.To,
+		t := answer.Taken{N: i, Value: j.ohms(r.Ohms, r.FourWire), Places: r.From + " – " + r.To,
 			Doubtful: r.Doubtful != nil && *r.Doubtful}
 		if r.FourWire {
 			t.Places = "volts " + r.Sense[0] + " – " + r.Sense[1]
 		}
 		t.Share = share(float64(r.Ohms), most)
 		if j.answer != nil && i < len(j.answer.Each) {
-			j.predictedView(&t, j.answer.Each[i], most)
+			j.predictedView(&t, j.answer.Each[i], most, r.FourWire)
 			w := j.answer.Fit.WorstReading
 			t.Worst = w != nil && *w == i
 		}
@@ -254,6 +259,13 @@ func (j *Session) placeName(spot copper.Spot) string {
 	return j.spotView(spot).Words
 }
 
+func shortName(p *engine.Board, spot copper.Spot) string {
+	if text := p.PlaceText(spot); !strings.Contains(text, "@") {
+		return text
+	}
+	return SpotWords(p, spot).Words
+}
+
 func share(ohms, most float64) float64 {
 	if most == 0 || math.IsInf(ohms, 0) {
 		return 1
@@ -261,11 +273,11 @@ func share(ohms, most float64) float64 {
 	return math.Abs(ohms) / most
 }
 
-func (j *Session) predictedView(t *answer.Taken, f answer.ReadingFit, most float64) {
+func (j *Session) predictedView(t *answer.Taken, f answer.ReadingFit, most float64, fourWire bool) {
 	if f.Predicted == nil || f.Ohms >= engine.OpenReading {
 		return
 	}
-	t.Predicted, t.PredShare = unit.Resistance(*f.Predicted).String(), min(1, share(*f.Predicted, most))
+	t.Predicted, t.PredShare = j.ohms(unit.Resistance(*f.Predicted), fourWire), min(1, share(*f.Predicted, most))
 	if f.U > 0 {
 		t.Off = (f.Ohms - *f.Predicted) / f.U
 	}
@@ -290,26 +302,18 @@ func (j *Session) where() *answer.Where {
 		w.Worth = "Enough read: " + a.EnoughWhy
 	}
 	const shown = 6
-	for _, s := range a.Sites[:min(len(a.Sites), shown)] {
-		w.Places = append(w.Places, answer.PlaceView{Words: siteWords(s), Chance: chanceWords(s.Probability),
-			P:     s.Probability,
-			Layer: s.Layer, X: (s.X + s.X2) / 2, Y: (s.Y + s.Y2) / 2})
-	}
+	w.Places = rowsOf(a.Sites, shown, j.bottomLayer(), j.c.Steps.Turns)
 	if !a.Points() {
 		w.Best = nil
 	} else {
 		b := a.Best
 		w.Words = siteWords(b.Site)
-		w.Radius, w.Chance = fmt.Sprintf("within %.1f mm", b.RadiusMM), chanceWords(b.RadiusMass)
-		if b.Kind == "part" { // no point inside is nearer the truth than another
-			w.Radius, w.Chance = "", chanceWords(b.Probability)
-		}
+		w.Radius, w.Chance = bestChance(b)
 		w.Hides = hides(b.Site, j.pair.Layout)
 		if b.Kind == "gap" {
-			w.Gap = fmt.Sprintf("%.2f mm gap", b.Gap)
+			w.Gap = mmWords(b.Gap) + " gap"
 		}
-		w.Short = fmt.Sprintf("%v (%v to %v)", unit.Resistance(b.Ohms.Median), unit.Resistance(b.Ohms.Low),
-			unit.Resistance(b.Ohms.High))
+		w.Short = rangeWords(j.noise(), b.Ohms)
 	}
 	return w
 }
@@ -364,9 +368,10 @@ func (j *Session) Live() (answer.Live, int) {
 	if !l.On {
 		return l, j.live.seq
 	}
-	l.Text, l.Steady = j.live.now.Ohms.String(), j.live.steadySeen
+	l.Text, l.Steady = j.ohms(j.live.now.Ohms, j.live.now.FourWire), j.live.steadySeen
 	l.Share = barShare(float64(j.live.now.Ohms))
 	l.Open = !isShort(float64(j.live.now.Ohms))
+	l.Hot = j.hot()
 	return l, j.live.seq
 }
 

@@ -65,14 +65,19 @@ func minutesWords(m float64) string {
 	return fmt.Sprintf("%.0f minutes", m)
 }
 
+// spotOf says where one works at a place: at a part, not inside it.
+func spotOf(s answer.Site) string {
+	if s.Kind == "part" {
+		return "at " + s.Part
+	}
+	return siteWords(s)
+}
+
 // moveWords names a move.
 func moveWords(m answer.Repair, sites []answer.Site) string {
 	where := m.Part
 	if i := m.Site - 1; i >= 0 && i < len(sites) {
-		where = siteWords(sites[i])
-		if sites[i].Kind == "part" {
-			where = "at " + sites[i].Part
-		}
+		where = spotOf(sites[i])
 	}
 	switch m.What {
 	case "clean and look":
@@ -126,4 +131,26 @@ func findingWords(f record.Finding, spot string) string {
 		out = "the short is " + f.Short
 	}
 	return strings.TrimSuffix(what+": "+out, ": ")
+}
+
+// careWords says what a move needs care for; how likely it works stands by
+// itself, once.
+func careWords(m answer.Repair) []string {
+	switch {
+	case m.What == "split":
+		return []string{fmt.Sprintf("Lift one end of %s. %s that the short lies beyond it.", m.Part,
+			upper(chanceWords(m.Probability)))}
+	case m.Care == "":
+		return nil
+	}
+	return []string{upper(m.Care) + "."}
+}
+
+// noteWords says in short what a move brings and takes; of a split only what it
+// takes, since it clears nothing.
+func noteWords(m answer.Repair) string {
+	if m.What == "split" {
+		return "tells on which side it is, " + minutesWords(m.Minutes)
+	}
+	return worksWords(m.Probability) + ", " + minutesWords(m.Minutes)
 }

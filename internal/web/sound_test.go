@@ -108,8 +108,10 @@ func TestHeard(t *testing.T) {
 		}
 	}
 	w.goOn()
-	if n, said := w.heardNotes(), w.heardWords(); !slices.Equal(n, noteTaken) || said == "" {
-		t.Errorf("a reading is taken with speech: it plays %v and says %q", n, said)
+	value := eval[string](w, `document.querySelector(".readings li:last-child b").innerText`)
+	spoken := strings.NewReplacer("mΩ", "milliohms", "kΩ", "kilohms").Replace(value)
+	if n, said := w.heardNotes(), w.heardWords(); !slices.Equal(n, noteTaken) || !strings.Contains(said, spoken+". ") {
+		t.Errorf("a reading of %s is taken with speech: it plays %v and says %q", value, n, said)
 	}
 }
 
@@ -156,6 +158,11 @@ func (w *window) heardRework(t *testing.T, r *running) bool {
 	opened := w.reworked(r)
 	w.until(fmt.Sprintf(`document.querySelector(".live").classList.contains("open") === %v`, opened))
 	w.until(`heard.tone.length >= 10`)
+	cold := `/^(Clean|Scrape)/.test(document.querySelector(".card h1").innerText)`
+	w.until(`document.querySelector(".live").classList.contains("hot") !== ` + cold)
+	if grey := eval[bool](w, `getComputedStyle(document.querySelector(".live .value")).opacity < 1`); grey == eval[bool](w, cold) {
+		t.Errorf("greyed: %v with %q", grey, eval[string](w, `document.querySelector(".card h1").innerText`))
+	}
 	w.goOn()
 	tone := eval[[]float64](w, `heard.tone.splice(0)`)
 	if lowest, last := slices.Min(tone), tone[len(tone)-1]; opened != (last > 2*lowest) {

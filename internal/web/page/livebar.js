@@ -7,8 +7,9 @@ export class LiveBar {
   constructor() {
     this.value = h("output", { class: "value" }, "–");
     this.fill = h("span", { class: "fill" });
+    this.note = h("p", { class: "quiet", hidden: true }, "Heat on the board: no reading");
     this.element = h("div", { class: "live", hidden: true, role: "group", "aria-label": "Meter" },
-      this.value, h("div", { class: "track", "aria-hidden": "true" }, this.fill,
+      this.value, this.note, h("div", { class: "track", "aria-hidden": "true" }, this.fill,
         h("span", { class: "mark" })),
         h("div", { class: "ends quiet", "aria-hidden": "true" }, h("span", {}, "short"),
           h("span", {}, "open")));
@@ -19,6 +20,9 @@ export class LiveBar {
     this.element.hidden = !l.on || !view?.card.bar;
     if (!l.on) return;
     this.value.textContent = l.text;
+    // With an iron on the board the value means nothing; that the bar opens still tells.
+    this.element.classList.toggle("hot", l.hot);
+    this.note.hidden = !l.hot;
     this.fill.style.width = `${100 * l.share}%`;
     this.element.classList.toggle("open", l.open);
   }

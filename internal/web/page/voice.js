@@ -10,12 +10,20 @@ export function want(yes) {
   if (!yes) quiet();
 }
 
+// aloud writes a text as a voice has to read it: pins as letters and figures,
+// "C9" as "C 9", and units in full.
+/** @param {string} text */
+export const aloud = (text) => text
+  .replace(/\b([A-Z]{1,3})(\d+)\b/g, "$1 $2")
+  .replace(/(?<=\d) m[ΩΩ]/g, " milliohms").replace(/(?<=\d) k[ΩΩ]/g, " kilohms")
+  .replace(/(?<=\d) M[ΩΩ]/g, " megohms").replace(/(?<=\d) [ΩΩ]/g, " ohms")
+  .replace(/(?<=\d) mm\b/g, " millimetres").replace(/(?<=\d) °C/g, " degrees");
+
 /** @param {string} text */
 export function say(text, always = false) {
   if (!text || !(always || wanted()) || typeof speechSynthesis === "undefined") return;
   speechSynthesis.cancel();
-  // Pins are read as letters and figures: "C9" as "C 9".
-  const u = new SpeechSynthesisUtterance(text.replace(/\b([A-Z]{1,3})(\d+)\b/g, "$1 $2"));
+  const u = new SpeechSynthesisUtterance(aloud(text));
   u.lang = "en";
   speechSynthesis.speak(u);
 }

@@ -18,7 +18,7 @@ export function drawWhere(w, job) {
   const b = w.best;
   return [
     h("h2", { class: w.one_short ? "" : "care" }, w.one_short ? "Where it is" : `Take care: ${w.verdict}`),
-    b && h("p", { class: "answer" }, [w.words, w.radius].filter(Boolean).join(", ")),
+    b && h("p", { class: "answer" }, w.words),
     b && h("p", { class: "quiet" }, `${w.chance}; ${w.hides}`),
     w.touch_again && h("p", { class: "trouble" }, w.touch_again),
     w.changed && h("p", { class: "quiet" }, w.changed),
@@ -37,10 +37,9 @@ export function drawWhere(w, job) {
 
 /** @param {{ places: PlaceView[] }} w @param {Job} job */
 function drawPlaces(w, job) {
-  const most = Math.max(...w.places.map((p) => p.p), 1e-9);
   return h("ol", { class: "places" }, w.places.map((p, n) => {
     const share = h("span", { class: "share", "aria-hidden": "true" });
-    share.style.width = `${Math.max(1, (100 * p.p) / most)}%`;
+    share.style.width = `${Math.max(1, 100 * p.p)}%`;
     return h("li", {}, h("button", { "data-key": "place" + n, onclick: () => job.board.lookAt(p) }, share,
       h("span", {}, p.words), h("b", {}, p.chance)));
   }));

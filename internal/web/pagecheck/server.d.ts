@@ -209,6 +209,7 @@ interface Live {
   open: boolean;
   steady: boolean;
   on: boolean;
+  hot: boolean;
 }
 
 interface Trouble {

@@ -1,0 +1,136 @@
+package session
+
+import (
+	"reflect"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"ohmward/internal/answer"
+)
+
+// said lists every text of a view that a person reads or hears.
+func said(v any) (out []string) {
+	return saidIn(reflect.ValueOf(v), nil)
+}
+
+// unsaid are fields that hold no words but what programs tell each other.
+var unsaid = []string{"ID", "Place", "Key", "Act", "Read", "Step", "Kind", "Roles"}
+
+func saidIn(v reflect.Value, out []string) []string {
+	switch v.Kind() {
+	case reflect.Pointer, reflect.Interface:
+		if !v.IsNil() {
+			out = saidIn(v.Elem(), out)
+		}
+	case reflect.String:
+		out = append(out, v.String())
+	case reflect.Slice, reflect.Array:
+		for i := range v.Len() {
+			out = saidIn(v.Index(i), out)
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if !slices.Contains(unsaid, v.Type().Field(i).Name) {
+				out = saidIn(v.Field(i), out)
+			}
+		}
+	}
+	return out
+}
+
+// forbidden are shapes that nothing said may have.
+var forbidden = map[string]*regexp.Regexp{
+	"a probability as statisticians write it": regexp.MustCompile(`\(p \d|p = 0\.|probability`),
+	"a place finer than a tip":                regexp.MustCompile(`\d\.\d\d+(, -?\d+\.\d+)? mm\b|\b0\.0 mm`),
+	"microohms":                               regexp.MustCompile(`[µu]Ω`),
+	"more digits than a two-wire meter has":   regexp.MustCompile(`\d\.\d\d+ mΩ`),
+	"a minus before nothing":                  regexp.MustCompile(`-0(\.0*)? mΩ`),
+	"words that are not plain": regexp.MustCompile(`one place in|[Mm]eeting the two|half of the answers|` +
+		`shorting bar|L\d@|the list\b|posterior|NaN|%!`),
+	"a doubled stop": regexp.MustCompile(`\.\.( |$)|,,|;;`),
+}
+
+// plainly fails where something that a view says is of a forbidden shape, or where
+// two rows on offer read alike.
+func plainly(t *testing.T, v *answer.View) {
+	t.Helper()
+	for _, text := range said(v) {
+		for what, shape := range forbidden {
+			if m := shape.FindString(text); m != "" {
+				t.Errorf("at %s: %s, %q, in %q", v.Step, what, m, text)
+			}
+		}
+	}
+	alike := func(what string, rows []string) {
+		slices.Sort(rows)
+		if n := len(slices.Compact(slices.Clone(rows))); n < len(rows) {
+			t.Errorf("at %s: %s read alike: %q", v.Step, what, rows)
+		}
+	}
+	var places, doing, others []string
+	if v.Where != nil {
+		for _, p := range v.Where.Places {
+			places = append(places, p.Words)
+		}
+	}
+	for _, o := range v.Card.Doing {
+		doing = append(doing, o.Words)
+	}
+	if v.Target != nil {
+		for _, p := range v.Target.Others {
+			others = append(others, p.From+" – "+p.To)
+		}
+	}
+	alike("places", places)
+	alike("things to do", doing)
+	alike("other places to touch", others)
+}
+
+// figure is a chance in words or per cent.
+var chanceShape = regexp.MustCompile(`\d+ in \d+|\d+ %|times in|almost certain|hardly likely`)
+
+// TestSaidPlainly walks an invented unit from the first caution to the closed
+// case and looks at every word on the way: none is of a forbidden shape, rows are
+// told apart, and a move has one chance.
+func TestSaidPlainly(t *testing.T) {
+	s := newTestShelf(t, t.TempDir())
+	id, err := s.BeginPractice(2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	j := openJob(t, s, id)
+	moves, where := 0, 0
+	for range 80 {
+		v := settled(t, j)
+		plainly(t, v)
+		if v.Where != nil && v.Where.Chance != "" {
+			where++
+			if !strings.Contains(v.Where.Chance, " that it ") {
+				t.Errorf("a chance of what? %q", v.Where.Chance)
+			}
+		}
+		if v.Step == stepRepair {
+			moves++
+			c := v.Card
+			text := strings.Join(append(said(c.Facts), append(c.Text, c.Head)...), " / ")
+			if n := len(chanceShape.FindAllString(text, -1)); n != 1 {
+				t.Errorf("%d chances of one move: %q", n, text)
+			}
+		}
+		if v.Step == stepClosed {
+			break
+		}
+		if v.Step == stepRework {
+			v = reworked(t, j)
+			plainly(t, v)
+		}
+		if a := v.Card.Doing[0].Act; a.Do != "lift" {
+			must(t, j, a)
+		}
+	}
+	if v := j.View(); v.Step != stepClosed || moves == 0 || where == 0 {
+		t.Errorf("ended at %s with %d moves and %d places told", v.Step, moves, where)
+	}
+}
