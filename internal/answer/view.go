@@ -32,6 +32,7 @@ type View struct {
 	Where    *Where        `json:"where"`             // nil before the nets are solved
 	Meter    MeterView     `json:"meter"`             // what reads
 	CanUndo  bool          `json:"can_undo"`          // the last thing confirmed can be taken back
+	NoUndo   string        `json:"no_undo,omitempty"` // why not, in a sentence; "": nothing was done yet
 }
 
 // BoardSummary is the board in short.

@@ -24,11 +24,8 @@ type Steps struct {
 	Settled  []string // doubts about the board's files that were looked at and are so
 	Roles    []string // what files are, as "plane.art=copper L2"
 	Copy     string   // which copy of a panel: "2" or "all"; "": not said
-	// Retouched is the reading, from 1, that the last act touched once more;
-	// 0: it did something else.
-	Retouched int
-	Asked     []string // parts whose metal was asked about
-	Cautions  bool     // read and confirmed
+	Asked    []string // parts whose metal was asked about
+	Cautions bool     // read and confirmed
 	// Swap is the swap-and-range test: as first read, with tips swapped, and
 	// on another range.
 	Swap    []unit.Resistance
@@ -82,7 +79,7 @@ func (d *decoder) null(c *Case, n *node) {
 func (d *decoder) steps(c *Case, n *node) {
 	s := &Steps{}
 	c.Steps = s
-	var revision, practice, checked, retouched *float64
+	var revision, practice, checked, unused *float64
 	var cautions, skipped, cool, drifted *bool
 	var doing Doing
 	d.table("[bench]", n, map[string]setter{
@@ -92,7 +89,7 @@ func (d *decoder) steps(c *Case, n *node) {
 		"settled":       d.texts(&s.Settled),
 		"roles":         d.texts(&s.Roles),
 		"copy":          d.text(&s.Copy),
-		"touched_again": number(d, &retouched, 0, maxReadings, 1),
+		"touched_again": number(d, &unused, 0, maxReadings, 1), // of earlier versions
 		"metal_asked":   d.texts(&s.Asked),
 		"cautions":      d.truth(&cautions),
 		"swap_ohms":     d.touches(&s.Swap),
@@ -114,9 +111,6 @@ func (d *decoder) steps(c *Case, n *node) {
 	yes := func(b *bool) bool { return b != nil && *b }
 	s.Cautions, s.Skipped, s.Proof.Cool = yes(cautions), yes(skipped), yes(cool)
 	s.Drifted = yes(drifted)
-	if retouched != nil {
-		s.Retouched = int(*retouched)
-	}
 	if checked != nil {
 		s.Checked = int(*checked)
 	}
@@ -190,10 +184,6 @@ func stepPairs(s *Steps) (p pairs) {
 	p.list("settled", s.Settled)
 	p.list("roles", s.Roles)
 	p.text("copy", s.Copy)
-	if s.Retouched > 0 {
-		again := unit.Resistance(s.Retouched)
-		put(&p, "touched_again", &again, 1)
-	}
 	p.list("metal_asked", s.Asked)
 	p.yes("cautions", s.Cautions)
 	if len(s.Swap) > 0 {

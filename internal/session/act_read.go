@@ -84,7 +84,6 @@ func (j *Session) addReading(next *record.Case, ohms unit.Resistance, streamed b
 	if n := j.retouch - 1; n >= 0 && n < len(next.Readings) && !ohms.IsOpen() &&
 		!next.Readings[n].Ohms.IsOpen() {
 		touchAgain(&next.Readings[n], ohms)
-		next.Steps.Retouched = n + 1
 		return nil
 	}
 	next.Readings = append(next.Readings, r)

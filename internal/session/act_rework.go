@@ -149,18 +149,6 @@ func judge(next *record.Case, ohms float64) {
 	}
 }
 
-// undoJudge takes the last value of the proof back: the short is seen open again,
-// and no more.
-func undoJudge(next *record.Case) {
-	next.Steps.Proof.Across = nil
-	for i := len(next.Findings) - 1; i >= 0; i-- {
-		if f := &next.Findings[i]; f.Short == "cleared" && f.Done != "split" {
-			f.Short = "open"
-			return
-		}
-	}
-}
-
 // recordCause grades how well the cause is known.
 func recordCause(_ *Session, next *record.Case, a answer.Act) (bool, error) {
 	if !slices.Contains(record.Causes, a.Text) {

@@ -42,10 +42,10 @@ func (j *Session) View() *answer.View {
 	}
 	v.Where = j.where()
 	v.Card = j.card(v)
-	v.CanUndo = j.undo(clone(j.c)) == nil && (j.board != nil || j.busy != "")
+	j.undoView(v)
 	v.Mend = j.failure
 	if c := j.holdingCard(v.Card); c != nil {
-		v.Card, v.Target, v.CanUndo = *c, nil, false
+		v.Card, v.Target, v.CanUndo, v.NoUndo = *c, nil, false, ""
 	}
 	return v
 }

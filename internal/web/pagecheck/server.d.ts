@@ -20,6 +20,7 @@ interface View {
   where: Answer | null;
   meter: MeterView;
   can_undo: boolean;
+  no_undo?: string;
 }
 
 interface BoardSummary {
