@@ -36,6 +36,7 @@ type View struct {
 	Turns    int           `json:"turns"`             // quarter turns of the picture, clockwise from the top
 	Focus    *Focus        `json:"focus"`             // what the picture shows; nil: the whole board
 	Named    []string      `json:"named"`             // parts that the words speak of
+	NoUndo   string        `json:"no_undo,omitempty"` // why not, in a sentence; "": nothing was done yet
 }
 
 // BoardSummary is the board in short.

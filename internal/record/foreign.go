@@ -66,7 +66,7 @@ func (s *Store) Adopt(f *Foreign) error {
 			return err
 		}
 		if f.branch != "" {
-			return s.write(f.text, "adopted", f.branch)
+			return s.write(f.text, actAdopted, links{other: f.branch})
 		}
 		return s.adopt(f.text)
 	})
@@ -94,12 +94,12 @@ func (s *Store) Overrule(f *Foreign, ours *Case) error {
 		}
 		head, other := s.head, f.branch
 		if other == "" && f.text != nil {
-			if _, err := s.add(f.text, "found", ""); err != nil {
+			if _, err := s.add(f.text, actFound, links{}); err != nil {
 				return err
 			}
 			other, s.head = s.head, head
 		}
-		return s.write(text, "kept", other)
+		return s.write(text, actKept, links{other: other})
 	})
 }
 

@@ -21,15 +21,16 @@ const JournalEnding = ".journal"
 // Revision is one confirmed state of a case file: a line of its journal, which is
 // only ever added to.
 type Revision struct {
-	ID     string          `json:"id"`              // SHA-256 of parent, a line break and text, in hex
-	Parent string          `json:"parent"`          // the revision it was made on; "" of the first
-	Other  string          `json:"other,omitempty"` // the revision beside it that it settles
-	At     time.Time       `json:"at"`              // UTC
-	Bench  string          `json:"bench"`           // the program that wrote it
-	Who    string          `json:"who,omitempty"`   // the account it ran under
-	Act    json.RawMessage `json:"act"`             // what was done; "found": the file was changed by another hand
-	Text   string          `json:"text"`            // the whole case file
-	Bytes  []byte          `json:"bytes,omitempty"` // the same where it is no UTF-8
+	ID     string          `json:"id"`                   // SHA-256 of parent, a line break and text, in hex
+	Parent string          `json:"parent"`               // the revision it was made on; "" of the first
+	Other  string          `json:"other,omitempty"`      // the revision beside it that it settles
+	Takes  string          `json:"takes_back,omitempty"` // the revision whose act it takes back
+	At     time.Time       `json:"at"`                   // UTC
+	Bench  string          `json:"bench"`                // the program that wrote it
+	Who    string          `json:"who,omitempty"`        // the account it ran under
+	Act    json.RawMessage `json:"act"`                  // what was done; "found": by another hand
+	Text   string          `json:"text"`                 // the whole case file
+	Bytes  []byte          `json:"bytes,omitempty"`      // the same where it is no UTF-8
 }
 
 // content is the case file as it was in the revision.
@@ -55,10 +56,18 @@ type journal struct {
 	// Of the lines read: the last, and all that nothing was built upon.
 	last *Revision
 	// before is the one that last was made on, where that stood just before it.
-	before *Revision
-	built  map[string]bool      // revisions that another was made on or settled
-	heads  map[string]*Revision // those that none was made on
+	before  *Revision
+	built   map[string]bool      // revisions that another was made on or settled
+	heads   map[string]*Revision // those that none was made on
+	entries map[string]entry     // all, by their identity
 }
+
+// What is told as the act of a revision that no bench's act made.
+const (
+	actFound   = "found"   // another hand had changed the file
+	actAdopted = "adopted" // what another bench had written beside it is gone on from
+	actKept    = "kept"    // what another hand had written is overruled
+)
 
 // mostLine bounds a line: a case file as JSON writes it.
 const mostLine = 8 * maxFile
@@ -92,10 +101,10 @@ func (j *journal) load() error {
 		if err != nil && !errors.As(err, &damaged) {
 			return err
 		}
-		j.end += r.length
 		if err == nil {
-			j.note(&r.Revision)
+			j.note(&r.Revision, r.length)
 		}
+		j.end += r.length
 	}
 	j.size = info.Size()
 	return nil
@@ -141,9 +150,14 @@ func wholeLines(data []byte, atEnd bool) (advance int, token []byte, err error) 
 	return 0, nil, nil
 }
 
-func (j *journal) note(r *Revision) {
+// note takes up the line of a revision that ends what was read so far.
+func (j *journal) note(r *Revision, length int64) {
 	if j.heads == nil {
-		j.heads, j.built = map[string]*Revision{}, map[string]bool{}
+		j.heads, j.built, j.entries = map[string]*Revision{}, map[string]bool{}, map[string]entry{}
+	}
+	if _, again := j.entries[r.ID]; !again {
+		act, ofBench := actName(r.Act)
+		j.entries[r.ID] = entry{r.Parent, r.Takes, act, ofBench, j.end, length}
 	}
 	for _, id := range []string{r.Parent, r.Other} {
 		j.built[id] = true
@@ -192,9 +206,9 @@ func (j *journal) add(r *Revision, mode fs.FileMode) (take func(), err error) {
 	if err := f.Close(); err != nil {
 		return nil, fileError(j.path, err)
 	}
+	j.note(r, int64(len(line))+1)
 	j.end += int64(len(line)) + 1
 	j.size = j.end
-	j.note(r)
 	return func() {
 		if err := os.Truncate(j.path, was.end); err == nil {
 			*j = journal{path: j.path} // to be read again

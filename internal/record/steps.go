@@ -18,21 +18,17 @@ type Null struct {
 // Steps is how far a bench has led a case, beside its readings and findings.
 // A case that has them may still lack its nets.
 type Steps struct {
-	Unit     string   // what the unit is called
-	Revision int      // counts what was confirmed
-	Practice *int     // which invented unit, where there is no real one
-	Settled  []string // doubts about the board's files that were looked at and are so
-	Roles    []string // what files are, as "plane.art=copper L2"
-	Copy     string   // which copy of a panel: "2" or "all"; "": not said
-	// Retouched is the reading, from 1, that the last act touched once more;
-	// 0: it did something else.
-	Retouched int
-	BlackNet  string    // the net of the two that is the more negative; "": as the names tell
-	Turns     int       // quarter turns of the board's picture, 0 to 3
-	Touched   int       // how many touches it added; 0: one
-	Hot       time.Time // when heat was last on the board, UTC; zero: not told
-	Asked     []string  // parts whose metal was asked about
-	Cautions  bool      // read and confirmed
+	Unit     string    // what the unit is called
+	Revision int       // counts what was confirmed
+	Practice *int      // which invented unit, where there is no real one
+	Settled  []string  // doubts about the board's files that were looked at and are so
+	Roles    []string  // what files are, as "plane.art=copper L2"
+	Copy     string    // which copy of a panel: "2" or "all"; "": not said
+	BlackNet string    // the net of the two that is the more negative; "": as the names tell
+	Turns    int       // quarter turns of the board's picture, 0 to 3
+	Hot      time.Time // when heat was last on the board, UTC; zero: not told
+	Asked    []string  // parts whose metal was asked about
+	Cautions bool      // read and confirmed
 	// Swap is the swap-and-range test: as first read, with tips swapped, and
 	// on another range.
 	Swap    []unit.Resistance
@@ -87,7 +83,7 @@ func (d *decoder) null(c *Case, n *node) {
 func (d *decoder) steps(c *Case, n *node) {
 	s := &Steps{}
 	c.Steps = s
-	var revision, practice, checked, retouched, turns, touched *float64
+	var revision, practice, checked, turns, unused *float64
 	var cautions, skipped, cool, drifted *bool
 	var doing Doing
 	d.table("[bench]", n, map[string]setter{
@@ -97,10 +93,9 @@ func (d *decoder) steps(c *Case, n *node) {
 		"settled":       d.texts(&s.Settled),
 		"roles":         d.texts(&s.Roles),
 		"copy":          d.text(&s.Copy),
-		"touched_again": number(d, &retouched, 0, maxReadings, 1),
+		"touched_again": number(d, &unused, 0, maxReadings, 1), // of earlier versions
 		"black_net":     d.text(&s.BlackNet),
 		"quarter_turns": number(d, &turns, 0, 3, 1),
-		"touched_times": number(d, &touched, 0, MostTouches, 1),
 		"metal_asked":   d.texts(&s.Asked),
 		"cautions":      d.truth(&cautions),
 		"swap_ohms":     d.touches(&s.Swap),
@@ -124,14 +119,8 @@ func (d *decoder) steps(c *Case, n *node) {
 	yes := func(b *bool) bool { return b != nil && *b }
 	s.Cautions, s.Skipped, s.Proof.Cool = yes(cautions), yes(skipped), yes(cool)
 	s.Drifted = yes(drifted)
-	if retouched != nil {
-		s.Retouched = int(*retouched)
-	}
 	if turns != nil {
 		s.Turns = int(*turns)
-	}
-	if touched != nil {
-		s.Touched = int(*touched)
 	}
 	if checked != nil {
 		s.Checked = int(*checked)
@@ -206,14 +195,6 @@ func stepPairs(s *Steps) (p pairs) {
 	p.list("settled", s.Settled)
 	p.list("roles", s.Roles)
 	p.text("copy", s.Copy)
-	if s.Retouched > 0 {
-		again := unit.Resistance(s.Retouched)
-		put(&p, "touched_again", &again, 1)
-	}
-	if s.Touched > 0 {
-		times := unit.Resistance(s.Touched)
-		put(&p, "touched_times", &times, 1)
-	}
 	p.text("black_net", s.BlackNet)
 	if s.Turns > 0 {
 		turns := unit.Resistance(s.Turns)

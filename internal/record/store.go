@@ -71,7 +71,7 @@ func Create(path string, c *Case, act any, w Writer) error {
 		if err != nil {
 			return err
 		}
-		return s.write(text, act, "")
+		return s.write(text, act, links{})
 	})
 }
 
@@ -127,18 +127,22 @@ func (s *Store) adopt(text []byte) error {
 	if s.head = ""; s.journal.last != nil {
 		s.head = s.journal.last.ID
 	}
-	_, err := s.add(text, "found", "")
+	_, err := s.add(text, actFound, links{})
 	return err
 }
 
-// add confirms a text to the journal, as made on the head; undo takes it back.
-func (s *Store) add(text []byte, act any, other string) (undo func(), err error) {
+// links are what a revision has to do with others than its parent: the one beside
+// it that it settles, and the one whose act it takes back.
+type links struct{ other, takes string }
+
+// add confirms a text to the journal, as made on the head; undo takes it off again.
+func (s *Store) add(text []byte, act any, to links) (undo func(), err error) {
 	told, err := json.Marshal(act)
 	if err != nil {
 		return nil, err
 	}
-	r := &Revision{Parent: s.head, Other: other, At: s.writer.Now().UTC(), Bench: s.writer.Bench,
-		Who: s.writer.Who, Act: told, Text: string(text)}
+	r := &Revision{Parent: s.head, Other: to.other, Takes: to.takes, At: s.writer.Now().UTC(),
+		Bench: s.writer.Bench, Who: s.writer.Who, Act: told, Text: string(text)}
 	mode := fs.FileMode(0o644)
 	if info, err := os.Stat(s.path); err == nil {
 		mode = info.Mode().Perm()
@@ -156,8 +160,8 @@ func (s *Store) add(text []byte, act any, other string) (undo func(), err error)
 }
 
 // write confirms a text to the journal, then to the file.
-func (s *Store) write(text []byte, act any, other string) error {
-	undo, err := s.add(text, act, other)
+func (s *Store) write(text []byte, act any, to links) error {
+	undo, err := s.add(text, act, to)
 	if err != nil {
 		return err
 	}
@@ -172,7 +176,11 @@ func (s *Store) write(text []byte, act any, other string) error {
 // Commit confirms a case that was made of the one last read or written: it is on
 // the disk when Commit returns nil. A HeldError, ErrChanged and ErrUnreadable
 // leave everything as it was.
-func (s *Store) Commit(c *Case, act any) error {
+func (s *Store) Commit(c *Case, act any) error { return s.confirm(c, act, nil) }
+
+// confirm writes a case over the text that it was last read or written as, or over
+// a past one.
+func (s *Store) confirm(c *Case, act any, back *Past) error {
 	return locked(s.path, func() error {
 		if l := readLease(s.path); s.heldBy(l) {
 			return &HeldError{l}
@@ -188,11 +196,18 @@ func (s *Store) Commit(c *Case, act any) error {
 				return err
 			}
 		}
-		text, err := textOf(s.path, s.text, c)
+		over, to := s.text, links{}
+		if back != nil {
+			if back.head != s.head {
+				return ErrNotKept
+			}
+			over, to.takes = back.text, back.taken
+		}
+		text, err := textOf(s.path, over, c)
 		if err != nil {
 			return err
 		}
-		return s.write(text, act, "")
+		return s.write(text, act, to)
 	})
 }
 
@@ -247,7 +262,7 @@ func Update(path string, w Writer, act any, change func(*Case) error) (*Case, er
 		if err != nil {
 			return err
 		}
-		return s.write(text, act, "")
+		return s.write(text, act, links{})
 	})
 	return c, err
 }

@@ -24,7 +24,7 @@ func init() {
 		"polarity": sayPolarity, "rotate": rotate,
 		"pass-swap": skipSwap, "tips": setTips, "nulled": confirmNull, "value": typeValue, "touch": touch,
 		"lift": lift,
-		"aim":  aimAt, "again": readAgain, "advice": backToAdvice, "undo": undoAction, "edit": editReading,
+		"aim":  aimAt, "again": readAgain, "advice": backToAdvice, "undo": takeBack, "edit": editReading,
 		"doubt": doubtReading, "drop": dropReading,
 		"mend": turnTo("mend"), "read": turnTo("read"), "move": showMove, "start": startMove,
 		"outcome": recordOutcome,
@@ -262,28 +262,26 @@ func readAgain(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	c := answer.Choice{Kind: "two-wire", From: r.From, To: r.To}
-	if r.FourWire {
-		c = answer.Choice{Kind: "four-wire", Current: r.Current[:], Sense: r.Sense[:]}
-	}
 	next.Steps.Turn = "read"
 	if err := j.save(next, a); err != nil {
 		return false, err
 	}
-	j.aim, j.retouch = &c, a.N+1
+	j.aimAgain(r, a.N)
 	return false, nil
+}
+
+// aimAgain aims at the places of reading n.
+func (j *Session) aimAgain(r *record.Reading, n int) {
+	c := answer.Choice{Kind: "two-wire", From: r.From, To: r.To}
+	if r.FourWire {
+		c = answer.Choice{Kind: "four-wire", Current: r.Current[:], Sense: r.Sense[:]}
+	}
+	j.aim, j.retouch = &c, n+1
 }
 
 func backToAdvice(j *Session, _ *record.Case, _ answer.Act) (bool, error) {
 	j.aim, j.retouch = nil, 0
 	return false, nil
-}
-
-func undoAction(j *Session, next *record.Case, _ answer.Act) (bool, error) {
-	if j.sim != nil {
-		j.sim.lift()
-	}
-	return true, j.undo(next)
 }
 
 func readingOf(next *record.Case, n int) (*record.Reading, error) {

@@ -117,7 +117,7 @@ func readFailure(c *record.Case, failed error) *answer.ReadFailure {
 }
 
 // withoutBoard are the acts that need no board.
-var withoutBoard = []string{"role", "copy", "as-read"}
+var withoutBoard = []string{"role", "copy", "as-read", "undo"}
 
 // settleDoubt notes that a doubt was looked at and is so; a second time takes
 // that back.

@@ -88,7 +88,6 @@ func (j *Session) addReading(next *record.Case, touches []unit.Resistance, strea
 	if n := j.retouch - 1; n >= 0 && n < len(next.Readings) && !ohms.IsOpen() &&
 		!next.Readings[n].Ohms.IsOpen() {
 		touchAgain(&next.Readings[n], touches)
-		next.Steps.Retouched, next.Steps.Touched = n+1, len(touches)
 		return nil
 	}
 	if len(touches) > 1 {

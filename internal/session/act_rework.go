@@ -159,15 +159,3 @@ func judge(next *record.Case, ohms float64) {
 		return
 	}
 }
-
-// undoJudge takes the last value of the proof back: the short is seen open again,
-// and no more.
-func undoJudge(next *record.Case) {
-	next.Steps.Proof.Across = nil
-	for i := len(next.Findings) - 1; i >= 0; i-- {
-		if f := &next.Findings[i]; f.Short == "cleared" && f.Done != "split" {
-			f.Short = "open"
-			return
-		}
-	}
-}

@@ -53,15 +53,3 @@ func TestDropReading(t *testing.T) {
 		}
 	}
 }
-
-// TestUnjudge: taking the last value of the proof back leaves the action that
-// opened the short as seen open, whatever was noted after it.
-func TestUnjudge(t *testing.T) {
-	across := unit.Resistance(4e4)
-	c := &record.Case{Steps: &record.Steps{Proof: record.Proof{Across: &across}},
-		Findings: []record.Finding{{Done: "wicked", Short: "cleared"}, {Done: "looked", Seen: "nothing"}}}
-	undoJudge(c)
-	if c.Findings[0].Short != "open" || c.Findings[1].Short != "" || c.Steps.Proof.Across != nil || !isOpen(c) {
-		t.Errorf("%+v", c.Findings)
-	}
-}

@@ -57,8 +57,14 @@ func (j *Session) bringAgain() string {
 
 // unsolvedCard is a case whose copper could not be solved.
 func (j *Session) unsolvedCard() answer.Card {
-	c := answer.Card{Head: "These two nets cannot be worked on", Tone: "care",
-		Doing: []answer.Option{{Words: "Choose other nets", Act: answer.Act{Do: "undo"}}}}
+	c := answer.Card{Head: "These two nets cannot be worked on", Tone: "care"}
+	switch last, err := j.store.LastAct(); {
+	case err != nil:
+	case last == "nets":
+		c.Doing = []answer.Option{{Words: "Choose other nets", Act: answer.Act{Do: "undo"}}}
+	default: // what was done since may be why
+		c.Doing = []answer.Option{{Words: "Take back the last step", Act: answer.Act{Do: "undo"}}}
+	}
 	if j.trouble != nil {
 		c.Text = []string{j.trouble.What, j.trouble.Hint}
 	}
@@ -315,6 +321,9 @@ const mostTouches = 3
 // oddFirst makes it the main thing, wherever readings are gone by, to touch the one
 // again that the others disagree with.
 func (j *Session) oddFirst(step string, c *answer.Card) {
+	if j.answer == nil {
+		return
+	}
 	f := j.answer.Fit
 	if step != stepRead && step != stepCheck && step != stepRepair || f.Verdict != answer.Disagree ||
 		f.WorstReading == nil || j.aim != nil || j.live.stop != nil {

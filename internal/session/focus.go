@@ -245,7 +245,7 @@ func rotate(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	if a.N < 0 || a.N > 3 {
 		return false, &answer.Error{Kind: answer.Misuse, What: "a picture is turned by 0 to 3 quarters"}
 	}
-	next.Steps.Turns, next.Steps.Retouched = a.N, j.c.Steps.Retouched
+	next.Steps.Turns = a.N
 	picked, aim, retouch, move := j.picked, j.aim, j.retouch, j.move
 	if err := j.save(next, a); err != nil {
 		return false, err

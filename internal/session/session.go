@@ -199,7 +199,9 @@ func (j *Session) loaded(c *record.Case, err error) {
 }
 
 // ready tells whether all is known that the copper is solved for.
-func ready(c *record.Case, d *LoadedBoard) bool { return c.Nets[0] != "" && d.metalToAsk(c) == nil }
+func ready(c *record.Case, d *LoadedBoard) bool {
+	return d != nil && c.Nets[0] != "" && d.metalToAsk(c) == nil
+}
 
 // solve prepares the two nets' copper and evaluates what was read so far.
 func (j *Session) solve(c *record.Case, d *LoadedBoard) error {
@@ -334,7 +336,6 @@ func clone(c *record.Case) *record.Case {
 	next.Metal, next.Readings = slices.Clone(c.Metal), slices.Clone(c.Readings)
 	next.Findings, next.Nulls = slices.Clone(c.Findings), slices.Clone(c.Nulls)
 	steps := *c.Steps
-	steps.Retouched, steps.Touched = 0, 0 // what a new act does is another thing
 	steps.Settled, steps.Roles = slices.Clone(steps.Settled), slices.Clone(steps.Roles)
 	steps.LeftOff = slices.Clone(steps.LeftOff)
 	steps.Asked, steps.Swap, steps.Checks = slices.Clone(steps.Asked), slices.Clone(steps.Swap),

@@ -282,7 +282,7 @@ func TestUndo(t *testing.T) {
 	for j.View().CanUndo {
 		seen = append(seen, must(t, j, answer.Act{Do: "undo"}).Step)
 	}
-	want := []string{stepCool, stepRepair, stepRead, stepRead, stepNull, stepSwap, stepCautions}
+	want := []string{stepCool, stepRework, stepRepair, stepRead, stepRead, stepNull, stepSwap, stepCautions}
 	if fmt.Sprint(seen) != fmt.Sprint(want) {
 		t.Errorf("took back to %v, want %v", seen, want)
 	}

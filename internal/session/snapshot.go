@@ -49,7 +49,7 @@ func (j *Session) saveSnapshot() {
 	if v.Revision != c.Steps.Revision || v.Busy != "" {
 		return // it moved on: whoever moved it keeps what it then shows
 	}
-	v.Board, v.Picked, v.CanUndo, v.Meter.Down = nil, []string{}, false, false
+	v.Board, v.Picked, v.CanUndo, v.NoUndo, v.Meter.Down = nil, []string{}, false, "", false
 	of, err := j.folder.snapshotHash(j.id, c)
 	if err != nil {
 		return

@@ -17,7 +17,7 @@ func typedOn(t *testing.T, s *CaseFolder, unit uint64) *Session {
 	t.Helper()
 	q, _ := bench.PracticeOf(unit, "")
 	c := &record.Case{Board: record.Demo, Nets: [2]string{q.Nets[0], q.Nets[1]}, Nulls: []record.Null{{}},
-		Steps: &record.Steps{Cautions: true, Skipped: true, Asked: []string{"J2", "J3", "J5"}}}
+		Steps: &record.Steps{Cautions: true, Skipped: true, Asked: []string{"J2", "J3", "J5"}, BlackNet: q.Nets[1]}}
 	for _, m := range q.Metal {
 		c.Metal = append(c.Metal, record.Metal{Part: m.Part, Net: m.Net})
 	}

@@ -45,10 +45,10 @@ func (j *Session) View() *answer.View {
 	v.Card = j.card(v)
 	v.Focus, v.Named = j.focus(v), j.named(v)
 	j.sayValue(&v.Card)
-	v.CanUndo = j.undo(clone(j.c)) == nil && (j.board != nil || j.busy != "")
+	j.undoView(v)
 	v.Mend = j.failure
 	if c := j.holdingCard(v.Card); c != nil {
-		v.Card, v.Target, v.CanUndo = *c, nil, false
+		v.Card, v.Target, v.CanUndo, v.NoUndo = *c, nil, false, ""
 	}
 	return v
 }

@@ -48,4 +48,6 @@ func TestHeldInPage(t *testing.T) {
 	w.until(fmt.Sprintf(pressed, ".doing", "What the file says"))
 	w.until(head + ` !== "The case file was changed by another hand"`)
 	w.until(`document.querySelector(".readings").innerText.includes("41.3 mΩ")`)
+	w.until(`document.querySelector("[data-no=undo]").innerText.startsWith("Another hand changed the case file")`)
+	w.until(`document.querySelector(".doing [data-key=undo]") === null`)
 }

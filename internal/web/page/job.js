@@ -149,7 +149,7 @@ export class Job {
   }
 
   undo() {
-    if (this.view?.can_undo) this.act({ do: "undo" }, "undo");
+    if (this.view) this.act({ do: "undo" }, "undo");
   }
 
   // last does something with the last reading: "doubt" or "again".
@@ -213,8 +213,8 @@ export class Job {
     p.path.show(v.path);
     p.wrong.show(this.trouble || (v.board || v.busy ? v.trouble : null));
     p.card.show({ card: v.card, target: v.target, title: v.title, step: v.step, busy: v.busy });
-    p.doing.show({ doing: v.card.doing, undo: v.can_undo, busy: Boolean(v.busy), step: v.step,
-      practice: v.meter.kind === "simulated" });
+    p.doing.show({ doing: v.card.doing, undo: v.can_undo, no: v.no_undo || "", busy: Boolean(v.busy),
+      step: v.step, practice: v.meter.kind === "simulated" });
     p.mend.show(v.mend || null);
     p.doubts.show({ doubts: (v.board?.doubts || []).filter((d) => !d.settled), roles: v.board?.roles || [],
       copies: v.board?.copies || [], open: v.step === "nets" });
@@ -241,10 +241,13 @@ export class Job {
 /** @param {{ what: string, hint?: string } | null | undefined} t */
 const drawWrong = (t) => t && h("p", { class: "trouble" }, h("b", {}, t.what), t.hint || "");
 
-/** @typedef {{ doing: Choice[], undo: boolean, busy: boolean, step: string, practice: boolean }} Doing */
+/**
+ * @typedef {{ doing: Choice[], undo: boolean, no: string, busy: boolean, step: string,
+ *   practice: boolean }} Doing
+ */
 
 /** @param {Doing} v @param {Job} job */
-function drawDoing({ doing, undo, busy, step, practice }, job) {
+function drawDoing({ doing, undo, no, busy, step, practice }, job) {
   const out = doing.map((o, i) => h("button", {
     class: i === 0 && !o.aside ? "main" : "", "data-key": "do" + i, disabled: busy,
       onclick: () => job.act(o.act),
@@ -255,5 +258,6 @@ function drawDoing({ doing, undo, busy, step, practice }, job) {
   if (undo) out.push(h("button",
     { class: "plain", "data-key": "undo", disabled: busy, onclick: () => job.undo() },
     "Take back the last step"));
+  else if (no) out.push(h("small", { "data-no": "undo" }, no));
   return out;
 }

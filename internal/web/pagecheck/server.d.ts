@@ -24,6 +24,7 @@ interface View {
   turns: number;
   focus: Focus | null;
   named: string[];
+  no_undo?: string;
 }
 
 interface BoardSummary {
