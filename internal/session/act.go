@@ -30,6 +30,7 @@ func init() {
 		"settle":  settleDoubt, "assume": assume, "role": setRole, "copy": setCopy, "as-read": clearOverrides,
 		"take-over": takeOver, "keep-ours": settleConflict(true), "keep-file": settleConflict(false),
 		"cool": confirmCool, "cause": recordCause, "check": tickCheck, "close": closeCase,
+		"saw": tellSeen, "seen-at": seenWhere, "seen-what": seenWhat, "see-again": seeAgain,
 		"refit": startRefit, "leave-off": leaveOff, "back": leaveAsked,
 	}
 }

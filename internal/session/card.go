@@ -25,6 +25,7 @@ func (j *Session) card(v *answer.View) answer.Card {
 		c = *j.ask
 	default:
 		c = j.cardOf(v)
+		j.sighted(v.Step, &c)
 		j.oddFirst(v.Step, &c)
 	}
 	if c.Text == nil {
@@ -90,6 +91,8 @@ func (j *Session) cardOf(v *answer.View) answer.Card {
 		return j.repairCard()
 	case stepRework:
 		return j.reworkCard()
+	case stepSeen:
+		return j.seenCard()
 	}
 	return j.proofCard(v)
 }

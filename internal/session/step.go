@@ -20,6 +20,7 @@ const (
 	stepRead     = "read"     // the next two places
 	stepRepair   = "mend"     // what to do about it
 	stepRework   = "rework"   // with the iron in the hand
+	stepSeen     = "seen"     // what a look has shown
 	stepCool     = "cool"     // seen open: let it cool
 	stepLeads    = "leads"    // do both leads touch?
 	stepAcross   = "across"   // and the nets again
@@ -48,6 +49,8 @@ func (j *Session) step() string {
 		return stepCautions
 	case !s.Closed.IsZero():
 		return stepClosed
+	case s.Doing != nil && s.Seeing.Asks != "":
+		return stepSeen
 	case s.Doing != nil:
 		return stepRework
 	case isCleared(c) && partOff(c).Part != "":
@@ -158,6 +161,16 @@ func (j *Session) undo(c *record.Case) error {
 		s.Proof.Cool = false
 	case step == stepCool:
 		return undoLast(c)
+	case step == stepSeen && s.Seeing.Asks == "what":
+		s.Seeing = record.Seeing{Asks: "where"}
+	case step == stepSeen && s.Seeing.Asks == "where" && s.Doing.Done == "looked":
+		s.Seeing = record.Seeing{Asks: "look"}
+	case step == stepSeen && s.Seeing.Asks == "where":
+		s.Seeing = record.Seeing{}
+	case step == stepSeen:
+		doing := *s.Doing
+		s.Doing = &doing
+		undoLook(c)
 	case step == stepRework:
 		s.Doing = nil
 	case s.Turn != "":

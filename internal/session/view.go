@@ -56,12 +56,20 @@ func (j *Session) findingPlace(f record.Finding) string {
 	if f.Part != "" || j.answer == nil {
 		return ""
 	}
+	at, layer, err := j.pair.PlaceOf(f.Place)
+	if err != nil || layer >= len(j.pair.Layout.Layers) {
+		return ""
+	}
+	const same = 0.7 // millimetres: what is named there lies there
+	best, words := same, ""
 	for _, s := range j.answer.Sites {
-		if j.midOf(s) == f.Place {
-			return siteWords(s)
+		x, y := at.MM()
+		mm := engine.HypotMM((s.X+s.X2)/2-x, (s.Y+s.Y2)/2-y)
+		if s.Layer == j.pair.Layout.Layers[layer].Name && mm < best {
+			best, words = mm, siteWords(s)
 		}
 	}
-	return ""
+	return words
 }
 
 // groupNames lists the nets of both groups; before they are solved, what is
@@ -130,7 +138,7 @@ func milestones(step string) []answer.Milestone {
 		{"Nets", []string{stepNets, stepMetal}},
 		{"Safety", []string{stepCautions, stepSwap, stepNull}},
 		{"Readings", []string{stepRead, stepCheck}},
-		{"Repair", []string{stepRepair, stepRework, stepRefit}},
+		{"Repair", []string{stepRepair, stepRework, stepSeen, stepRefit}},
 		{"Proof", []string{stepCool, stepLeads, stepAcross}},
 		{"Record", []string{stepProven, stepClosed}},
 	}
