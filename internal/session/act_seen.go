@@ -80,7 +80,7 @@ func tellSeen(j *Session, next *record.Case, a answer.Act) (bool, error) {
 // seenWhere says where what bridges was seen: a place in a.Place and, of what lies
 // inside a part, the part in a.Text.
 func seenWhere(j *Session, next *record.Case, a answer.Act) (bool, error) {
-	if err := j.seenAsked("where"); err != nil {
+	if err := j.seenAsked("where"); err != nil && j.c.Steps.Seeing.Asks != "what" { // or once more
 		return false, err
 	}
 	_, layer, err := j.pair.PlaceOf(a.Place)

@@ -2,9 +2,11 @@ package session
 
 import (
 	"fmt"
+	"math"
 
 	"ohmward/internal/answer"
 	"ohmward/internal/bench"
+	"ohmward/internal/engine"
 )
 
 // substanceWords name what can be seen to bridge, as a button and in a sentence.
@@ -62,12 +64,31 @@ func (j *Session) sightWords() string {
 	f := j.c.Findings[i]
 	where := j.findingPlace(f)
 	if where == "" {
-		where = "at " + f.Place
+		where = j.besidePart(f.Place)
 	}
 	if f.Part != "" {
 		where = "at " + f.Part
 	}
 	return fmt.Sprintf("%s %s", substanceWords[f.What][1], where)
+}
+
+// besidePart says where a place lies by the pad nearest to it.
+func (j *Session) besidePart(place string) string {
+	at, layer, err := j.pair.PlaceOf(place)
+	best, words := math.Inf(1), "at "+place
+	if err != nil {
+		return words
+	}
+	pads := j.pair.Layout.Pads
+	for i := range pads {
+		q := &pads[i]
+		if mm := engine.DistanceMM(q.At, at); q.Ref != "" && mm < best {
+			bottom := layer > 0 && layer == len(j.pair.Layout.Layers)-1
+			best, words = mm, fmt.Sprintf("%.1f mm %s %s", max(finest, mm),
+				besideWords(float64(at.X-q.At.X), float64(at.Y-q.At.Y), bottom), q.Ref)
+		}
+	}
+	return words
 }
 
 // sighted says on a card what was seen, and whether the readings agree; it can be

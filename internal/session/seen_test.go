@@ -94,7 +94,7 @@ func TestSeenTapped(t *testing.T) {
 	must(t, j, answer.Act{Do: "seen-at", Place: "L1@2.0000,2.0000"})
 	refused(t, j, answer.Act{Do: "seen-what", Text: "magic"})
 	v := must(t, j, answer.Act{Do: "seen-what", Text: "strand"})
-	if text := strings.Join(v.Card.Text, " "); v.Card.Tone != "care" || !strings.Contains(text, "no place where the two nets could touch is listed there") {
+	if text := strings.Join(v.Card.Text, " "); v.Card.Tone != "care" || !strings.Contains(text, "no place where the two nets could touch is listed there") || strings.Contains(text, "L1@") {
 		t.Errorf("far from any place: %s, %q", v.Card.Tone, text)
 	}
 }
