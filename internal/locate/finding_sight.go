@@ -55,7 +55,9 @@ type Sighting struct {
 
 // At tells whether a site lies where what bridges was seen, and no reading
 // contradicts that.
-func (g Sighting) At(s suspect.Site) bool { return g.Finding >= 0 && !g.Against && g.seen.atSight(s) >= 0.5 }
+func (g Sighting) At(s suspect.Site) bool {
+	return g.Finding >= 0 && !g.Against && g.seen.atSight(s) >= 0.5
+}
 
 // What is what was seen to bridge, one of Substances.
 func (g Sighting) What() string { return g.seen.What }

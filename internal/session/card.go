@@ -268,6 +268,7 @@ func (j *Session) readCard(v *answer.View) answer.Card {
 	worst := j.misfit(&c)
 	j.tips("Put the tips down", "The meter reads", &c)
 	polarity(v.Target, &c)
+	fourWireOffer(v.Target, &c, j.sim == nil)
 	c.Doing = append(c.Doing, worst...)
 	if !j.aimIsAdvice() {
 		c.Doing = append(c.Doing, answer.Option{Words: "Back to the advised places", Aside: j.sim == nil,

@@ -179,7 +179,7 @@ func (j *Session) targetView() *answer.Target {
 		return nil
 	}
 	t := &answer.Target{Kind: c.Kind, Red: SpotWords(j.pair.Board, at.High),
-		Black: SpotWords(j.pair.Board, at.Low), Others: []answer.Pair{}, Advised: j.aim == nil}
+		Black: SpotWords(j.pair.Board, at.Low), Others: []answer.Other{}, Advised: j.aim == nil}
 	if j.step() == stepSwap && len(j.c.Steps.Swap) == 1 {
 		t.Red, t.Black = t.Black, t.Red
 	}
@@ -198,21 +198,12 @@ func (j *Session) targetView() *answer.Target {
 
 // others lists the other places on offer.
 func (j *Session) others(t *answer.Target) {
-	for i, n := range j.answer.Next {
-		at, err := j.pair.ContactsNamed(n.Kind == "four-wire", n.From, n.To, n.Current, n.Sense)
-		if err != nil {
-			continue
-		}
-		if i == 0 && t.Advised {
-			t.Why = n.Why
-		}
-		words := func(spot copper.Spot) string { return SpotWords(j.pair.Board, spot).Words }
-		pair := answer.Pair{From: words(at.High), To: words(at.Low)}
-		if at.FourWire {
-			pair = answer.Pair{From: fmt.Sprintf("volts on %s and %s", pair.From, pair.To),
-				To: fmt.Sprintf("clips on %s and %s", words(at.In), words(at.Out))}
-		}
-		t.Others = append(t.Others, pair)
+	if t.Advised && len(j.answer.Next) > 0 {
+		t.Why = j.answer.Next[0].Why
+	}
+	t.Cannot = j.cannot
+	for _, n := range j.offered() {
+		t.Others = append(t.Others, j.otherView(n))
 	}
 }
 

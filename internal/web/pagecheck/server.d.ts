@@ -88,7 +88,8 @@ interface Target {
   clip_black?: Place;
   turn?: string;
   why?: string;
-  others: PlacePair[];
+  others: Other[];
+  cannot?: string;
   advised: boolean;
 }
 
@@ -102,9 +103,10 @@ interface Place {
   y_mm: number;
 }
 
-interface PlacePair {
+interface Other {
   from: string;
   to: string;
+  cost: string;
 }
 
 interface ReadingView {
