@@ -113,8 +113,16 @@ type Target struct {
 	ClipBlk *SpotWords `json:"clip_black,omitempty"` // four-wire: where the current comes out
 	Turn    string     `json:"turn,omitempty"`       // "turn the board over", where it lies wrong
 	Why     string     `json:"why,omitempty"`        // what this reading is for
-	Others  []Pair     `json:"others"`               // other advised places, in words
+	Others  []Other    `json:"others"`               // other places, in words, none twice
+	Cannot  string     `json:"cannot,omitempty"`     // the end said to be out of reach, which Others leave out
 	Advised bool       `json:"advised"`              // the program chose the places
+}
+
+// Other is another reading that would tell.
+type Other struct {
+	From string `json:"from"` // where red goes, in words
+	To   string `json:"to"`   // where black goes
+	Cost string `json:"cost"` // what it is expected to tell, in bits, and the seconds that it takes
 }
 
 // Taken is one reading with what the best place predicts.

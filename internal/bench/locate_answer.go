@@ -16,13 +16,14 @@ func plan(w *engine.Locator, post *locate.Posterior, a *answer.Location) error {
 	}
 	a.Next = []answer.Next{}
 	for _, m := range moves {
-		a.Next = append(a.Next, nextAnswer(w, m))
+		a.Next = append(a.Next, NextAnswer(w, m))
 	}
 	a.Enough, a.EnoughWhy = advice.Enough, advice.Why
 	return nil
 }
 
-func nextAnswer(w *engine.Locator, m locate.Move) answer.Next {
+// NextAnswer writes a reading worth taking as the answers have it.
+func NextAnswer(w *engine.Locator, m locate.Move) answer.Next {
 	n := answer.Next{Kind: "two-wire", Bits: m.Bits, Seconds: m.Seconds, Why: m.Why}
 	c := w.ContactsOfMove(m)
 	for _, spot := range c.Spots() {

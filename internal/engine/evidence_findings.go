@@ -34,13 +34,13 @@ var outcomes = map[string]string{
 func (t *evidenceReader) find(i int) error {
 	f := t.findings[i]
 	out := locate.Finding{AfterReading: f.After, Part: f.Part, Done: f.Done, Short: outcomes[f.Short],
-		Seen: f.Seen}
+		Seen: f.Seen, What: f.What}
 	if f.Place != "" {
-		at, _, err := t.PlaceOf(f.Place)
+		at, layer, err := t.PlaceOf(f.Place)
 		if err != nil {
 			return t.findingError(f, err)
 		}
-		out.HasPlace = true
+		out.HasPlace, out.Layer = true, layer
 		out.X, out.Y = at.MM()
 	}
 	if err := t.knownPart(f); err != nil {

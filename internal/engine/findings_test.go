@@ -23,6 +23,9 @@ func TestDeedsAgree(t *testing.T) {
 	if !slices.Equal(record.Observations, locate.Observations) {
 		t.Errorf("record sees %v, locate %v", record.Observations, locate.Observations)
 	}
+	if !slices.Equal(record.Substances, locate.Substances) {
+		t.Errorf("record sees bridges of %v, locate of %v", record.Substances, locate.Substances)
+	}
 	for _, o := range record.Outcomes {
 		if o != "unknown" && !slices.Contains(locate.Outcomes, outcomes[o]) {
 			t.Errorf("outcome %q has no word of locate's", o)
@@ -204,6 +207,7 @@ func TestEveryFindingCounts(t *testing.T) {
 		"cleaned":      "done = \"cleaned\"\nshort = \"remains\"",
 		"looked":       "done = \"looked\"",
 		"bridge":       "part = \"C25\"\ndone = \"looked\"\nseen = \"bridge\"",
+		"solder seen":  "place = \"L1@30,20\"\ndone = \"looked\"\nseen = \"bridge\"\nwhat = \"solder\"",
 		"warm":         "place = \"L1@30,20\"\ndone = \"looked\"\nseen = \"warm\"",
 		"scraped":      "place = \"L1@30,20\"\ndone = \"scraped\"\nshort = \"remains\"",
 		"cut":          "place = \"L1@30,20\"\ndone = \"cut\"\nshort = \"remains\"",

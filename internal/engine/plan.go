@@ -180,6 +180,20 @@ func (w *Locator) Reads(post *locate.Posterior) ([]locate.Move, locate.Advice, e
 			"two-wire ones do"}, nil
 }
 
+// ReadsWithout gives readings to choose from where some places cannot be touched, as
+// out tells of the group and the place: four-wire ones alone, or two-wire ones.
+func (w *Locator) ReadsWithout(post *locate.Posterior, fourWire bool,
+	out func(group int, place copper.ProbePlace) bool) ([]locate.Move, error) {
+	costs := w.MoveCosts
+	costs.At, costs.FourWire = w.pose(costs.At), fourWire
+	var tables [2]locate.Table
+	for g := range tables {
+		tables[g] = w.Tables[g].Without(func(i int) bool { return out(g, w.Probes[g][i]) })
+	}
+	moves, err := post.Next(tables[0], tables[1], costs)
+	return slices.DeleteFunc(moves, func(m locate.Move) bool { return m.FourWire != fourWire }), err
+}
+
 // took tells whether a reading at these contacts was taken.
 func (w *Locator) took(at Contacts) bool {
 	asked := w.FourContacts(at)

@@ -16,10 +16,12 @@ type Finding struct {
 	Part         string  // the part it was done to; or a place:
 	HasPlace     bool    // X and Y are given
 	X, Y         float64 // mm
+	Layer        int     // of that place, 0-based
 	RadiusMM     float64 // how far it reached; 0: 1.5 mm
 	Done         string  // see Deeds
 	Short        string  // one of Outcomes, or "" where not given
 	Seen         string  // of "looked": one of Sights; "" counts as nothing
+	What         string  // of "bridge": one of Substances, or "" where not said
 	// Disconnected tells of each site whether what was done cut it off from where the
 	// outcome was read: beyond an opened bead, or past a cut. nil: nothing was
 	// cut off.
@@ -71,6 +73,10 @@ func (f Finding) check() error {
 		return fmt.Errorf("seen = %q; one of %s", f.Seen, strings.Join(Observations, ", "))
 	case f.Seen != "" && f.Done != "looked":
 		return fmt.Errorf("seen = %q goes with done = \"looked\", not %q", f.Seen, f.Done)
+	case f.What != "" && !slices.Contains(Substances, f.What):
+		return fmt.Errorf("what = %q; one of %s", f.What, strings.Join(Substances, ", "))
+	case f.What != "" && f.Seen != "bridge":
+		return fmt.Errorf("what = %q goes with seen = \"bridge\"", f.What)
 	case f.Part == "" && !f.HasPlace && !slices.Contains(wholeBoard, f.Done):
 		return fmt.Errorf("names neither a part nor a place")
 	case math.IsNaN(f.X+f.Y) || !(f.RadiusMM >= 0):

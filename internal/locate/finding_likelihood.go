@@ -67,6 +67,9 @@ func (f Finding) sight(s suspect.Site) float64 {
 	}
 	switch f.Seen {
 	case "bridge":
+		if f.settles() {
+			return f.settled(s)
+		}
 		return math.Max(p, falsePositive)
 	case "metal": // a short at the body needs it there
 		return choose(s.Kind == suspect.Metal && relation == Inside, 1, bodyCommon)

@@ -1,6 +1,9 @@
 package locate
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Sides on which a place can be touched; both for a hole.
 const (
@@ -42,6 +45,16 @@ func (t Table) Prepare(net string, sites int) (Table, error) {
 	cut := t.reachable()
 	t.ready = &cut
 	return t, nil
+}
+
+// Without gives the table with some of its places, told by their index, not to be
+// asked for.
+func (t Table) Without(out func(i int) bool) Table {
+	t.ready, t.Probes = nil, slices.Clone(t.Probes)
+	for i := range t.Probes {
+		t.Probes[i].Reach = t.Probes[i].Reach && !out(i)
+	}
+	return t
 }
 
 func (t Table) check(net string, sites int) error {

@@ -123,6 +123,7 @@ type Finding struct {
 	Note  string // free text
 
 	Seen    string           // of "looked": one of Sights, or ""
+	What    string           // of "bridge" seen: one of Substances, or ""
 	Side    string           // of what splits a net: a place or net on the side where Short was read
 	Reading int              // of "warmed" and "chilled": which reading was watched, from 1; 0: the last
 	Change  *unit.Resistance // and by how much it rose
@@ -145,6 +146,9 @@ var wholeBoard = []string{"cleaned", "looked", "flexed", "other"}
 // Observations are what can be seen at a place: nothing, the short itself, a metal
 // body or that there is none, or a warm spot while current runs.
 var Observations = []string{"nothing", "bridge", "metal", "no metal", "warm"}
+
+// Substances are what can be seen to bridge two nets.
+var Substances = []string{"solder", "strand", "sliver", "part", "dirt"}
 
 // Outcomes are what can come of it. "open" is a short seen open; it is
 // "cleared" only once both leads were shown to touch and the board is cool.

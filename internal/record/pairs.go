@@ -132,6 +132,7 @@ func findingPairs(f Finding) (p pairs) {
 	p.text("done", f.Done)
 	p.text("short", f.Short)
 	p.text("seen", f.Seen)
+	p.text("what", f.What)
 	p.text("side", f.Side)
 	if f.Reading > 0 {
 		watched := unit.Resistance(f.Reading)

@@ -201,6 +201,7 @@ func (d *decoder) finding(c *Case, n *node) (after *int) {
 		"short":         d.oneOf(&f.Short, Outcomes...),
 		"note":          d.text(&f.Note),
 		"seen":          d.oneOf(&f.Seen, Observations...),
+		"what":          d.oneOf(&f.What, Substances...),
 		"side":          d.text(&f.Side),
 		"reading":       number(d, &watched, 1, maxReadings, 1),
 		"change_ohms":   number(d, &f.Change, -1e3, 1e3, 1),
@@ -215,6 +216,8 @@ func (d *decoder) finding(c *Case, n *node) (after *int) {
 		d.fail(n.line, "reading = %g is no whole number", *watched)
 	case f.Seen != "" && f.Done != "looked":
 		d.fail(n.line, "seen goes with done = \"looked\"")
+	case f.What != "" && f.Seen != "bridge":
+		d.fail(n.line, "what goes with seen = \"bridge\"")
 	case f.Change != nil && f.Done != "warmed" && f.Done != "chilled":
 		d.fail(n.line, "change_ohms goes with done = \"warmed\" or \"chilled\"")
 	case f.Done == "":

@@ -37,6 +37,7 @@ type Steps struct {
 	Drifted bool      // it was found to have drifted: null again
 	Turn    string    // "mend" to repair now, "read" to read on although readings are enough, else ""
 	Doing   *Doing    // the move under way
+	Seeing  Seeing    // what is asked of a look under way
 	Proof   Proof     // that the repair worked
 	Cause   string    // one of Causes, or ""
 	Checks  []string  // what was done before the unit went back
@@ -47,6 +48,16 @@ type Steps struct {
 
 // Doing is a repair under way: what a finding will say, but its outcome.
 type Doing struct{ Done, Part, Place string }
+
+// Seeing is how far a look has been told of.
+type Seeing struct {
+	Asks        string // one of SeeingAsks, or "": nothing
+	Part, Place string // where what bridges was seen, once that is said
+}
+
+// SeeingAsks are the questions of a look, in their order: what is there, where, and
+// what it is.
+var SeeingAsks = []string{"look", "where", "what"}
 
 // Proof is what stands between a short seen open and a short cleared.
 type Proof struct {
@@ -107,6 +118,9 @@ func (d *decoder) steps(c *Case, n *node) {
 		"doing_part":    d.text(&doing.Part),
 		"doing_place":   d.text(&doing.Place),
 		"hot_at":        d.moment(&s.Hot),
+		"seeing":        d.oneOf(&s.Seeing.Asks, SeeingAsks...),
+		"seen_part":     d.text(&s.Seeing.Part),
+		"seen_place":    d.text(&s.Seeing.Place),
 		"cool":          d.truth(&cool),
 		"leads_ohms":    d.ohms(&s.Proof.Leads),
 		"across_ohms":   d.ohms(&s.Proof.Across),
@@ -134,6 +148,9 @@ func (d *decoder) steps(c *Case, n *node) {
 	}
 	if doing.Done != "" {
 		s.Doing = &doing
+	}
+	if s.Seeing.Asks != "" && s.Doing == nil {
+		d.fail(n.line, "seeing goes with doing: the look under way")
 	}
 	if len(s.Swap) > mostSwaps {
 		d.fail(n.line, "swap_ohms has %d values: as read, swapped, and on another range", len(s.Swap))
@@ -218,6 +235,9 @@ func stepPairs(s *Steps) (p pairs) {
 		p.text("doing_place", s.Doing.Place)
 	}
 	p.moment("hot_at", s.Hot)
+	p.text("seeing", s.Seeing.Asks)
+	p.text("seen_part", s.Seeing.Part)
+	p.text("seen_place", s.Seeing.Place)
 	p.yes("cool", s.Proof.Cool)
 	p.ohms("leads_ohms", s.Proof.Leads)
 	p.ohms("across_ohms", s.Proof.Across)

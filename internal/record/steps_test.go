@@ -19,12 +19,14 @@ func TestSteps(t *testing.T) {
 	c := &Case{
 		Board: Demo, Nets: [2]string{"+3V3", "GND"},
 		Readings: []Reading{{From: "C7.1", To: "C7.2", Ohms: 0.0187, Doubtful: &yes}},
-		Findings: []Finding{{After: 1, Part: "C7", Done: "removed", Short: "open"}},
-		Nulls:    []Null{{After: 0, Ohms: &null, At: at}, {After: 1}},
+		Findings: []Finding{{After: 1, Part: "C7", Done: "removed", Short: "open"},
+			{After: 1, Place: "L1@1.000,2.000", Done: "looked", Seen: "bridge", What: "strand"}},
+		Nulls: []Null{{After: 0, Ohms: &null, At: at}, {After: 1}},
 		Steps: &Steps{
 			Unit: "17", Revision: 12, Practice: &seven, Asked: []string{"J2", "J3"}, Cautions: true,
 			Swap: []unit.Resistance{0.08, 0.081, 0.08}, Checked: 1, Drifted: true, Turn: "mend",
-			Doing: &Doing{Done: "wicked", Place: "L1@1.000,2.000"}, Proof: Proof{Cool: true, Leads: &leads, Across: &across},
+			Doing:  &Doing{Done: "wicked", Place: "L1@1.000,2.000"},
+			Seeing: Seeing{Asks: "what", Part: "C7", Place: "L1@1.000,2.000"}, Proof: Proof{Cool: true, Leads: &leads, Across: &across},
 			Cause: "seen", Checks: []string{"tapped"}, LeftOff: []string{"C25"}, Begun: at, Closed: at.Add(time.Hour),
 		},
 	}
@@ -40,6 +42,9 @@ func TestSteps(t *testing.T) {
 		if !reflect.DeepEqual(got.Steps, c.Steps) {
 			t.Errorf("%s: got %+v\nwant %+v", name, got.Steps, c.Steps)
 		}
+		if f := got.Findings[1]; f.What != "strand" || f.Seen != "bridge" {
+			t.Errorf("%s: seen %+v", name, f)
+		}
 		if !reflect.DeepEqual(got.Nulls, c.Nulls) || got.Readings[0].Doubtful == nil {
 			t.Errorf("%s: nulls %+v, reading %+v", name, got.Nulls, got.Readings[0])
 		}
@@ -48,13 +53,15 @@ func TestSteps(t *testing.T) {
 		t.Errorf("a case at its nets: %v", err)
 	}
 	for text, want := range map[string]string{
-		"[bench]\nbegun = \"yesterday\"":         "not a time",
-		"[bench]\nturn = \"left\"":               "turn",
-		"[bench]\nswap_ohms = [1, 1, 1, 1]":      "swap_ohms",
-		"[[null]]\nohms = 0.1":                   "after_reading",
-		"[bench]\n[[null]]\nafter_reading = 1.5": "whole number",
-		"[bench]\nchecks = \"tapped\"":           "list of texts",
-		"[bench]\nrevison = 1":                   "revision",
+		"[bench]\nbegun = \"yesterday\"": "not a time",
+		"[bench]\nturn = \"left\"":       "turn",
+		"[bench]\nseeing = \"where\"":    "goes with doing",
+		"[[finding]]\npart = \"C7\"\ndone = \"looked\"\nseen = \"warm\"\nwhat = \"dirt\"": "what goes with",
+		"[bench]\nswap_ohms = [1, 1, 1, 1]":                                               "swap_ohms",
+		"[[null]]\nohms = 0.1":                                                            "after_reading",
+		"[bench]\n[[null]]\nafter_reading = 1.5":                                          "whole number",
+		"[bench]\nchecks = \"tapped\"":                                                    "list of texts",
+		"[bench]\nrevison = 1":                                                            "revision",
 	} {
 		_, err := Decode("case.toml", []byte("board = \"demo\"\nnets = [\"A\", \"B\"]\n"+text))
 		if err == nil || !strings.Contains(err.Error(), want) {

@@ -61,10 +61,36 @@ const (
 // cost the minutes plus the damage risk priced at damageMinutes: for a single
 // fault and independent actions that order has the least mean cost (Blackwell;
 // Stone, Theory of Optimal Search, 4.3).
+//
+// Where what bridges was seen comes before all that, looking elsewhere too.
 func Advise(p *locate.Posterior, parts []Part) []Action {
 	list := append(looks(p), hot(p, parts)...)
+	sightedFirst(p, list)
 	arrange(list)
 	return list[:min(len(list), mostActs)]
+}
+
+// sightedFirst puts what is done where what bridges was seen before the rest, as
+// long as the readings do not contradict it: taking the part off where it is the
+// part itself, else what is done to the spot.
+func sightedFirst(p *locate.Posterior, list []Action) {
+	g, ok := p.Sighting()
+	if !ok {
+		return
+	}
+	parts := map[string]bool{}
+	for t, s := range p.Case.Sites {
+		if p.P[t] >= minSite && s.Part != "" && g.At(s) {
+			parts[s.Part] = true
+		}
+	}
+	for i := range list {
+		a := &list[i]
+		spot := a.Site >= 0 && g.At(p.Case.Sites[a.Site]) && g.What() != "part"
+		if spot || a.What == "remove" && g.What() == "part" && parts[a.Part] {
+			a.stage = -1
+		}
+	}
 }
 
 // arrange sorts by stage, then by chance per cost.
@@ -99,8 +125,12 @@ func tried(p *locate.Posterior, action string, site int) bool {
 // looks lists cleaning and looking, one for each spot not yet cleaned.
 func looks(p *locate.Posterior) []Action {
 	var out []Action
+	sight, _ := p.Sighting()
 	for _, pl := range spots(p, lookMM) {
 		s := bared(p, pl.site)
+		if sight.At(s) && sight.What() != "strand" && sight.What() != "dirt" {
+			continue // it was seen, and no brush takes it off
+		}
 		if pl.mass < minSite || tried(p, "cleaned", pl.site) {
 			continue
 		}

@@ -173,3 +173,31 @@ func TestLookAgainOnceBare(t *testing.T) {
 		t.Errorf("advised at %.2f after a look at the bare place", again)
 	}
 }
+
+// TestSeenFirst: where what bridges was seen is worked on next, before a look
+// anywhere else; a strand is cleaned off, solder is not.
+func TestSeenFirst(t *testing.T) {
+	sites := shelf()
+	seen := func(what string, s suspect.Site) Action {
+		x, y := s.Mid()
+		f := locate.Finding{Done: "looked", Seen: "bridge", What: what, HasPlace: true, X: x, Y: y, Layer: s.LayerA}
+		return Advise(solve(t, sites, f), nil)[0]
+	}
+	for i, s := range sites {
+		if s.Kind != suspect.Gap || s.Covered {
+			continue
+		}
+		for what, wants := range map[string]bool{"solder": false, "strand": true} {
+			a := seen(what, s)
+			if a.Site < 0 || apartMM(sites[a.Site], s) > 1.5 || (a.What == "clean and look") != wants {
+				t.Errorf("%s seen at site %d: first %+v", what, i, a)
+			}
+		}
+	}
+}
+
+func apartMM(a, b suspect.Site) float64 {
+	ax, ay := a.Mid()
+	bx, by := b.Mid()
+	return math.Hypot(ax-bx, ay-by)
+}

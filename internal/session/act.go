@@ -31,6 +31,8 @@ func init() {
 		"settle":  settleDoubt, "assume": assume, "role": setRole, "copy": setCopy, "as-read": clearOverrides,
 		"take-over": takeOver, "keep-ours": settleConflict(true), "keep-file": settleConflict(false),
 		"cool": confirmCool, "cause": recordCause, "check": tickCheck, "close": closeCase,
+		"cannot": cannotReach, "four-wire": readFourWire,
+		"saw": tellSeen, "seen-at": seenWhere, "seen-what": seenWhat, "see-again": seeAgain,
 		"refit": startRefit, "leave-off": leaveOff, "back": leaveAsked,
 	}
 }
@@ -118,6 +120,7 @@ func (j *Session) replace(next *record.Case, write func() error) error {
 		return err
 	}
 	j.picked, j.aim, j.retouch, j.move, j.ask = nil, nil, 0, 0, nil
+	j.cannot, j.instead = "", nil
 	switch {
 	case reread:
 		j.busy = "reading the board"
@@ -226,11 +229,11 @@ func aimAt(j *Session, _ *record.Case, a answer.Act) (bool, error) {
 		return false, &answer.Error{Kind: answer.Misuse, What: "the nets are not ready yet"}
 	}
 	if a.Place == "" { // one of the advised
-		if a.N < 0 || a.N >= len(j.answer.Next) {
+		offered := j.offered()
+		if a.N < 0 || a.N >= len(offered) {
 			return false, &answer.Error{Kind: answer.Misuse, What: "there is no such advice"}
 		}
-		c := choiceOf(j.answer.Next[a.N])
-		j.aim, j.retouch = &c, 0
+		j.aimFor(choiceOf(offered[a.N]))
 		return false, nil
 	}
 	spot, err := j.pair.Resolve(a.Place)
@@ -251,7 +254,7 @@ func aimAt(j *Session, _ *record.Case, a answer.Act) (bool, error) {
 	} else {
 		c.To = a.Place
 	}
-	j.aim, j.retouch = &c, 0
+	j.aimFor(c)
 	return false, nil
 }
 
@@ -280,7 +283,7 @@ func (j *Session) aimAgain(r *record.Reading, n int) {
 }
 
 func backToAdvice(j *Session, _ *record.Case, _ answer.Act) (bool, error) {
-	j.aim, j.retouch = nil, 0
+	j.aim, j.retouch, j.cannot, j.instead = nil, 0, "", nil
 	return false, nil
 }
 

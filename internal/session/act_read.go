@@ -39,6 +39,9 @@ func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) e
 	case stepRead, stepRepair:
 		return j.addReading(next, []unit.Resistance{nulledOhms}, streamed)
 	case stepRework:
+		if j.lookUnderWay() {
+			return j.checkWhileLooking(next, ohms)
+		}
 		outcome := "open"
 		if isShort(float64(ohms)) {
 			outcome = "remains"

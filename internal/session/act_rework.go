@@ -48,6 +48,7 @@ func startMove(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		return false, &answer.Error{Kind: answer.Misuse, What: "there is nothing to try",
 			Hint: "take another reading first"}
 	}
+	endLook(next)
 	next.Steps.Doing = j.findingToCome(moves[j.move])
 	next.Steps.Turn = "mend"
 	next.Steps.Proof = record.Proof{}
@@ -113,6 +114,10 @@ func recordOutcome(j *Session, next *record.Case, a answer.Act) (bool, error) {
 				return false, err
 			}
 		}
+		if a.Text == "bridge" {
+			j.askSeen(next, "where")
+			return true, nil
+		}
 		f.Short = "remains"
 		look := f
 		look.Done, look.Short, look.Seen = "looked", "", a.Text
@@ -123,7 +128,8 @@ func recordOutcome(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	if engine.Heats(d.Done) {
 		next.Steps.Hot = j.folder.now().UTC().Truncate(time.Second)
 	}
-	next.Steps.Doing, next.Steps.Proof = nil, record.Proof{}
+	next.Steps.Proof = record.Proof{}
+	endLook(next)
 	if a.Text == "open" && d.Done == "split" {
 		next.Steps.Turn = ""
 	}

@@ -25,6 +25,7 @@ func (j *Session) card(v *answer.View) answer.Card {
 		c = *j.ask
 	default:
 		c = j.cardOf(v)
+		j.sighted(v.Step, &c)
 		j.oddFirst(v.Step, &c)
 	}
 	if c.Text == nil {
@@ -98,6 +99,8 @@ func (j *Session) cardOf(v *answer.View) answer.Card {
 		return j.repairCard()
 	case stepRework:
 		return j.reworkCard()
+	case stepSeen:
+		return j.seenCard()
 	}
 	return j.proofCard(v)
 }
@@ -275,6 +278,7 @@ func (j *Session) readCard(v *answer.View) answer.Card {
 	worst := j.misfit(&c)
 	j.tips("Put the tips down", "The meter reads", &c)
 	polarity(v.Target, &c)
+	fourWireOffer(v.Target, &c, j.sim == nil)
 	c.Doing = append(c.Doing, worst...)
 	if !j.aimIsAdvice() {
 		c.Doing = append(c.Doing, answer.Option{Words: "Back to the advised places", Aside: j.sim == nil,

@@ -60,7 +60,7 @@ func (j *Session) reworkCard() answer.Card {
 		c.Text = append(c.Text, "The bar has opened.")
 		c.Tone = "good"
 		c.Doing = []answer.Option{open, short}
-	case d.Done == "cleaned":
+	case j.lookUnderWay():
 		c.Doing = []answer.Option{nothing, bridge, open}
 		if j.sim != nil {
 			j.look(&c)
@@ -72,6 +72,9 @@ func (j *Session) reworkCard() answer.Card {
 	}
 	if j.sim == nil {
 		c.Entry = &answer.Entry{Label: "It reads now", Hint: "18.7m, 38k or OL"}
+		if at := j.acrossChoice(false); j.lookUnderWay() {
+			c.Entry.Label = fmt.Sprintf("It reads now, at %s and %s", at.From, at.To)
+		}
 	}
 	c.Speak = j.reworkSpeak(c)
 	return c
@@ -130,7 +133,7 @@ func (j *Session) proofCard(v *answer.View) answer.Card {
 		return j.refitCard()
 	case stepClosed:
 		c := answer.Card{Head: "Case closed", Tone: "good",
-			Text: []string{fmt.Sprintf("Cause %s, %s.", j.c.Steps.Cause, countWords(len(j.c.Readings), "reading"))}}
+			Text: []string{fmt.Sprintf("Cause %s, %s.", j.causeWords(), countWords(len(j.c.Readings), "reading"))}}
 		if left := undone(j.c); len(left) > 0 {
 			c.Text = append(c.Text, "Left undone:")
 			for _, words := range left {
@@ -156,6 +159,9 @@ func (j *Session) provenCard() answer.Card {
 			{"Unknown", "unknown"}}
 		if slices.ContainsFunc(j.c.Findings, func(f record.Finding) bool { return f.Seen == "bridge" }) {
 			causes[0], causes[1] = causes[1], causes[0]
+			if words := j.sightWords(); words != "" {
+				causes[0][0] += ": " + words
+			}
 		}
 		for _, o := range causes {
 			c.Doing = append(c.Doing, answer.Option{Words: o[0], Act: answer.Act{Do: "cause", Text: o[1]}})
@@ -189,6 +195,14 @@ func (j *Session) refitCard() answer.Card {
 	c.Doing = []answer.Option{{Words: "Begin", Act: answer.Act{Do: "refit"}},
 		{Words: d.Part + " stays as it is", Note: "noted as left undone", Act: answer.Act{Do: "leave-off"}}}
 	return c
+}
+
+// causeWords say how well the cause is known and, where it was seen, what it was.
+func (j *Session) causeWords() string {
+	if words := j.sightWords(); words != "" && j.c.Steps.Cause == "seen" {
+		return "seen: " + words
+	}
+	return j.c.Steps.Cause
 }
 
 // reveal tells the truth of an invented unit.

@@ -37,6 +37,8 @@ type Session struct {
 	asOf        time.Time           // when the case last changed
 	picked      []string            // nets tapped so far
 	aim         *answer.Choice      // places chosen over the advice; nil: the advice
+	cannot      string              // the end of the reading at hand said to be out of reach: see ends
+	instead     []answer.Next       // readings that leave it out
 	retouch     int                 // number from 1 of the reading that is being touched again
 	move        int                 // which of the moves is shown
 	ask         *answer.Card        // what is asked back of the last act, before it counts; nil: nothing

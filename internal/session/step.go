@@ -21,6 +21,7 @@ const (
 	stepRead     = "read"     // the next two places
 	stepRepair   = "mend"     // what to do about it
 	stepRework   = "rework"   // with the iron in the hand
+	stepSeen     = "seen"     // what a look has shown
 	stepCool     = "cool"     // seen open: let it cool
 	stepLeads    = "leads"    // do both leads touch?
 	stepAcross   = "across"   // and the nets again
@@ -51,6 +52,8 @@ func (j *Session) step() string {
 		return stepCautions
 	case !s.Closed.IsZero():
 		return stepClosed
+	case s.Doing != nil && s.Seeing.Asks != "":
+		return stepSeen
 	case s.Doing != nil:
 		return stepRework
 	case isCleared(c) && partOff(c).Part != "":

@@ -59,16 +59,24 @@ func (j *Session) findingPlace(f record.Finding) string {
 	if f.Part != "" || j.answer == nil {
 		return ""
 	}
+	at, layer, err := j.pair.PlaceOf(f.Place)
+	if err != nil || layer >= len(j.pair.Layout.Layers) {
+		return ""
+	}
+	const same = 0.7 // millimetres: what is named there lies there
+	best, words := same, ""
 	for _, s := range j.answer.Sites {
-		if j.midOf(s) == f.Place {
-			return spotOf(s)
+		x, y := at.MM()
+		mm := engine.HypotMM((s.X+s.X2)/2-x, (s.Y+s.Y2)/2-y)
+		if s.Layer == j.pair.Layout.Layers[layer].Name && mm < best {
+			best, words = mm, siteWords(s)
 		}
 	}
-	if at, _, err := j.pair.PlaceOf(f.Place); err == nil {
+	if words == "" {
 		x, y := at.MM()
 		return fmt.Sprintf("at %.1f, %.1f mm", x, y)
 	}
-	return ""
+	return words
 }
 
 // groupNames lists the nets of both groups; before they are solved, what is
@@ -137,7 +145,7 @@ func milestones(step string) []answer.Milestone {
 		{"Nets", []string{stepNets, stepPolarity, stepMetal}},
 		{"Safety", []string{stepCautions, stepSwap, stepNull}},
 		{"Readings", []string{stepRead, stepCheck}},
-		{"Repair", []string{stepRepair, stepRework, stepRefit}},
+		{"Repair", []string{stepRepair, stepRework, stepSeen, stepRefit}},
 		{"Proof", []string{stepCool, stepLeads, stepAcross}},
 		{"Record", []string{stepProven, stepClosed}},
 	}
@@ -179,7 +187,7 @@ func (j *Session) targetView() *answer.Target {
 	}
 	at, _ = j.onTips(at)
 	t := &answer.Target{Kind: c.Kind, Red: j.spotView(at.High), Black: j.spotView(at.Low),
-		Others: []answer.Pair{}, Advised: j.aim == nil}
+		Others: []answer.Other{}, Advised: j.aim == nil}
 	if j.step() == stepSwap && len(j.c.Steps.Swap) == 1 {
 		t.Red, t.Black = t.Black, t.Red
 	}
@@ -196,22 +204,12 @@ func (j *Session) targetView() *answer.Target {
 
 // others lists the other places on offer.
 func (j *Session) others(t *answer.Target) {
-	for i, n := range j.answer.Next {
-		at, err := j.pair.ContactsNamed(n.Kind == "four-wire", n.From, n.To, n.Current, n.Sense)
-		if err != nil {
-			continue
-		}
-		if i == 0 && t.Advised {
-			t.Why = n.Why
-		}
-		at, _ = j.onTips(at)
-		words := func(spot copper.Spot) string { return j.spotView(spot).Words }
-		pair := answer.Pair{From: words(at.High), To: words(at.Low)}
-		if at.FourWire {
-			pair = answer.Pair{From: fmt.Sprintf("volts on %s and %s", pair.From, pair.To),
-				To: fmt.Sprintf("clips on %s and %s", words(at.In), words(at.Out))}
-		}
-		t.Others = append(t.Others, pair)
+	if t.Advised && len(j.answer.Next) > 0 {
+		t.Why = j.answer.Next[0].Why
+	}
+	t.Cannot = j.cannot
+	for _, n := range j.offered() {
+		t.Others = append(t.Others, j.otherView(n))
 	}
 }
 

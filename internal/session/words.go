@@ -121,6 +121,8 @@ func findingWords(f record.Finding, spot string) string {
 	}
 	out := ""
 	switch {
+	case f.Done == "looked" && f.What != "":
+		out = substanceWords[f.What][1] + " seen to bridge"
 	case f.Done == "looked" && f.Seen != "":
 		out = f.Seen + " seen"
 	case f.Short == "remains":

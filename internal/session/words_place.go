@@ -75,6 +75,11 @@ func partNamed(p *engine.Board, pin string) *board.Part {
 	if !ok {
 		return nil
 	}
+	return partCalled(p, ref)
+}
+
+// partCalled gives the part of that reference, or nil.
+func partCalled(p *engine.Board, ref string) *board.Part {
 	for i := range p.Layout.Parts {
 		if p.Layout.Parts[i].Ref == ref {
 			return &p.Layout.Parts[i]

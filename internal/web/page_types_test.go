@@ -22,7 +22,7 @@ var serverTypes = []struct {
 	{"View", answer.View{}}, {"BoardSummary", answer.BoardSummary{}}, {"Milestone", answer.Milestone{}},
 	{"Card", answer.Card{}},
 	{"Item", answer.Item{}}, {"Fact", answer.Fact{}}, {"ValueEntry", answer.Entry{}}, {"Choice", answer.Option{}},
-	{"Target", answer.Target{}}, {"Place", answer.SpotWords{}}, {"PlacePair", answer.Pair{}},
+	{"Target", answer.Target{}}, {"Place", answer.SpotWords{}}, {"Other", answer.Other{}},
 	{"ReadingView", answer.Taken{}},
 	{"Answer", answer.Where{}}, {"BestSite", answer.Best{}}, {"OhmsRange", answer.Range{}},
 	{"PlaceView", answer.PlaceView{}},

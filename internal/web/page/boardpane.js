@@ -233,13 +233,20 @@ export class BoardPane {
   #tap(t) {
     const table = this.canvas.drawing, v = this.state;
     const net = t.pad && t.pad.Net >= 0 ? t.pad.Net : t.net;
+    if (v?.step === "seen") this.job.act({ do: "seen-at", place: this.#place(t.layer, t.x, t.y) });
     if (net < 0 || !v) return;
     if (v.step === "nets") this.job.act({ do: "pick", text: table.Nets[net] });
     if (v.step !== "read" || !v.groups.flat().includes(table.Nets[net])) return;
     const [x, y] = t.pad ? t.pad.At : [t.x, t.y];
+    this.job.act({ do: "aim", place: this.#place(t.layer, x, y) });
+  }
+
+  // place writes a point of the drawing as a case file takes it.
+  /** @param {number} layer @param {number} x @param {number} y */
+  #place(layer, x, y) {
+    const table = this.canvas.drawing;
     /** @param {number} a @param {number} o */
     const mm = (a, o) => ((a + o) / nm).toFixed(4);
-    this.job.act({ do: "aim",
-      place: `${table.Layers[t.layer].Name}@${mm(x, table.Origin[0])},${mm(y, table.Origin[1])}` });
+    return `${table.Layers[layer].Name}@${mm(x, table.Origin[0])},${mm(y, table.Origin[1])}`;
   }
 }

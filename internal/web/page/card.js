@@ -30,7 +30,7 @@ export function drawCard({ card, target, title, busy }, job) {
     card.facts && h("dl", { class: "facts" },
       card.facts.map((f) => h("div", {}, h("dt", {}, f.name), h("dd", {}, f.value)))),
     card.items && drawItems(card.items, job),
-    target && target.others.length > 1 && drawOthers(target, job),
+    target && (target.others.length > 0 || target.cannot) && drawOthers(target, job),
   ];
 }
 
@@ -58,11 +58,20 @@ function drawItems(items, job) {
     : h("li", { class: "line" }, i.words)));
 }
 
+// drawOthers asks which end cannot be reached, and lists readings that leave it out,
+// with what each tells and takes; before that is said, the other advised ones.
 /** @param {Target} t @param {Job} job */
 function drawOthers(t, job) {
-  return h("details", { class: "others" }, h("summary", {}, "Cannot reach these? Other places"),
+  /** @param {string} end @param {string} words */
+  const which = (end, words) => h("button", { "data-key": "cannot-" + end, "aria-pressed":
+    String(t.cannot === end), onclick: () => job.act({ do: "cannot", text: end }) }, words);
+  const none = t.cannot && t.others.length === 0 ? "No other place that can be touched would tell." : "";
+  return h("details", { class: "others", "data-hold": "others" },
+    h("summary", { "data-key": "others" }, "Cannot reach these?"),
+    h("p", { class: "quiet" }, "Which one cannot be reached?"),
+    h("div", { class: "row left" }, which("red", "Red's"), which("black", "Black's"), which("both", "Both")),
     h("ul", {}, t.others.map((o, n) =>
       h("li", {}, h("button", { "data-key": "other" + n, onclick: () => job.act({ do: "aim", n }) },
-        `${o.from} – ${o.to}`)))),
-    h("p", { class: "quiet" }, "Or tap a place on either net on the board."));
+        `${o.from} – ${o.to}`, h("small", {}, o.cost))))),
+    h("p", { class: "quiet" }, none + " Or tap a place on either net on the board."));
 }

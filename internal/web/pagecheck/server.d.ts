@@ -93,7 +93,8 @@ interface Target {
   clip_black?: Place;
   turn?: string;
   why?: string;
-  others: PlacePair[];
+  others: Other[];
+  cannot?: string;
   advised: boolean;
 }
 
@@ -109,9 +110,10 @@ interface Place {
   y_mm: number;
 }
 
-interface PlacePair {
+interface Other {
   from: string;
   to: string;
+  cost: string;
 }
 
 interface ReadingView {
