@@ -17,23 +17,40 @@ interface Look extends Point { across: number }
 
 type Lead = "red" | "black";
 
-interface Mark extends Point { lead: Lead; sign?: string; text?: string; large?: boolean }
+/** A place to touch (large) or one that was; side: where a tip reaches it. */
+interface Mark extends Point {
+  lead: Lead; sign?: string; text?: string; note?: string; large?: boolean; clip?: boolean; side?: string;
+}
+
+/** A pin of a part at hand, with its number; first: pin 1. */
+interface PinMark extends Point { text: string; first?: boolean }
 
 interface Ring extends Point { radius: number; text: string }
 
 /** What is drawn on the board: nets by number, one list a group. */
 interface BoardState {
   behind: boolean;
+  turns: number;
   nets: number[][];
   density: Float64Array | null;
   marks: Mark[];
   ring: Ring | null;
+  named: string[];
+  pins: PinMark[];
 }
+
+type OverlayState = Pick<BoardState, "marks" | "ring"> & Partial<BoardState>;
 
 interface Tap extends Point { layer: number; net: number; pad: DrawingPad | null }
 
 /** What overlay needs of the drawing surface. */
-interface Surface { camera: Camera; screen(x: number, y: number): [number, number] }
+interface Surface {
+  camera: Camera;
+  width: number;
+  height: number;
+  geometry: import("../page/board/geometry.js").Geometry | null;
+  screen(x: number, y: number): [number, number];
+}
 
 interface Inks {
   paper: string; laminate: string; edge: string; copper: string; net: string[]; netBehind: string[];
@@ -47,6 +64,7 @@ interface PaintJob extends Camera {
   width: number;
   height: number;
   behind: boolean;
+  turns: number;
   dpr: number;
   big: number;
   nets: number[][];

@@ -3,6 +3,7 @@ import test from "node:test";
 
 import { decode } from "../page/board/geometry.js";
 import { Board, Frame, detail, paint, pour, thin } from "../page/board/paint.js";
+import { Lie, between } from "../page/board/lie.js";
 import { named, pack, recorder, square } from "./board.js";
 
 const flat = (points) => Int32Array.from(points.flat());
@@ -36,7 +37,8 @@ test("a thinned circle stays within the tolerance of the circle", () => {
 });
 
 const job = (more) => ({
-  channel: "sharp", id: 1, width: 1000, height: 1000, x: 0, y: 0, scale: 1e-4, behind: false, dpr: 1, big: 1,
+  channel: "sharp", id: 1, width: 1000, height: 1000, x: 0, y: 0, scale: 1e-4, behind: false, turns: 0,
+  dpr: 1, big: 1,
   nets: [[], []], density: null, ...more,
   inks: { paper: "paper", laminate: "laminate", edge: "edge", copper: "copper", net: ["red", "black"],
     netBehind: ["red behind", "black behind"], hole: "hole", bare: "bare", part: "part", ref: "ref",
@@ -54,6 +56,30 @@ test("a frame has y up, is turned over from behind, and sees what reaches into i
   assert.deepEqual(f.at(1 * mm, 1 * mm), [600, 400]);
   assert.deepEqual(new Frame(board, job({ behind: true })).at(1 * mm, 1 * mm), [400, 400]);
   assert.deepEqual([f.sees(0), f.sees(1), f.sees(2)], [true, true, false]);
+});
+
+test("a frame turns clockwise by quarters; turned over it is what a hand then shows", () => {
+  const board = made({}, [square(5.5 * mm, 0, 0.4 * mm), square(0, 5.5 * mm, 0.4 * mm)]);
+  const at = (turns, behind) => new Frame(board, job({ turns, behind, width: 1200, height: 800 }))
+    .at(1 * mm, 2 * mm).map(Math.round);
+  assert.deepEqual([0, 1, 2, 3].map((q) => at(q, false)), [[700, 200], [800, 500], [500, 600], [400, 300]]);
+  assert.deepEqual([0, 1, 2, 3].map((q) => at(q, true)), [[500, 200], [400, 500], [700, 600], [800, 300]]);
+  const sees = (turns) => { // 12 mm by 8 mm in view, across or along
+    const f = new Frame(board, job({ turns, width: 1200, height: 800 }));
+    return [f.sees(0), f.sees(1)];
+  };
+  assert.deepEqual([sees(0), sees(1)], [[true, false], [false, true]]);
+});
+
+test("a picture is laid over another view: moved, stretched and turned with it", () => {
+  const picture = new Lie(2, false, 0);
+  const near = (a, b) => assert.ok(a.every((x, i) => Math.abs(x - b[i]) < 1e-12), String(a));
+  near(between(picture, new Lie(6, false, 0)), [3, 0, 0, 3]);
+  near(between(picture, new Lie(2, false, 1)), [0, 1, -1, 0]);
+  near(between(new Lie(2, true, 0), new Lie(2, true, 1)), [0, -1, 1, 0]);
+  for (const lie of [picture, new Lie(3, true, 1), new Lie(3, false, 2)]) {
+    near(lie.back(...lie.seen(5, 7)), [5, 7]);
+  }
 });
 
 test("a frame thins to what its scale can show, and leaves fine ones as they are", () => {
@@ -84,8 +110,9 @@ test("copper is drawn as its net: others, then the two chosen; faint pours behin
   const fills = ctx.calls.filter(([name, rule]) => name === "fill" &&
     rule === "evenodd").map((c) => c.at(-1));
   assert.deepEqual(fills.map((s) => s.fillStyle),
-    ["laminate", "copper", "black behind", "black behind", "red behind", "red behind", "black", "red"]);
-  assert.deepEqual(fills.slice(4, 6).map((s) => s.globalAlpha), [0.4, 1]);
+    ["laminate", "copper", "black behind", "black behind", "red behind", "red behind", "black", "black",
+      "red"]);
+  assert.deepEqual(fills.slice(4).map((s) => s.globalAlpha), [0.45, 1, 0.45, 1, 1]);
 });
 
 // drawn paints one ring at a scale and gives how it was traced.
@@ -129,6 +156,16 @@ test("a part is named where its letters are at least seven CSS pixels high", () 
   assert.deepEqual(labels(0.08 * mm, 1), ["R1"]);
   assert.deepEqual(labels(0.07 * mm, 1), []);
   assert.deepEqual(labels(0.08 * mm, 2), []);
+});
+
+test("suspects lie under pads and references", () => {
+  const ctx = recorder();
+  paint(ctx, made({ Layers: [{ Name: "L1", Polygons: [] }], Mask: [[0, 1], null],
+    Parts: [{ Ref: "R1", Body: [0, 1] }] }, [square(0, 0, 1 * mm)]),
+    job({ density: Float64Array.from([0, 0, 1]) }));
+  const order = ctx.calls.map(([name]) => name === "stroke" ? "stroke" : name === "fillText" ? "text"
+    : name === "arc" ? "dot" : "").filter(Boolean).slice(-4);
+  assert.deepEqual(order, ["dot", "stroke", "stroke", "text"]);
 });
 
 test("a suspect below 0.4 % of the likeliest is not drawn, the likelier are larger and denser", () => {

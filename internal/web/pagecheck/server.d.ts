@@ -22,7 +22,7 @@ interface View {
   can_undo: boolean;
   red_group: number;
   turns: number;
-  focus: unknown | null;
+  focus: Focus | null;
   named: string[];
 }
 
@@ -185,6 +185,16 @@ interface PlaceView {
   layer: string;
   x_mm: number;
   y_mm: number;
+}
+
+interface Focus {
+  what: string;
+  side: string;
+  x0_mm: number;
+  y0_mm: number;
+  x1_mm: number;
+  y1_mm: number;
+  part?: string;
 }
 
 interface MeterView {

@@ -6,13 +6,17 @@
 //
 //   const canvas = new BoardCanvas(host, { onTap(tap) {…} });
 //   await canvas.load(arrayBuffer);          // from the server's /drawing
-//   canvas.show({ behind, nets: [[…], […]], density, marks, ring });
-//   canvas.look({ x, y, across });           // nm, nm, nm; or canvas.fit()
+//   canvas.show({ behind, turns, nets: [[…], […]], density, marks, ring });
+//   canvas.look({ x, y, across });           // nm, nm, nm; or canvas.fit(), canvas.frame(box)
 //
 // A tap tells { layer, x, y, net, pad }: nanometres in the table's frame.
 
 import { decode } from "./geometry.js";
 import { gestures } from "./gesture.js";
+import { inksOf, larger } from "./inks.js";
+import { Late } from "./late.js";
+import { blit } from "./blit.js";
+import { Lie, bounds } from "./lie.js";
 import { overlay } from "./overlay.js";
 
 /** @import { Geometry } from "./geometry.js" */
@@ -21,12 +25,7 @@ import { overlay } from "./overlay.js";
 
 const margin = 0.25; // of the view, drawn around it so that a drag finds copper
 const restTime = 50; // ms without a move before it is drawn sharp
-const closest = 2e-4; // CSS pixels per nanometre: 5 µm are one pixel
-
-// larger is by how much words and lines grow on a large screen.
-/** @param {Element} element */
-export const larger = (element) =>
-  Math.max(1, parseFloat(getComputedStyle(element.ownerDocument.documentElement).fontSize) / 18);
+const mostPixels = 12e6; // of a picture: on larger screens the margin is left out
 
 export class BoardCanvas {
   #worker; #canvas; #ctx; #host; #on; #sizes;
@@ -43,10 +42,16 @@ export class BoardCanvas {
   #jobs = 0;
   #frame = 0;
   #moving = false;
+  #late = new Late((is) => this.#on.onDrawing?.(is));
+  /** @type {number[] | null} */
+  #framed = null; // the box that the view was last led to; null: moved by hand
   #dirty = true;
   #ended = new AbortController();
 
-  /** @param {HTMLElement} host @param {{ onTap?: (tap: Tap) => void }} on */
+  /**
+   * @param {HTMLElement} host
+   * @param {{ onTap?: (tap: Tap) => void, onDrawing?: (is: boolean) => void }} on
+   */
   constructor(host, on = {}) {
     this.#host = host;
     this.#on = on;
@@ -54,7 +59,8 @@ export class BoardCanvas {
     this.geometry = null;
     this.camera = { x: 0, y: 0, scale: 1e-5 }; // nm, nm, CSS pixels per nm
     /** @type {BoardState} */
-    this.state = { behind: false, nets: [[], []], density: null, marks: [], ring: null };
+    this.state = { behind: false, turns: 0, nets: [[], []], density: null, marks: [], ring: null, named: [],
+      pins: [] };
     this.#canvas = host.ownerDocument.createElement("canvas");
     this.#canvas.className = "board-canvas";
     host.append(this.#canvas);
@@ -75,6 +81,7 @@ export class BoardCanvas {
     this.#ended.abort();
     this.#sizes.disconnect();
     clearTimeout(this.#timer);
+    this.#late.end();
     this.#stop();
     this.#worker.terminate();
   }
@@ -103,8 +110,10 @@ export class BoardCanvas {
   show(change) {
     const before = this.state;
     this.state = { ...before, ...change };
-    if ("behind" in change && change.behind !== before.behind) this.#pictures = {};
-    if ("behind" in change || "nets" in change || "density" in change) this.repaint();
+    const turned = this.state.turns !== before.turns, over = this.state.behind !== before.behind;
+    if (over) this.#pictures = {};
+    if (turned && this.#framed) this.#apply(this.#framed, false);
+    if (over || turned || "nets" in change || "density" in change) this.repaint();
     else this.#draw();
   }
 
@@ -120,24 +129,35 @@ export class BoardCanvas {
   // fit looks at the whole board.
   fit(smooth = true) {
     if (!this.geometry) return;
-    const b = this.geometry.table.Box;
-    const { width, height } = this.#size();
-    const scale = 0.92 * Math.min(width / (b[2] - b[0] || 1), height / (b[3] - b[1] || 1));
+    this.frame(this.geometry.table.Box, smooth);
+  }
+
+  // frame has a box in view: x and y at its least, then at its greatest.
+  /** @param {number[]} box */
+  frame(box, smooth = true) {
+    this.#framed = box;
+    this.#apply(box, smooth);
+  }
+
+  /** @param {number[]} b @param {boolean} smooth */
+  #apply(b, smooth) {
+    const { width, height } = this.#size(), [w, h] = this.#lie(1).across(b[2] - b[0] || 1, b[3] - b[1] || 1);
+    const scale = 0.92 * Math.min(width / w, height / h);
     this.#go({ x: (b[0] + b[2]) / 2, y: (b[1] + b[3]) / 2, scale }, smooth);
   }
 
   // look goes to a place so that "across" nanometres fill the shorter side.
   /** @param {Look} place */
   look({ x, y, across }, smooth = true) {
-    const { width, height } = this.#size();
-    this.#go({ x, y, scale: Math.min(width, height) / across }, smooth);
+    this.frame([x - across / 2, y - across / 2, x + across / 2, y + across / 2], smooth);
   }
 
   // pan and zoom move by CSS pixels and by a factor about a point of the view.
   /** @param {number} dx @param {number} dy */
   pan(dx, dy) {
-    const c = this.camera, sx = this.state.behind ? -1 : 1;
-    this.#moveTo({ ...c, x: c.x - (sx * dx) / c.scale, y: c.y + dy / c.scale });
+    const c = this.camera, [x, y] = this.#lie().back(dx, dy);
+    this.#framed = null;
+    this.#moveTo({ ...c, x: c.x - x, y: c.y - y });
   }
 
   /** @param {number} factor @param {number} [px] @param {number} [py] */
@@ -146,6 +166,7 @@ export class BoardCanvas {
     const [x, y] = this.place(px ?? width / 2, py ?? height / 2);
     const scale = this.#bounded(this.camera.scale * factor);
     const by = this.camera.scale / scale;
+    this.#framed = null;
     this.#moveTo({ x: x + (this.camera.x - x) * by, y: y + (this.camera.y - y) * by, scale });
   }
 
@@ -153,16 +174,19 @@ export class BoardCanvas {
   // over a point of the board.
   /** @param {number} px @param {number} py @returns {[number, number]} */
   place(px, py) {
-    const { width, height } = this.#size(), c = this.camera;
-    const sx = this.state.behind ? -c.scale : c.scale;
-    return [c.x + (px - width / 2) / sx, c.y - (py - height / 2) / c.scale];
+    const { width, height } = this.#size(), [x, y] = this.#lie().back(px - width / 2, py - height / 2);
+    return [this.camera.x + x, this.camera.y + y];
   }
 
   /** @param {number} x @param {number} y @returns {[number, number]} */
   screen(x, y) {
-    const { width, height } = this.#size(), c = this.camera;
-    const sx = this.state.behind ? -c.scale : c.scale;
-    return [width / 2 + (x - c.x) * sx, height / 2 - (y - c.y) * c.scale];
+    const { width, height } = this.#size();
+    const [px, py] = this.#lie().seen(x - this.camera.x, y - this.camera.y);
+    return [width / 2 + px, height / 2 + py];
+  }
+
+  #lie(scale = this.camera.scale) {
+    return new Lie(scale, this.state.behind, this.state.turns);
   }
 
   // repaint draws the copper anew, as after a change of inks.
@@ -196,11 +220,19 @@ export class BoardCanvas {
     return { width: this.#canvas.clientWidth || 1, height: this.#canvas.clientHeight || 1 };
   }
 
+  get width() {
+    return this.#size().width;
+  }
+
+  get height() {
+    return this.#size().height;
+  }
+
   /** @param {number} scale */
   #bounded(scale) {
-    const b = this.drawing.Box, { width, height } = this.#size();
-    const least = 0.5 * Math.min(width / (b[2] - b[0] || 1), height / (b[3] - b[1] || 1));
-    return Math.max(least, Math.min(closest * (devicePixelRatio || 1) * 5, scale));
+    if (!this.geometry) return scale;
+    const { least, most } = bounds(this.geometry, this.#lie(1), this.#size());
+    return Math.max(least, Math.min(most, scale));
   }
 
   /** @returns {Gestures} */
@@ -278,6 +310,7 @@ export class BoardCanvas {
     if (this.#canvas.width === w && this.#canvas.height === h) return;
     Object.assign(this.#canvas, { width: w, height: h });
     if (!this.geometry) return;
+    if (this.#framed) this.#apply(this.#framed, false);
     this.repaint();
   }
 
@@ -288,25 +321,28 @@ export class BoardCanvas {
     if (!this.geometry) return;
     const dpr = devicePixelRatio || 1, { width, height } = this.#size();
     if (channel === "sharp") {
-      const grow = 1 + 2 * margin;
+      const seen = width * height * dpr * dpr, grow = Math.max(1, Math.min(1 + 2 * margin,
+        Math.sqrt(mostPixels / seen)));
       this.#post(channel, this.camera, Math.round(width * dpr * grow), Math.round(height * dpr * grow));
       return;
     }
     const b = this.geometry.table.Box, long = Math.max(b[2] - b[0], b[3] - b[1]) * 1.1 || 1;
     const pixels = Math.min(1600, Math.max(width, height) * dpr);
     const scale = pixels / long / dpr;
-    this.#post(channel, { x: (b[0] + b[2]) / 2, y: (b[1] + b[3]) / 2, scale },
-      Math.ceil((b[2] - b[0]) * 1.1 * scale * dpr) || 1, Math.ceil((b[3] - b[1]) * 1.1 * scale * dpr) || 1);
+    const [w, h] = this.#lie(1).across(b[2] - b[0], b[3] - b[1]).map((d) =>
+      Math.ceil(d * 1.1 * scale * dpr) || 1);
+    this.#post(channel, { x: (b[0] + b[2]) / 2, y: (b[1] + b[3]) / 2, scale }, w, h);
   }
 
   /** @param {string} channel @param {Camera} camera @param {number} width @param {number} height */
   #post(channel, camera, width, height) {
-    const dpr = devicePixelRatio || 1, { behind, nets, density } = this.state;
+    const dpr = devicePixelRatio || 1, { behind, turns, nets, density } = this.state;
     const id = ++this.#jobs;
     /** @type {PaintJob} */
     const job = { channel, id, width, height, x: camera.x, y: camera.y, scale: camera.scale * dpr, behind,
-      dpr, big: dpr * larger(this.#host), nets, density, inks: this.#inks() };
+      turns, dpr, big: dpr * larger(this.#host), nets, density, inks: inksOf(this.#host) };
     if (channel === "sharp" || channel === "whole") this.#wanted[channel] = job;
+    if (channel === "sharp") this.#owed();
     this.#worker.postMessage(job);
   }
 
@@ -321,25 +357,18 @@ export class BoardCanvas {
     this.#pictures[channel]?.image.close();
     this.#pictures[channel] = { image, ...job };
     this.#draw();
+    this.#owed();
     if (this.#sharp()) for (const resolve of this.#waiting.splice(0)) resolve();
   }
 
   #sharp() {
     const s = this.#pictures.sharp, c = this.camera, dpr = devicePixelRatio || 1;
     return s && s.id === this.#wanted.sharp?.id && s.x === c.x && s.y === c.y && s.scale === c.scale * dpr &&
-      s.behind === this.state.behind;
+      s.behind === this.state.behind && s.turns === this.state.turns;
   }
 
-  /** @returns {Inks} */
-  #inks() {
-    const of = getComputedStyle(this.#host);
-    /** @param {string} name */
-    const ink = (name) => of.getPropertyValue("--board-" + name).trim() || "#888";
-    return {
-      paper: ink("paper"), laminate: ink("laminate"), edge: ink("edge"), copper: ink("copper"),
-      net: [ink("red-net"), ink("black-net")], netBehind: [ink("red-net-behind"), ink("black-net-behind")],
-      hole: ink("hole"), bare: ink("bare"), part: ink("part"), ref: ink("ref"), heat: ink("heat"),
-    };
+  #owed() {
+    this.#late.owed(this.#pictures.sharp?.id !== this.#wanted.sharp?.id);
   }
 
   // draw puts the pictures and the live marks on the screen in the next frame.
@@ -356,32 +385,15 @@ export class BoardCanvas {
     const ctx = this.#ctx, dpr = devicePixelRatio || 1;
     ctx.setTransform(1, 0, 0, 1, 0, 0);
     const { whole, sharp } = this.#pictures;
-    const covers = sharp && this.#blit(sharp, true);
+    const lie = this.#lie(this.camera.scale * dpr), at = this.camera;
+    const covers = sharp && blit(ctx, sharp, at, lie, true);
     if (!covers) {
-      ctx.fillStyle = this.#inks().paper;
+      ctx.fillStyle = inksOf(this.#host).paper;
       ctx.fillRect(0, 0, this.#canvas.width, this.#canvas.height);
-      if (whole) this.#blit(whole, false);
-      if (sharp) this.#blit(sharp, false);
+      if (whole) blit(ctx, whole, at, lie, false);
+      if (sharp) blit(ctx, sharp, at, lie, false);
     }
     ctx.setTransform(dpr, 0, 0, dpr, 0, 0);
     overlay(ctx, this, this.state);
-  }
-
-  // blit draws a picture where the camera now sees it, and tells whether it
-  // covers the view. With onlyIfCovers it is left out where it does not.
-  /** @param {Picture} p @param {boolean} onlyIfCovers */
-  #blit(p, onlyIfCovers) {
-    const dpr = devicePixelRatio || 1, c = this.camera, k = (c.scale * dpr) / p.scale;
-    const sx = p.behind ? -1 : 1;
-    const w = p.width * k, h = p.height * k;
-    let x = this.#canvas.width / 2 + sx * (p.x - c.x) * c.scale * dpr - w / 2;
-    let y = this.#canvas.height / 2 - (p.y - c.y) * c.scale * dpr - h / 2;
-    const covers = x <= 0 && y <= 0 && x + w >= this.#canvas.width && y + h >= this.#canvas.height;
-    if (onlyIfCovers && !covers) return false;
-    if (Math.abs(k - 1) < 1e-9) [x, y] = [Math.round(x), Math.round(y)];
-    this.#ctx.imageSmoothingEnabled = Math.abs(k - 1) > 1e-9;
-    this.#ctx.imageSmoothingQuality = "low";
-    this.#ctx.drawImage(p.image, x, y, w, h);
-    return covers;
   }
 }

@@ -1,44 +1,78 @@
 // The overlay is what stays crisp in every frame: the ring of the answer, the
-// places touched already (small numbers) and the two places to touch next
-// (large, a filled disc for the red lead, an open ring for the black one, so
-// that they differ without colour).
+// places touched already (small, with their numbers) and the places to touch
+// next. Such a place is left bare: a fine loupe stands around it, and a flag
+// beside it says in words what goes there. A tip's loupe is round and a clip's
+// square; red's sign is filled and black's open, so that all four differ without
+// colour. What lies on the other side is dashed, and its flag says so.
 
-/** @typedef {Record<"heat" | "red" | "black" | "paper" | "words", string> & { k: number }} OverlayInks */
-/** @typedef {{ x: number, y: number, w: number, h: number }} Box */
+import { larger } from "./inks.js";
+import { clear, inView, lineTo, room } from "./room.js";
+import { partBoxes } from "./refs.js";
 
-// overlay draws over a view. Marks: { x, y, lead: "red"|"black", sign, text,
-// large }; ring: { x, y, radius, text }; lengths are nanometres.
+/** @import { Box } from "./room.js" */
 /**
- * @param {CanvasRenderingContext2D} ctx @param {Surface} view
- * @param {Pick<BoardState, "marks" | "ring">} state
+ * @typedef {Record<"heat" | "red" | "black" | "rim" | "paper" | "words" | "ref", string> & { k: number }}
+ *   OverlayInks
  */
-export function overlay(ctx, view, { marks, ring }) {
-  const of = getComputedStyle(ctx.canvas);
+
+const loupe = 9; // CSS pixels from a place to its loupe
+const sign = 8; // and half of a flag's sign
+const untouchable = 500; // what covering a place to touch costs
+const narrow = 500; // CSS pixels: on a telephone flags are smaller
+
+// overlay draws over a view; lengths are nanometres.
+/** @param {CanvasRenderingContext2D} ctx @param {Surface} view @param {OverlayState} state */
+export function overlay(ctx, view, state) {
+  const inks = overlayInks(ctx.canvas), k = inks.k, dpr = devicePixelRatio || 1;
+  const seen = { width: ctx.canvas.width / dpr, height: ctx.canvas.height / dpr };
+  /** @param {Mark} m */
+  const here = (m) => !m.side || m.side === "both" || (m.side === "bottom") === Boolean(state.behind);
+  const targets = state.marks.filter((m) => m.large);
+  if (state.ring) drawRing(ctx, view, state.ring, inks);
+  const boxes = targets.map((m) => around(view.screen(m.x, m.y), (loupe + 4) * k, untouchable));
+  const refs = partBoxes(view, state, k);
+  boxes.push(...refs.boxes);
+  if (state.ring) {
+    boxes.push(around(view.screen(state.ring.x, state.ring.y), ringRadius(view, state.ring, k), 30));
+  }
+  for (const m of targets) drawLoupe(ctx, view.screen(m.x, m.y), m, here(m), inks);
+  const flags = targets.map((m) => flag(ctx, seen, view.screen(m.x, m.y), m, here(m), inks, boxes));
+  for (const name of refs.tags) tag(ctx, seen, name.at, name.ref, name.reach, inks, boxes);
+  for (const pin of state.pins || []) pinNumber(ctx, seen, view.screen(pin.x, pin.y), pin, inks, boxes);
+  for (const m of state.marks) {
+    const at = view.screen(m.x, m.y);
+    const target = boxes.some((b) => b.cost === untouchable && holds(b, at));
+    if (m.large || !here(m) || !inView(seen, at) || target) continue;
+    touched(ctx, seen, at, m, inks, boxes);
+  }
+  for (const draw of flags) draw();
+}
+
+/** @param {HTMLCanvasElement} canvas @returns {OverlayInks} */
+function overlayInks(canvas) {
+  const of = getComputedStyle(canvas);
   /** @param {string} name */
   const ink = (name) => of.getPropertyValue("--board-" + name).trim() || "#000";
-  // On a large screen all is larger.
-  const root = ctx.canvas.ownerDocument.documentElement;
-  const k = Math.max(1, parseFloat(getComputedStyle(root).fontSize) / 18);
-  const inks = { k, heat: ink("heat"), red: ink("red-lead"), black: ink("black-lead"), paper: ink("tag"),
-    words: ink("words") };
-  if (ring) drawRing(ctx, view, ring, inks);
-  const boxes = marks.filter((m) => m.large).map((m) => { // no label over another place
-    const [x, y] = view.screen(m.x, m.y), r = 13 * k;
-    return { x: x - r, y: y - r, w: 2 * r, h: 2 * r };
-  });
-  for (const m of marks) if (!m.large) small(ctx, view, m, inks);
-  for (const m of marks) if (m.large) large(ctx, view, m, inks, boxes);
+  return { k: larger(canvas), heat: ink("heat"), red: ink("red-lead"), black: ink("black-lead"),
+    rim: ink("lead-rim"), paper: ink("tag"), words: ink("words"), ref: ink("ref") };
 }
+
+/** @param {[number, number]} at @param {number} r @param {number} cost @returns {Box} */
+const around = ([x, y], r, cost) => ({ x: x - r, y: y - r, w: 2 * r, h: 2 * r, cost });
+
+/** @param {Box} b @param {[number, number]} at */
+const holds = (b, [x, y]) => x >= b.x && x <= b.x + b.w && y >= b.y && y <= b.y + b.h;
+
+/** @param {Surface} view @param {Ring} ring @param {number} k */
+const ringRadius = (view, ring, k) => Math.max(9 * k, ring.radius * view.camera.scale);
 
 /**
  * @param {CanvasRenderingContext2D} ctx @param {Surface} view
  * @param {Ring} ring @param {OverlayInks} inks
  */
 function drawRing(ctx, view, ring, inks) {
-  const [x, y] = view.screen(ring.x, ring.y);
-  const r = Math.max(9 * inks.k, ring.radius * view.camera.scale);
   ctx.beginPath();
-  ctx.arc(x, y, r, 0, 2 * Math.PI);
+  ctx.arc(...view.screen(ring.x, ring.y), ringRadius(view, ring, inks.k), 0, 2 * Math.PI);
   ctx.lineWidth = 6 * inks.k;
   ctx.strokeStyle = inks.paper;
   ctx.stroke();
@@ -47,86 +81,162 @@ function drawRing(ctx, view, ring, inks) {
   ctx.stroke();
 }
 
-/** @param {CanvasRenderingContext2D} ctx @param {Surface} view @param {Mark} m @param {OverlayInks} inks */
-function small(ctx, view, m, inks) {
-  const [x, y] = view.screen(m.x, m.y), k = inks.k;
+// outline traces a tip's circle or a clip's square.
+/**
+ * @param {CanvasRenderingContext2D} ctx @param {number} x @param {number} y @param {number} r
+ * @param {Mark} m
+ */
+function outline(ctx, x, y, r, m) {
   ctx.beginPath();
-  ctx.arc(x, y, 4 * k, 0, 2 * Math.PI);
-  ctx.fillStyle = m.lead === "red" ? inks.red : inks.paper;
-  ctx.fill();
-  ctx.lineWidth = 2;
-  ctx.strokeStyle = m.lead === "red" ? inks.paper : inks.black;
-  ctx.stroke();
-  if (!m.sign) return;
-  ctx.font = `600 ${12 * k}px system-ui, sans-serif`;
-  tag(ctx, x + 7 * k, y - 20 * k, m.sign, inks.paper, inks.words, 3 * k, 17 * k);
+  if (m.clip) ctx.rect(x - r, y - r, 2 * r, 2 * r);
+  else ctx.arc(x, y, r, 0, 2 * Math.PI);
 }
 
+// drawLoupe rings a place and leaves it bare.
 /**
- * @param {CanvasRenderingContext2D} ctx @param {Surface} view @param {Mark} m
- * @param {OverlayInks} inks @param {Box[]} boxes
+ * @param {CanvasRenderingContext2D} ctx @param {[number, number]} at @param {Mark} m
+ * @param {boolean} here @param {OverlayInks} inks
  */
-function large(ctx, view, m, inks, boxes) {
-  const [x, y] = view.screen(m.x, m.y), red = m.lead === "red", k = inks.k, r = 13 * k;
-  ctx.beginPath();
-  ctx.arc(x, y, r + 3 * k, 0, 2 * Math.PI);
-  ctx.fillStyle = inks.paper;
-  ctx.fill();
-  ctx.beginPath();
-  ctx.arc(x, y, r, 0, 2 * Math.PI);
+function drawLoupe(ctx, [x, y], m, here, inks) {
+  const k = inks.k;
+  outline(ctx, x, y, loupe * k, m);
+  ctx.setLineDash(here ? [] : [4 * k, 5 * k]);
+  if (here) {
+    ctx.lineWidth = 6.5 * k;
+    ctx.strokeStyle = inks.rim;
+    ctx.stroke();
+  }
+  ctx.lineWidth = (here ? 3.5 : 2) * k;
+  ctx.strokeStyle = m.lead === "red" ? inks.red : here ? inks.black : inks.words;
+  ctx.stroke();
+  ctx.setLineDash([]);
+}
+
+// flag finds room for what is said of a place, draws the line to it, and gives
+// what draws the flag itself over all lines.
+/**
+ * @param {CanvasRenderingContext2D} ctx @param {{ width: number, height: number }} seen
+ * @param {[number, number]} at @param {Mark} m @param {boolean} here @param {OverlayInks} inks
+ * @param {Box[]} boxes
+ */
+function flag(ctx, seen, at, m, here, inks, boxes) {
+  const k = inks.k * (seen.width < narrow ? 0.85 : 1), big = `700 ${18 * k}px system-ui, sans-serif`,
+    fine = `500 ${13 * k}px system-ui, sans-serif`;
+  const note = here ? m.note || "" : "other side: turn over", text = m.text || "";
+  ctx.font = big;
+  const wide = ctx.measureText(text).width;
+  ctx.font = fine;
+  const w = Math.max(wide, note ? ctx.measureText(note).width : 0) + (4 * sign + 4) * k;
+  const box = room(seen, ...at, loupe * k, w, (note ? 46 : 32) * k, boxes);
+  boxes.push({ ...box, cost: 300 });
+  ctx.lineWidth = 2 * k;
+  ctx.strokeStyle = m.lead === "red" ? inks.red : inks.words;
+  lineTo(ctx, at, loupe * k, box);
+  return () => {
+    plate(ctx, box, inks.paper, m.lead === "red" ? inks.red : inks.words, 5);
+    drawSign(ctx, box.x + (sign + 6) * k, box.y + box.h / 2, m, { ...inks, k });
+    ctx.fillStyle = m.lead === "red" ? inks.red : inks.words;
+    ctx.textAlign = "left";
+    ctx.textBaseline = "middle";
+    ctx.font = big;
+    ctx.fillText(text, box.x + (3 * sign + 4) * k, box.y + (note ? 16 : 17) * k);
+    ctx.font = fine;
+    ctx.fillStyle = inks.words;
+    if (note) ctx.fillText(note, box.x + (3 * sign + 4) * k, box.y + 34 * k);
+  };
+}
+
+// drawSign is the sign of a lead: filled for red, open for black.
+/**
+ * @param {CanvasRenderingContext2D} ctx @param {number} x @param {number} y @param {Mark} m
+ * @param {OverlayInks} inks
+ */
+function drawSign(ctx, x, y, m, inks) {
+  const k = inks.k, red = m.lead === "red";
+  outline(ctx, x, y, (sign - (red ? 0 : 1.5)) * k, m);
   if (red) {
     ctx.fillStyle = inks.red;
     ctx.fill();
+    return;
   }
-  ctx.lineWidth = 4 * k;
-  ctx.strokeStyle = red ? inks.red : inks.black;
+  ctx.lineWidth = 6 * k;
+  ctx.strokeStyle = inks.rim;
   ctx.stroke();
-  ctx.beginPath();
-  ctx.arc(x, y, 2.5 * k, 0, 2 * Math.PI);
-  ctx.fillStyle = red ? inks.paper : inks.black;
-  ctx.fill();
-  if (!m.text) return;
-  ctx.font = `700 ${18 * k}px system-ui, sans-serif`;
-  const dpr = devicePixelRatio || 1,
-    seen = { width: ctx.canvas.width / dpr, height: ctx.canvas.height / dpr };
-  const at = free(seen, x, y, r, ctx.measureText(m.text).width + 20 * k, 34 * k, boxes);
-  boxes.push(at);
-  tag(ctx, at.x, at.y, m.text, inks.paper, red ? inks.red : inks.black, 10 * k, 34 * k);
+  ctx.lineWidth = 3.5 * k;
+  ctx.strokeStyle = inks.black;
+  ctx.stroke();
 }
 
-// free finds room for a label of w × h beside a mark with radius r at x, y:
-// right, left, above, below or aslant, the first that lies in the view and over
-// no other label or mark. Where none does, it is the first.
 /**
- * @param {{ width: number, height: number }} view in CSS pixels @param {number} x @param {number} y
- * @param {number} r @param {number} w @param {number} h @param {Box[]} boxes @returns {Box}
+ * @param {CanvasRenderingContext2D} ctx @param {Box} b @param {string} fill @param {string} edge
+ * @param {number} r
  */
-export function free(view, x, y, r, w, h, boxes) {
-  const gap = r + 6, right = x + gap, left = x - gap - w, above = y - gap - h, below = y + gap;
-  const tries = [
-    [right, y - h / 2], [left, y - h / 2], [x - w / 2, above], [x - w / 2, below],
-    [right, above], [right, below], [left, above], [left, below],
-  ].map(([a, b]) => ({ x: a, y: b, w, h }));
-  return tries.find((t) => t.x >= 4 && t.y >= 4 && t.x + w <= view.width - 4 && t.y + h <= view.height - 4 &&
-    boxes.every((o) => t.x + w < o.x || o.x + o.w < t.x || t.y + h < o.y || o.y + o.h < t.y)) || tries[0];
-}
-
-// tag writes text on a small plate with its corner at x, y.
-/**
- * @param {CanvasRenderingContext2D} ctx @param {number} x @param {number} y @param {string} text
- * @param {string} plate @param {string} words @param {number} pad @param {number} height
- */
-function tag(ctx, x, y, text, plate, words, pad, height) {
-  const w = ctx.measureText(text).width + 2 * pad;
+function plate(ctx, b, fill, edge, r) {
   ctx.beginPath();
-  ctx.roundRect(x, y, w, height, 4);
-  ctx.fillStyle = plate;
+  ctx.roundRect(b.x, b.y, b.w, b.h, r);
+  ctx.fillStyle = fill;
   ctx.fill();
   ctx.lineWidth = 1;
-  ctx.strokeStyle = words;
+  ctx.strokeStyle = edge;
   ctx.stroke();
-  ctx.fillStyle = words;
+}
+
+// tag writes a few letters on a small plate beside a place.
+/**
+ * @param {CanvasRenderingContext2D} ctx @param {{ width: number, height: number }} seen
+ * @param {[number, number]} at @param {string} text @param {number} reach @param {OverlayInks} inks
+ * @param {Box[]} boxes
+ */
+function tag(ctx, seen, at, text, reach, inks, boxes) {
+  const k = inks.k;
+  ctx.font = `600 ${13 * k}px system-ui, sans-serif`;
+  const b = room(seen, ...at, reach, ctx.measureText(text).width + 8 * k, 18 * k, boxes);
+  boxes.push({ ...b, cost: 100 });
+  plate(ctx, b, inks.paper, inks.ref, 4);
+  ctx.fillStyle = inks.words;
   ctx.textAlign = "left";
   ctx.textBaseline = "middle";
-  ctx.fillText(text, x + pad, y + height / 2 + 1);
+  ctx.fillText(text, b.x + 4 * k, b.y + b.h / 2 + 1);
+}
+
+// pinNumber writes a pin's number on its pad, where it covers nothing, and pin 1
+// beside it in any case.
+/**
+ * @param {CanvasRenderingContext2D} ctx @param {{ width: number, height: number }} seen
+ * @param {[number, number]} at @param {PinMark} pin @param {OverlayInks} inks @param {Box[]} boxes
+ */
+function pinNumber(ctx, seen, at, pin, inks, boxes) {
+  const k = inks.k;
+  if (!inView(seen, at)) return;
+  if (pin.first) return tag(ctx, seen, at, "pin " + pin.text, 4 * k, inks, boxes);
+  ctx.font = `500 ${11 * k}px system-ui, sans-serif`;
+  const w = ctx.measureText(pin.text).width;
+  const b = { x: at[0] - w / 2, y: at[1] - 6 * k, w, h: 12 * k, cost: 60 };
+  if (!clear(b, boxes)) return;
+  boxes.push(b);
+  ctx.textAlign = "center";
+  ctx.textBaseline = "middle";
+  ctx.lineWidth = 3 * k;
+  ctx.strokeStyle = inks.paper;
+  ctx.strokeText(pin.text, ...at);
+  ctx.fillStyle = inks.words;
+  ctx.fillText(pin.text, ...at);
+}
+
+// touched marks a place that was read, with the number of the reading.
+/**
+ * @param {CanvasRenderingContext2D} ctx @param {{ width: number, height: number }} seen
+ * @param {[number, number]} at @param {Mark} m @param {OverlayInks} inks @param {Box[]} boxes
+ */
+function touched(ctx, seen, at, m, inks, boxes) {
+  const k = inks.k, red = m.lead === "red";
+  ctx.beginPath();
+  ctx.arc(...at, 4 * k, 0, 2 * Math.PI);
+  ctx.lineWidth = 4 * k;
+  ctx.strokeStyle = inks.rim;
+  ctx.stroke();
+  ctx.lineWidth = 2 * k;
+  ctx.strokeStyle = red ? inks.red : inks.black;
+  ctx.stroke();
+  if (m.sign) tag(ctx, seen, at, m.sign, 5 * k, inks, boxes);
 }

@@ -2,6 +2,8 @@
 // draws at any scale what that scale can show: points closer together than a
 // third of a pixel are left out, rings out of sight too.
 
+import { Lie } from "./lie.js";
+
 /** @import { Geometry } from "./geometry.js" */
 
 export const detail = 0.35; // pixels
@@ -10,7 +12,7 @@ const mostThinned = 200_000; // rings kept thinned
 const largePour = 0.15; // of the board's box
 const leastHole = 0.4; // pixels of radius
 const leastShare = 0.004; // of the likeliest suspect, to be seen at all
-const leastLabel = 7; // CSS pixels a letter must be high
+export const leastLabel = 7; // CSS pixels a letter must be high
 
 // Board is a geometry with its rings as they were thinned so far.
 export class Board {
@@ -65,21 +67,27 @@ export function thin(xy, from, to, tol) {
 /** @param {number} angle */
 const turn = (angle) => angle - 2 * Math.PI * Math.round(angle / (2 * Math.PI));
 
-// Frame is where a point of the board falls on the bitmap: sx and sy are pixels
-// per nanometre, negative in x for a board seen from behind.
+// Frame is where a point of the board falls on the bitmap.
 export class Frame {
-  /** @param {Board} board @param {Pick<PaintJob, "width" | "height" | "x" | "y" | "scale" | "behind">} job */
-  constructor(board, { width, height, x, y, scale, behind }) {
+  /**
+   * @param {Board} board
+   * @param {Pick<PaintJob, "width" | "height" | "x" | "y" | "scale" | "behind" | "turns">} job
+   */
+  constructor(board, { width, height, x, y, scale, behind, turns }) {
     this.board = board;
     this.geometry = board.geometry;
     this.width = width;
     this.height = height;
-    this.sx = behind ? -scale : scale;
-    this.sy = -scale;
-    this.dx = width / 2 - x * this.sx;
-    this.dy = height / 2 - y * this.sy;
+    const lie = new Lie(scale, behind, turns);
+    this.a = lie.a;
+    this.b = lie.b;
+    this.c = lie.c;
+    this.d = lie.d;
+    const [ox, oy] = lie.seen(x, y);
+    this.dx = width / 2 - ox;
+    this.dy = height / 2 - oy;
     this.scale = scale;
-    const hx = width / 2 / scale, hy = height / 2 / scale;
+    const [hx, hy] = lie.across(width / 2 / scale, height / 2 / scale);
     this.box = [x - hx, y - hy, x + hx, y + hy];
     this.level = Math.max(0, Math.floor(Math.log2(detail / scale)));
   }
@@ -94,7 +102,7 @@ export class Frame {
   // at gives the pixel of a point of the board.
   /** @param {number} x @param {number} y @returns {[number, number]} */
   at(x, y) {
-    return [this.dx + x * this.sx, this.dy + y * this.sy];
+    return [this.dx + x * this.a + y * this.c, this.dy + x * this.b + y * this.d];
   }
 
   // inside tells whether anything within r pixels of a pixel is on the bitmap.
@@ -111,14 +119,25 @@ function trace(ctx, f, ring) {
   const b = f.geometry.boxes, k = 4 * ring;
   const w = (b[k + 2] - b[k]) * f.scale, h = (b[k + 3] - b[k + 1]) * f.scale;
   if (w < 1 && h < 1) {
-    if (w * h > 0.05) ctx.rect(...f.at(b[k], b[k + 1]), (b[k + 2] - b[k]) * f.sx,
-      (b[k + 3] - b[k + 1]) * f.sy);
+    if (w * h > 0.05) box(ctx, f, b[k], b[k + 1], b[k + 2], b[k + 3]);
     return;
   }
-  const p = f.board.points(ring, f.level);
-  ctx.moveTo(f.dx + p[0] * f.sx, f.dy + p[1] * f.sy);
-  for (let i = 2; i < p.length; i += 2) ctx.lineTo(f.dx + p[i] * f.sx, f.dy + p[i + 1] * f.sy);
+  const p = f.board.points(ring, f.level), { a, b: along, c, d, dx, dy } = f;
+  ctx.moveTo(...f.at(p[0], p[1]));
+  for (let i = 2; i < p.length; i += 2) {
+    ctx.lineTo(dx + p[i] * a + p[i + 1] * c, dy + p[i] * along + p[i + 1] * d);
+  }
   ctx.closePath();
+}
+
+// box traces an upright box of the board.
+/**
+ * @param {Context} ctx @param {Frame} f @param {number} x0 @param {number} y0
+ * @param {number} x1 @param {number} y1
+ */
+function box(ctx, f, x0, y0, x1, y1) {
+  const [px, py] = f.at(x0, y0), [qx, qy] = f.at(x1, y1);
+  ctx.rect(px, py, qx - px, qy - py);
 }
 
 /** @param {Context} ctx @param {Frame} f @param {number[]} span */
@@ -150,14 +169,16 @@ export function pour(geometry, ring) {
   return (b[k + 2] - b[k]) * (b[k + 3] - b[k + 1]) > largePour * (t[2] - t[0]) * (t[3] - t[1]);
 }
 
-// behindFace draws a net's copper on a layer that another hides.
+// receding draws a net whose pours lie back: on a layer that another hides, and
+// the black tip's net on the side that is seen, so that tips and the other net
+// stand out.
 /**
  * @param {Context} ctx @param {Frame} f @param {number} layer
  * @param {Set<number>} net @param {string} ink
  */
-function behindFace(ctx, f, layer, net, ink) {
+function receding(ctx, f, layer, net, ink) {
   for (const large of [true, false]) {
-    ctx.globalAlpha = large ? 0.4 : 1;
+    ctx.globalAlpha = large ? 0.45 : 1;
     copper(ctx, f, layer, (n, ring) => net.has(n) && pour(f.geometry, ring) === large, ink);
   }
   ctx.globalAlpha = 1;
@@ -173,7 +194,7 @@ function laminate(ctx, f, inks) {
     for (let r = first; r < first + n; r++) trace(ctx, f, r);
   } else {
     const b = f.geometry.table.Box;
-    ctx.rect(...f.at(b[0], b[1]), (b[2] - b[0]) * f.sx, (b[3] - b[1]) * f.sy);
+    box(ctx, f, b[0], b[1], b[2], b[3]);
   }
   ctx.fillStyle = inks.laminate;
   ctx.fill("evenodd");
@@ -219,8 +240,9 @@ function bare(ctx, f, inks, side) {
   ctx.stroke();
 }
 
+// parts draws the bodies on a side and gives those in sight.
 /** @param {Context} ctx @param {Frame} f @param {PaintJob} job @param {number} side */
-function parts(ctx, f, { inks, dpr, big }, side) {
+function parts(ctx, f, { inks, big }, side) {
   ctx.strokeStyle = inks.part;
   ctx.lineWidth = big;
   ctx.beginPath();
@@ -231,20 +253,33 @@ function parts(ctx, f, { inks, dpr, big }, side) {
     visible.push(part);
   }
   ctx.stroke();
+  return visible;
+}
+
+// designators writes the parts' references, over all else.
+/** @param {Context} ctx @param {Frame} f @param {PaintJob} job @param {DrawingPart[]} visible */
+function designators(ctx, f, { inks, dpr, big, turns }, visible) {
   ctx.fillStyle = inks.ref;
   ctx.textAlign = "center";
   ctx.textBaseline = "middle";
-  for (const part of visible) label(ctx, f, part, dpr, big);
+  for (const part of visible) {
+    const k = 4 * part.Body[0], b = f.geometry.boxes.subarray(k, k + 4);
+    const size = letters(part.Ref, b, f.scale, turns, big);
+    if (size < leastLabel * dpr) continue;
+    ctx.font = `${size}px system-ui, sans-serif`;
+    ctx.fillText(part.Ref, ...f.at((b[0] + b[2]) / 2, (b[1] + b[3]) / 2));
+  }
 }
 
-/** @param {Context} ctx @param {Frame} f @param {DrawingPart} part @param {number} dpr @param {number} big */
-function label(ctx, f, part, dpr, big) {
-  const b = f.geometry.boxes, k = 4 * part.Body[0];
-  const w = (b[k + 2] - b[k]) * f.scale, h = (b[k + 3] - b[k + 1]) * f.scale;
-  const size = Math.min(18 * big, 0.6 * Math.min(h, (1.6 * w) / part.Ref.length));
-  if (size < leastLabel * dpr) return;
-  ctx.font = `${size}px system-ui, sans-serif`;
-  ctx.fillText(part.Ref, ...f.at((b[k] + b[k + 2]) / 2, (b[k + 1] + b[k + 3]) / 2));
+// letters is how high a part's reference is written in a body with a box, in
+// pixels of the scale.
+/**
+ * @param {string} ref @param {ArrayLike<number>} b @param {number} scale @param {number} turns
+ * @param {number} big
+ */
+export function letters(ref, b, scale, turns, big) {
+  const [w, h] = new Lie(scale, false, turns).across((b[2] - b[0]) * scale, (b[3] - b[1]) * scale);
+  return Math.min(18 * big, 0.6 * Math.min(h, (1.6 * w) / ref.length));
 }
 
 // heat draws the suspects, the likelier the larger and the denser.
@@ -278,12 +313,13 @@ export function paint(ctx, board, job) {
   if (last >= 0) {
     copper(ctx, f, face, (n) => !of[0].has(n) && !of[1].has(n), inks.copper);
     for (const g of [1, 0]) {
-      for (let l = 0; l <= last; l++) if (l !== face) behindFace(ctx, f, l, of[g], inks.netBehind[g]);
+      for (let l = 0; l <= last; l++) if (l !== face) receding(ctx, f, l, of[g], inks.netBehind[g]);
     }
-    for (const g of [1, 0]) copper(ctx, f, face, (n) => of[g].has(n), inks.net[g]);
+    receding(ctx, f, face, of[1], inks.net[1]);
+    copper(ctx, f, face, (n) => of[0].has(n), inks.net[0]);
   }
+  heat(ctx, f, job); // under what a tip goes by: pads, bodies and references
   bare(ctx, f, inks, side);
   holes(ctx, f, inks);
-  parts(ctx, f, job, side);
-  heat(ctx, f, job);
+  designators(ctx, f, job, parts(ctx, f, job, side));
 }
