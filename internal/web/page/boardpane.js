@@ -1,13 +1,18 @@
 // The board on the page: loads its drawing, inks what the case is about, and
 // turns taps into actions. The drawing surface itself is board/canvas.js.
 
-import { h } from "./dom.js";
+import { h, Part } from "./dom.js";
 import { getBlock } from "./server.js";
+import { marksOf, pinsOf } from "./marks.js";
+import { drawLegend, drawTold, told } from "./told.js";
 import { BoardCanvas } from "./board/canvas.js";
+import { Lie } from "./board/lie.js";
+import { gap } from "./board/gap.js";
 
 /** @import { Job } from "./job.js" */
 
 const nm = 1e6; // nanometres in a millimetre
+const beside = 4.5; // millimetres of board shown around what is looked at
 
 export class BoardPane {
   /** @param {HTMLElement} element @param {Job} job */
@@ -25,20 +30,34 @@ export class BoardPane {
     this.behind = false;
     this.host = h("div", { class: "board", role: "img", "aria-label": "The board: nothing is drawn yet" });
     this.name = h("span", { class: "name" });
-    element.append(this.host, h("div", { class: "hold" },
-      h("button", { onclick: () => this.turn() }, "Turn over"),
-        h("button", { onclick: () => this.fit() }, "Whole board"), this.name));
-    this.canvas = new BoardCanvas(this.host, { onTap: (t) => this.#tap(t) });
+    this.over = h("p", { class: "over", role: "status", hidden: true });
+    this.drawing = h("p", { class: "drawing", "aria-hidden": "true", hidden: true }, "Being drawn …");
+    this.told = new Part(h("div", { class: "told" }), drawTold);
+    this.legend = new Part(h("div", { class: "legend" }), drawLegend);
+    this.over.append("This is on the other side: ", h("button", { onclick: () => this.turn() }, "turn over"));
+    element.append(this.told.element, this.host, h("div", { class: "notes" }, this.over, this.drawing),
+      h("div", { class: "hold" },
+        h("button", { onclick: () => this.turn() }, "Turn over"),
+        h("button", { onclick: () => this.rotate() }, "Rotate"),
+        h("button", { onclick: () => this.fit() }, "Whole board"), this.name, this.legend.element));
+    this.canvas = new BoardCanvas(this.host, { onTap: (t) => this.#tap(t),
+      onDrawing: (is) => { this.drawing.hidden = !is; } });
     Object.assign(this.host, { canvas: this.canvas }); // for tests
+    this.scheme = matchMedia("(prefers-color-scheme: dark)");
+    this.again = () => { if (this.ready && this.state) this.#close(this.state); };
+    this.scheme.addEventListener("change", this.again);
   }
 
   end() {
+    this.scheme.removeEventListener("change", this.again);
     this.canvas.end();
   }
 
   /** @param {View} v */
   async show(v) {
     this.state = v;
+    this.told.show(told(v));
+    this.legend.show({ nets: v.groups.map((g, i) => v.nets[i] || g[0] || ""), red: v.red_group });
     if (!v.board) return;
     if (this.read !== v.board.read) { // other roles, another drawing
       this.loading = null;
@@ -65,9 +84,11 @@ export class BoardPane {
     const table = this.canvas.drawing;
     /** @param {string[]} names */
     const ids = (names) => names.map((n) => table.Nets.indexOf(n)).filter((i) => i >= 0);
-    const nets = v.groups.map(ids);
+    const nets = [ids(v.groups[v.red_group] || []), ids(v.groups[1 - v.red_group] || [])];
     /** @type {Partial<BoardState>} */
-    const change = { marks: this.#marks(v), ring: this.#ring(v) };
+    const change = { marks: marksOf(v, (x, y) => this.#at(x, y)), ring: this.#ring(v), named: v.named || [],
+      pins: pinsOf(v, table) };
+    if (v.turns !== this.canvas.state.turns) change.turns = v.turns;
     const inked = JSON.stringify([nets, v.where?.density]);
     if (inked !== this.painted) {
       this.painted = inked;
@@ -78,6 +99,19 @@ export class BoardPane {
     this.canvas.show(change);
     this.#describe(v);
     this.#follow(v);
+    this.#close(v);
+  }
+
+  // close paints the answer's close-up beside its words, its circle in it.
+  /** @param {View} v */
+  #close(v) {
+    const canvas = this.told.element.querySelector("canvas"), b = v.where?.best;
+    if (!canvas || !b || canvas.clientWidth === 0) return;
+    const key = JSON.stringify([b.x_mm, b.y_mm, b.x2_mm, b.y2_mm, b.radius_mm, b.layer, this.painted, v.turns,
+      canvas.clientWidth, this.scheme.matches]);
+    if (canvas.dataset.drawn === key) return;
+    canvas.dataset.drawn = key;
+    this.still(canvas, b, Math.max(2.6 * b.radius_mm, 3));
   }
 
   // at turns millimetres of the files' frame into the drawing's nanometres.
@@ -85,27 +119,6 @@ export class BoardPane {
   #at(x, y) {
     const o = this.canvas.drawing.Origin;
     return [x * nm - o[0], y * nm - o[1]];
-  }
-
-  /** @param {View} v @returns {Mark[]} */
-  #marks(v) {
-    /** @type {Mark[]} */
-    const out = [];
-    /** @param {number} x @param {number} y @param {Lead} lead @param {Partial<Mark>} more */
-    const mark = (x, y, lead,
-      more) => { const [a, b] = this.#at(x, y); out.push({ x: a, y: b, lead, ...more }); };
-    for (const r of v.readings) {
-      mark(r.from_x_mm, r.from_y_mm, "red", { sign: String(r.n + 1) });
-      mark(r.to_x_mm, r.to_y_mm, "black", { sign: String(r.n + 1) });
-    }
-    if (v.target) {
-      const t = v.target;
-      /** @param {Place} s */
-      const called = (s) => (s.place.includes("@") ? s.part : s.place);
-      mark(t.red.x_mm, t.red.y_mm, "red", { text: called(t.red), large: true });
-      mark(t.black.x_mm, t.black.y_mm, "black", { text: called(t.black), large: true });
-    }
-    return out;
   }
 
   /** @param {View} v @returns {Ring | null} */
@@ -116,26 +129,29 @@ export class BoardPane {
     return { x, y, radius: Math.max(b.radius_mm, 0.3) * nm, text: "" };
   }
 
-  // follow looks at what matters when the step changes: the places to touch
-  // with some board around them, or the likeliest place.
+  // follow looks at what the card speaks of when that changes: on its side, with
+  // some board around it.
   /** @param {View} v */
   #follow(v) {
-    const t = v.target, b = v.where?.best;
-    const best = !t && ["mend", "rework", "cool"].includes(v.step) ? b : null;
-    const key = JSON.stringify(t ? [t.red.x_mm, t.red.y_mm, t.black.x_mm, t.black.y_mm] : best
-      ? [best.x_mm, best.y_mm] : []);
-    if (key === this.followed) return;
-    this.followed = key;
-    if (t) {
-      this.#side(t.red.bottom || t.black.bottom);
-      const [x0, y0] = this.#at(t.red.x_mm, t.red.y_mm), [x1, y1] = this.#at(t.black.x_mm, t.black.y_mm);
-      const across = Math.max(Math.abs(x0 - x1), Math.abs(y0 - y1)) * 1.7 + 14 * nm;
-      this.canvas.look({ x: (x0 + x1) / 2, y: (y0 + y1) / 2, across: Math.min(across, this.#whole()) });
-    } else if (best) {
-      this.lookAt(best, 14);
-    } else {
-      this.canvas.fit();
+    const f = v.focus || null, key = JSON.stringify([f, f ? v.step : ""]);
+    if (key !== this.followed) {
+      this.followed = key;
+      if (!f) this.canvas.fit();
+      else this.#focus(f);
     }
+    this.over.hidden = !f || !f.side || (f.side === "bottom") === this.behind;
+  }
+
+  /** @param {Focus} f */
+  #focus(f) {
+    if (f.side) this.#side(f.side === "bottom");
+    const [x0, y0] = this.#at(f.x0_mm, f.y0_mm), [x1, y1] = this.#at(f.x1_mm, f.y1_mm);
+    const b = this.canvas.drawing.Box;
+    const more = beside * nm + 0.12 * Math.max(x1 - x0, y1 - y0);
+    const mid = [(x0 + x1) / 2, (y0 + y1) / 2], whole = this.#whole() / 2;
+    const half = [(x1 - x0) / 2 + more, (y1 - y0) / 2 + more].map((d) => Math.min(d, whole));
+    const wide = b[2] - b[0] <= 2 * half[0] && b[3] - b[1] <= 2 * half[1];
+    this.canvas.frame(wide ? b : [mid[0] - half[0], mid[1] - half[1], mid[0] + half[0], mid[1] + half[1]]);
   }
 
   #whole() {
@@ -154,6 +170,14 @@ export class BoardPane {
     if (!this.ready || !this.state) return;
     this.#side(!this.behind);
     this.#describe(this.state);
+    const side = this.state.focus?.side;
+    this.over.hidden = !side || (side === "bottom") === this.behind;
+  }
+
+  // rotate turns the picture by a quarter, clockwise as it is seen.
+  rotate() {
+    if (!this.ready || !this.state) return;
+    this.job.act({ do: "rotate", n: (this.state.turns + (this.behind ? 3 : 1)) % 4 });
   }
 
   fit() {
@@ -176,21 +200,23 @@ export class BoardPane {
   }
 
   // still paints the close-up of a site, with the two places that touch.
-  /** @param {HTMLCanvasElement} canvas @param {BestSite} best */
-  async still(canvas, best) {
+  /** @param {HTMLCanvasElement} canvas @param {BestSite} best @param {number} [mm] across */
+  async still(canvas, best, mm = 3) {
     const layers = this.canvas.drawing.Layers, was = this.behind;
     const behind = layers.length > 1 && best.layer === layers[layers.length - 1].Name;
     const [x0, y0] = this.#at(best.x_mm, best.y_mm), [x1, y1] = this.#at(best.x2_mm, best.y2_mm);
-    const across = Math.max(3 * nm, 2.2 * Math.hypot(x1 - x0, y1 - y0));
+    const across = Math.max(mm * nm, 2.2 * Math.hypot(x1 - x0, y1 - y0));
     this.canvas.state.behind = behind;
     const painted = this.canvas.still(canvas, { x: (x0 + x1) / 2, y: (y0 + y1) / 2, across });
     this.canvas.state.behind = was;
     const camera = await painted;
-    gap(canvas, camera, behind, [x0, y0], [x1, y1]);
+    const dpr = devicePixelRatio || 1;
+    gap(canvas, camera, new Lie(camera.scale * dpr, behind, this.canvas.state.turns),
+      { ends: [[x0, y0], [x1, y1]], radius: best.radius_mm * nm });
   }
 
   #name() {
-    this.name.textContent = this.behind ? "bottom, as in the hand" : "top";
+    this.name.textContent = this.behind ? "bottom" : "top";
   }
 
   /** @param {View} v */
@@ -216,34 +242,5 @@ export class BoardPane {
     const mm = (a, o) => ((a + o) / nm).toFixed(4);
     this.job.act({ do: "aim",
       place: `${table.Layers[t.layer].Name}@${mm(x, table.Origin[0])},${mm(y, table.Origin[1])}` });
-  }
-}
-
-// gap draws a bar between the two places of a close-up.
-/**
- * @param {HTMLCanvasElement} canvas @param {Camera} camera @param {boolean} behind
- * @param {[number, number]} a @param {[number, number]} b
- */
-function gap(canvas, camera, behind, a, b) {
-  const ctx = canvas.getContext("2d"), dpr = devicePixelRatio || 1, k = camera.scale * dpr;
-  if (!ctx) return;
-  const of = getComputedStyle(canvas);
-  /** @param {[number, number]} place */
-  const at = ([x, y]) =>
-    [canvas.width / 2 + (x - camera.x) * k * (behind ? -1 : 1), canvas.height / 2 - (y - camera.y) * k];
-  const [x0, y0] = at(a), [x1, y1] = at(b);
-  for (const { width, ink } of [{ width: 7, ink: "--board-tag" }, { width: 3.5, ink: "--board-heat" }]) {
-    ctx.strokeStyle = of.getPropertyValue(ink);
-    ctx.lineWidth = width * dpr;
-    ctx.lineCap = "round";
-    ctx.beginPath();
-    ctx.moveTo(x0, y0);
-    ctx.lineTo(x1, y1);
-    ctx.stroke();
-    for (const [x, y] of [[x0, y0], [x1, y1]]) {
-      ctx.beginPath();
-      ctx.arc(x, y, 5 * dpr, 0, 7);
-      ctx.stroke();
-    }
   }
 }

@@ -26,7 +26,7 @@ import * as voice from "./voice.js";
  */
 const part = (name, draw, tag = "section") => new Part(h(tag, { class: name }), draw);
 
-const choosing = new Set(["pick", "aim", "move"]);
+const choosing = new Set(["pick", "aim", "move", "rotate"]);
 
 export class Job {
   /** @param {HTMLElement} element @param {string} id */

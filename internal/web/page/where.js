@@ -56,3 +56,4 @@ export async function closeUp(board, best) {
 }
 
 addEventListener("resize", () => { drawn = ""; });
+matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => { drawn = ""; });
