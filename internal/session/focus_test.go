@@ -78,7 +78,8 @@ func TestFocusSides(t *testing.T) {
 	spot := func(side string) answer.SpotWords { return answer.SpotWords{Side: side} }
 	for _, c := range []struct{ red, black, side, says string }{
 		{topSide, topSide, topSide, ""}, {bothSides, topSide, topSide, ""}, {bothSides, bothSides, topSide, ""},
-		{bottomSide, bothSides, bottomSide, "Turn the board over"}, {bottomSide, bottomSide, bottomSide, "Turn the"},
+		{bottomSide, bothSides, bottomSide, "Turn the board over"},
+		{bottomSide, bottomSide, bottomSide, "Turn the"},
 		{topSide, bottomSide, topSide, "clip black first, then turn"},
 		{bottomSide, topSide, bottomSide, "clip black first, then turn"},
 	} {
@@ -96,7 +97,8 @@ func TestFocusSides(t *testing.T) {
 		t.Errorf("tips %+v out of %+v", v.Target, v.Focus)
 	}
 	v = must(t, j, answer.Act{Do: "aim", Place: bottomOf(t, j, "GND")})
-	if v.Target.Black.Side != bottomSide || v.Focus.Side != topSide || !strings.Contains(v.Target.Turn, "turn the board over") {
+	if v.Target.Black.Side != bottomSide || v.Focus.Side != topSide ||
+		!strings.Contains(v.Target.Turn, "turn the board over") {
 		t.Errorf("black on the bottom: %+v, focus %+v", v.Target, v.Focus)
 	}
 }

@@ -28,7 +28,8 @@ const (
 )
 
 // negativeWord is the name of a rail that is or may be below ground.
-var negativeWord = regexp.MustCompile(`^(?:-\d.*|-V.*|.*V-|.*V?(?:NEG|MINUS)\d*|V_?EE\w*|N\d+V\d*|M\d+V\d*|.*_N\d+V\d*)$`)
+var negativeWord = regexp.MustCompile(`^(?:-\d.*|-V.*|.*V-|.*V?(?:NEG|MINUS)\d*|V_?EE\w*|` +
+	`(?:.*_)?N\d+V\d*|M\d+V\d*)$`)
 
 // voltage is a rail's as its name has it: "+3V3", "5V", "1.8V".
 var voltage = regexp.MustCompile(`(\d+)(?:[V.](\d+)?)?`)

@@ -66,7 +66,8 @@ func TestBlackOnGround(t *testing.T) {
 		if slices.Contains(v.Groups[v.RedGroup], "GND") {
 			t.Errorf("%v: the red net is drawn as %v", nets, v.Groups[v.RedGroup])
 		}
-		if !strings.HasPrefix(v.Card.Speak, "Red, "+red+", on ") || !strings.Contains(v.Card.Speak, "Black, GND, on ") {
+		if !strings.HasPrefix(v.Card.Speak, "Red, "+red+", on ") ||
+			!strings.Contains(v.Card.Speak, "Black, GND, on ") {
 			t.Errorf("%v: spoken: %s", nets, v.Card.Speak)
 		}
 		if s := j.scene(); s == nil || s.Nets[0].Name != "+3V3_RF" || len(s.Next) == 0 {
@@ -101,6 +102,15 @@ func TestPolarityAsked(t *testing.T) {
 		t.Errorf("the case file has %s, %v", text, err)
 	}
 	readsBack(t, j, answer.Act{Do: "polarity"})
+	must(t, j, answer.Act{Do: "undo"}) // the null
+	v = must(t, j, answer.Act{Do: "undo"})
+	for v.Step != stepPolarity && v.CanUndo {
+		v = must(t, j, answer.Act{Do: "undo"})
+	}
+	if v.Step != stepPolarity || len(v.Nets) != 2 {
+		t.Errorf("taken back, it stands at %s with nets %v", v.Step, v.Nets)
+	}
+	must(t, j, answer.Act{Do: "polarity", Text: "NRST"})
 	c, err := record.Read(filepath.Join(s.Dir(), "cases", v.ID, "case.toml"))
 	if err != nil || c.Steps.BlackNet != "NRST" {
 		t.Errorf("read back: %+v, %v", c, err)

@@ -145,7 +145,8 @@ export class BoardPane {
   /** @param {Focus} f */
   #focus(f) {
     if (f.side) this.#side(f.side === "bottom");
-    const [x0, y0] = this.#at(f.x0_mm, f.y0_mm), [x1, y1] = this.#at(f.x1_mm, f.y1_mm), b = this.canvas.drawing.Box;
+    const [x0, y0] = this.#at(f.x0_mm, f.y0_mm), [x1, y1] = this.#at(f.x1_mm, f.y1_mm);
+    const b = this.canvas.drawing.Box;
     const more = beside * nm + 0.12 * Math.max(x1 - x0, y1 - y0);
     const mid = [(x0 + x1) / 2, (y0 + y1) / 2], whole = this.#whole() / 2;
     const half = [(x1 - x0) / 2 + more, (y1 - y0) / 2 + more].map((d) => Math.min(d, whole));

@@ -42,8 +42,8 @@ function drawTarget(t) {
     h("li", { class: lead }, h("span", { class: "tip", "aria-hidden": "true" }),
     h("span", {}, h("small", {}, what), h("b", {}, place.words)));
   return [t.turn && h("p", { class: "turn" }, t.turn), h("ul", { class: "target" },
-    t.clip_red && line("clip red", `first a clip, red, ${t.clip_red.net}, current in`, t.clip_red), t.clip_black &&
-      line("clip black", `first a clip, black, ${t.clip_black.net}, current out`, t.clip_black),
+    t.clip_red && line("clip red", `first a clip, red, ${t.clip_red.net}, current in`, t.clip_red),
+    t.clip_black && line("clip black", `first a clip, black, ${t.clip_black.net}, current out`, t.clip_black),
     line("red", t.kind === "four-wire" ? `volts, red, ${t.red.net}, on` : `Red, ${t.red.net}, on`, t.red),
       line("black", t.kind === "four-wire" ? `volts, black, ${t.black.net}, on`
         : `Black, ${t.black.net}, on`, t.black))];

@@ -10,14 +10,15 @@ import { h } from "./dom.js";
 export function told({ where: w }) {
   if (!w || w.verdict === "no reading yet" || !w.best && w.one_short) return null;
   return { words: w.best ? w.words : "", care: w.one_short ? "" : w.verdict,
-    chance: w.best ? [w.radius, w.chance].filter(Boolean).join(": ") : "" };
+    chance: w.best ? w.chance || "" : "" };
 }
 
 /** @param {Told} t */
 export function drawTold(t) {
   if (!t) return [];
   return [
-    t.words && h("canvas", { id: "told-close", role: "img", "aria-label": "Close-up of the likeliest place" }),
+    t.words && h("canvas",
+      { id: "told-close", role: "img", "aria-label": "Close-up of the likeliest place" }),
     h("p", {}, t.words ? h("b", {}, t.words) : "", t.chance ? h("span", {}, t.chance) : "",
       t.care ? h("span", { class: "care" }, `take care: ${t.care}`) : ""),
   ];

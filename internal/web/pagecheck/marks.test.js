@@ -9,14 +9,15 @@ const place = (pin, x, more) =>
 const view = (more) => ({ readings: [], target: null, ...more });
 
 test("tips are marked by their lead, with pin and net", () => {
-  const marks = marksOf(view({ target: { red: place("C9.1", 1), black: place("C9.2", 2, { side: "both" }) } }), at);
+  const target = { red: place("C9.1", 1), black: place("C9.2", 2, { side: "both" }) };
+  const marks = marksOf(view({ target }), at);
   assert.deepEqual(marks.map((m) => [m.lead, m.text, m.note, m.side, Boolean(m.clip)]),
     [["red", "C9.1", "red, N1", "top", false], ["black", "C9.2", "black, N2", "both", false]]);
 });
 
 test("four-wire marks are four, clips first, all told apart in words", () => {
-  const target = { kind: "four-wire", red: place("R1.1", 1), black: place("R1.2", 2), clip_red: place("J1.1", 3),
-    clip_black: place("J1.2", 4) };
+  const target = { kind: "four-wire", red: place("R1.1", 1), black: place("R1.2", 2),
+    clip_red: place("J1.1", 3), clip_black: place("J1.2", 4) };
   const marks = marksOf(view({ target }), at);
   assert.deepEqual(marks.map((m) => [m.text, m.lead, Boolean(m.clip)]),
     [["J1.1", "red", true], ["J1.2", "black", true], ["R1.1", "red", false], ["R1.2", "black", false]]);
@@ -26,7 +27,8 @@ test("four-wire marks are four, clips first, all told apart in words", () => {
 
 test("a reading's dots have the colours of its tips, whichever place was named first", () => {
   const reading = (n, from_black) =>
-    ({ n, from_black, from_x_mm: 1, from_y_mm: 0, to_x_mm: 2, to_y_mm: 0, from_side: "top", to_side: "bottom" });
+    ({ n, from_black, from_x_mm: 1, from_y_mm: 0, to_x_mm: 2, to_y_mm: 0,
+      from_side: "top", to_side: "bottom" });
   const marks = marksOf(view({ readings: [reading(0, false), reading(1, true)] }), at);
   assert.deepEqual(marks.map((m) => [m.sign, m.lead, m.side]),
     [["1", "red", "top"], ["1", "black", "bottom"], ["2", "black", "top"], ["2", "red", "bottom"]]);

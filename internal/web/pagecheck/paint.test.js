@@ -37,7 +37,8 @@ test("a thinned circle stays within the tolerance of the circle", () => {
 });
 
 const job = (more) => ({
-  channel: "sharp", id: 1, width: 1000, height: 1000, x: 0, y: 0, scale: 1e-4, behind: false, turns: 0, dpr: 1, big: 1,
+  channel: "sharp", id: 1, width: 1000, height: 1000, x: 0, y: 0, scale: 1e-4, behind: false, turns: 0,
+  dpr: 1, big: 1,
   nets: [[], []], density: null, ...more,
   inks: { paper: "paper", laminate: "laminate", edge: "edge", copper: "copper", net: ["red", "black"],
     netBehind: ["red behind", "black behind"], hole: "hole", bare: "bare", part: "part", ref: "ref",
@@ -71,11 +72,14 @@ test("a frame turns clockwise by quarters; turned over it is what a hand then sh
 });
 
 test("a picture is laid over another view: moved, stretched and turned with it", () => {
-  const picture = new Lie(2, false, 0), near = (a, b) => assert.ok(a.every((x, i) => Math.abs(x - b[i]) < 1e-12), String(a));
+  const picture = new Lie(2, false, 0);
+  const near = (a, b) => assert.ok(a.every((x, i) => Math.abs(x - b[i]) < 1e-12), String(a));
   near(between(picture, new Lie(6, false, 0)), [3, 0, 0, 3]);
   near(between(picture, new Lie(2, false, 1)), [0, 1, -1, 0]);
   near(between(new Lie(2, true, 0), new Lie(2, true, 1)), [0, -1, 1, 0]);
-  for (const lie of [picture, new Lie(3, true, 1), new Lie(3, false, 2)]) near(lie.back(...lie.seen(5, 7)), [5, 7]);
+  for (const lie of [picture, new Lie(3, true, 1), new Lie(3, false, 2)]) {
+    near(lie.back(...lie.seen(5, 7)), [5, 7]);
+  }
 });
 
 test("a frame thins to what its scale can show, and leaves fine ones as they are", () => {
@@ -106,7 +110,8 @@ test("copper is drawn as its net: others, then the two chosen; faint pours behin
   const fills = ctx.calls.filter(([name, rule]) => name === "fill" &&
     rule === "evenodd").map((c) => c.at(-1));
   assert.deepEqual(fills.map((s) => s.fillStyle),
-    ["laminate", "copper", "black behind", "black behind", "red behind", "red behind", "black", "black", "red"]);
+    ["laminate", "copper", "black behind", "black behind", "red behind", "red behind", "black", "black",
+      "red"]);
   assert.deepEqual(fills.slice(4).map((s) => s.globalAlpha), [0.45, 1, 0.45, 1, 1]);
 });
 
@@ -156,7 +161,8 @@ test("a part is named where its letters are at least seven CSS pixels high", () 
 test("suspects lie under pads and references", () => {
   const ctx = recorder();
   paint(ctx, made({ Layers: [{ Name: "L1", Polygons: [] }], Mask: [[0, 1], null],
-    Parts: [{ Ref: "R1", Body: [0, 1] }] }, [square(0, 0, 1 * mm)]), job({ density: Float64Array.from([0, 0, 1]) }));
+    Parts: [{ Ref: "R1", Body: [0, 1] }] }, [square(0, 0, 1 * mm)]),
+    job({ density: Float64Array.from([0, 0, 1]) }));
   const order = ctx.calls.map(([name]) => name === "stroke" ? "stroke" : name === "fillText" ? "text"
     : name === "arc" ? "dot" : "").filter(Boolean).slice(-4);
   assert.deepEqual(order, ["dot", "stroke", "stroke", "text"]);

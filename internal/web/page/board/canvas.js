@@ -48,7 +48,10 @@ export class BoardCanvas {
   #dirty = true;
   #ended = new AbortController();
 
-  /** @param {HTMLElement} host @param {{ onTap?: (tap: Tap) => void, onDrawing?: (is: boolean) => void }} on */
+  /**
+   * @param {HTMLElement} host
+   * @param {{ onTap?: (tap: Tap) => void, onDrawing?: (is: boolean) => void }} on
+   */
   constructor(host, on = {}) {
     this.#host = host;
     this.#on = on;

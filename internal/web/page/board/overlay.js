@@ -17,6 +17,7 @@ import { partBoxes } from "./refs.js";
 
 const loupe = 9; // CSS pixels from a place to its loupe
 const sign = 8; // and half of a flag's sign
+const untouchable = 500; // what covering a place to touch costs
 const narrow = 500; // CSS pixels: on a telephone flags are smaller
 
 // overlay draws over a view; lengths are nanometres.
@@ -28,17 +29,20 @@ export function overlay(ctx, view, state) {
   const here = (m) => !m.side || m.side === "both" || (m.side === "bottom") === Boolean(state.behind);
   const targets = state.marks.filter((m) => m.large);
   if (state.ring) drawRing(ctx, view, state.ring, inks);
-  const boxes = targets.map((m) => around(view.screen(m.x, m.y), (loupe + 4) * k, 500));
+  const boxes = targets.map((m) => around(view.screen(m.x, m.y), (loupe + 4) * k, untouchable));
   const refs = partBoxes(view, state, k);
   boxes.push(...refs.boxes);
-  if (state.ring) boxes.push(around(view.screen(state.ring.x, state.ring.y), ringRadius(view, state.ring, k), 30));
+  if (state.ring) {
+    boxes.push(around(view.screen(state.ring.x, state.ring.y), ringRadius(view, state.ring, k), 30));
+  }
   for (const m of targets) drawLoupe(ctx, view.screen(m.x, m.y), m, here(m), inks);
   const flags = targets.map((m) => flag(ctx, seen, view.screen(m.x, m.y), m, here(m), inks, boxes));
   for (const name of refs.tags) tag(ctx, seen, name.at, name.ref, name.reach, inks, boxes);
   for (const pin of state.pins || []) pinNumber(ctx, seen, view.screen(pin.x, pin.y), pin, inks, boxes);
   for (const m of state.marks) {
     const at = view.screen(m.x, m.y);
-    if (m.large || !here(m) || !inView(seen, at) || boxes.some((b) => b.cost === 500 && holds(b, at))) continue;
+    const target = boxes.some((b) => b.cost === untouchable && holds(b, at));
+    if (m.large || !here(m) || !inView(seen, at) || target) continue;
     touched(ctx, seen, at, m, inks, boxes);
   }
   for (const draw of flags) draw();
@@ -78,7 +82,10 @@ function drawRing(ctx, view, ring, inks) {
 }
 
 // outline traces a tip's circle or a clip's square.
-/** @param {CanvasRenderingContext2D} ctx @param {number} x @param {number} y @param {number} r @param {Mark} m */
+/**
+ * @param {CanvasRenderingContext2D} ctx @param {number} x @param {number} y @param {number} r
+ * @param {Mark} m
+ */
 function outline(ctx, x, y, r, m) {
   ctx.beginPath();
   if (m.clip) ctx.rect(x - r, y - r, 2 * r, 2 * r);
@@ -140,7 +147,10 @@ function flag(ctx, seen, at, m, here, inks, boxes) {
 }
 
 // drawSign is the sign of a lead: filled for red, open for black.
-/** @param {CanvasRenderingContext2D} ctx @param {number} x @param {number} y @param {Mark} m @param {OverlayInks} inks */
+/**
+ * @param {CanvasRenderingContext2D} ctx @param {number} x @param {number} y @param {Mark} m
+ * @param {OverlayInks} inks
+ */
 function drawSign(ctx, x, y, m, inks) {
   const k = inks.k, red = m.lead === "red";
   outline(ctx, x, y, (sign - (red ? 0 : 1.5)) * k, m);
@@ -157,7 +167,10 @@ function drawSign(ctx, x, y, m, inks) {
   ctx.stroke();
 }
 
-/** @param {CanvasRenderingContext2D} ctx @param {Box} b @param {string} fill @param {string} edge @param {number} r */
+/**
+ * @param {CanvasRenderingContext2D} ctx @param {Box} b @param {string} fill @param {string} edge
+ * @param {number} r
+ */
 function plate(ctx, b, fill, edge, r) {
   ctx.beginPath();
   ctx.roundRect(b.x, b.y, b.w, b.h, r);
@@ -197,7 +210,8 @@ function pinNumber(ctx, seen, at, pin, inks, boxes) {
   if (!inView(seen, at)) return;
   if (pin.first) return tag(ctx, seen, at, "pin " + pin.text, 4 * k, inks, boxes);
   ctx.font = `500 ${11 * k}px system-ui, sans-serif`;
-  const w = ctx.measureText(pin.text).width, b = { x: at[0] - w / 2, y: at[1] - 6 * k, w, h: 12 * k, cost: 60 };
+  const w = ctx.measureText(pin.text).width;
+  const b = { x: at[0] - w / 2, y: at[1] - 6 * k, w, h: 12 * k, cost: 60 };
   if (!clear(b, boxes)) return;
   boxes.push(b);
   ctx.textAlign = "center";

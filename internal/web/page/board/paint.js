@@ -69,7 +69,10 @@ const turn = (angle) => angle - 2 * Math.PI * Math.round(angle / (2 * Math.PI));
 
 // Frame is where a point of the board falls on the bitmap.
 export class Frame {
-  /** @param {Board} board @param {Pick<PaintJob, "width" | "height" | "x" | "y" | "scale" | "behind" | "turns">} job */
+  /**
+   * @param {Board} board
+   * @param {Pick<PaintJob, "width" | "height" | "x" | "y" | "scale" | "behind" | "turns">} job
+   */
   constructor(board, { width, height, x, y, scale, behind, turns }) {
     this.board = board;
     this.geometry = board.geometry;

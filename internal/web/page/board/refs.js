@@ -2,6 +2,7 @@
 // that the words name gets one where its own is too small to read.
 
 import { leastLabel, letters } from "./paint.js";
+import { inView } from "./room.js";
 
 /** @import { Box } from "./room.js" */
 /** @typedef {{ ref: string, at: [number, number], reach: number }} Named */
@@ -11,7 +12,8 @@ const legible = 11; // CSS pixels high over an arm's length
 // partBoxes gives the boxes of the references in view, and what is to be named
 // beside them.
 /**
- * @param {Surface} view @param {Pick<OverlayState, "behind" | "turns" | "named" | "marks">} state @param {number} k
+ * @param {Surface} view @param {Pick<OverlayState, "behind" | "turns" | "named" | "marks">} state
+ * @param {number} k
  * @returns {{ boxes: Box[], tags: Named[] }}
  */
 export function partBoxes(view, { behind, turns, named, marks }, k) {
@@ -25,12 +27,12 @@ export function partBoxes(view, { behind, turns, named, marks }, k) {
     if (Boolean(part.Bottom) !== Boolean(behind)) continue;
     const b = g.boxes.subarray(4 * part.Body[0], 4 * part.Body[0] + 4);
     const at = view.screen((b[0] + b[2]) / 2, (b[1] + b[3]) / 2);
+    if (!inView(view, at)) continue;
     const size = letters(part.Ref, b, view.camera.scale, turns || 0, k);
     const w = 0.62 * size * part.Ref.length + 2, h = size + 2;
     if (size >= leastLabel) out.boxes.push({ x: at[0] - w / 2, y: at[1] - h / 2, w, h, cost: 40 });
     const reach = (Math.min(b[2] - b[0], b[3] - b[1]) / 2) * view.camera.scale;
     if (wanted.has(part.Ref) && size < legible * k) out.tags.push({ ref: part.Ref, at, reach });
   }
-  out.tags = out.tags.filter(({ at }) => at[0] >= 0 && at[1] >= 0 && at[0] <= view.width && at[1] <= view.height);
   return out;
 }
