@@ -322,7 +322,7 @@ func clone(c *record.Case) *record.Case {
 // stage notes what work is under way.
 func (j *Session) stage(name string) {
 	j.mu.Lock()
-	j.busy = name
+	j.busy = stageWords(name)
 	j.mu.Unlock()
 	j.changed()
 }
