@@ -15,6 +15,8 @@ type DoubtView struct {
 	Doubt
 	Key     string   `json:"key"`          // what a case keeps of it
 	Settled bool     `json:"settled"`      // looked at, and it is so
+	Says    string   `json:"says"`         // the doubt in plain words and figures
+	Advice  string   `json:"advice"`       // what to do about it
 	Ways    []Option `json:"ways"`         // what settles it
 	As      string   `json:"as,omitempty"` // what its file was taken for, where another role can be said
 }

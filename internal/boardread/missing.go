@@ -38,11 +38,13 @@ func (a *assembly) missingFiles() {
 // noDrill doubts a set without a drill file. One layer has nothing to join.
 func (a *assembly) noDrill() {
 	if len(a.layers) < 2 {
-		a.doubt("", "no drill file: no copper is drilled away")
+		a.doubts(noDrillDoubt("no drill file: no copper is drilled away"))
 		return
 	}
-	a.doubtPart("", "no drill file: layers are joined nowhere: add the drill files")
+	a.doubts(partOf(noDrillDoubt("no drill file: layers are joined nowhere: add the drill files")))
 }
+
+func noDrillDoubt(what string) board.Doubt { return board.Doubt{Code: board.NoDrill, What: what} }
 
 // Plausible sizes of drills, nanometres (common practice, no source).
 const (

@@ -31,7 +31,7 @@ func outline(file string, img *gerber.Image) (geom.Region, []board.Doubt) {
 	}
 	box = box.Join(geom.Bounds(loops))
 	if box.Empty() {
-		return nil, []board.Doubt{{File: file, What: "the profile is empty: the board's outline is not known"}}
+		return nil, []board.Doubt{{Code: board.Outline, File: file, What: "the profile is empty: the board's outline is not known"}}
 	}
 	for _, tol := range joinLoose {
 		all := append(slices.Clone(loops), chain(ways, tol)...)
@@ -40,15 +40,16 @@ func outline(file string, img *gerber.Image) (geom.Region, []board.Doubt) {
 		}
 		var doubts []board.Doubt
 		if tol > joinSilent {
-			doubts = append(doubts, doubtOf(file, 0, "the outline has gaps of more than %.2f mm: closed over",
-				float64(joinSilent)*1e-6))
+			d := doubtOf(file, 0, "the outline has gaps of more than %.0f µm: closed over", float64(joinSilent)*1e-3)
+			d.Code = board.Outline
+			doubts = append(doubts, d)
 		}
 		if r, err := nest(all); err == nil {
 			return r, doubts
 		}
 		break
 	}
-	return geom.Region{{Outer: geom.Rectangle(box)}}, []board.Doubt{{File: file, What: openOutline}}
+	return geom.Region{{Outer: geom.Rectangle(box)}}, []board.Doubt{{Code: board.Outline, File: file, What: openOutline}}
 }
 
 const openOutline = "the outline does not close: its bounding box is taken"

@@ -57,8 +57,8 @@ func (n *Nets) hairlinesOn(layer int) []board.Doubt {
 	var out []board.Doubt
 	for net := range n.Nets {
 		if s := seen[net]; s != nil {
-			what := fmt.Sprintf("net %s on %s: slits narrower than %.2f mm over about %.1f mm, as at %s: no "+
-				"fabricator etches them", n.Nets[net].Name, layerName(layer), hairline*1e-6, s.length*1e-6,
+			what := fmt.Sprintf("net %s on %s: slits narrower than %.0f µm over about %.1f mm, as at %s: no "+
+				"fabricator etches them", n.Nets[net].Name, layerName(layer), hairline*1e-3, s.length*1e-6,
 				millimetres(s.first))
 			out = append(out, board.Doubt{Code: board.Hairline, File: n.Board.Layers[layer].File, What: what})
 		}

@@ -137,6 +137,13 @@ func doubtOf(l board.Label, format string, args ...any) board.Doubt {
 	return board.Doubt{File: l.File, Line: l.Line, What: fmt.Sprintf(format, args...)}
 }
 
+// joinedDoubt is a doubt about nets that copper joins.
+func joinedDoubt(l board.Label, format string, args ...any) board.Doubt {
+	d := doubtOf(l, format, args...)
+	d.Code = board.Joined
+	return d
+}
+
 // split is the doubt that copper of one name does not hang together.
 func (n *Nets) split(name string, ids []int) board.Doubt {
 	var where []string

@@ -148,6 +148,6 @@ func (n *Nets) guessDoubt(ground int, supplies []int) board.Doubt {
 		}
 		what += tell(i)
 	}
-	return board.Doubt{What: "the files name no nets. A guess from area, pins and plated holes: " + what +
+	return board.Doubt{Code: board.NoNames, What: "the files name no nets. A guess from area, pins and plated holes: " + what +
 		". Name the nets that you know under [nets] in ohmward.toml"}
 }

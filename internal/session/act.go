@@ -128,6 +128,8 @@ func (j *Session) replace(next *record.Case, write func() error) error {
 	case anew && ready(next, j.board):
 		j.busy = "working out the two nets"
 		go j.background(j.load)
+	case j.step() == stepMetal: // an answer may be another than was reckoned with
+		j.workAhead(next, next.Nets)
 	}
 	return nil
 }
@@ -153,6 +155,9 @@ func pickNet(j *Session, _ *record.Case, a answer.Act) (bool, error) {
 	j.picked = append(slices.Clone(j.picked), name)
 	if len(j.picked) > 2 {
 		j.picked = j.picked[1:]
+	}
+	if len(j.picked) == 2 {
+		j.workAhead(j.c, [2]string(j.picked))
 	}
 	return false, nil
 }

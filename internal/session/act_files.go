@@ -69,6 +69,7 @@ func (j *Session) doubtViews() []answer.DoubtView {
 				v.As = f.Role
 			}
 		}
+		v.Says, v.Advice = plainFigures(d.What), adviceFor(v)
 		out = append(out, v)
 	}
 	return out

@@ -16,7 +16,6 @@ import (
 	"ohmward/internal/copper"
 	"ohmward/internal/engine"
 	"ohmward/internal/locate"
-	"ohmward/internal/practice"
 	"ohmward/internal/record"
 )
 
@@ -50,6 +49,7 @@ type Session struct {
 	counting    bool            // the time to cool is counted down
 	heardValue  string          // the value taken by the last act, to be said; "": none
 	prefetching *time.Timer     // until the next reading is prefetched
+	ahead       *preparation    // of nets that are likely to be the case's; nil: none
 	holder      string          // the bench that works on the case; "": this one
 	renewed     time.Time       // when the lease was taken or renewed
 	conflict    *record.Foreign // what another hand made of the case; nil: nothing
@@ -177,6 +177,8 @@ func (j *Session) load() {
 		j.changed()
 		if ready(c, d) {
 			err = j.solve(c, d)
+		} else {
+			_ = j.locked(func() error { j.workAhead(c, c.Nets); return nil })
 		}
 	}
 	j.loaded(c, err)
@@ -207,37 +209,13 @@ func ready(c *record.Case, d *LoadedBoard) bool {
 
 // solve prepares the two nets' copper and evaluates what was read so far.
 func (j *Session) solve(c *record.Case, d *LoadedBoard) error {
-	own := *d.Board
-	own.Progress = j.stage
-	var unit *practice.Unit
-	var sim *simulated
-	var beside func(*engine.Pair) func() error
-	if c.Steps.Practice != nil {
-		seed := uint64(*c.Steps.Practice)
-		_, rng := bench.PracticeOf(seed, "")
-		beside = func(s *engine.Pair) func() error {
-			from := s.PracticeBench("")
-			return func() (err error) {
-				if unit, err = practice.NewUnit(j.ctx, from, rng); err == nil {
-					sim = newSimulated(s, unit, seed, j.folder.pace, rng)
-				}
-				return err
-			}
-		}
-	}
-	w, err := own.LocatorBeside(j.ctx, c, beside)
+	s, err := j.preparedFor(c, d)
 	if err != nil {
 		return err
 	}
-	w.Progress("weighing the suspects")
-	w.Pair.Progress = func(string) {}
-	w.Pair.Predictions = engine.NewPredictions()
-	// Once without holding the session up: what is not cached is solved here. Its
-	// errors come again below.
-	_, _, _, _ = solveCase(j.ctx, w.Pair, c)
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	j.pair, j.sim = w.Pair, sim
+	j.solution = s
 	return j.solveReadings(c)
 }
 
@@ -349,7 +327,7 @@ func clone(c *record.Case) *record.Case {
 // stage notes what work is under way.
 func (j *Session) stage(name string) {
 	j.mu.Lock()
-	j.busy = name
+	j.busy = stageWords(name)
 	j.mu.Unlock()
 	j.changed()
 }

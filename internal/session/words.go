@@ -156,3 +156,25 @@ func noteWords(m answer.Repair) string {
 	}
 	return worksWords(m.Probability) + ", " + minutesWords(m.Minutes)
 }
+
+// stages are those of the engine, as the page calls them.
+var stages = map[string]string{
+	"listing the suspects":          "listing where the two could touch",
+	"preparing the suspects":        "working out each of these places",
+	"weighing the suspects":         "seeing which place is likeliest",
+	"telling the layers apart":      "telling the copper layers apart",
+	"preparing the places to touch": "looking for good places to touch",
+}
+
+// stageWords says what work is under way.
+func stageWords(stage string) string {
+	if words, known := stages[stage]; known {
+		return words
+	}
+	for _, verb := range []string{"meshing ", "solving "} {
+		if net, is := strings.CutPrefix(stage, verb); is {
+			return "working out the copper of " + net
+		}
+	}
+	return stage
+}

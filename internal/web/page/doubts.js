@@ -7,7 +7,8 @@ import { h, onEnter } from "./dom.js";
 
 /** @param {DoubtView} d */
 const statement = (d) =>
-  h("p", {}, d.file ? h("b", {}, d.line ? `${d.file}:${d.line} ` : `${d.file} `) : "", d.what);
+  h("p", {}, d.file ? h("b", {}, d.line ? `${d.file}:${d.line} ` : `${d.file} `) : "", d.says,
+    d.advice && h("small", { class: "advice" }, d.advice));
 /** @param {Choice[]} list @param {Job} job @param {string} key */
 const ways = (list, job, key) =>
   list.map((w, i) => h("button", { "data-key": key + i, onclick: () => job.act(w.act) }, w.words,

@@ -31,7 +31,7 @@ function drawReading(r, job) {
     h("summary", { "data-key": "reading" + r.n }, h("b", {}, r.value),
       h("span", { class: "quiet" }, r.places),
       h("span", { class: "quiet predicted" },
-        [r.predicted && `best place ${r.predicted}`, r.doubtful && "doubtful", r.worst &&
+        [r.predicted && `expected ${r.predicted}`, r.doubtful && "doubtful", r.worst &&
           "fits worst"].filter(Boolean).join(", ")), bar),
     h("div", { class: "row edit" }, field,
       h("button", { onclick: () => change() }, "Change"),

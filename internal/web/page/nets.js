@@ -75,8 +75,8 @@ export class NetSearch {
       /** @type {PronePair[]} */
       const pairs = await get(`/api/cases/${this.job.id}/pairs`);
       into.replaceChildren(
-        h("p", {}, "Check these with the meter, the riskiest first. A metal short reads under about 1 Ω; " +
-          "a good unit tells what is healthy, and is named where one was read. Take the pair that is short."),
+        h("p", {}, "Check these with the meter, the riskiest first, and take the pair that is short: " +
+          "under about 1 Ω. What a good unit reads stands below, where it is known."),
         h("ol", {}, pairs.map((p) =>
           h("li", {}, h("button", { onclick: () => this.job.act({ do: "nets", nets: p.nets }) },
           h("b", {}, p.nets.join(" and ")),

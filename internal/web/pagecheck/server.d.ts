@@ -237,6 +237,8 @@ interface DoubtView {
   code?: string;
   key: string;
   settled: boolean;
+  says: string;
+  advice: string;
   ways: Choice[];
   as?: string;
 }
