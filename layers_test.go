@@ -50,9 +50,10 @@ var allowed = map[string][]string{
 	"internal/repair":  {"internal/locate", "internal/suspect", "unit"},
 
 	// No physics: instruments and records, and drawing.
-	"internal/meter":   {"unit"},
-	"internal/record":  {"internal/atomicfile", "internal/nearest", "unit", "github.com/gofrs/flock", "github.com/pelletier/go-toml/v2"},
-	"internal/picture": {"internal/atomicfile", "geom", "unit", "golang.org/x/image"},
+	"internal/meter":           {"unit", "github.com/gofrs/flock", "github.com/hashicorp/mdns", "go.bug.st/serial", "golang.org/x/sys"},
+	"internal/meter/metertest": {"internal/meter"}, // tests only
+	"internal/record":          {"internal/atomicfile", "internal/nearest", "unit", "github.com/gofrs/flock", "github.com/pelletier/go-toml/v2"},
+	"internal/picture":         {"internal/atomicfile", "geom", "unit", "golang.org/x/image"},
 
 	// A unit with a hidden fault stands on the physics and a meter of its own.
 	"internal/practice": {"internal/board", "internal/conduct", "internal/copper", "geom", "internal/mesh", "internal/meter", "internal/sparse", "internal/suspect", "unit"},
