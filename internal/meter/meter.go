@@ -96,7 +96,7 @@ func (m *Meter) greet(ctx context.Context) error {
 	if m.address.Interface == Serial { // elsewhere a new connection brings no old answer
 		quiet := quietTime
 		if m.active != nil {
-			quiet += m.active.takes()
+			quiet = min(quiet+m.active.takes(), m.options.Timeout)
 		}
 		if err := m.d.drain(ctx, quiet, deadline); err != nil {
 			return m.failed(err, "*CLS")
@@ -106,12 +106,18 @@ func (m *Meter) greet(ctx context.Context) error {
 	if err := m.d.tell(ctx, "*CLS", m.options.Timeout); err != nil {
 		return m.failed(err, "*CLS")
 	}
-	if err := m.d.tell(ctx, "*IDN?", m.options.Timeout); err != nil {
-		return m.failed(err, "*IDN?")
-	}
-	id, err := m.awaitIdentity(ctx, time.Now().Add(m.options.Timeout))
+	id, err := m.whoIs(ctx)
 	if err != nil {
 		return err
+	}
+	if id != m.identity { // a new one counts if it says the same twice
+		again, err := m.whoIs(ctx)
+		if err != nil {
+			return err
+		}
+		if again != id {
+			return m.failed(&textError{fmt.Errorf("it is %v, then %v", id, again)}, "*IDN?")
+		}
 	}
 	if known := (Identity{}); m.identity != known && m.identity != id {
 		return fault(Unsuitable, nil, "put the first one back, or begin anew",
@@ -119,6 +125,13 @@ func (m *Meter) greet(ctx context.Context) error {
 	}
 	m.identity, m.broken = id, false
 	return nil
+}
+
+func (m *Meter) whoIs(ctx context.Context) (Identity, error) {
+	if err := m.d.tell(ctx, "*IDN?", m.options.Timeout); err != nil {
+		return Identity{}, m.failed(err, "*IDN?")
+	}
+	return m.awaitIdentity(ctx, time.Now().Add(m.options.Timeout))
 }
 
 // awaitIdentity reads lines until one is an identity, with nothing behind it.

@@ -117,7 +117,7 @@ func (m *Meter) learn(ctx context.Context, a *active) error {
 	if known && !sameFunction(name, m.setup.Function) {
 		return m.failed(&textError{fmt.Errorf("it has %s, not %s", clip(name), f)}, "SENS:FUNC?")
 	}
-	nplc, hasNPLC, err := m.optional(ctx, "SENS:"+f+":NPLC?")
+	nplc, hasNPLC, err := m.twice(ctx, "SENS:"+f+":NPLC?")
 	if err != nil {
 		return err
 	}
@@ -159,14 +159,32 @@ func (m *Meter) knows(ctx context.Context, command string) (bool, error) {
 	if err := m.recover(ctx); err != nil {
 		return false, err
 	}
-	if err := m.tell(ctx, command); err != nil {
-		return false, err
+	for range 2 { // one torn error number is not believed
+		if err := m.tell(ctx, command); err != nil {
+			return false, err
+		}
+		err := m.refusal(ctx, command)
+		if e := (instrumentError{}); !errors.As(err, &e) {
+			return true, err
+		} else if !e.unknown() {
+			return true, nil
+		}
 	}
-	err := m.refusal(ctx, command)
-	if e := (instrumentError{}); errors.As(err, &e) {
-		return !e.unknown(), nil
+	return false, nil
+}
+
+// twice is optional, and wants the same answer when it asks again: what would do
+// harm for long if it were torn.
+func (m *Meter) twice(ctx context.Context, question string) (line string, known bool, err error) {
+	line, known, err = m.optional(ctx, question)
+	if err != nil || !known {
+		return line, known, err
 	}
-	return true, err
+	again, err := m.ask(ctx, question, m.options.Timeout)
+	if err == nil && again != line {
+		err = m.failed(&textError{fmt.Errorf("it sent %s, then %s", clip(line), clip(again))}, question)
+	}
+	return line, err == nil, err
 }
 
 func (m *Meter) hangUpUnlessSerial() {
@@ -218,7 +236,8 @@ func scpiNumber(x float64) string { return strings.ToUpper(strconv.FormatFloat(x
 // savedSetting is one setting as it was, and the command that puts it back.
 type savedSetting struct{ name, command string }
 
-// save asks for what a configuration changes.
+// save asks for what a configuration changes, each twice: a torn answer must not
+// be put back.
 func (m *Meter) save(ctx context.Context, f Function) error {
 	root := "SENS:" + string(f)
 	for _, s := range []struct{ question, command string }{
@@ -229,7 +248,7 @@ func (m *Meter) save(ctx context.Context, f Function) error {
 		if slices.ContainsFunc(m.saved, func(had savedSetting) bool { return had.name == s.question }) {
 			continue
 		}
-		line, known, err := m.optional(ctx, s.question)
+		line, known, err := m.twice(ctx, s.question)
 		if err != nil {
 			return err
 		}

@@ -35,18 +35,37 @@ const (
 		> *CLS
 		> *IDN?
 		< MAKER,MODEL 1,S1,1.0
+		> *IDN?
+		< MAKER,MODEL 1,S1,1.0
+	`
+	greetedAgain = `
+		> *CLS
+		> *IDN?
+		< MAKER,MODEL 1,S1,1.0
 	`
 	savedBefore = `
 		> SENS:FUNC?
 		< "VOLT:DC"
+		> SENS:FUNC?
+		< "VOLT:DC"
+		> TRIG:SOUR?
+		< EXT
 		> TRIG:SOUR?
 		< EXT
 		> TRIG:COUN?
 		< +1.00000000E+00
+		> TRIG:COUN?
+		< +1.00000000E+00
+		> SENS:RES:RANG?
+		< +1.00000000E+03
 		> SENS:RES:RANG?
 		< +1.00000000E+03
 		> SENS:RES:RANG:AUTO?
 		< 0
+		> SENS:RES:RANG:AUTO?
+		< 0
+		> SENS:RES:NPLC?
+		< +1.0E+01
 		> SENS:RES:NPLC?
 		< +1.0E+01
 	`
@@ -56,6 +75,8 @@ const (
 		< +0,"No error"
 		> SENS:FUNC?
 		< "RES"
+		> SENS:RES:NPLC?
+		< +1.0E+01
 		> SENS:RES:NPLC?
 		< +1.0E+01
 		> SENS:RES:RANG?
@@ -137,12 +158,17 @@ func TestPlainMeter(t *testing.T) {
 		> FETC?
 		# silence
 		! reopened
-	`+greeted+`
+	`+greetedAgain+`
 		> INIT
 		> SYST:ERR?
 		< +0,"No error"
 		! reopened
-	`+greeted+`
+	`+greetedAgain+`
+		> FETC?
+		> SYST:ERR?
+		< -113,"Undefined header"
+		> SYST:ERR?
+		< +0,"No error"
 		> FETC?
 		> SYST:ERR?
 		< -113,"Undefined header"
@@ -162,7 +188,12 @@ func TestSparseMeter(t *testing.T) {
 		> ` + question + `
 		# silence
 		! reopened
-	` + greeted + `
+	` + greetedAgain + `
+		> ` + question + `
+		> SYST:ERR?
+		< -113,"Undefined header"
+		> SYST:ERR?
+		< +0,"No error"
 		> ` + question + `
 		> SYST:ERR?
 		< -113,"Undefined header"
@@ -308,6 +339,8 @@ func TestAnotherInstrument(t *testing.T) {
 		! cut
 		! reopened
 		> *CLS
+		> *IDN?
+		< MAKER,MODEL 1,S2,1.0
 		> *IDN?
 		< MAKER,MODEL 1,S2,1.0
 	`, func(ctx context.Context, m *meter.Meter, err error) {
