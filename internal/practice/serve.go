@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"context"
 	"errors"
+	"io"
 	"net"
 	"strings"
 	"sync"
@@ -36,9 +37,9 @@ func (i *Instrument) Serve(ctx context.Context, l net.Listener) error {
 	}
 }
 
-// ServeConn answers one connection until it is closed or ctx ends. A measurement
+// ServeConn answers one connection, or a serial line, until it is closed or ctx ends. A measurement
 // under way goes on without it.
-func (i *Instrument) ServeConn(ctx context.Context, c net.Conn) {
+func (i *Instrument) ServeConn(ctx context.Context, c io.ReadWriteCloser) {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	end := context.AfterFunc(ctx, func() { c.Close() })
