@@ -74,8 +74,8 @@ var allowed = map[string][]string{
 		"internal/parallel", "internal/practice", "internal/record", "internal/suspect"},
 	// One use case a command.
 	"internal/bench": {"geom", "internal/answer", "internal/board", "internal/conduct", "internal/copper", "internal/engine",
-		"internal/locate", "internal/picture", "internal/practice", "internal/record", "internal/repair", "internal/suspect",
-		"internal/trial", "unit"},
+		"internal/locate", "internal/meter", "internal/picture", "internal/practice", "internal/record", "internal/repair",
+		"internal/suspect", "internal/trial", "unit"},
 	// The case at the bench.
 	"internal/session": {"geom", "internal/answer", "internal/artwork", "internal/atomicfile", "internal/bench", "internal/board", "internal/boardread", "internal/copper",
 		"internal/engine", "internal/locate", "internal/meter", "internal/nearest", "internal/picture", "internal/practice",

@@ -40,6 +40,15 @@ const (
 // UsualNoise is that of a bench meter, two-wire with tips held by hand.
 func UsualNoise() Noise { return Noise{usualNoise, usualFraction, usualHand} }
 
+// UsualNoiseOf is that of a bench meter, tips held by hand.
+func UsualNoiseOf(f Function) Noise {
+	n := UsualNoise()
+	if f == FourWire {
+		n.Hand = 0
+	}
+	return n
+}
+
 // at is the standard deviation at a value, in ohms.
 func (n Noise) at(ohms float64) float64 {
 	return math.Hypot(math.Hypot(float64(n.Ohms), float64(n.Hand)), n.Fraction*ohms)

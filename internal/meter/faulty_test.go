@@ -97,7 +97,7 @@ func (p *port) Receive(data []byte, deadline time.Time) (int, error) {
 func newFaulty(rng *rand.Rand, serial bool, chance float64, most int) *faulty {
 	f := &faulty{serial: serial, rng: rng, chance: chance, most: most, counts: map[string]int{},
 		line: make(chan struct{}, 1)}
-	f.wire = practice.NewWire(func([]string) (float64, float64, error) { // two-wire reads something else
+	f.wire = practice.NewWire(func([]string, bool) (float64, float64, error) { // two-wire reads something else
 		return 2 * f.history[len(f.history)-1].ohms, f.history[len(f.history)-1].ohms, nil
 	}, practice.Noise{}, practice.Effects{Plain: true}, seeded(rng.Uint64()))
 	f.change()

@@ -270,5 +270,7 @@ type Sample struct {
 	Held     bool            // the range is held
 	NPLC     float64         // integration in periods of the mains; 0: not known
 	Raw      string          // as sent
-	Checked  bool            // sent twice and the same
+	// Compensated tells whether contact potentials are taken out.
+	Compensated bool
+	Checked     bool // sent twice and the same
 }

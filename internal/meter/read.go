@@ -118,7 +118,8 @@ func (m *Meter) samples(list []value, raw string, rng unit.Resistance) (out []Sa
 	now, apart := time.Now(), time.Duration(m.active.nplc/mainsHz*float64(time.Second))
 	for i, v := range list {
 		s := Sample{At: now.Add(-apart * time.Duration(len(list)-1-i)), Function: m.setup.Function, State: v.state,
-			Range: rng, Held: m.setup.Range > 0, NPLC: m.active.nplc, Raw: raw, Checked: !m.plain}
+			Range: rng, Held: m.setup.Range > 0, NPLC: m.active.nplc, Raw: raw, Checked: !m.plain,
+			Compensated: m.active.compensated}
 		if m.setup.Function == DCVolts {
 			s.Volts = unit.Voltage(v.number)
 		} else {

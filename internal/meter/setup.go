@@ -32,6 +32,9 @@ type Setup struct {
 	Function Function
 	Range    unit.Resistance // held at this; 0: the instrument chooses
 	NPLC     float64         // integration in periods of the mains; 0: as the function's preset has it
+	// Compensate takes contact potentials out of ohms, where the instrument can:
+	// it reads with and without its current.
+	Compensate bool
 }
 
 // active is a set-up that the instrument has taken.
@@ -40,13 +43,15 @@ type active struct {
 	spans bool            // it says its range when asked
 	rng   unit.Resistance // held; 0: it chooses
 	nplc  float64         // 0: not known
+	// compensated tells whether contact potentials are taken out.
+	compensated bool
 }
 
 // mainsHz is the slower mains: periods of it are never longer.
 const mainsHz = 50
 
 // takes is the most that one measurement takes: integration, as long again for
-// the zero, and both again where the range moves.
+// the zero or without the current, and both again where the range moves.
 func (a *active) takes() time.Duration {
 	return time.Duration(4 * max(a.nplc, 1) / mainsHz * float64(time.Second))
 }
@@ -62,7 +67,7 @@ func (m *Meter) Configure(ctx context.Context, s Setup) error {
 			return err
 		}
 	}
-	if err := m.save(ctx, s.Function); err != nil {
+	if err := m.save(ctx, s); err != nil {
 		return err
 	}
 	return m.apply(ctx, s)
@@ -90,11 +95,30 @@ func (m *Meter) apply(ctx context.Context, s Setup) error {
 		}
 	}
 	a := &active{}
+	if s.Compensate && s.Function != DCVolts {
+		var err error
+		if a.compensated, err = m.compensate(ctx, s.Function); err != nil {
+			return err
+		}
+	}
 	if s.Function != DCVolts {
 		a.rng = s.Range
 	}
 	m.setup, m.active = s, a
 	return m.learn(ctx, a)
+}
+
+// compensate turns offset compensation on; false where the instrument has none.
+func (m *Meter) compensate(ctx context.Context, f Function) (bool, error) {
+	command := "SENS:" + string(f) + ":OCOM ON"
+	if err := m.tell(ctx, command); err != nil {
+		return false, err
+	}
+	err := m.refusal(ctx, command)
+	if problemIs(err, Refused) {
+		return false, nil
+	}
+	return err == nil, err
 }
 
 // unsuited says in words that an instrument does not know a function.
@@ -238,13 +262,17 @@ type savedSetting struct{ name, command string }
 
 // save asks for what a configuration changes, each twice: a torn answer must not
 // be put back.
-func (m *Meter) save(ctx context.Context, f Function) error {
-	root := "SENS:" + string(f)
-	for _, s := range []struct{ question, command string }{
+func (m *Meter) save(ctx context.Context, s Setup) error {
+	root := "SENS:" + string(s.Function)
+	list := []struct{ question, command string }{
 		{"SENS:FUNC?", "SENS:FUNC "}, {"TRIG:SOUR?", "TRIG:SOUR "}, {"TRIG:COUN?", "TRIG:COUN "},
 		{root + ":RANG?", root + ":RANG "}, {root + ":RANG:AUTO?", root + ":RANG:AUTO "},
 		{root + ":NPLC?", root + ":NPLC "},
-	} {
+	}
+	if s.Compensate && s.Function != DCVolts {
+		list = append(list, struct{ question, command string }{root + ":OCOM?", root + ":OCOM "})
+	}
+	for _, s := range list {
 		if slices.ContainsFunc(m.saved, func(had savedSetting) bool { return had.name == s.question }) {
 			continue
 		}

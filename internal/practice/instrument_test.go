@@ -14,7 +14,10 @@ import (
 // still is a wire without noise, its tips on 18.7 mohm.
 func still(t testing.TB) *Wire {
 	t.Helper()
-	w := NewWire(func(p []string) (float64, float64, error) {
+	w := NewWire(func(p []string, cleared bool) (float64, float64, error) {
+		if cleared {
+			return 2e4, 2e4, nil
+		}
 		switch p[0] {
 		case "open":
 			return math.Inf(1), math.Inf(1), nil
@@ -125,6 +128,8 @@ func TestMeasuring(t *testing.T) {
 		timed("TRIG:SOUR BUS;:READ?", "", 0)
 		timed("SYST:ERR?", `-214,"Trigger deadlock"`, 0)
 		timed("INIT;*TRG;FETC?", "-9.90000000E+37", 200*time.Millisecond)
+		timed("SIM:PROBE 0.02,b;:SIM:SHORT OFF;:CONF:FRES 1E5;:READ?;:SIM:SHORT?", "+2.00000000E+04;0", 200*time.Millisecond)
+		timed("SIM:SHORT ON;:SIM:SHORT?;:READ?", "1;+2.00000000E-02", 200*time.Millisecond)
 		timed("SIM:PROBE none,b;:SYST:ERR?", `-200,"Execution error;no such place as 'none'"`, 0)
 		timed("SIM:PROBE 0.02", "", 0)
 		timed("SYST:ERR?", `-109,"Missing parameter"`, 0)
@@ -154,7 +159,7 @@ func TestRangeStep(t *testing.T) {
 // compensated.
 func TestEffects(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		w := NewWire(func([]string) (float64, float64, error) { return 0.02, 0.02, nil }, Noise{},
+		w := NewWire(func([]string, bool) (float64, float64, error) { return 0.02, 0.02, nil }, Noise{},
 			Effects{EMF: 3e-6, Bounce: 0.3, OpenFor: 0.3, Tail: 0.2, TailBy: 0.5, Plain: true}, seeded(3))
 		i := NewInstrument(w, InstrumentOptions{})
 		ctx := context.Background()

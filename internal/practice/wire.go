@@ -11,8 +11,8 @@ import (
 
 // Places tells what a perfect meter would read with its tips on two places or
 // four (I+, I-, V+, V-), in ohms; infinity where no copper joins them. Two-wire
-// is read between the first two.
-type Places func(places []string) (twoWire, fourWire float64, err error)
+// is read between the first two. Cleared tells that the short is gone.
+type Places func(places []string, cleared bool) (twoWire, fourWire float64, err error)
 
 // Effects are what a wire adds to a unit's ohms, beside the noise of touches.
 type Effects struct {
@@ -38,16 +38,17 @@ type Wire struct {
 	noise   Noise
 	effects Effects
 
-	mu     sync.Mutex
-	rng    *rand.Rand
-	leads  float64
-	step   [2][8]float64 // of each range of ohms: share of the value, share of the range
-	begun  time.Time
-	tips   []string // where they are; nil: lifted or held together
-	joined bool     // held together
-	landed time.Time
-	two    float64 // ohms between the tips as they touch; infinity: open
-	four   float64
+	mu      sync.Mutex
+	rng     *rand.Rand
+	leads   float64
+	step    [2][8]float64 // of each range of ohms: share of the value, share of the range
+	begun   time.Time
+	tips    []string // where they are; nil: lifted or held together
+	joined  bool     // held together
+	cleared bool     // the short is gone
+	landed  time.Time
+	two     float64 // ohms between the tips as they touch; infinity: open
+	four    float64
 }
 
 // NewWire gives leads in the air. Places may be nil where the tips are only
@@ -68,15 +69,30 @@ func (w *Wire) Touch(places []string) error {
 	if w.places == nil {
 		return scpiError{-241, "Hardware missing"}
 	}
-	two, four, err := w.places(places)
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	two, four, err := w.places(places, w.cleared)
 	if err != nil {
 		return err
 	}
-	w.mu.Lock()
-	defer w.mu.Unlock()
 	w.tips, w.joined, w.landed = append([]string{}, places...), false, time.Now()
 	w.two, w.four = w.touched(two, false), w.touched(four, true)
 	return nil
+}
+
+// Clear clears the short, or puts it back; tips that are down feel it.
+func (w *Wire) Clear(cleared bool) error {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.cleared = cleared
+	if w.tips == nil {
+		return nil
+	}
+	two, four, err := w.places(w.tips, cleared)
+	if err == nil {
+		w.two, w.four = w.touched(two, false), w.touched(four, true)
+	}
+	return err
 }
 
 // touched adds the error of one touch, by the law of Meter.Touch.
@@ -161,6 +177,8 @@ func (w *Wire) read(at time.Time, f function, rng float64, compensated bool) flo
 //	SIM:PROBe:SHORt                 tips held together
 //	SIM:PROBe:LIFT                  tips in the air
 //	SIM:PROBe?                      where they are: LIFT, SHOR or the places
+//	SIM:SHORt OFF                   the short is cleared; ON puts it back
+//	SIM:SHORt?                      1 or 0
 func (w *Wire) commands() []command {
 	return []command{
 		{words: pattern("SIMulation:PROBe"), run: func(_ context.Context, p []string) error {
@@ -175,6 +193,17 @@ func (w *Wire) commands() []command {
 		{words: pattern("SIMulation:PROBe:LIFT"), run: func(_ context.Context, p []string) error {
 			w.Lift()
 			return none(p)
+		}},
+		{words: pattern("SIMulation:SHORt"), run: func(_ context.Context, p []string) error {
+			on, err := boolean(p)
+			if err == nil {
+				err = w.Clear(!on)
+			}
+			return err
+		}, ask: func(_ context.Context, p []string) (string, error) {
+			w.mu.Lock()
+			defer w.mu.Unlock()
+			return onOff(!w.cleared), none(p)
 		}},
 	}
 }
