@@ -50,9 +50,10 @@ var allowed = map[string][]string{
 	"internal/repair":  {"internal/locate", "internal/suspect", "unit"},
 
 	// No physics: instruments and records, and drawing.
-	"internal/meter":   {"unit"},
-	"internal/record":  {"internal/atomicfile", "internal/nearest", "unit", "github.com/gofrs/flock", "github.com/pelletier/go-toml/v2"},
-	"internal/picture": {"internal/atomicfile", "geom", "unit", "golang.org/x/image"},
+	"internal/meter":           {"unit", "github.com/gofrs/flock", "github.com/hashicorp/mdns", "go.bug.st/serial", "golang.org/x/sys"},
+	"internal/meter/metertest": {"internal/meter"}, // tests only
+	"internal/record":          {"internal/atomicfile", "internal/nearest", "unit", "github.com/gofrs/flock", "github.com/pelletier/go-toml/v2"},
+	"internal/picture":         {"internal/atomicfile", "geom", "unit", "golang.org/x/image"},
 
 	// A unit with a hidden fault stands on the physics and a meter of its own.
 	"internal/practice": {"internal/board", "internal/conduct", "internal/copper", "geom", "internal/mesh", "internal/meter", "internal/sparse", "internal/suspect", "unit"},
@@ -73,8 +74,8 @@ var allowed = map[string][]string{
 		"internal/parallel", "internal/practice", "internal/record", "internal/suspect"},
 	// One use case a command.
 	"internal/bench": {"geom", "internal/answer", "internal/board", "internal/conduct", "internal/copper", "internal/engine",
-		"internal/locate", "internal/picture", "internal/practice", "internal/record", "internal/repair", "internal/suspect",
-		"internal/trial", "unit"},
+		"internal/locate", "internal/meter", "internal/picture", "internal/practice", "internal/record", "internal/repair",
+		"internal/suspect", "internal/trial", "unit"},
 	// The case at the bench.
 	"internal/session": {"geom", "internal/answer", "internal/artwork", "internal/atomicfile", "internal/bench", "internal/board", "internal/boardread", "internal/copper",
 		"internal/engine", "internal/locate", "internal/meter", "internal/nearest", "internal/picture", "internal/practice",

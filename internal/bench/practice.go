@@ -32,10 +32,16 @@ func Practice(ctx context.Context, o PracticeOptions) (*answer.Practice, error) 
 	if err != nil {
 		return nil, err
 	}
+	if o.Listen != "" {
+		if d.wired, err = d.connect(ctx); err != nil {
+			return nil, err
+		}
+		defer d.wired.close()
+	}
 	d.begin()
 	a := &answer.Practice{Header: answer.NewHeader(), Seed: o.Seed, Steps: []answer.PracticeStep{}}
 	for len(d.Readings) < trial.MostReadings && ctx.Err() == nil {
-		done, err := d.step(a)
+		done, err := d.step(ctx, a)
 		if err != nil {
 			return nil, err
 		}
@@ -56,6 +62,7 @@ type drill struct {
 	options PracticeOptions
 	unit    *practice.Unit
 	meter   *practice.Meter
+	wired   *wired  // the meter on a socket, instead
 	null    float64 // ohms of the leads as nulled
 	rng     *rand.Rand
 	post    *locate.Posterior
@@ -99,7 +106,11 @@ func newDrill(ctx context.Context, o PracticeOptions) (*drill, error) {
 	d.Locator.Meter = profile
 	d.CopperKnown = s.CopperUncertainty(record.Copper{})
 	d.unit = unit
-	d.meter, d.rng = practice.NewMeter(engine.NoiseOf(profile), rng), rng
+	d.rng = rng
+	if o.Listen != "" {
+		return d, nil // its leads are nulled over the socket
+	}
+	d.meter = practice.NewMeter(engine.NoiseOf(profile), rng)
 	return d, d.nullLeads()
 }
 
@@ -176,7 +187,7 @@ func (d *drill) boardWords() string {
 
 // step chooses a reading, takes it and weighs the suspects; done is true when
 // another reading is not worth its time or the person stops.
-func (d *drill) step(a *answer.Practice) (done bool, err error) {
+func (d *drill) step(ctx context.Context, a *answer.Practice) (done bool, err error) {
 	if d.ready == nil {
 		if d.ready, d.post, err = Answer(d.Locator); err != nil {
 			return true, answer.AsError(err)
@@ -186,7 +197,7 @@ func (d *drill) step(a *answer.Practice) (done bool, err error) {
 	if stop || err != nil {
 		return true, err
 	}
-	ohms, err := d.measure(at)
+	ohms, err := d.measure(ctx, at)
 	if err != nil {
 		return true, err
 	}
@@ -245,7 +256,10 @@ func (d *drill) placesOf(c answer.Choice) (engine.Contacts, error) {
 }
 
 // measure sets the tips down and reads.
-func (d *drill) measure(at engine.Contacts) (float64, error) {
+func (d *drill) measure(ctx context.Context, at engine.Contacts) (float64, error) {
+	if d.wired != nil {
+		return d.wired.measure(ctx, at)
+	}
 	at = d.landed(at)
 	exact, err := d.unit.Reads(conduct.Reading{
 		In: d.Probe(at.In), Out: d.Probe(at.Out), High: d.Probe(at.High), Low: d.Probe(at.Low),
@@ -318,6 +332,9 @@ type PracticeOptions struct {
 	Auto  bool     // the program chooses every reading
 	Meter string   // profile; "" is "bench-6.5-digit"
 	Talk  Talk     // nil keeps quiet; needed when not Auto
+	// Listen is where a simulated meter listens; readings are then taken over the
+	// socket, as from a real one. "": no socket.
+	Listen string
 }
 
 // Talk is how practice speaks with the person at the bench. Calls come one

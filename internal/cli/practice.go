@@ -2,6 +2,8 @@ package cli
 
 import (
 	"bufio"
+	"fmt"
+	"net"
 	"strings"
 
 	"ohmward/internal/answer"
@@ -16,6 +18,7 @@ type practiceFlags struct {
 	auto         bool
 	seed         uint64
 	fault, meter string
+	serve        string // where a simulated meter listens
 }
 
 func practiceCommand(env Env) *cobra.Command {
@@ -27,7 +30,11 @@ func practiceCommand(env Env) *cobra.Command {
 short, and a simulated meter with its own noise, lead residue and copper. The
 program asks for readings, narrows down, says where, and then shows the truth.
 Without --auto you choose: a number of its list, two places for a two-wire
-reading, four (I+ I- V+ V-) for a four-wire one, or done.`,
+reading, four (I+ I- V+ V-) for a four-wire one, or done.
+
+--serve puts the unit behind a simulated meter that answers SCPI as a real one
+does, until an interrupt; docs/meter.md has its commands. With --auto the search
+itself reads that meter over its socket, three steady touches a reading.`,
 		Example: `ohmward practice --auto --seed 3
 On the bench: unit 3 of the river-level logger. …
 …
@@ -41,6 +48,8 @@ Found after 4 readings: …
 	define(c, "fault", "KIND", "gap, part, layers or metal (default: drawn)", last(&f.fault, anyText))
 	define(c, "meter", "PROFILE", "the simulated meter (default bench-6.5-digit)", last(&f.meter, anyText))
 	define(c, "nets", "A,B", "the two nets, with BOARD", last(&f.nets, twoNets))
+	define(c, "serve", "ADDR:PORT", "where the simulated meter listens, as\n127.0.0.1:5025; port 0 takes a free one",
+		last(&f.serve, listenAddress))
 	f.boardFlags.define(c)
 	return c
 }
@@ -49,6 +58,9 @@ func (f *practiceFlags) run(c *cobra.Command, env Env, board []string) error {
 	if len(board) > 0 && board[0] != "demo" && f.nets == nil {
 		return misuse("as ohmward practice BOARD --nets +3V3,GND", "%s needs --nets: the two nets to hide a short between",
 			board[0])
+	}
+	if f.serve != "" && !f.auto {
+		return f.serveMeter(c, env, board)
 	}
 	if f.json && !f.auto {
 		return misuse("add --auto", "--json needs --auto: a dialogue is not JSON")
@@ -62,8 +74,42 @@ func (f *practiceFlags) run(c *cobra.Command, env Env, board []string) error {
 	}
 	k := &call{env, f.answerFlags, f.options()}
 	return respond(k, func(o bench.Options) (*answer.Practice, error) {
-		return bench.Practice(c.Context(), bench.PracticeOptions{Options: o, Board: strings.Join(board, ""), Nets: f.nets,
-			Seed: f.seed, Fault: f.fault,
-			Auto: f.auto, Meter: f.meter, Talk: talk})
+		p := f.practice(o, board)
+		p.Auto, p.Talk, p.Listen = f.auto, talk, f.serve
+		return bench.Practice(c.Context(), p)
 	}, practiceText)
+}
+
+// practice sets up the unit.
+func (f *practiceFlags) practice(o bench.Options, board []string) bench.PracticeOptions {
+	return bench.PracticeOptions{Options: o, Board: strings.Join(board, ""), Nets: f.nets, Seed: f.seed, Fault: f.fault,
+		Meter: f.meter}
+}
+
+// serveMeter answers as a meter until an interrupt.
+func (f *practiceFlags) serveMeter(c *cobra.Command, env Env, board []string) error {
+	var served *bench.PracticeBench
+	k := &call{env, f.answerFlags, f.options()}
+	err := respond(k, func(o bench.Options) (_ *answer.PracticeServed, err error) {
+		if served, err = bench.ServePractice(c.Context(), f.practice(o, board), f.serve); err != nil {
+			return nil, err
+		}
+		return served.Answer, nil
+	}, servedText)
+	if err != nil {
+		return err
+	}
+	return served.Serve(c.Context())
+}
+
+// listenAddress reads where to listen: a host and a port.
+func listenAddress(text string) (string, error) {
+	host, number, err := net.SplitHostPort(text)
+	if err == nil {
+		_, err = port(number)
+	}
+	if err != nil || host == "" {
+		return "", fmt.Errorf("%q is not a host and a port, as 127.0.0.1:5025", text)
+	}
+	return text, nil
 }

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"strings"
 
 	"ohmward/internal/answer"
 	"ohmward/unit"
@@ -44,4 +45,24 @@ func outcome(a *answer.Practice) string {
 			after, chance(a.Best.Probability), bestPlace(a.Best.Site))
 	}
 	return fmt.Sprintf("Found %s: %s.", after, bestPlace(a.Best.Site))
+}
+
+func servedText(p *page, a *answer.PracticeServed) {
+	p.Headline("The practice meter answers at %s", a.Address)
+	touch := ""
+	if len(a.Places) == 2 {
+		touch = "the meter is sent SIM:PROBE " + quotedPlaces(a.Places)
+	}
+	p.Facts("unit", a.Unit, "shorted", strings.Join(a.Nets, " and "), "meter", a.Meter, "tips", "in the air",
+		"to touch", touch)
+}
+
+// quotedPlaces writes places as the practice meter takes them: one with a comma
+// in quotes.
+func quotedPlaces(places []string) string {
+	var out []string
+	for _, name := range places {
+		out = append(out, either(strings.Contains(name, ","), `"`+name+`"`, name))
+	}
+	return strings.Join(out, ",")
 }

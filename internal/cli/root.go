@@ -14,7 +14,7 @@ import (
 func commands(env Env) []*cobra.Command {
 	return []*cobra.Command{
 		boardCommand(env), resistanceCommand(env), suspectsCommand(env), locateCommand(env), practiceCommand(env),
-		trialCommand(env), currentCommand(env), benchCommand(env), completionCommand(env),
+		trialCommand(env), currentCommand(env), meterCommand(env), benchCommand(env), completionCommand(env),
 	}
 }
 

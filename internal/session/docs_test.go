@@ -32,8 +32,11 @@ var documented = map[string]reflect.Type{
 	"bound": reflect.TypeFor[answer.Bound](), "trial fault": reflect.TypeFor[answer.TrialFault](),
 	"failure": reflect.TypeFor[answer.Failure](), "fault": reflect.TypeFor[answer.Fault](),
 	"version": reflect.TypeFor[answer.Version](),
-	"page":    reflect.TypeFor[answer.Page](),
-	"safe":    reflect.TypeFor[answer.Safe](), "heat": reflect.TypeFor[answer.Heat](),
+	"meters":  reflect.TypeFor[answer.Meters](), "meter found": reflect.TypeFor[answer.MeterFound](), "meter reading": reflect.TypeFor[answer.MeterReading](),
+	"meter identity": reflect.TypeFor[answer.MeterIdentity](), "meter sample": reflect.TypeFor[answer.MeterSample](),
+	"meter touch": reflect.TypeFor[answer.MeterTouch](), "practice served": reflect.TypeFor[answer.PracticeServed](),
+	"page": reflect.TypeFor[answer.Page](),
+	"safe": reflect.TypeFor[answer.Safe](), "heat": reflect.TypeFor[answer.Heat](),
 }
 
 // TestDocs holds docs/json.md against the structs, field by field and both
