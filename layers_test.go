@@ -79,7 +79,7 @@ var allowed = map[string][]string{
 	// The case at the bench.
 	"internal/session": {"geom", "internal/answer", "internal/artwork", "internal/atomicfile", "internal/bench", "internal/board", "internal/boardread", "internal/copper",
 		"internal/engine", "internal/locate", "internal/meter", "internal/nearest", "internal/picture", "internal/practice",
-		"internal/record", "internal/trial", "unit"},
+		"internal/record", "internal/repair", "internal/trial", "unit"},
 
 	// Measures the solver against a reference library, on meshes like a board's.
 	"tools/speed": {"geom", "internal/mesh", "internal/sparse"},

@@ -136,7 +136,7 @@ func noUndo(t *testing.T, j *Session, words string) {
 	}
 }
 
-// practiceWalk does what can be done to an invented unit, to the closed case.
+// practiceWalk does what can be done to an invented unit, to the first rework.
 func practiceWalk(t *testing.T) *walk {
 	t.Helper()
 	dir := t.TempDir()
@@ -154,14 +154,52 @@ func practiceWalk(t *testing.T) *walk {
 	}
 	for _, a := range []answer.Act{
 		{Do: "again"}, {Do: "value", Text: "18.6m"}, {Do: "read"}, {Do: "value", Text: "25m"}, {Do: "drop", N: 1},
-		{Do: "mend"}, {Do: "move", N: 1}, {Do: "move"}, {Do: "start"}, {Do: "edit", Text: "18.7m"},
-		{Do: "outcome", Text: "open"}, {Do: "cool"}, {Do: "value", Text: "0.2"}, {Do: "value", Text: "OL"},
-		{Do: "check", Text: "tapped"}, {Do: "check", Text: "powered"}, {Do: "check", Text: "tapped"},
-		{Do: "cause", Text: "seen"}, {Do: "close"},
+		{Do: "rotate", N: 1}, {Do: "mend"}, {Do: "move", N: 1}, {Do: "move"}, {Do: "start"},
+		{Do: "edit", Text: "18.7m"},
 	} {
 		w.do(a)
 	}
-	if v := settled(t, w.j); v.Step != stepClosed || len(w.j.c.Readings[0].Touches) != 0 {
+	if v := settled(t, w.j); v.Step != stepRework || len(w.j.c.Readings[0].Touches) != 0 {
+		t.Errorf("ended at %s", v.Step)
+	}
+	return w
+}
+
+// repairWalk does what can be done from the first reading to the closed case, where
+// values are typed and what is claimed is taken.
+func repairWalk(t *testing.T) *walk {
+	t.Helper()
+	dir := t.TempDir()
+	w := &walk{t: t, dir: dir, j: typedOn(t, walkFolder(t, dir), 2), done: map[string]bool{}}
+	for _, a := range []answer.Act{
+		{Do: "cannot", Text: "red"}, {Do: "value", Text: "18.7m"}, {Do: "four-wire"}, {Do: "advice"}, {Do: "mend"},
+		{Do: "start"}, {Do: "value", Text: "19.5m"}, {Do: "saw", Text: "bridge"},
+	} {
+		w.do(a)
+	}
+	seen := settled(t, w.j).Card.Doing[0].Act
+	for _, a := range []answer.Act{seen, {Do: "seen-what", Text: "dirt"}, {Do: "see-again"}, {Do: "saw", Text: "nothing"},
+		{Do: "mend"}} {
+		w.do(a)
+	}
+	off := slices.IndexFunc(w.j.moves(), func(m answer.Repair) bool { return m.What == "remove" })
+	for _, a := range []answer.Act{
+		{Do: "move", N: off}, {Do: "start"}, {Do: "outcome", Text: "open"}, {Do: "cool"}, {Do: "value", Text: "0.2"},
+		{Do: "value", Text: "OL"}, {Do: "leave-off"},
+	} {
+		w.do(a)
+	}
+	w.undo("leave-off")
+	for _, a := range []answer.Act{
+		{Do: "refit"}, {Do: "outcome", Text: "open"}, {Do: "cool"}, {Do: "value", Text: "0.2"}, {Do: "value", Text: "OL"},
+		{Do: "check", Text: "tapped"}, {Do: "check", Text: "powered"}, {Do: "check", Text: "tapped"},
+		{Do: "cause", Text: "seen"}, {Do: "close"}, {Do: "back"}, {Do: "close"},
+	} {
+		w.do(a)
+	}
+	v := settled(t, w.j)
+	w.do(v.Card.Doing[1].Act)
+	if v := settled(t, w.j); v.Step != stepClosed {
 		t.Errorf("ended at %s", v.Step)
 	}
 	return w
@@ -179,8 +217,9 @@ func typedWalk(t *testing.T) *walk {
 	}
 	w := &walk{t: t, dir: dir, j: openJob(t, s, id), done: map[string]bool{}}
 	w.do(answer.Act{Do: "pick", Text: "GND"})
-	w.do(answer.Act{Do: "pick", Text: "+3V3"})
-	for v := w.do(answer.Act{Do: "nets"}); v.Step == stepMetal; {
+	w.do(answer.Act{Do: "pick", Text: "NRST"})
+	w.do(answer.Act{Do: "nets"})
+	for v := w.do(answer.Act{Do: "polarity", Text: "GND"}); v.Step == stepMetal; {
 		v = w.do(answer.Act{Do: "metal", Text: "yes"})
 	}
 	for _, a := range []answer.Act{
@@ -208,7 +247,8 @@ func typedWalk(t *testing.T) *walk {
 // beginning, also after the program was started anew.
 func TestEveryActIsTakenBack(t *testing.T) {
 	done := map[string]bool{"undo": true}
-	for name, through := range map[string]func(*testing.T) *walk{"practice": practiceWalk, "typed": typedWalk} {
+	for name, through := range map[string]func(*testing.T) *walk{"practice": practiceWalk, "typed": typedWalk,
+		"repair": repairWalk} {
 		t.Run(name, func(t *testing.T) {
 			w := through(t)
 			w.toTheBeginning()
