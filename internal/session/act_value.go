@@ -17,7 +17,8 @@ func typeValue(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		return false, &answer.Error{Kind: answer.Misuse, What: err.Error()}
 	}
 	text := strings.TrimSpace(a.Text)
-	if c, ok := j.choice(); ok && j.step() == stepRead && c.Kind == "four-wire" && !ohms.IsOpen() && !signed(text) {
+	if c, ok := j.choice(); ok && j.step() == stepRead && c.Kind == "four-wire" &&
+		!ohms.IsOpen() && !signed(text) {
 		j.ask = signCard(text, ohms)
 		return false, nil
 	}
@@ -41,8 +42,8 @@ func signCard(text string, ohms unit.Resistance) *answer.Card {
 }
 
 // polarityWords say which clip and which tip are plus.
-const polarityWords = "Plus of the current is the clip where it goes in, plus of the volts the red tip. A minus " +
-	"then means that the black tip lies nearer the plus clip on the way of the current: it belongs to the value."
+const polarityWords = "Plus of the current is the clip where it goes in, plus of the volts the red tip. " +
+	"A minus then means that the black tip lies nearer the plus clip on the way of the current: it belongs to the value."
 
 // meterAgainst tells why it cannot be taken that the short is open, or that it
 // remains: the meter on this bench says otherwise, or has not settled.
@@ -54,7 +55,8 @@ func (j *Session) meterAgainst(open bool) error {
 	shows := fmt.Sprintf("the meter shows %v", now)
 	switch {
 	case !j.live.steadySeen || j.live.open == isShort(float64(now)):
-		return &answer.Error{Kind: answer.Misuse, What: shows + " and has not settled: hold still, then say it again",
+		return &answer.Error{Kind: answer.Misuse,
+			What: shows + " and has not settled: hold still, then say it again",
 			Hint: "what the meter says counts"}
 	case j.live.open == open:
 		return nil

@@ -58,8 +58,8 @@ var how = map[string]string{
 	"scraped": "Under a microscope: scrape the mask off the gap, lift the sliver with a blade, away from " +
 		"both tracks.",
 	"split": "One end is enough. Read again from the side of the named nets.",
-	"replaced": "Pads clean and flat, fresh solder, the right way round. A ceramic capacitor once off is never " +
-		"refitted: take a new one.",
+	"replaced": "Pads clean and flat, fresh solder, the right way round. A ceramic capacitor once off is " +
+		"never refitted: take a new one.",
 	"refitted": "Fresh solder on the lifted end; look that it bridges nothing.",
 }
 
@@ -194,7 +194,8 @@ func (j *Session) provenCard() answer.Card {
 	c.Doing = []answer.Option{{Words: "Close the case", Note: "Read once more tomorrow.",
 		Act: answer.Act{Do: "close"}}}
 	if left := undone(j.c); len(left) > 0 {
-		c.Doing[0].Note, c.Doing[0].Aside = fmt.Sprintf("%d not ticked: that is asked about first.", len(left)), true
+		c.Doing[0].Note = fmt.Sprintf("%d not ticked: that is asked about first.", len(left))
+		c.Doing[0].Aside = true
 	}
 	return c
 }
