@@ -30,7 +30,7 @@ var scales = map[rune]float64{
 // comma, and a minus as text programs set it is one.
 func ParseReading(s string) (Resistance, error) {
 	text := strings.NewReplacer("µ", "u", "μ", "u", "\u2212", "-").Replace(strings.TrimSpace(s))
-	if strings.Count(text, ",") == 1 && !strings.Contains(text, ".") { // two signs would leave it open which is which
+	if strings.Count(text, ",") == 1 && !strings.Contains(text, ".") { // of two signs none is known
 		text = strings.Replace(text, ",", ".", 1)
 	}
 	if overloads[strings.ToLower(text)] {

@@ -94,10 +94,12 @@ func (j *Session) aimFor(c answer.Choice) { j.aim, j.retouch, j.cannot, j.instea
 // fourWireOffer is on every reading card that says to use four-wire, while it asks for
 // two-wire.
 func fourWireOffer(t *answer.Target, c *answer.Card, typed bool) {
-	says := slices.ContainsFunc(c.Text, func(text string) bool { return strings.Contains(text, "use four-wire") })
+	says := slices.ContainsFunc(c.Text, func(says string) bool {
+		return strings.Contains(says, "use four-wire")
+	})
 	if says && t != nil && t.Kind == "two-wire" {
-		c.Doing = append(c.Doing, answer.Option{Words: "Read four-wire", Note: "two clips for the current, two tips " +
-			"for the volts", Aside: typed, Act: answer.Act{Do: "four-wire"}})
+		c.Doing = append(c.Doing, answer.Option{Words: "Read four-wire",
+			Note: "two clips for the current, two tips for the volts", Aside: typed, Act: answer.Act{Do: "four-wire"}})
 	}
 }
 

@@ -68,8 +68,8 @@ func tellSeen(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		next.Steps.Seeing.Asks = "where"
 	case "nothing":
 		d := next.Steps.Doing
-		next.Findings = append(next.Findings, record.Finding{After: len(next.Readings), Part: d.Part, Place: d.Place,
-			Done: "looked", Seen: "nothing"})
+		next.Findings = append(next.Findings, record.Finding{After: len(next.Readings), Part: d.Part,
+			Place: d.Place, Done: "looked", Seen: "nothing"})
 		endLook(next)
 	default:
 		return false, &answer.Error{Kind: answer.Misuse, What: "something bridges, or nothing is to be seen"}
@@ -107,8 +107,8 @@ func seenWhat(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	}
 	d, s := next.Steps.Doing, next.Steps.Seeing
 	if d.Done == "cleaned" {
-		next.Findings = append(next.Findings, record.Finding{After: len(next.Readings), Part: d.Part, Place: d.Place,
-			Done: "cleaned", Short: "remains"})
+		next.Findings = append(next.Findings, record.Finding{After: len(next.Readings), Part: d.Part,
+			Place: d.Place, Done: "cleaned", Short: "remains"})
 	}
 	next.Findings = append(next.Findings, record.Finding{After: len(next.Readings), Part: s.Part, Place: s.Place,
 		Done: "looked", Seen: "bridge", What: a.Text})
@@ -135,7 +135,7 @@ func sightOf(c *record.Case) int {
 func seeAgain(j *Session, next *record.Case, _ answer.Act) (bool, error) {
 	i := sightOf(next)
 	if i < 0 || next.Steps.Doing != nil || next.Steps.Seeing.Asks != "" {
-		return false, &answer.Error{Kind: answer.Misuse, What: "nothing was seen to bridge that could be said otherwise"}
+		return false, &answer.Error{Kind: answer.Misuse, What: "nothing seen could be said otherwise now"}
 	}
 	f := next.Findings[i]
 	next.Findings = slices.Delete(next.Findings, i, i+1)
@@ -161,7 +161,8 @@ func (j *Session) placesInView() (out []answer.Site) {
 	called := map[string]bool{}
 	for _, s := range j.answer.Sites {
 		mm := engine.HypotMM((s.X+s.X2)/2-at.X, (s.Y+s.Y2)/2-at.Y)
-		if s.Kind == "layers" || !slices.Contains(outer, s.Layer) || at.HasPlace && mm > seenMM || called[siteWords(s)] {
+		if s.Kind == "layers" || !slices.Contains(outer, s.Layer) ||
+			at.HasPlace && mm > seenMM || called[siteWords(s)] {
 			continue
 		}
 		called[siteWords(s)] = true

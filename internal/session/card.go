@@ -286,7 +286,8 @@ func (j *Session) readCard(v *answer.View) answer.Card {
 			Act: answer.Act{Do: "advice"}})
 	}
 	if len(j.c.Readings) > 0 && len(j.moves()) > 0 {
-		enough := answer.Option{Words: "Enough: what to do about it", Aside: j.sim == nil, Act: answer.Act{Do: "mend"}}
+		enough := answer.Option{Words: "Enough: what to do about it", Aside: j.sim == nil,
+			Act: answer.Act{Do: "mend"}}
 		if little && j.answer.Enough && j.live.stop == nil {
 			enough.Aside = false
 			c.Doing = append([]answer.Option{enough}, c.Doing...)

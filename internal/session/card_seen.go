@@ -41,9 +41,11 @@ func (j *Session) seenCard() answer.Card {
 }
 
 func (j *Session) seenWhereCard() answer.Card {
-	c := answer.Card{Head: "Where is what bridges?", Text: []string{"Tap it on the board, or say which of these."}}
+	c := answer.Card{Head: "Where is what bridges?",
+		Text: []string{"Tap it on the board, or say which of these."}}
 	if j.sim != nil {
-		c.Text = append(c.Text, "Under the loupe it is "+siteWords(bench.SiteAnswer(j.pair.Board, j.sim.original.Fault))+".")
+		truth := bench.SiteAnswer(j.pair.Board, j.sim.original.Fault)
+		c.Text = append(c.Text, "Under the loupe it is "+siteWords(truth)+".")
 	}
 	for _, s := range j.placesInView() {
 		a := answer.Act{Do: "seen-at", Place: j.midOf(s)}
@@ -102,12 +104,12 @@ func (j *Session) sighted(step string, c *answer.Card) {
 	switch {
 	case g.Against:
 		c.Tone = "care"
-		c.Text = append(c.Text, fmt.Sprintf("You saw %s, but the readings do not suit that place, reading %d least: "+
-			"touch it again, or say again what you saw.", words, g.Worst+1))
+		c.Text = append(c.Text, fmt.Sprintf("You saw %s, but the readings do not suit that place, reading %d "+
+			"least: touch it again, or say again what you saw.", words, g.Worst+1))
 	case !g.Listed:
 		c.Tone = "care"
-		c.Text = append(c.Text, fmt.Sprintf("You saw %s, but no place where the two nets could touch is listed there: "+
-			"does it join these two?", words))
+		c.Text = append(c.Text, fmt.Sprintf("You saw %s, but no place where the two nets could touch is listed "+
+			"there: does it join these two?", words))
 	default:
 		c.Text = append(c.Text, fmt.Sprintf("Seen: %s.", words))
 	}

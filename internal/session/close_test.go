@@ -138,3 +138,14 @@ func TestLeftOff(t *testing.T) {
 		t.Errorf("on record: %v, %v", c.Steps, err)
 	}
 }
+
+// firstThing is the first thing on offer: what is to be ticked before a unit goes back,
+// else the first button.
+func firstThing(c answer.Card) answer.Act {
+	for _, i := range c.Items {
+		if i.Act != nil && !i.Done {
+			return *i.Act
+		}
+	}
+	return c.Doing[0].Act
+}

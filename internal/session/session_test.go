@@ -126,14 +126,7 @@ func solvePractice(t *testing.T, j *Session) []string {
 		if v.Step == stepRework {
 			v = reworked(t, j)
 		}
-		a := v.Card.Doing[0].Act
-		for _, i := range v.Card.Items { // what is to be done before a unit goes back
-			if i.Act != nil && !i.Done {
-				a = *i.Act
-				break
-			}
-		}
-		if a.Do != "lift" {
+		if a := firstThing(v.Card); a.Do != "lift" {
 			must(t, j, a)
 		}
 	}

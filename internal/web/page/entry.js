@@ -21,7 +21,8 @@ export class Entry {
     this.element = h("form",
       { class: "entry", hidden: true,
         onsubmit: (/** @type {SubmitEvent} */ e) => { e.preventDefault(); this.send(); } },
-      this.label, h("div", { class: "row" }, this.field, h("button", { "data-key": "take" }, "Take")), this.hint);
+      this.label, h("div", { class: "row" }, this.field, h("button", { "data-key": "take" }, "Take")),
+      this.hint);
   }
 
   /** @param {ValueEntry | undefined} entry @param {string} step @param {boolean} busy */

@@ -42,6 +42,7 @@ export class Job {
     this.seen = false; // since the last action
     this.sent = Promise.resolve();
     this.busy = false;
+    this.leaving = false; // another case was asked for
     this.working = new Working(element);
     this.board = new BoardPane(h("section", { class: "pane", "aria-label": "The board" }), this);
     this.bar = new LiveBar();
@@ -90,7 +91,8 @@ export class Job {
     const p = this.parts;
     p.wrong.element.setAttribute("role", "alert");
     this.now.append(p.path.element, p.wrong.element, p.card.element, this.search.element,
-      this.bar.element, this.entry.element, this.working.missed, p.doing.element, this.search.pairs, p.mend.element);
+      this.bar.element, this.entry.element, this.working.missed, p.doing.element, this.search.pairs,
+      p.mend.element);
     const side = h("div", { class: "side" }, this.now, p.doubts.element, p.where.element, p.history.element,
       this.asking.element, p.settings.element);
     this.element.replaceChildren(this.board.element, side);
@@ -139,7 +141,12 @@ export class Job {
 
   // main does the first thing on offer; undo takes the last back.
   main() {
-    if (!this.entry.send() && !this.view?.card.doing[0]?.aside) this.option(0);
+    const first = this.view?.card.doing[0];
+    if (!this.view || this.entry.send()) return;
+    if (first && !first.aside) this.option(0);
+    else if (this.view.busy) this.working.miss("still at work.");
+    else if (!this.entry.element.hidden) this.working.miss("type the value first.");
+    else if (first) this.working.miss("no one key does this. Press the button itself.");
   }
 
   /** @param {number} n */
@@ -161,10 +168,15 @@ export class Job {
 
   // next begins a case on another unit of the same board.
   async next() {
+    if (this.leaving) return this.working.miss();
+    this.leaving = true;
+    const number = this.working.begin(this.#button("next"));
     try {
       location.hash = `#/case/${(await post("/api/cases", { like: this.id })).id}`;
     } catch (e) {
       this.trouble = { what: e.message, hint: e.hint };
+      this.leaving = false;
+      this.working.end(number);
       this.redraw();
     }
   }
@@ -197,6 +209,7 @@ export class Job {
     this.now.classList.toggle("simulated", v.meter.kind === "simulated");
     this.board.show(v);
     this.working.end();
+    if (was && was.rev !== v.rev) this.working.moved();
     this.#draw(v);
     if (was && was.step !== v.step) this.#top();
   }

@@ -9,7 +9,7 @@ const acting = [".doing", ".entry", ".items", ".readings", ".doubts", ".mend"]
   .map((part) => part + " button").join(", ");
 
 export class Working {
-  #begun = 0; #on = false; #key = "";
+  #begun = 0; #on = false; #stays = false; #key = "";
   /** @type {HTMLElement | null} */
   #control = null;
   /** @type {HTMLElement | null} */
@@ -60,10 +60,17 @@ export class Working {
     }
   }
 
-  // miss tells, where the hand acted, that a press did not count.
-  miss() {
-    this.missed.textContent = "Not counted: the press before is still being worked on. " +
-      "Press again once it is done.";
+  // miss tells, where the hand acted, that a press did not count, and why.
+  miss(why = "the press before is still being worked on. Press again once it is done.") {
+    this.missed.textContent = "Not counted: " + why;
     this.missed.hidden = false;
+    this.#stays = this.#on;
+  }
+
+  // moved lets what was told go once the case has moved on; what was missed while an
+  // act was on its way stays until it moves on again.
+  moved() {
+    if (!this.#stays) this.missed.hidden = true;
+    this.#stays = false;
   }
 }
