@@ -19,10 +19,11 @@ func TestSteps(t *testing.T) {
 	c := &Case{
 		Board: Demo, Nets: [2]string{"+3V3", "GND"},
 		Readings: []Reading{{From: "C7.1", To: "C7.2", Ohms: 0.0187, Doubtful: &yes}},
-		Findings: []Finding{{After: 1, Part: "C7", Done: "removed", Short: "open"}},
+		Findings: []Finding{{After: 1, Part: "C7", Done: "removed", Short: "open", Heated: []string{"C7", "U3.5"}}},
 		Nulls:    []Null{{After: 0, Ohms: &null, At: at}, {After: 1}},
 		Steps: &Steps{
 			Unit: "17", Revision: 12, Practice: &seven, Asked: []string{"J2", "J3"}, Cautions: true,
+			Retouched: 1, Touched: 3, Hot: at,
 			Swap: []unit.Resistance{0.08, 0.081, 0.08}, Checked: 1, Drifted: true, Turn: "mend",
 			Doing: &Doing{Done: "wicked", Place: "L1@1.000,2.000"}, Proof: Proof{Cool: true, Leads: &leads, Across: &across},
 			Cause: "seen", Checks: []string{"tapped"}, Begun: at, Closed: at.Add(time.Hour),
@@ -40,6 +41,9 @@ func TestSteps(t *testing.T) {
 		if !reflect.DeepEqual(got.Steps, c.Steps) {
 			t.Errorf("%s: got %+v\nwant %+v", name, got.Steps, c.Steps)
 		}
+		if !reflect.DeepEqual(got.Findings[0].Heated, c.Findings[0].Heated) {
+			t.Errorf("%s: heated %v", name, got.Findings[0].Heated)
+		}
 		if !reflect.DeepEqual(got.Nulls, c.Nulls) || got.Readings[0].Doubtful == nil {
 			t.Errorf("%s: nulls %+v, reading %+v", name, got.Nulls, got.Readings[0])
 		}
@@ -48,13 +52,16 @@ func TestSteps(t *testing.T) {
 		t.Errorf("a case at its nets: %v", err)
 	}
 	for text, want := range map[string]string{
-		"[bench]\nbegun = \"yesterday\"":         "not a time",
-		"[bench]\nturn = \"left\"":               "turn",
-		"[bench]\nswap_ohms = [1, 1, 1, 1]":      "swap_ohms",
-		"[[null]]\nohms = 0.1":                   "after_reading",
-		"[bench]\n[[null]]\nafter_reading = 1.5": "whole number",
-		"[bench]\nchecks = \"tapped\"":           "list of texts",
-		"[bench]\nrevison = 1":                   "revision",
+		"[bench]\nbegun = \"yesterday\"":                                  "not a time",
+		"[bench]\nturn = \"left\"":                                        "turn",
+		"[bench]\nswap_ohms = [1, 1, 1, 1]":                               "swap_ohms",
+		"[[null]]\nohms = 0.1":                                            "after_reading",
+		"[bench]\n[[null]]\nafter_reading = 1.5":                          "whole number",
+		"[bench]\nchecks = \"tapped\"":                                    "list of texts",
+		"[bench]\nhot_at = 3":                                             "not a time",
+		"[bench]\ntouched_times = 101":                                    "out of range",
+		"[[finding]]\npart = \"C7\"\ndone = \"removed\"\nheated = \"C7\"": "list of texts",
+		"[bench]\nrevison = 1":                                            "revision",
 	} {
 		_, err := Decode("case.toml", []byte("board = \"demo\"\nnets = [\"A\", \"B\"]\n"+text))
 		if err == nil || !strings.Contains(err.Error(), want) {
