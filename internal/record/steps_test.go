@@ -19,11 +19,12 @@ func TestSteps(t *testing.T) {
 	c := &Case{
 		Board: Demo, Nets: [2]string{"+3V3", "GND"},
 		Readings: []Reading{{From: "C7.1", To: "C7.2", Ohms: 0.0187, Doubtful: &yes}},
-		Findings: []Finding{{After: 1, Part: "C7", Done: "removed", Short: "open"},
+		Findings: []Finding{{After: 1, Part: "C7", Done: "removed", Short: "open", Heated: []string{"C7", "U3.5"}},
 			{After: 1, Place: "L1@1.000,2.000", Done: "looked", Seen: "bridge", What: "strand"}},
 		Nulls: []Null{{After: 0, Ohms: &null, At: at}, {After: 1}},
 		Steps: &Steps{
 			Unit: "17", Revision: 12, Practice: &seven, Asked: []string{"J2", "J3"}, Cautions: true,
+			Hot:  at,
 			Swap: []unit.Resistance{0.08, 0.081, 0.08}, Checked: 1, Drifted: true, Turn: "mend",
 			Doing:  &Doing{Done: "wicked", Place: "L1@1.000,2.000"},
 			Seeing: Seeing{Asks: "what", Part: "C7", Place: "L1@1.000,2.000"}, Proof: Proof{Cool: true, Leads: &leads, Across: &across},
@@ -45,6 +46,9 @@ func TestSteps(t *testing.T) {
 		if f := got.Findings[1]; f.What != "strand" || f.Seen != "bridge" {
 			t.Errorf("%s: seen %+v", name, f)
 		}
+		if !reflect.DeepEqual(got.Findings[0].Heated, c.Findings[0].Heated) {
+			t.Errorf("%s: heated %v", name, got.Findings[0].Heated)
+		}
 		if !reflect.DeepEqual(got.Nulls, c.Nulls) || got.Readings[0].Doubtful == nil {
 			t.Errorf("%s: nulls %+v, reading %+v", name, got.Nulls, got.Readings[0])
 		}
@@ -61,6 +65,8 @@ func TestSteps(t *testing.T) {
 		"[[null]]\nohms = 0.1":                                                            "after_reading",
 		"[bench]\n[[null]]\nafter_reading = 1.5":                                          "whole number",
 		"[bench]\nchecks = \"tapped\"":                                                    "list of texts",
+		"[bench]\nhot_at = 3":                                                             "not a time",
+		"[[finding]]\npart = \"C7\"\ndone = \"removed\"\nheated = \"C7\"":                 "list of texts",
 		"[bench]\nrevison = 1":                                                            "revision",
 	} {
 		_, err := Decode("case.toml", []byte("board = \"demo\"\nnets = [\"A\", \"B\"]\n"+text))

@@ -2,6 +2,7 @@ package repair
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"ohmward/geom"
@@ -200,4 +201,24 @@ func apartMM(a, b suspect.Site) float64 {
 	ax, ay := a.Mid()
 	bx, by := b.Mid()
 	return math.Hypot(ax-bx, ay-by)
+}
+// TestThirdHeatLast: what would be a second heat says so, and what would be a third
+// comes behind all else, with words to stop.
+func TestThirdHeatLast(t *testing.T) {
+	p := solve(t, shelf())
+	hotter := append([]Part(nil), parts...)
+	hotter[0].Heats, hotter[1].Heats = 2, 1
+	list := Advise(p, hotter)
+	last := list[len(list)-1]
+	if last.Part != "C7" || !strings.Contains(last.Care, "no third heat") {
+		t.Errorf("last of all %+v", last)
+	}
+	for _, a := range list {
+		if a.What == "remove" && a.Part == "J2" && !strings.Contains(a.Care, "second heat") {
+			t.Errorf("a second heat without a word: %+v", a)
+		}
+		if a.Care != "" && !strings.Contains(a.Why, a.Care) && a.What != "scrape" {
+			t.Errorf("%q is not in %q", a.Care, a.Why)
+		}
+	}
 }

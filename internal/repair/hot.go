@@ -215,6 +215,18 @@ func warn(q Part) string {
 	return ""
 }
 
+// RemovalCare says in a sentence what the part needs when it comes off; "": nothing
+// of its own.
+func (q Part) RemovalCare() string {
+	switch {
+	case q.BigTabs:
+		return "Its tabs sit on much copper: warm the board to 100 to 120 °C first, large tip, 5 to 10 s."
+	case q.Ceramic:
+		return "Fit a new one afterwards: a ceramic capacitor once off is never refitted."
+	}
+	return ""
+}
+
 // owners are the parts whose removal would bare the site.
 func owners(s suspect.Site) []string {
 	var out []string

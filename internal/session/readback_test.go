@@ -27,7 +27,7 @@ func readsBack(t *testing.T, j *Session, after answer.Act) {
 // oddValues are what instruments send and people mistype, among them numbers
 // beyond what a case file holds.
 var oddValues = []string{
-	"18.7m", "OL", "9.9E37", "9.91E37", "-9.9E37", "1e13", "2000 GΩ", "-1500", "-1e10", "1e-30", "0", "1e300", "NaN", "∞", "\x00", "7,5",
+	"18.7m", "18.7 18.9 18.6m", "OL", "9.9E37", "9.91E37", "-9.9E37", "1e13", "2000 GΩ", "-1500", "-1e10", "1e-30", "0", "1e300", "NaN", "∞", "\x00", "7,5",
 }
 
 // TestActsReadBack: whatever an act was granted reads back from the case file,

@@ -8,7 +8,6 @@ import (
 	"ohmward/internal/answer"
 	"ohmward/internal/engine"
 	"ohmward/internal/record"
-	"ohmward/internal/repair"
 )
 
 // how says how each action is done (BENCH.md, Rework).
@@ -32,7 +31,7 @@ var how = map[string]string{
 func (j *Session) howWords(d record.Doing) []string {
 	out := []string{how[d.Done]}
 	if d.Done == "removed" {
-		out = append(out, partCare(j.partHandled(d.Part))...)
+		out = append(out, j.partCare(d.Part)...)
 	}
 	if care := j.heatsOf(d).care(); care != "" {
 		out = append(out, care)
@@ -40,25 +39,14 @@ func (j *Session) howWords(d record.Doing) []string {
 	return append(out, j.heatCare(d)...)
 }
 
-// partHandled is what is known of a part that is worked on.
-func (j *Session) partHandled(ref string) repair.Part {
+// partCare is what the part at hand needs when it comes off.
+func (j *Session) partCare(ref string) (out []string) {
 	for _, p := range j.work.Heated() {
-		if p.Ref == ref {
-			return p
+		if care := p.RemovalCare(); p.Ref == ref && care != "" {
+			out = append(out, care)
 		}
 	}
-	return repair.Part{Ref: ref}
-}
-
-// partCare is what the part at hand needs when it comes off.
-func partCare(p repair.Part) []string {
-	switch {
-	case p.BigTabs:
-		return []string{"Its tabs sit on much copper: warm the board to 100 to 120 °C first, large tip, 5 to 10 s."}
-	case p.Ceramic:
-		return []string{"Fit a new one afterwards: a ceramic capacitor once off is never refitted."}
-	}
-	return nil
+	return out
 }
 
 // heatCare is what to heed before heat: the air, alcohol and the neighbours, each
