@@ -267,3 +267,27 @@ func TestOneNameTwice(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// TestFollowsAnotherBench: what another bench did to the case, and confirmed, is gone
+// on from without a question once that bench is gone, edits too; an act made on what
+// stood before is told so.
+func TestFollowsAnotherBench(t *testing.T) {
+	dir := t.TempDir()
+	shelf := newTestShelf(t, dir)
+	one := begun(t, shelf)
+	must(t, one, answer.Act{Do: "value", Text: "18.7m"})
+	two := onCase(t, dir, "the bench at the window", one.id)
+	must(t, one, answer.Act{Do: "edit", Text: "18.8m"})
+	must(t, one, answer.Act{Do: "doubt"})
+	shelf.Close()
+	v := settled(t, two)
+	if err := two.Do(answer.Act{Do: "doubt", Revision: v.Revision}); !conflicts(err) {
+		t.Fatalf("done to what was not shown: %v", err)
+	}
+	if v = settled(t, two); v.Card.Tone == "care" || !v.Readings[0].Doubtful || v.Readings[0].Value != "18.8 mΩ" {
+		t.Errorf("the other's acts are not taken up: %+v, %+v", v.Card, v.Readings)
+	}
+	if v = must(t, two, answer.Act{Do: "doubt"}); v.Readings[0].Doubtful {
+		t.Error("the act was not carried out")
+	}
+}
