@@ -72,7 +72,8 @@ func (j *Session) hold(take bool) error {
 }
 
 // lookAtFile takes up what another hand made of the case file, or notes the conflict; it
-// tells whether what is shown changed, and whether that is more than something added.
+// tells whether what is shown changed, and whether what the case says did: what a person
+// answers to what was shown before may then mean another thing.
 func (j *Session) lookAtFile() (moved, rewritten bool) {
 	if j.busy != "" {
 		return false, false
@@ -89,7 +90,7 @@ func (j *Session) lookAtFile() (moved, rewritten bool) {
 	case f.Case != nil && (f.OnlyAdds || f.Follows || j.holder != ""):
 		err := j.adopt(f)
 		if err == nil {
-			return true, !f.OnlyAdds
+			return true, len(f.Changes) > 0
 		}
 		f.Changes = append(f.Changes, answer.TroubleOf(err).What)
 	}
@@ -158,7 +159,7 @@ func (j *Session) mayAct() error {
 	}
 	_, rewritten := j.lookAtFile()
 	if rewritten {
-		return &answer.Error{Kind: answer.Conflict, What: "this case has moved on at another bench",
+		return &answer.Error{Kind: answer.Conflict, What: "this case has moved on: another hand or bench added to it",
 			Hint: "look at where it stands now, then answer again if it is still needed"}
 	}
 	if j.conflict != nil {
