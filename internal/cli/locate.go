@@ -36,7 +36,7 @@ Without a reading it says where to touch first. --reading takes one more, and
 writes it into the case once it is answered. Instead of CASE a board with --nets
 will do; --save makes a case of it.`,
 		Example: `ohmward locate demo/cases/shell.toml
-The short is within 1.9 mm of L1@42.67,12.41, between J3.4 and J3.S5.
+The short is within 2.1 mm of L1@42.7,12.3, between J3.4 and J3.S5.
 …
 Next, what tells most in its time first
 …

@@ -254,6 +254,12 @@ func TestBadInput(t *testing.T) {
 		{"infinite", "not a number", func(c *Case) { c.Readings[1].Ohms = math.Inf(1) }},
 		{"negative", "reading 2: two-wire value -10.0 mΩ is negative",
 			func(c *Case) { c.Readings[1].Ohms = -0.01 }},
+		{"overload on one net", "reading 2: OL cannot", func(c *Case) {
+			c.Readings[1].Ohms, c.Readings[1].D = overload, 0
+		}},
+		{"megohms on one net", "reading 2: 5.00 MΩ cannot", func(c *Case) {
+			c.Readings[1].Ohms, c.Readings[1].D = 5e6, 0
+		}},
 		{"short row", "coefficients for", func(c *Case) { c.Readings[0].C[0] = make([]float64, 3) }},
 		{"meter", "noise_ohms", func(c *Case) { c.Meter.NoiseOhms = -1 }},
 		{"copper", "fraction", func(c *Case) { c.Copper.Scale = 9 }},

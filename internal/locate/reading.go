@@ -2,6 +2,7 @@ package locate
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 
@@ -190,14 +191,17 @@ func (c Copper) check() error {
 const (
 	maxOhms  = 1e6 // of a coefficient or an uncertainty
 	maxSlope = 1e6 // ohms per metre
+	overload = 1e9 // what stands for OL
 )
 
 func (c Case) checkReading(r Reading) error {
 	switch {
 	case math.IsNaN(r.Ohms) || math.IsInf(r.Ohms, 0):
 		return fmt.Errorf("value %g is not a number of ohms", r.Ohms)
+	case r.Ohms >= overload && !r.open():
+		return errors.New("OL cannot come from copper: does a tip not touch, or are the two places cut apart?")
 	case math.Abs(r.Ohms) > maxOhms && !r.open():
-		return fmt.Errorf("value %.4g ohm cannot come from copper; is the meter in overload, or a tip off?", r.Ohms)
+		return fmt.Errorf("%v cannot come from copper; is a tip off?", unit.Resistance(r.Ohms))
 	case !(r.U >= 0 && r.U <= maxOhms):
 		return fmt.Errorf("uncertainty %g ohm; it must be zero or more", r.U)
 	case !(math.Abs(r.D) <= 1e3):

@@ -15,6 +15,7 @@ type Foreign struct {
 	Case     *Case    // nil where it cannot be read
 	Err      error    // why
 	OnlyAdds bool     // all that was there is there as it was
+	Follows  bool     // it was confirmed to the journal as made on ours, and no hand edited in between
 	Changes  []string // what differs, in words, a line each
 
 	text   []byte
@@ -56,7 +57,28 @@ func (s *Store) foreign(text []byte, branch string, ours *Case) *Foreign {
 		return f
 	}
 	f.OnlyAdds, f.Changes = compare(ours, f.Case)
+	f.Follows = branch == "" && s.follows(text)
 	return f
+}
+
+// follows tells whether a text came by confirmed acts alone from what is worked on.
+func (s *Store) follows(text []byte) bool {
+	for id, r := range s.journal.heads {
+		if !bytes.Equal(r.content(), text) {
+			continue
+		}
+		for e := s.journal.entries[id]; e.act != actFound; {
+			if id = e.parent; id == s.head {
+				return true
+			}
+			before, known := s.journal.entries[id]
+			if !known || before.at >= e.at {
+				break
+			}
+			e = before
+		}
+	}
+	return false
 }
 
 // Adopt goes on from what another hand made of the case.

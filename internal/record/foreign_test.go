@@ -172,3 +172,58 @@ func TestBranch(t *testing.T) {
 		t.Errorf("got:\n%s", got)
 	}
 }
+
+// TestFollows: what came by confirmed acts alone follows what is worked on; with an
+// edit by hand on the way, or beside it, it does not.
+func TestFollows(t *testing.T) {
+	for name, test := range map[string]struct {
+		by      func(t *testing.T, path string)
+		follows bool
+	}{
+		"an act": {func(t *testing.T, path string) { changeNote(t, path, "one") }, true},
+		"two acts": {func(t *testing.T, path string) {
+			changeNote(t, path, "one")
+			changeNote(t, path, "two")
+		}, true},
+		"an edit by hand": {func(t *testing.T, path string) { editByHand(t, path) }, false},
+		"an edit by hand, then an act": {func(t *testing.T, path string) {
+			editByHand(t, path)
+			changeNote(t, path, "one")
+		}, false},
+		"an act, then an edit by hand": {func(t *testing.T, path string) {
+			changeNote(t, path, "one")
+			editByHand(t, path)
+		}, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			path, s, c := opened(t, "case.toml", written)
+			test.by(t, path)
+			f, err := s.Look(c)
+			if err != nil || f == nil {
+				t.Fatal(f, err)
+			}
+			if f.Follows != test.follows {
+				t.Errorf("follows: %v", f.Follows)
+			}
+		})
+	}
+}
+
+func changeNote(t *testing.T, path, note string) {
+	t.Helper()
+	_, err := Update(path, bench("two"), press("value"), func(c *Case) error {
+		c.Note, c.Readings[0].Ohms = note, c.Readings[0].Ohms+1e-3
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+func editByHand(t *testing.T, path string) {
+	t.Helper()
+	text := strings.Replace(content(t, path), "unit = \"17\"", "unit = \"18\"", 1)
+	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+}

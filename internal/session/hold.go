@@ -35,7 +35,7 @@ func (j *Session) attend() {
 		}
 		j.mu.Lock()
 		_ = j.hold(false) // who holds it is shown; what else fails is told at the next act
-		moved := j.lookAtFile()
+		moved, _ := j.lookAtFile()
 		j.mu.Unlock()
 		if moved {
 			j.changed()
@@ -72,29 +72,30 @@ func (j *Session) hold(take bool) error {
 }
 
 // lookAtFile takes up what another hand made of the case file, or notes the conflict; it
-// tells whether what is shown changed.
-func (j *Session) lookAtFile() (moved bool) {
+// tells whether what is shown changed, and whether what the case says did: what a person
+// answers to what was shown before may then mean another thing.
+func (j *Session) lookAtFile() (moved, rewritten bool) {
 	if j.busy != "" {
-		return false
+		return false, false
 	}
 	f, err := j.store.Look(j.c)
 	if err != nil {
-		return false // the next act that writes tells it
+		return false, false // the next act that writes tells it
 	}
 	had := j.conflict != nil
 	j.conflict = nil
 	switch {
 	case f == nil, j.holder != "" && f.Beside(): // whoever works on the case settles a branch
-		return had
-	case f.Case != nil && (f.OnlyAdds || j.holder != ""):
+		return had, false
+	case f.Case != nil && (f.OnlyAdds || f.Follows || j.holder != ""):
 		err := j.adopt(f)
 		if err == nil {
-			return true
+			return true, len(f.Changes) > 0
 		}
 		f.Changes = append(f.Changes, answer.TroubleOf(err).What)
 	}
 	j.conflict = f
-	return !had
+	return !had, false
 }
 
 // adopt goes on from what another hand made of the case.
@@ -156,7 +157,11 @@ func (j *Session) mayAct() error {
 		return &answer.Error{Kind: answer.Conflict, What: "another bench works on this case: " + j.holder,
 			Hint: "take the case over first, if nobody works there"}
 	}
-	j.lookAtFile()
+	_, rewritten := j.lookAtFile()
+	if rewritten {
+		return &answer.Error{Kind: answer.Conflict, What: "this case has moved on: another hand or bench added to it",
+			Hint: "look at where it stands now, then answer again if it is still needed"}
+	}
 	if j.conflict != nil {
 		return &answer.Error{Kind: answer.Conflict,
 			What: "the case file was changed by another hand: " + j.conflict.ChangesInWords(3),

@@ -94,10 +94,10 @@ func TestEditedByHand(t *testing.T) {
 	rewrite(t, file, func(s string) string {
 		return fmt.Sprintf("# by hand\n%s\n[[reading]]\nfrom = %q\nto = %q\nohms = 0.03\n", s, first.From, first.To)
 	})
-	if err := j.Do(answer.Act{Do: "value", Text: "19.9m", Revision: v.Revision}); err != nil {
-		t.Fatal(err)
+	if err := j.Do(answer.Act{Do: "value", Text: "19.9m", Revision: v.Revision}); !conflicts(err) {
+		t.Fatalf("a value for the places that were shown went to those that are advised now: %v", err)
 	}
-	if v = settled(t, j); len(v.Readings) != 3 {
+	if v = must(t, j, answer.Act{Do: "value", Text: "19.9m"}); len(v.Readings) != 3 {
 		t.Fatalf("%d readings of 3", len(v.Readings))
 	}
 	for _, ours := range []bool{true, false} {
@@ -265,5 +265,29 @@ func TestOneNameTwice(t *testing.T) {
 	}
 	if err := u.Add("b/top.gbr", strings.NewReader("3")); err != nil {
 		t.Error(err)
+	}
+}
+
+// TestFollowsAnotherBench: what another bench did to the case, and confirmed, is gone
+// on from without a question once that bench is gone, edits too; an act made on what
+// stood before is told so.
+func TestFollowsAnotherBench(t *testing.T) {
+	dir := t.TempDir()
+	shelf := newTestShelf(t, dir)
+	one := begun(t, shelf)
+	must(t, one, answer.Act{Do: "value", Text: "18.7m"})
+	two := onCase(t, dir, "the bench at the window", one.id)
+	must(t, one, answer.Act{Do: "edit", Text: "18.8m"})
+	must(t, one, answer.Act{Do: "doubt"})
+	shelf.Close()
+	v := settled(t, two)
+	if err := two.Do(answer.Act{Do: "doubt", Revision: v.Revision}); !conflicts(err) {
+		t.Fatalf("done to what was not shown: %v", err)
+	}
+	if v = settled(t, two); v.Card.Tone == "care" || !v.Readings[0].Doubtful || v.Readings[0].Value != "18.8 mΩ" {
+		t.Errorf("the other's acts are not taken up: %+v, %+v", v.Card, v.Readings)
+	}
+	if v = must(t, two, answer.Act{Do: "doubt"}); v.Readings[0].Doubtful {
+		t.Error("the act was not carried out")
 	}
 }

@@ -1,6 +1,8 @@
 package session
 
 import (
+	"maps"
+	"slices"
 	"testing"
 	"time"
 
@@ -65,6 +67,9 @@ func FuzzActs(f *testing.F) {
 	for _, text := range oddValues {
 		f.Add("value", text, "", 0)
 		f.Add("edit", text, "", 0)
+	}
+	for _, do := range slices.Sorted(maps.Keys(actions)) { // every act there is
+		f.Add(do, "18.7m", "", 0)
 	}
 	f.Add("again", "", "", 0)
 	f.Add("read", "", "", 0)
