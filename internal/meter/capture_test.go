@@ -45,11 +45,20 @@ func probing(rng *rand.Rand) *scene {
 	return s
 }
 
+// simulatedMinutes is how long is tried: 30,000 minutes where all is asked for,
+// which takes a quarter of an hour.
+func simulatedMinutes(t *testing.T) int {
+	if check.All() {
+		return 30_000
+	}
+	return check.Draws(t, 200, 1500, 3000)
+}
+
 // TestCapture: every firm touch gives its value in time, once; nothing else
 // gives one, but for a slip so slow that it cannot be told from a touch, and
 // that never as an open.
 func TestCapture(t *testing.T) {
-	minutes := check.Draws(t, 300, 1500, 30_000)
+	minutes := simulatedMinutes(t)
 	touches, slips := 0, 0
 	for n := range minutes {
 		s := probing(seeded(uint64(n)))
@@ -163,7 +172,7 @@ func reworking(rng *rand.Rand, cleared bool) (s *scene, clearedAt float64, proof
 // TestWatch: no "cleared" as long as the short is there, whatever the leads do;
 // and no true clearing missed that is touched twice.
 func TestWatch(t *testing.T) {
-	minutes := check.Draws(t, 200, 1500, 30_000)
+	minutes := simulatedMinutes(t)
 	passed, cleared, seen := 0.0, 0, 0
 	for n := 0; passed < 60*float64(minutes); n++ {
 		s, clearedAt, proofs := reworking(seeded(uint64(n)), n%2 == 0)

@@ -22,7 +22,7 @@ const touchesWanted = 3
 // much of the value.
 const (
 	repeats         unit.Resistance = 1e-3
-	repeatsFraction                 = 0.005
+	repeatsFraction float64         = 0.005
 )
 
 // Add takes one more touch.

@@ -10,8 +10,8 @@ import (
 // way cannot be given up without losing what it brings, so it goes on in the
 // background, and the next Receive takes its result.
 //
-// It was run on transcripts and on a pipe in the node's place, never on a
-// device.
+// It was run on transcripts and with something else in the node's place, never on
+// a device.
 type usbDevice struct {
 	node    io.ReadWriteCloser
 	cancel  func() // ends a read under way; may be nil
@@ -29,10 +29,23 @@ func newUSBDevice(node io.ReadWriteCloser, cancel func()) *usbDevice {
 	return &usbDevice{node: node, cancel: cancel, results: make(chan usbResult, 1)}
 }
 
-// Send writes one message; the system's own timeout bounds it.
-func (u *usbDevice) Send(p []byte, _ time.Time) error {
-	_, err := u.node.Write(p)
-	return err
+// Send writes one message. A device that takes nothing by the deadline is given
+// up: what it would take later nobody knows.
+func (u *usbDevice) Send(p []byte, deadline time.Time) error {
+	done := make(chan error, 1)
+	go func() {
+		_, err := u.node.Write(p)
+		done <- err
+	}()
+	late := time.NewTimer(time.Until(deadline))
+	defer late.Stop()
+	select {
+	case err := <-done:
+		return err
+	case <-late.C:
+		_ = u.Close() // the timeout says more
+		return ErrTimeout
+	}
 }
 
 // mostMessage is the largest piece of a message that one read takes.
