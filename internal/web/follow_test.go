@@ -77,6 +77,12 @@ func TestPictureFollows(t *testing.T) {
 	w.do(chromedp.Click(".over button"))
 	w.until(`document.querySelector(".over").hidden`)
 	shows("turned back")
+	w.script(`const { job } = ` + onPage + `, v = structuredClone(job.view);
+		Object.assign(v.focus, { side: "bottom", x0_mm: 20, y0_mm: 20, x1_mm: 22, y1_mm: 21 });
+		job.view = v;
+		job.board.show(v)`)
+	w.until(`document.querySelector(".board").canvas.state.behind`)
+	shows("on the bottom")
 }
 
 // moves1 does an act that changes what is shown, but no revision.

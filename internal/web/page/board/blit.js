@@ -5,7 +5,8 @@ import { Lie, between } from "./lie.js";
 /** @import { Picture } from "./canvas.js" */
 
 // blit draws a picture where the camera now sees it, and tells whether it
-// covers the view. With onlyIfCovers it is left out where it does not.
+// covers the view. With onlyIfCovers it is left out where it does not. It leaves
+// its own transformation set.
 /**
  * @param {CanvasRenderingContext2D} ctx @param {Picture} p @param {Point} camera
  * @param {Lie} view @param {boolean} onlyIfCovers
@@ -23,6 +24,5 @@ export function blit(ctx, p, camera, view, onlyIfCovers) {
   ctx.imageSmoothingEnabled = !still;
   ctx.imageSmoothingQuality = "low";
   ctx.drawImage(p.image, -p.width / 2, -p.height / 2);
-  ctx.setTransform(1, 0, 0, 1, 0, 0);
   return covers;
 }

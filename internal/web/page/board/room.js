@@ -6,6 +6,7 @@
 
 const outside = 1000; // what it costs to leave the view
 const usual = 100; // and to cover something that says nothing else
+const step = 8; // and to stand one reach farther off
 const reaches = [6, 26, 54, 92, 140]; // how far from its place a plate may stand
 
 /** @param {Box} a @param {Box} b */
@@ -27,14 +28,18 @@ export const inView = (view, [x, y]) => x >= 0 && y >= 0 && x <= view.width && y
  */
 export function room(view, x, y, r, w, h, boxes) {
   let best = { x: x + r + reaches[0], y: y - h / 2, w, h }, least = Infinity;
+  const far = r + reaches[reaches.length - 1];
+  const around = { x: x - far - w, y: y - far - h, w: 2 * (far + w), h: 2 * (far + h) };
+  const near = boxes.filter((b) => overlap(around, b));
   for (const [n, reach] of reaches.entries()) {
+    if (step * n >= least) break; // farther off it costs more than what is found
     const gap = r + reach, right = x + gap, left = x - gap - w, above = y - gap - h, below = y + gap;
     const tries = [
       [right, y - h / 2], [left, y - h / 2], [x - w / 2, above], [x - w / 2, below],
       [right, above], [right, below], [left, above], [left, below],
     ];
     for (const [i, [a, b]] of tries.entries()) {
-      const t = { x: a, y: b, w, h }, cost = 8 * n + i / 8 + covered(view, t, boxes);
+      const t = { x: a, y: b, w, h }, cost = step * n + i / step + covered(view, t, near);
       if (cost < least) [best, least] = [t, cost];
     }
   }
