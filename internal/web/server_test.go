@@ -107,7 +107,13 @@ func TestTypedRun(t *testing.T) {
 	}
 	act(answer.Act{Do: "pick", Text: "+3V3"})
 	act(answer.Act{Do: "pick", Text: other})
-	for act(answer.Act{Do: "nets"}); v.Step == "metal"; {
+	act(answer.Act{Do: "nets"})
+	if asked := v.Step == "polarity"; asked != (other == "NRST") {
+		t.Errorf("of %s and +3V3 it asks which is the more negative: %v", other, asked)
+	} else if asked {
+		act(v.Card.Doing[0].Act)
+	}
+	for v.Step == "metal" {
 		act(answer.Act{Do: "metal", Text: "yes"})
 	}
 	act(answer.Act{Do: "cautions"})
