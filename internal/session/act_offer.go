@@ -74,7 +74,7 @@ func (j *Session) movesWithout(out []geom.Point, four bool) ([]locate.Move, erro
 
 // readFourWire aims at the four-wire reading that tells most for its time.
 func readFourWire(j *Session, _ *record.Case, _ answer.Act) (bool, error) {
-	if j.step() != stepRead {
+	if j.step() != stepRead || j.post == nil {
 		return false, &answer.Error{Kind: answer.Misuse, What: "no reading is asked for here"}
 	}
 	moves, err := j.work.ReadsWithout(j.post, true, func(int, copper.ProbePlace) bool { return false })

@@ -23,6 +23,9 @@ func (j *Session) lookUnderWay() bool {
 // checkWhileLooking records a value typed during a look, at the places of the last
 // reading, and asks what was seen.
 func (j *Session) checkWhileLooking(next *record.Case, ohms unit.Resistance) error {
+	if j.answer == nil {
+		return &answer.Error{Kind: answer.Misuse, What: "the nets are not ready yet"}
+	}
 	if err := j.meterAgainst(!isShort(float64(ohms))); err != nil {
 		return err
 	}
@@ -82,6 +85,9 @@ func tellSeen(j *Session, next *record.Case, a answer.Act) (bool, error) {
 func seenWhere(j *Session, next *record.Case, a answer.Act) (bool, error) {
 	if err := j.seenAsked("where"); err != nil && j.c.Steps.Seeing.Asks != "what" { // or once more
 		return false, err
+	}
+	if j.pair == nil {
+		return false, &answer.Error{Kind: answer.Misuse, What: "the nets are not ready yet"}
 	}
 	_, layer, err := j.pair.PlaceOf(a.Place)
 	if err != nil {

@@ -327,15 +327,12 @@ const mostTouches = 3
 // oddFirst makes it the main thing, wherever readings are gone by, to touch the one
 // again that the others disagree with.
 func (j *Session) oddFirst(step string, c *answer.Card) {
-	if j.answer == nil {
+	if j.answer == nil || step != stepRead && step != stepCheck && step != stepRepair ||
+		j.answer.Fit.Verdict != answer.Disagree || j.answer.Fit.WorstReading == nil || j.aim != nil ||
+		j.live.stop != nil {
 		return
 	}
-	f := j.answer.Fit
-	if step != stepRead && step != stepCheck && step != stepRepair || f.Verdict != answer.Disagree ||
-		f.WorstReading == nil || j.aim != nil || j.live.stop != nil {
-		return
-	}
-	n := *f.WorstReading
+	n := *j.answer.Fit.WorstReading
 	if n >= len(j.c.Readings) || len(j.c.Readings[n].Touches) >= mostTouches {
 		return
 	}

@@ -128,7 +128,7 @@ func TestCoolingCountsDown(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Cleanup(s.Close)
-	j := begun(t, s)
+	j := typedOn(t, s, 2)
 	must(t, j, answer.Act{Do: "value", Text: "18.7m"})
 	must(t, j, answer.Act{Do: "mend"})
 	must(t, j, answer.Act{Do: "start"})

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"ohmward/internal/answer"
+	"ohmward/internal/record"
 )
 
 // TestOddOneFirst: where readings disagree the main thing is to touch the odd one
@@ -74,5 +75,26 @@ func TestLittleMoreMeansEnough(t *testing.T) {
 				t.Errorf("%s, enough %v: %q, on offer %+v", j.View().Meter.Kind, enough, says, c.Doing)
 			}
 		}
+	}
+}
+
+// TestBeforeTheNets: a board on which no nets are chosen yet has its cards too, up to
+// the cautions.
+func TestBeforeTheNets(t *testing.T) {
+	s := newTestShelf(t, t.TempDir())
+	id, err := s.BeginOn(record.Demo)
+	if err != nil {
+		t.Fatal(err)
+	}
+	j := openJob(t, s, id)
+	if v := j.View(); v.Step != stepNets || v.Card.Head == "" {
+		t.Fatalf("at %s: %+v", v.Step, v.Card)
+	}
+	v := must(t, j, answer.Act{Do: "nets", Nets: []string{"GND", "+3V3"}})
+	for v.Step == stepMetal {
+		v = must(t, j, answer.Act{Do: "metal", Text: "no"})
+	}
+	if v.Step != stepCautions || len(v.Card.Doing) == 0 {
+		t.Errorf("at %s: %+v, trouble %+v", v.Step, v.Card, v.Trouble)
 	}
 }
