@@ -286,3 +286,41 @@ func TestTouches(t *testing.T) {
 		t.Error("one touch is not taken back just once")
 	}
 }
+
+// A slow meter gives a value within six of its periods, a noisy one once its
+// noise is learned.
+func TestSlowAndNoisyMeters(t *testing.T) {
+	c := meter.NewCapture(meter.UsualNoise())
+	for k := range 7 {
+		taken := c.Add(meter.Sample{At: at(4 * float64(k)), Ohms: 0.1, Range: 100}).Taken
+		if want := k == 5; (taken != nil) != want { // the first interval looks like a gap
+			t.Errorf("a reading every 4 s: sample %d: taken %v", k, taken)
+		}
+	}
+	rng := seeded(4)
+	const noise = 2e-3
+	var list []meter.Sample
+	for k := range 400 {
+		list = append(list, meter.Sample{At: at(0.05 * float64(k)), Range: 100, Function: meter.Resistance,
+			Ohms: unit.Resistance(0.1 + noise*rng.NormFloat64())})
+	}
+	values := func(n meter.Noise) (taken int) {
+		c := meter.NewCapture(n)
+		for _, s := range list {
+			if c.Add(s).Taken != nil {
+				taken++
+			}
+		}
+		return taken
+	}
+	learned := meter.LearnNoise(list[:200])
+	if got := float64(learned.Ohms); math.Abs(got-noise) > 0.3*noise {
+		t.Errorf("learned %v of noise, want %v", learned.Ohms, unit.Resistance(noise))
+	}
+	if usual, known := values(meter.UsualNoise()), values(learned); usual != 0 || known != 1 {
+		t.Errorf("%d values by the usual noise, %d by what was learned", usual, known)
+	}
+	if few := meter.LearnNoise(list[:5]); few != meter.UsualNoise() {
+		t.Errorf("five samples teach %+v", few)
+	}
+}
