@@ -85,10 +85,12 @@ const (
 	windowSamples = 5
 	windowTime    = 900 * time.Millisecond
 	// Limits in standard deviations of one sample: of the robust spread, of the
-	// farthest sample, and of the difference between the halves' medians.
+	// farthest sample, and of the difference between the halves' medians. Medians
+	// of more samples scatter less, down to what a hand does all the same.
 	mostSpread  = 2.5
 	mostOutlier = 6.0
 	mostTrend   = 4.0
+	leastTrend  = 1.6
 )
 
 // liftTime is how long after its last other sample an overload ends a touch:
@@ -249,7 +251,8 @@ func (c *Capture) judge() (phase Phase, median, spread float64) {
 	spread = gaussian * middle(c.scratch)
 	n := len(c.window)
 	trend := c.medianOf(n-n/2, n) - c.medianOf(0, n/2)
-	if spread <= mostSpread*sigma && far <= mostOutlier*sigma && math.Abs(trend) <= mostTrend*sigma {
+	mayTrend := max(leastTrend, mostTrend*math.Sqrt(windowSamples/float64(n)))
+	if spread <= mostSpread*sigma && far <= mostOutlier*sigma && math.Abs(trend) <= mayTrend*sigma {
 		return Steady, median, spread
 	}
 	first, second := c.medianOf(n/3, n-n/3)-c.medianOf(0, n/3), c.medianOf(n-n/3, n)-c.medianOf(n/3, n-n/3)
