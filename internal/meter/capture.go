@@ -49,6 +49,30 @@ func UsualNoiseOf(f Function) Noise {
 	return n
 }
 
+// LearnNoise gives a meter's noise from samples while nothing moves, the tips
+// clipped together: from their differences one after the other, which drift
+// hardly touches; the usual where that is more. Too few samples teach nothing.
+func LearnNoise(list []Sample) Noise {
+	n := UsualNoise()
+	var steps []float64
+	for i := 1; i < len(list); i++ {
+		n.Hand = UsualNoiseOf(list[i].Function).Hand
+		if list[i].State == Valid && list[i-1].State == Valid && list[i].Range == list[i-1].Range {
+			steps = append(steps, math.Abs(float64(list[i].Ohms-list[i-1].Ohms)))
+		}
+	}
+	const least = 10
+	if len(steps) < least {
+		return n
+	}
+	slices.Sort(steps)
+	n.Ohms = max(n.Ohms, unit.Resistance(gaussian*middle(steps)/math.Sqrt2))
+	return n
+}
+
+// gaussian is the ratio of the standard deviation to the median deviation.
+const gaussian = 1.4826
+
 // at is the standard deviation at a value, in ohms.
 func (n Noise) at(ohms float64) float64 {
 	return math.Hypot(math.Hypot(float64(n.Ohms), float64(n.Hand)), n.Fraction*ohms)
@@ -61,10 +85,12 @@ const (
 	windowSamples = 5
 	windowTime    = 900 * time.Millisecond
 	// Limits in standard deviations of one sample: of the robust spread, of the
-	// farthest sample, and of the difference between the halves' medians.
+	// farthest sample, and of the difference between the halves' medians. Medians
+	// of more samples scatter less, down to what a hand does all the same.
 	mostSpread  = 2.5
 	mostOutlier = 6.0
 	mostTrend   = 4.0
+	leastTrend  = 1.6
 )
 
 // liftTime is how long after its last other sample an overload ends a touch:
@@ -106,8 +132,8 @@ type Capture struct {
 	window  []Sample // the last valid ones without a break
 	taken   bool     // this touch's value is taken
 	last    time.Time
-	seen    time.Time // when the last sample that is no overload was there
-	period  time.Duration
+	seen    time.Time        // when the last sample that is no overload was there
+	apart   [2]time.Duration // between the last three samples
 	scratch []float64
 }
 
@@ -158,11 +184,20 @@ func (c *Capture) Add(s Sample) Step {
 // all begins anew.
 func (c *Capture) tick(at time.Time) {
 	passed := at.Sub(c.last)
-	if !c.last.IsZero() && (passed < 0 || passed > max(gapTime, gapPeriods*c.period)) {
+	if c.last.IsZero() {
+		c.last = at
+		return
+	}
+	period := c.apart[1]
+	if c.apart[0] > 0 {
+		period = min(period, c.apart[0]) // an earlier gap is no period
+	}
+	if passed < 0 || passed > max(gapTime, gapPeriods*period) {
 		c.end()
 		c.seen = time.Time{}
-	} else if !c.last.IsZero() {
-		c.period = max(passed, c.period*9/10)
+	}
+	if passed > 0 {
+		c.apart[0], c.apart[1] = c.apart[1], passed
 	}
 	c.last = at
 }
@@ -213,11 +248,11 @@ func (c *Capture) judge() (phase Phase, median, spread float64) {
 		c.scratch, far = append(c.scratch, d), max(far, d)
 	}
 	slices.Sort(c.scratch)
-	const gaussian = 1.4826 // of the median deviation to the standard one
 	spread = gaussian * middle(c.scratch)
 	n := len(c.window)
 	trend := c.medianOf(n-n/2, n) - c.medianOf(0, n/2)
-	if spread <= mostSpread*sigma && far <= mostOutlier*sigma && math.Abs(trend) <= mostTrend*sigma {
+	mayTrend := max(leastTrend, mostTrend*math.Sqrt(windowSamples/float64(n)))
+	if spread <= mostSpread*sigma && far <= mostOutlier*sigma && math.Abs(trend) <= mayTrend*sigma {
 		return Steady, median, spread
 	}
 	first, second := c.medianOf(n/3, n-n/3)-c.medianOf(0, n/3), c.medianOf(n-n/3, n)-c.medianOf(n/3, n-n/3)

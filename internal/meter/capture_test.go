@@ -286,3 +286,88 @@ func TestTouches(t *testing.T) {
 		t.Error("one touch is not taken back just once")
 	}
 }
+
+// A slow meter gives a value within six of its periods, a noisy one once its
+// noise is learned.
+func TestSlowAndNoisyMeters(t *testing.T) {
+	c := meter.NewCapture(meter.UsualNoise())
+	for k := range 7 {
+		taken := c.Add(meter.Sample{At: at(4 * float64(k)), Ohms: 0.1, Range: 100}).Taken
+		if want := k == 5; (taken != nil) != want { // the first interval looks like a gap
+			t.Errorf("a reading every 4 s: sample %d: taken %v", k, taken)
+		}
+	}
+	rng := seeded(4)
+	const noise = 2e-3
+	var list []meter.Sample
+	for k := range 400 {
+		list = append(list, meter.Sample{At: at(0.05 * float64(k)), Range: 100, Function: meter.Resistance,
+			Ohms: unit.Resistance(0.1 + noise*rng.NormFloat64())})
+	}
+	values := func(n meter.Noise) (taken int) {
+		c := meter.NewCapture(n)
+		for _, s := range list {
+			if c.Add(s).Taken != nil {
+				taken++
+			}
+		}
+		return taken
+	}
+	learned := meter.LearnNoise(list[:200])
+	if got := float64(learned.Ohms); math.Abs(got-noise) > 0.3*noise {
+		t.Errorf("learned %v of noise, want %v", learned.Ohms, unit.Resistance(noise))
+	}
+	if usual, known := values(meter.UsualNoise()), values(learned); usual != 0 || known != 1 {
+		t.Errorf("%d values by the usual noise, %d by what was learned", usual, known)
+	}
+	if few := meter.LearnNoise(list[:5]); few != meter.UsualNoise() {
+		t.Errorf("five samples teach %+v", few)
+	}
+}
+
+// A drift within the noise of a sample shows where there are many.
+func TestDrift(t *testing.T) {
+	for drift, want := range map[float64]bool{0.8e-3: false, 0.2e-3: true} { // ohms a second
+		c, taken := meter.NewCapture(meter.UsualNoise()), false
+		for k := range 100 {
+			now := 0.02 * float64(k)
+			taken = taken || c.Add(meter.Sample{At: at(now), Range: 100, Ohms: unit.Resistance(0.1 + drift*now)}).Taken != nil
+		}
+		if taken != want {
+			t.Errorf("a drift of %g ohm a second: taken %v", drift, taken)
+		}
+	}
+}
+
+// Two values of one touch clear nothing, however steady: a tip that slid onto
+// another pad gives them. An overload is seen open, and no more.
+func TestWatchWantsALift(t *testing.T) {
+	w, now := meter.NewWatch(meter.UsualNoise(), 0), 0.0
+	show := func(ohms unit.Resistance, seconds float64, want meter.WatchState) {
+		t.Helper()
+		var step meter.WatchStep
+		for end := now + seconds; now < end; now += 0.1 {
+			s := meter.Sample{At: at(now), Ohms: ohms, Range: 1e4}
+			if ohms.IsOpen() {
+				s.State = meter.Overload
+			}
+			step = w.Add(s)
+		}
+		if step.State != want {
+			t.Errorf("at %.1f s, %v: state %d, want %d", now, ohms, step.State, want)
+		}
+	}
+	show(unit.Open, 2, meter.Waiting)
+	show(0.02, 2, meter.Shorted)
+	show(4700, 3, meter.SeenOpen)
+	show(0.02, 0.1, meter.SeenOpen) // it touches once more, in passing
+	show(4700, 3, meter.SeenOpen)
+	show(unit.Open, 1, meter.SeenOpen)
+	show(9000, 3, meter.SeenOpen) // another touch, another value
+	show(unit.Open, 1, meter.SeenOpen)
+	show(9100, 3, meter.Cleared)
+	show(0.02, 3, meter.Shorted)
+	show(unit.Open, 0.3, meter.Shorted) // a bounce
+	show(unit.Open, 30, meter.SeenOpen)
+	show(0.02, 3, meter.Shorted)
+}

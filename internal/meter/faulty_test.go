@@ -249,7 +249,7 @@ func (f *faulty) deliver(p *port, kind, answer string) {
 	case "garbage":
 		answer = spoilt(f.rng, answer, func(*rand.Rand) byte { return byte(f.rng.IntN(256)) })
 	case "torn number":
-		answer = spoilt(f.rng, answer, func(r *rand.Rand) byte { return "0123456789"[r.IntN(10)] })
+		answer = torn(f.rng, answer)
 	case "out of order":
 		f.held, answer = answer, ""
 	case "sent twice":
@@ -260,6 +260,14 @@ func (f *faulty) deliver(p *port, kind, answer string) {
 	if answer != "" {
 		f.send(p, answer)
 	}
+}
+
+// torn changes a digit of a number where it counts, so that it stays a number.
+func torn(rng *rand.Rand, text string) string {
+	if i := 1 + rng.IntN(7); len(text) > i && text[i] >= '0' && text[i] <= '9' {
+		return text[:i] + string("0123456789"[rng.IntN(10)]) + text[i+1:]
+	}
+	return text
 }
 
 // spoilt changes a byte, or drops one.
