@@ -71,13 +71,7 @@ type Prediction struct {
 // Predict gives the reading's parts to first order in each tie's resistance;
 // their sum is exact.
 func (b *Bridge) Predict(r Reading) (*Prediction, error) {
-	p := &Prediction{}
-	if r.In.Group != r.Out.Group && r.High.Group != r.Low.Group {
-		p.Bridge = 1
-		if r.High.Group != r.In.Group {
-			p.Bridge = -1
-		}
-	}
+	p := &Prediction{Bridge: r.bridge()}
 	for g := range b.Models {
 		copper, ties, err := b.Half(g, r)
 		if err != nil {
@@ -90,6 +84,17 @@ func (b *Bridge) Predict(r Reading) (*Prediction, error) {
 		p.Ties = append(p.Ties, ties...)
 	}
 	return p, nil
+}
+
+// bridge is how the bridge's own resistance enters a reading.
+func (r Reading) bridge() float64 {
+	switch {
+	case r.In.Group == r.Out.Group || r.High.Group == r.Low.Group:
+		return 0
+	case r.High.Group != r.In.Group:
+		return -1
+	}
+	return 1
 }
 
 // fixed tells whether no bridge can change a reading.

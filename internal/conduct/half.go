@@ -10,6 +10,11 @@ func (b *Bridge) Half(g int, r Reading) (copper []float64, ties [][]float64, err
 	if err != nil || p == nil {
 		return nil, nil, err
 	}
+	return b.half(g, r, p)
+}
+
+// half is Half of a reading's part on the group.
+func (b *Bridge) half(g int, r Reading, p *part) (copper []float64, ties [][]float64, err error) {
 	copper, ties = b.zeros(g, r)
 	if r.fixed() {
 		return copper, ties, p.fixed(copper, ties)

@@ -113,7 +113,7 @@ func (n *networkStates) with(st Alterations) (*network, error) {
 	if err != nil {
 		return nil, err
 	}
-	layers, err := b.Layers(n.ctx, n.s.layerSets)
+	layers, err := b.SketchLayers(n.ctx, n.s.layerSets, n.s.placeDiscs())
 	if err != nil {
 		return nil, err
 	}

@@ -79,7 +79,7 @@ func (j *preparation) mesh() (err error) {
 
 // build solves the copper for the sites that are left: what a solver does that
 // found the survey cached, once it is asked for something that is not.
-func (j *preparation) build() (*conduct.Bridge, *conduct.Layers, error) {
+func (j *preparation) build() (*conduct.Bridge, *conduct.LayerSketch, error) {
 	if err := j.mesh(); err != nil {
 		return nil, nil, err
 	}
@@ -87,7 +87,7 @@ func (j *preparation) build() (*conduct.Bridge, *conduct.Layers, error) {
 }
 
 // bridge prepares sites that both models reach.
-func (j *preparation) bridge(sites [2][]conduct.Disc) (b *conduct.Bridge, l *conduct.Layers, err error) {
+func (j *preparation) bridge(sites [2][]conduct.Disc) (b *conduct.Bridge, l *conduct.LayerSketch, err error) {
 	j.s.Progress("preparing the suspects")
 	if b, err = conduct.NewBridge(j.ctx, j.models, sites); err != nil {
 		return nil, nil, err
@@ -95,10 +95,8 @@ func (j *preparation) bridge(sites [2][]conduct.Disc) (b *conduct.Bridge, l *con
 	if len(j.s.layerSets) > 0 {
 		j.s.Progress("telling the layers apart")
 	}
-	if l, err = b.Layers(j.ctx, j.s.layerSets); err != nil {
-		return nil, nil, err
-	}
-	return b, l, nil
+	l, err = b.SketchLayers(j.ctx, j.s.layerSets, j.s.placeDiscs())
+	return b, l, err
 }
 
 // dropUnreached removes suspects whose contact finds no copper in the meshes:

@@ -60,6 +60,13 @@ func tablesOf(ctx context.Context, b *conduct.Bridge,
 func (s *Pair) placesToTouch() (discs [2][]conduct.Disc) {
 	for g := range discs {
 		s.Probes[g] = spread(s.Probes[g], mostProbes)
+	}
+	return s.placeDiscs()
+}
+
+// placeDiscs gives the contacts of the places that are left.
+func (s *Pair) placeDiscs() (discs [2][]conduct.Disc) {
+	for g := range discs {
 		for _, p := range s.Probes[g] {
 			discs[g] = append(discs[g], s.Disc(p.Spot))
 		}

@@ -13,10 +13,10 @@ import (
 // meshed and factored when something is first asked for that is not cached: an
 // answer that was given before needs no matrix.
 type solver struct {
-	build  func() (*conduct.Bridge, *conduct.Layers, error)
+	build  func() (*conduct.Bridge, *conduct.LayerSketch, error)
 	once   sync.Once
 	bridge *conduct.Bridge
-	layers *conduct.Layers
+	layers *conduct.LayerSketch
 	err    error
 
 	cache *cache.Store // nil: nothing of it is cached
@@ -24,12 +24,12 @@ type solver struct {
 }
 
 // presolved is a solver of what is solved already, of which nothing is cached.
-func presolved(b *conduct.Bridge, l *conduct.Layers) *solver {
-	return &solver{build: func() (*conduct.Bridge, *conduct.Layers, error) { return b, l, nil }}
+func presolved(b *conduct.Bridge, l *conduct.LayerSketch) *solver {
+	return &solver{build: func() (*conduct.Bridge, *conduct.LayerSketch, error) { return b, l, nil }}
 }
 
 // Solved gives the copper itself.
-func (v *solver) Solved() (*conduct.Bridge, *conduct.Layers, error) {
+func (v *solver) Solved() (*conduct.Bridge, *conduct.LayerSketch, error) {
 	v.once.Do(func() { v.bridge, v.layers, v.err = v.build() })
 	return v.bridge, v.layers, v.err
 }

@@ -6,11 +6,16 @@ import (
 	"ohmward/internal/conduct"
 )
 
+// Layers tells what one group adds to a reading, as conduct.Layers does.
+type Layers interface {
+	Half(g int, r conduct.Reading) (rows, ties [][]float64, err error)
+}
+
 // Halves keeps what one group adds to readings, at every short. A two-wire
 // reading is the sum of two halves, each decided by one tip; so some hundred
 // solutions serve every pair. It may be used by several goroutines.
 type Halves struct {
-	layers *conduct.Layers
+	layers Layers
 	mu     sync.Mutex
 	known  map[conduct.Reading]*Half
 }
@@ -28,7 +33,7 @@ type Half struct {
 const mostHalves = 3000
 
 // NewHalves begins with none known.
-func NewHalves(layers *conduct.Layers) *Halves {
+func NewHalves(layers Layers) *Halves {
 	return &Halves{layers: layers, known: map[conduct.Reading]*Half{}}
 }
 
