@@ -202,6 +202,7 @@ func apartMM(a, b suspect.Site) float64 {
 	bx, by := b.Mid()
 	return math.Hypot(ax-bx, ay-by)
 }
+
 // TestThirdHeatLast: what would be a second heat says so, and what would be a third
 // comes behind all else, with words to stop.
 func TestThirdHeatLast(t *testing.T) {
