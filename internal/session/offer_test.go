@@ -16,13 +16,13 @@ func TestCannotReach(t *testing.T) {
 	j := typedOn(t, newTestShelf(t, t.TempDir()), 2)
 	must(t, j, answer.Act{Do: "value", Text: "18.7m"})
 	for _, end := range ends {
-		v := must(t, j, answer.Act{Do: "read"})
+		must(t, j, answer.Act{Do: "read"})
 		was, ok := j.choice()
 		at, err := j.pair.ContactsNamed(false, was.From, was.To, nil, nil)
 		if !ok || err != nil {
 			t.Fatal(ok, err)
 		}
-		v = must(t, j, answer.Act{Do: "cannot", Text: end})
+		v := must(t, j, answer.Act{Do: "cannot", Text: end})
 		if v.Target.Cannot != end || len(v.Target.Others) < 2 {
 			t.Fatalf("%s: %+v", end, v.Target)
 		}
@@ -80,7 +80,7 @@ func TestFourWireButton(t *testing.T) {
 	if v.Target == nil || v.Target.Kind != "four-wire" || v.Target.ClipRed == nil || v.Target.ClipBlk == nil || offer(v) >= 0 {
 		t.Errorf("aims at %+v, offers %+v", v.Target, v.Card.Doing)
 	}
-	v = must(t, j, answer.Act{Do: "value", Text: "-0.11m"})
+	must(t, j, answer.Act{Do: "value", Text: "-0.11m"})
 	if r := j.c.Readings; len(r) != 1 || !r[0].FourWire {
 		t.Errorf("recorded %+v", r)
 	}

@@ -55,7 +55,7 @@ func parseTouches(text string) ([]unit.Resistance, error) {
 
 const (
 	bareNumber  = "0123456789.,+-"
-	unitLetters = "numkKMGRohmsOHMSΩΩµμ"
+	unitLetters = "nukKMGRohmsOHS\u03a9\u2126\u00b5\u03bc"
 )
 
 // isUnit tells whether a word is a unit by itself, as in "18.7 mΩ".
