@@ -42,7 +42,8 @@ func MeterFind(ctx context.Context) (*answer.Meters, error) {
 		return nil, err
 	}
 	a := &answer.Meters{Header: answer.NewHeader(), Instruments: []answer.MeterFound{}, Notes: problems}
-	kinds := map[meter.Interface]string{meter.Serial: "serial port", meter.USB: "USB device", meter.Socket: "network"}
+	kinds := map[meter.Interface]string{meter.Serial: "serial port", meter.USB: "USB device",
+		meter.Socket: "network"}
 	for _, f := range found {
 		a.Instruments = append(a.Instruments, answer.MeterFound{Address: f.Address.String(), Name: f.Name,
 			Kind: kinds[f.Address.Interface], PortGuessed: f.Guessed})
@@ -64,13 +65,15 @@ func meterError(err error) error {
 func openMeter(ctx context.Context, o MeterOptions) (*meter.Meter, error) {
 	at, err := meter.ParseAddress(o.Address)
 	if err != nil {
-		return nil, &answer.Error{Kind: answer.Misuse, What: err.Error(), Hint: "ohmward meter find lists what is there"}
+		return nil, &answer.Error{Kind: answer.Misuse, What: err.Error(),
+			Hint: "ohmward meter find lists what is there"}
 	}
 	m, err := meter.Open(ctx, at, meter.Options{Baud: o.Baud})
 	if err != nil {
 		return nil, meterError(err)
 	}
-	err = m.Configure(ctx, meter.Setup{Function: o.function(), NPLC: o.NPLC, Range: o.Range, Compensate: o.FourWire})
+	err = m.Configure(ctx, meter.Setup{Function: o.function(), NPLC: o.NPLC, Range: o.Range,
+		Compensate: o.FourWire})
 	if err != nil {
 		_ = closed(m) // the first failure says more
 		return nil, meterError(err)
@@ -92,8 +95,10 @@ func MeterRead(ctx context.Context, o MeterOptions) (*answer.MeterReading, error
 		return nil, err
 	}
 	id := m.Identity()
-	a := &answer.MeterReading{Header: answer.NewHeader(), Samples: []answer.MeterSample{}, Meter: answer.MeterIdentity{
-		Address: m.Address().String(), Maker: id.Maker, Model: id.Model, Serial: id.SerialNo, Firmware: id.Firmware}}
+	a := &answer.MeterReading{Header: answer.NewHeader(), Samples: []answer.MeterSample{},
+		Meter: answer.MeterIdentity{
+			Address: m.Address().String(), Maker: id.Maker, Model: id.Model, Serial: id.SerialNo,
+			Firmware: id.Firmware}}
 	samples, touch, err := readOnce(ctx, m, o)
 	if failed := closed(m); failed != nil {
 		a.Notes = append(a.Notes, fmt.Sprintf("what the meter had before could not be put back: %v", failed))
@@ -105,7 +110,8 @@ func MeterRead(ctx context.Context, o MeterOptions) (*answer.MeterReading, error
 		a.Samples = append(a.Samples, sampleAnswer(s))
 	}
 	if touch != nil {
-		a.Touch = &answer.MeterTouch{Ohms: float64(touch.Ohms), SpreadOhms: float64(touch.Spread), Window: touch.Window}
+		a.Touch = &answer.MeterTouch{Ohms: float64(touch.Ohms), SpreadOhms: float64(touch.Spread),
+			Window: touch.Window}
 	}
 	return a, nil
 }
@@ -144,7 +150,8 @@ var stateNames = map[meter.State]string{meter.Valid: "value", meter.Overload: "o
 	meter.NegativeOverload: "negative overload", meter.NoValue: "no value"}
 
 func sampleAnswer(s meter.Sample) answer.MeterSample {
-	a := answer.MeterSample{Time: s.At.UTC().Format(time.RFC3339Nano), Function: "two-wire", State: stateNames[s.State],
+	a := answer.MeterSample{Time: s.At.UTC().Format(time.RFC3339Nano), Function: "two-wire",
+		State:     stateNames[s.State],
 		RangeOhms: float64(s.Range), NPLC: s.NPLC, Compensated: s.Compensated, Checked: s.Checked, Raw: s.Raw}
 	if s.Function == meter.FourWire {
 		a.Function = "four-wire"

@@ -41,13 +41,15 @@ type WatchTick struct {
 }
 
 // MeterWatch follows a reading while a short is reworked.
-func MeterWatch(ctx context.Context, o WatchOptions, begun func(answer.MeterIdentity), each func(WatchTick)) error {
+func MeterWatch(ctx context.Context, o WatchOptions, begun func(answer.MeterIdentity),
+	each func(WatchTick)) error {
 	m, err := openMeter(ctx, o.MeterOptions)
 	if err != nil {
 		return err
 	}
 	id := m.Identity()
-	begun(answer.MeterIdentity{Address: m.Address().String(), Maker: id.Maker, Model: id.Model, Serial: id.SerialNo,
+	begun(answer.MeterIdentity{Address: m.Address().String(), Maker: id.Maker, Model: id.Model,
+		Serial:   id.SerialNo,
 		Firmware: id.Firmware})
 	within, done := context.WithCancel(ctx)
 	defer done()

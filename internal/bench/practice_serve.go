@@ -46,7 +46,8 @@ func ServePractice(ctx context.Context, o PracticeOptions, listen string) (*Prac
 func listenOn(listen string) (net.Listener, error) {
 	l, err := net.Listen("tcp", listen)
 	if err != nil {
-		return nil, &answer.Error{Kind: answer.Bad, What: fmt.Sprintf("the practice meter cannot listen on %s: %v", listen, err),
+		return nil, &answer.Error{Kind: answer.Bad,
+			What: fmt.Sprintf("the practice meter cannot listen on %s: %v", listen, err),
 			Hint: "--serve 127.0.0.1:0 takes a free port", Cause: err}
 	}
 	return l, nil

@@ -108,7 +108,8 @@ func (w *wired) null(ctx context.Context) error {
 
 // touch sets the tips down and takes the steady value.
 func (w *wired) touch(ctx context.Context, hand string, f meter.Function) (*meter.Touch, error) {
-	err := w.m.Configure(ctx, meter.Setup{Function: f, Range: wiredRange, NPLC: wiredNPLC, Compensate: f == meter.FourWire})
+	err := w.m.Configure(ctx, meter.Setup{Function: f, Range: wiredRange, NPLC: wiredNPLC,
+		Compensate: f == meter.FourWire})
 	if err != nil {
 		return nil, meterError(err)
 	}

@@ -24,9 +24,11 @@ func TestPracticeOverSocket(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Logf("%d readings, %s, %.2f mm from the truth, radius %.2f mm", a.Readings, a.Verdict, a.ErrorMM, a.Best.RadiusMM)
+	t.Logf("%d readings, %s, %.2f mm from the truth, radius %.2f mm", a.Readings, a.Verdict, a.ErrorMM,
+		a.Best.RadiusMM)
 	if a.Verdict != answer.OneShort || !a.InsideRadius || a.Readings < 3 {
-		t.Errorf("%d readings: %s, %.2f mm from the truth, inside %v", a.Readings, a.Verdict, a.ErrorMM, a.InsideRadius)
+		t.Errorf("%d readings: %s, %.2f mm from the truth, inside %v", a.Readings, a.Verdict, a.ErrorMM,
+			a.InsideRadius)
 	}
 	for _, s := range a.Steps {
 		if s.Ohms <= -0.01 || s.Ohms > 10 {

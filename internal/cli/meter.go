@@ -49,7 +49,8 @@ Instruments that may be there: …`,
 	}
 	c.Flags().BoolVar(&f.fourWire, "four-wire", false, "four-wire ohms (default: two-wire)")
 	c.Flags().BoolVar(&f.steady, "steady", false, "read: wait for a firm touch, and take its value")
-	define(c, "nplc", "N", "integration in periods of the mains\n(default: the meter's own)", last(&f.nplc, periods))
+	define(c, "nplc", "N", "integration in periods of the mains\n(default: the meter's own)", last(&f.nplc,
+		periods))
 	define(c, "range", "OHMS", "hold this range, as 100 (default: the meter\nchooses)", last(&f.span, shortOhms))
 	define(c, "baud", "N", "speed of a serial port (default 9600)", last(&f.baud, count))
 	define(c, "limit", "OHMS", "watch: what a short stays below (default 1)", last(&f.limit, shortOhms))
@@ -71,7 +72,8 @@ func periods(text string) (float64, error) {
 func (f *meterFlags) run(c *cobra.Command, env Env, args []string) error {
 	k := &call{Env: env, answerFlags: f.answerFlags}
 	if args[0] == "find" && len(args) == 1 {
-		return respond(k, func(bench.Options) (*answer.Meters, error) { return bench.MeterFind(c.Context()) }, metersText)
+		return respond(k, func(bench.Options) (*answer.Meters, error) { return bench.MeterFind(c.Context()) },
+			metersText)
 	}
 	switch {
 	case args[0] == "find":
@@ -81,9 +83,11 @@ func (f *meterFlags) run(c *cobra.Command, env Env, args []string) error {
 	case len(args) < 2:
 		return misuse("ohmward meter find lists what is there", "ADDR is missing: ohmward meter %s ADDR", args[0])
 	case args[0] == "watch" && f.json:
-		return misuse("ohmward meter read ADDR --json gives one value", "meter watch shows a reading that goes on: it has no --json")
+		return misuse("ohmward meter read ADDR --json gives one value",
+			"meter watch shows a reading that goes on: it has no --json")
 	}
-	o := bench.MeterOptions{Address: args[1], FourWire: f.fourWire, NPLC: f.nplc, Range: f.span, Baud: int(f.baud),
+	o := bench.MeterOptions{Address: args[1], FourWire: f.fourWire, NPLC: f.nplc, Range: f.span,
+		Baud:   int(f.baud),
 		Steady: f.steady}
 	if args[0] == "read" {
 		return respond(k, func(bench.Options) (*answer.MeterReading, error) {
@@ -95,7 +99,8 @@ func (f *meterFlags) run(c *cobra.Command, env Env, args []string) error {
 		limit = unit.OhmUnit
 	}
 	d := &watchDisplay{Env: env, limit: limit}
-	return bench.MeterWatch(c.Context(), bench.WatchOptions{MeterOptions: o, Limit: limit, Until: f.until}, d.begin, d.tick)
+	return bench.MeterWatch(c.Context(), bench.WatchOptions{MeterOptions: o, Limit: limit, Until: f.until},
+		d.begin, d.tick)
 }
 
 // watchDisplay shows a watch: on a terminal the reading in large figures, drawn

@@ -42,7 +42,8 @@ func TestWatchPicture(t *testing.T) {
 			}
 		}
 	}
-	got := strings.Join(watchPicture(bench.WatchTick{State: bench.WatchShorted, Ohms: 0.0187, Phase: "steady"}, limit, 49, false), "\n")
+	got := strings.Join(watchPicture(bench.WatchTick{State: bench.WatchShorted, Ohms: 0.0187,
+		Phase: "steady"}, limit, 49, false), "\n")
 	want := `   █  ███   ███
   ██  █ █     █
    █  ███     █
@@ -129,7 +130,8 @@ func TestMeterCommands(t *testing.T) {
 	served := watched{make(chan string, 1000)}
 	ended := make(chan int, 1)
 	go func() {
-		ended <- run(ctx, []string{"practice", "--seed", "3", "--serve", "127.0.0.1:0"}, Env{Out: served, Err: io.Discard})
+		ended <- run(ctx, []string{"practice", "--seed", "3", "--serve", "127.0.0.1:0"}, Env{Out: served,
+			Err: io.Discard})
 	}()
 	at := served.expect(t, `answers at (TCPIP0::127\.0\.0\.1::(\d+)::SOCKET)`)
 	touch := served.expect(t, `(SIM:PROBE .*)`)[1]
@@ -147,17 +149,20 @@ func TestMeterCommands(t *testing.T) {
 	}
 	hands(touch)
 	var out, errs bytes.Buffer
-	code := run(ctx, []string{"meter", "read", at[1], "--steady", "--nplc", "1", "--json"}, Env{Out: &out, Err: &errs})
+	code := run(ctx, []string{"meter", "read", at[1], "--steady", "--nplc", "1", "--json"}, Env{Out: &out,
+		Err: &errs})
 	var a answer.MeterReading
 	if err := json.Unmarshal(out.Bytes(), &a); code != exitDone || err != nil {
 		t.Fatalf("exit code %d, %v: %s", code, err, errs.String())
 	}
-	if a.Touch == nil || a.Touch.Ohms < 0.05 || a.Touch.Ohms > 10 || len(a.Samples) < 5 || a.Notes != nil || !a.Samples[0].Checked {
+	if a.Touch == nil || a.Touch.Ohms < 0.05 || a.Touch.Ohms > 10 || len(a.Samples) < 5 || a.Notes != nil ||
+		!a.Samples[0].Checked {
 		t.Errorf("got %+v", a)
 	}
 	watch := watched{make(chan string, 1000)}
 	go func() {
-		ended <- run(ctx, []string{"meter", "watch", at[1], "--nplc", "1", "--until", "cleared"}, Env{Out: watch, Err: io.Discard})
+		ended <- run(ctx, []string{"meter", "watch", at[1], "--nplc", "1", "--until", "cleared"},
+			Env{Out: watch, Err: io.Discard})
 	}()
 	watch.expect(t, `SHORT`)
 	hands("SIM:PROBE:LIFT")

@@ -48,7 +48,8 @@ Found after 4 readings: …
 	define(c, "fault", "KIND", "gap, part, layers or metal (default: drawn)", last(&f.fault, anyText))
 	define(c, "meter", "PROFILE", "the simulated meter (default bench-6.5-digit)", last(&f.meter, anyText))
 	define(c, "nets", "A,B", "the two nets, with BOARD", last(&f.nets, twoNets))
-	define(c, "serve", "ADDR:PORT", "where the simulated meter listens, as\n127.0.0.1:5025; port 0 takes a free one",
+	define(c, "serve", "ADDR:PORT",
+		"where the simulated meter listens, as\n127.0.0.1:5025; port 0 takes a free one",
 		last(&f.serve, listenAddress))
 	f.boardFlags.define(c)
 	return c
@@ -82,7 +83,8 @@ func (f *practiceFlags) run(c *cobra.Command, env Env, board []string) error {
 
 // practice sets up the unit.
 func (f *practiceFlags) practice(o bench.Options, board []string) bench.PracticeOptions {
-	return bench.PracticeOptions{Options: o, Board: strings.Join(board, ""), Nets: f.nets, Seed: f.seed, Fault: f.fault,
+	return bench.PracticeOptions{Options: o, Board: strings.Join(board, ""), Nets: f.nets, Seed: f.seed,
+		Fault: f.fault,
 		Meter: f.meter}
 }
 

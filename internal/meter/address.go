@@ -147,7 +147,8 @@ func usbAddress(middle []string, kind string) (Address, error) {
 		middle = middle[:3] // the interface's number
 	}
 	if len(middle) != 2 && len(middle) != 3 {
-		return Address{}, fmt.Errorf("needs vendor, product and serial number, as USB0::0x1234::0x5678::serial::INSTR")
+		return Address{},
+			fmt.Errorf("needs vendor, product and serial number, as USB0::0x1234::0x5678::serial::INSTR")
 	}
 	a := Address{Interface: USB}
 	for i, at := range []*uint16{&a.Vendor, &a.Product} {

@@ -12,10 +12,13 @@ func TestParseAddress(t *testing.T) {
 		"TCPIP1::[fe80::1]::5024::SOCKET":         {Interface: Socket, Host: "fe80::1", Port: 5024},
 		"ASRL/dev/ttyUSB0::INSTR":                 {Interface: Serial, Device: "/dev/ttyUSB0"},
 		"ASRL3::INSTR":                            {Interface: Serial, Device: "COM3"},
-		"USB0::0x1234::0xABCD::SN 1::INSTR":       {Interface: USB, Vendor: 0x1234, Product: 0xabcd, SerialNo: "SN 1"},
-		"USB::0x1234::0xABCD::SN1::INSTR":         {Interface: USB, Vendor: 0x1234, Product: 0xabcd, SerialNo: "SN1"},
-		"USB0::4660::43981::SN1::0::INSTR":        {Interface: USB, Vendor: 0x1234, Product: 0xabcd, SerialNo: "SN1"},
-		"USB0::0x1234::0xABCD::INSTR":             {Interface: USB, Vendor: 0x1234, Product: 0xabcd},
+		"USB0::0x1234::0xABCD::SN 1::INSTR": {Interface: USB, Vendor: 0x1234, Product: 0xabcd,
+			SerialNo: "SN 1"},
+		"USB::0x1234::0xABCD::SN1::INSTR": {Interface: USB, Vendor: 0x1234, Product: 0xabcd,
+			SerialNo: "SN1"},
+		"USB0::4660::43981::SN1::0::INSTR": {Interface: USB, Vendor: 0x1234, Product: 0xabcd,
+			SerialNo: "SN1"},
+		"USB0::0x1234::0xABCD::INSTR": {Interface: USB, Vendor: 0x1234, Product: 0xabcd},
 	} {
 		got, err := ParseAddress(text)
 		if (err != nil) != (want == Address{}) || got != want {

@@ -196,11 +196,13 @@ func TestWatch(t *testing.T) {
 		}
 		last := proofs[len(proofs)-1]
 		if state != meter.Cleared || when.After(at(last.settled+max(2, 6*s.period)+2*s.period)) {
-			t.Fatalf("scene %d: state %d at %v, the short is cleared and was touched twice: %+v", n, state, when, proofs)
+			t.Fatalf("scene %d: state %d at %v, the short is cleared and was touched twice: %+v", n, state, when,
+				proofs)
 		}
 		cleared++
 	}
-	t.Logf("%.0f simulated minutes, %d shorts cleared and found so, seen open %d times", passed/60, cleared, seen)
+	t.Logf("%.0f simulated minutes, %d shorts cleared and found so, seen open %d times", passed/60, cleared,
+		seen)
 	if seen < cleared {
 		t.Errorf("seen open %d times, cleared %d times", seen, cleared)
 	}
@@ -214,13 +216,18 @@ func TestPhases(t *testing.T) {
 		at   func(k int) meter.Sample
 		want meter.Phase
 	}{
-		"lifted":     {func(int) meter.Sample { return open }, meter.Away},
-		"beyond":     {func(int) meter.Sample { return meter.Sample{State: meter.Overload, Held: true} }, meter.Beyond},
-		"volts":      {func(int) meter.Sample { return meter.Sample{State: meter.NegativeOverload} }, meter.Disturbed},
-		"steady":     {func(int) meter.Sample { return ohms(0.1) }, meter.Steady},
-		"bounce":     {func(k int) meter.Sample { return ohms(0.1 + 0.02*float64(k*7%5)) }, meter.Moving},
-		"tail":       {func(k int) meter.Sample { return ohms(0.1 + 0.1*math.Exp(-float64(k)/8)) }, meter.Tail},
-		"range step": {func(k int) meter.Sample { return meter.Sample{Ohms: 0.1, Range: unit.Resistance(100 * (1 + k/20))} }, meter.RangeStep},
+		"lifted": {func(int) meter.Sample { return open }, meter.Away},
+		"beyond": {func(int) meter.Sample { return meter.Sample{State: meter.Overload, Held: true} },
+			meter.Beyond},
+		"volts": {func(int) meter.Sample { return meter.Sample{State: meter.NegativeOverload} },
+			meter.Disturbed},
+		"steady": {func(int) meter.Sample { return ohms(0.1) }, meter.Steady},
+		"bounce": {func(k int) meter.Sample { return ohms(0.1 + 0.02*float64(k*7%5)) }, meter.Moving},
+		"tail":   {func(k int) meter.Sample { return ohms(0.1 + 0.1*math.Exp(-float64(k)/8)) }, meter.Tail},
+		"range step": {func(k int) meter.Sample {
+			return meter.Sample{Ohms: 0.1,
+				Range: unit.Resistance(100 * (1 + k/20))}
+		}, meter.RangeStep},
 	} {
 		cap, last := meter.NewCapture(meter.UsualNoise()), meter.Step{}
 		for k := range 21 {
@@ -278,7 +285,8 @@ func TestTouches(t *testing.T) {
 		}
 		got, ok := touches.Value()
 		if got != c.want || ok != (c.wanted == 0) || touches.Wanted() != c.wanted {
-			t.Errorf("%v: got %v, %v, %d more wanted, want %v, %d", c.ohms, got, ok, touches.Wanted(), c.want, c.wanted)
+			t.Errorf("%v: got %v, %v, %d more wanted, want %v, %d", c.ohms, got, ok, touches.Wanted(), c.want,
+				c.wanted)
 		}
 	}
 	touches := meter.Touches{List: []meter.Touch{{Ohms: 1}}}
@@ -331,7 +339,8 @@ func TestDrift(t *testing.T) {
 		c, taken := meter.NewCapture(meter.UsualNoise()), false
 		for k := range 100 {
 			now := 0.02 * float64(k)
-			taken = taken || c.Add(meter.Sample{At: at(now), Range: 100, Ohms: unit.Resistance(0.1 + drift*now)}).Taken != nil
+			taken = taken || c.Add(meter.Sample{At: at(now), Range: 100,
+				Ohms: unit.Resistance(0.1 + drift*now)}).Taken != nil
 		}
 		if taken != want {
 			t.Errorf("a drift of %g ohm a second: taken %v", drift, taken)

@@ -222,7 +222,8 @@ func (f *faulty) answer(p *port, line string) {
 }
 
 // intrusions are what another program sends.
-var intrusions = []string{"CONF:VOLT:DC", "CONF:RES", "INIT", "READ?", "FUNC 'RES';:INIT", "ABOR", "*RST", "*CLS",
+var intrusions = []string{"CONF:VOLT:DC", "CONF:RES", "INIT", "READ?", "FUNC 'RES';:INIT", "ABOR", "*RST",
+	"*CLS",
 	"MEAS:RES?", "FRES:NPLC 1"}
 
 // faultKinds are what may befall a line.

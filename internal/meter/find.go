@@ -98,10 +98,12 @@ func hasIPv4(i net.Interface) bool {
 }
 
 // announced asks for one service on one interface.
-func announced(ctx context.Context, i net.Interface, service string, wait time.Duration) ([]*mdns.ServiceEntry, error) {
+func announced(ctx context.Context, i net.Interface, service string,
+	wait time.Duration) ([]*mdns.ServiceEntry, error) {
 	entries := make(chan *mdns.ServiceEntry, 256)
-	err := mdns.QueryContext(ctx, &mdns.QueryParam{Service: service, Domain: "local", Timeout: wait, Interface: &i,
-		Entries: entries, DisableIPv6: true, Logger: log.New(io.Discard, "", 0)})
+	err := mdns.QueryContext(ctx, &mdns.QueryParam{Service: service, Domain: "local", Timeout: wait,
+		Interface: &i,
+		Entries:   entries, DisableIPv6: true, Logger: log.New(io.Discard, "", 0)})
 	close(entries)
 	var list []*mdns.ServiceEntry
 	for e := range entries {

@@ -29,7 +29,8 @@ func TestFindOnNetwork(t *testing.T) {
 			t.Skipf("no network namespace can be made here: %v", err)
 		}
 		c := exec.Command("unshare", "-rn", "sh", "-c", `ip link set lo up multicast on &&
-			ip addr add 192.0.2.1/24 dev lo && ip route add 224.0.0.0/4 dev lo src 192.0.2.1 && exec "$0" -test.run 'TestFindOnNetwork$' -test.v`, test)
+			ip addr add 192.0.2.1/24 dev lo && ip route add 224.0.0.0/4 dev lo src 192.0.2.1 &&
+			exec "$0" -test.run 'TestFindOnNetwork$' -test.v`, test)
 		c.Env = append(os.Environ(), inNamespace+"=1")
 		if out, err := c.CombinedOutput(); err != nil {
 			t.Errorf("%v\n%s", err, out)
@@ -41,7 +42,8 @@ func TestFindOnNetwork(t *testing.T) {
 		t.Fatal(err)
 	}
 	announce := func(name, service, host string, port int, ip string) {
-		zone, err := mdns.NewMDNSService(name, service, "local.", host, port, []net.IP{net.ParseIP(ip)}, []string{"v=1"})
+		zone, err := mdns.NewMDNSService(name, service, "local.", host, port, []net.IP{net.ParseIP(ip)},
+			[]string{"v=1"})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -75,7 +77,8 @@ func TestUSBNodes(t *testing.T) {
 	dir := t.TempDir()
 	device := filepath.Join(dir, "devices", "1-2")
 	class := filepath.Join(dir, "class")
-	for _, folder := range []string{filepath.Join(device, "1-2:1.0"), filepath.Join(class, "usbtmc0"), filepath.Join(class, "usbtmc1")} {
+	for _, folder := range []string{filepath.Join(device, "1-2:1.0"), filepath.Join(class, "usbtmc0"),
+		filepath.Join(class, "usbtmc1")} {
 		if err := os.MkdirAll(folder, 0o755); err != nil {
 			t.Fatal(err)
 		}
@@ -85,7 +88,8 @@ func TestUSBNodes(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if err := os.Symlink(filepath.Join(device, "1-2:1.0"), filepath.Join(class, "usbtmc0", "device")); err != nil {
+	if err := os.Symlink(filepath.Join(device, "1-2:1.0"), filepath.Join(class, "usbtmc0",
+		"device")); err != nil {
 		t.Fatal(err)
 	}
 	got, err := usbNodesIn(class)

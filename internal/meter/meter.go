@@ -169,7 +169,8 @@ func (m *Meter) failed(err error, question string) error {
 	case isText(err):
 		return fault(Garbled, err, "", "%v answered %s with what cannot be trusted: %v", m.name(), question, err)
 	}
-	return fault(Unreachable, err, m.reachHint(), "the connection with %v was lost at %s: %v", m.name(), question, err)
+	return fault(Unreachable, err, m.reachHint(), "the connection with %v was lost at %s: %v", m.name(),
+		question, err)
 }
 
 // isText tells an error of our own reading from one of the connection.

@@ -38,7 +38,8 @@ type Nulling struct {
 // InMeter says that the meter's own null is on: the program takes nothing off.
 func (n *Nulling) InMeter() error {
 	if n.null != nil {
-		return fmt.Errorf("the program takes %v off already: forget its null before the meter's own is used", n.null.Ohms)
+		return fmt.Errorf("the program takes %v off already: forget its null before the meter's own is used",
+			n.null.Ohms)
 	}
 	n.inMeter = true
 	return nil
@@ -69,7 +70,8 @@ func (n *Nulling) Apply(t Touch) (unit.Resistance, error) {
 		return t.Ohms, nil
 	}
 	if rng := t.Samples[len(t.Samples)-1].Range; rng != n.null.Range {
-		return 0, fmt.Errorf("the null belongs to the range of %v, this was read on that of %v: null again, and hold the range",
+		return 0, fmt.Errorf("the null belongs to the range of %v, this was read on that of %v: "+
+			"null again, and hold the range",
 			n.null.Range, rng)
 	}
 	n.null.Readings++
@@ -84,7 +86,8 @@ func (n *Nulling) Fixed(ohms unit.Resistance) error {
 		return nil
 	}
 	if moved := ohms - *n.fixed; math.Abs(float64(moved)) > float64(nullMoves) {
-		return fmt.Errorf("the fixed place has moved by %v: null again; readings since it was last touched are doubtful", moved)
+		return fmt.Errorf("the fixed place has moved by %v: null again; "+
+			"readings since it was last touched are doubtful", moved)
 	}
 	return nil
 }

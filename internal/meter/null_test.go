@@ -68,7 +68,8 @@ func TestNulling(t *testing.T) {
 	wants(t, n.InMeter(), "")
 	_, err = n.Take(touch(0.08, 100, meter.Resistance))
 	wants(t, err, "meter's own null is on")
-	if got, err := n.Apply(touch(0.0187, 100, meter.Resistance)); err != nil || got != 0.0187 || n.Due(epoch) != "" {
+	if got, err := n.Apply(touch(0.0187, 100, meter.Resistance)); err != nil || got != 0.0187 ||
+		n.Due(epoch) != "" {
 		t.Errorf("nulled in the meter: %v, %v, due %q", got, err, n.Due(epoch))
 	}
 }

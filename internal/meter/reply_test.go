@@ -16,7 +16,8 @@ func TestParseValues(t *testing.T) {
 		"0.0187": {v(0.0187)}, "-12.50": {v(-12.5)}, // NR2
 		"+1.87000000E-02": {v(0.0187)}, "1.0e3": {v(1000)}, "-2.5E+00": {v(-2.5)}, "5E2": {v(500)}, // NR3
 		"+9.90000000E+37": {{state: Overload}}, "9.9E37": {{state: Overload}}, "+9.9000E+36": {{state: Overload}},
-		"-9.90000000E+37": {{state: NegativeOverload}}, "9.91E37": {{state: NoValue}}, "+9.91000000E+37": {{state: NoValue}},
+		"-9.90000000E+37": {{state: NegativeOverload}}, "9.91E37": {{state: NoValue}},
+		"+9.91000000E+37":       {{state: NoValue}},
 		"+1.0E-02,+9.9E+37, -3": {v(0.01), {state: Overload}, v(-3)},
 	} {
 		got, err := parseValues(line)
@@ -25,12 +26,14 @@ func TestParseValues(t *testing.T) {
 			continue
 		}
 		for i := range want {
-			if got[i].state != want[i].state || math.Abs(got[i].number-want[i].number) > 1e-12*math.Abs(want[i].number) {
+			if got[i].state != want[i].state ||
+				math.Abs(got[i].number-want[i].number) > 1e-12*math.Abs(want[i].number) {
 				t.Errorf("%s: value %d: got %v, want %v", line, i, got[i], want[i])
 			}
 		}
 	}
-	for _, line := range []string{"", "+", ".", "1.", ".5", "1E", "1E+", "0x10", "1_000", "NaN", "inf", "Infinity", "1.2.3",
+	for _, line := range []string{"", "+", ".", "1.", ".5", "1E", "1E+", "0x10", "1_000", "NaN", "inf",
+		"Infinity", "1.2.3",
 		"--1", "+-1", "1 2", "1,", ",1", "1;2", "+1.87000000E-0", "1e999"} {
 		if got, err := parseValues(line); err == nil && line != "+1.87000000E-0" {
 			t.Errorf("%q: got %v, want an error", line, got)
@@ -54,7 +57,8 @@ func TestParseInstrumentError(t *testing.T) {
 			t.Errorf("%s: got %v, %v, want %s", line, e, err, want)
 		}
 	}
-	for _, line := range []string{"", "0", "No error", `x,"y"`, `-113,Undefined`, `-113,"Undefined`, "+1.8E-02"} {
+	for _, line := range []string{"", "0", "No error", `x,"y"`, `-113,Undefined`, `-113,"Undefined`,
+		"+1.8E-02"} {
 		if e, err := parseInstrumentError(line); err == nil {
 			t.Errorf("%q: got %v, want an error", line, e)
 		}
@@ -64,7 +68,8 @@ func TestParseInstrumentError(t *testing.T) {
 // FuzzReply: no answer makes the program panic, and no finite sample is ever as
 // large as the values that stand for something else.
 func FuzzReply(f *testing.F) {
-	for _, s := range []string{"+1.87000000E-02", "9.9E37,9.91E37", `-113,"Undefined header"`, "A,B,C,D", "1e36"} {
+	for _, s := range []string{"+1.87000000E-02", "9.9E37,9.91E37", `-113,"Undefined header"`, "A,B,C,D",
+		"1e36"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, line string) {

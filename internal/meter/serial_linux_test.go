@@ -50,7 +50,8 @@ func TestSerial(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	w := practice.NewWire(func([]string, bool) (float64, float64, error) { return 0.0187, 0.0187, nil }, practice.Noise{},
+	w := practice.NewWire(func([]string, bool) (float64, float64, error) { return 0.0187, 0.0187, nil },
+		practice.Noise{},
 		practice.Effects{Plain: true}, seeded(1))
 	if err := w.Touch([]string{"a", "b"}); err != nil {
 		t.Fatal(err)

@@ -56,7 +56,8 @@ func TestSocketRestart(t *testing.T) {
 	}
 	read := func() error {
 		got, err := m.Read(ctx)
-		if err == nil && (len(got) != 1 || got[0].Ohms != 0.0187 || got[0].Function != meter.FourWire || got[0].NPLC != 1) {
+		if err == nil && (len(got) != 1 || got[0].Ohms != 0.0187 || got[0].Function != meter.FourWire ||
+			got[0].NPLC != 1) {
 			t.Errorf("got %+v", got)
 		}
 		return err
@@ -80,7 +81,8 @@ func TestSocketRestart(t *testing.T) {
 // TestNoMeterThere: a service that is no meter is told in words, and one that
 // says nothing does not hold the program up.
 func TestNoMeterThere(t *testing.T) {
-	for says, want := range map[string]string{"": "did not answer *IDN? in time", "220 mail ready\r\n": "does not say who it is"} {
+	for says, want := range map[string]string{"": "did not answer *IDN? in time",
+		"220 mail ready\r\n": "does not say who it is"} {
 		l, err := net.Listen("tcp", "127.0.0.1:0")
 		if err != nil {
 			t.Fatal(err)
@@ -95,7 +97,8 @@ func TestNoMeterThere(t *testing.T) {
 			}
 		}()
 		at := meter.Address{Interface: meter.Socket, Host: "127.0.0.1", Port: uint16(l.Addr().(*net.TCPAddr).Port)}
-		_, err = meter.Open(context.Background(), at, meter.Options{LockFolder: t.TempDir(), Timeout: 300 * time.Millisecond})
+		_, err = meter.Open(context.Background(), at, meter.Options{LockFolder: t.TempDir(),
+			Timeout: 300 * time.Millisecond})
 		wants(t, err, want)
 		l.Close()
 	}

@@ -138,7 +138,8 @@ func TestMeasureAndVolts(t *testing.T) {
 		if err := m.Configure(ctx, meter.Setup{Function: meter.DCVolts, NPLC: 1}); err != nil {
 			t.Fatal(err)
 		}
-		if got, err = m.Read(ctx); err != nil || got[0].Function != meter.DCVolts || got[0].Volts > 1e-5 || got[0].Ohms != 0 {
+		if got, err = m.Read(ctx); err != nil || got[0].Function != meter.DCVolts || got[0].Volts > 1e-5 ||
+			got[0].Ohms != 0 {
 			t.Errorf("volts: %+v, %v", got, err)
 		}
 		err = m.Configure(ctx, meter.Setup{Function: "CURR:DC"})

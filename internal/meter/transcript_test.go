@@ -19,7 +19,8 @@ var (
 )
 
 // played runs a test on a transcript, on a clock of its own.
-func played(t *testing.T, at meter.Address, transcript string, do func(context.Context, *meter.Meter, error)) {
+func played(t *testing.T, at meter.Address, transcript string, do func(context.Context, *meter.Meter,
+	error)) {
 	t.Helper()
 	synctest.Test(t, func(t *testing.T) {
 		p := metertest.Play(t, transcript)
@@ -147,7 +148,8 @@ func TestSeveralValues(t *testing.T) {
 		< `+line+`
 		> FETC?
 		< `+line+`
-	`+confirmed+putBack, reads(t, meter.Sample{Ohms: 0.0187}, meter.Sample{State: meter.Overload, Ohms: unit.Open},
+	`+confirmed+putBack, reads(t, meter.Sample{Ohms: 0.0187},
+		meter.Sample{State: meter.Overload, Ohms: unit.Open},
 		meter.Sample{State: meter.NoValue}, meter.Sample{State: meter.NegativeOverload}))
 }
 
@@ -229,7 +231,8 @@ func fails(t *testing.T, problem meter.Problem, words string) func(context.Conte
 			got, err = m.Read(ctx)
 		}
 		var f *meter.Fault
-		if !errors.As(err, &f) || f.Problem != problem || !strings.Contains(f.What, words) || strings.Contains(f.What, "\n") {
+		if !errors.As(err, &f) || f.Problem != problem || !strings.Contains(f.What, words) ||
+			strings.Contains(f.What, "\n") {
 			t.Errorf("got %v, %v, want problem %d with %q", got, err, problem, words)
 		}
 	}
@@ -254,12 +257,15 @@ func TestFaultyDialogues(t *testing.T) {
 			< -113,"Undefined header"
 			> SYST:ERR?
 			< +0,"No error"`, meter.Unsuitable, "does not measure two-wire ohms: it does not know the command"},
-		"half a line": {onSocket, ready + "> INIT\n> FETC?\n<… +1.87\n! cut", meter.Unreachable, "was lost at FETC?"},
+		"half a line": {onSocket, ready + "> INIT\n> FETC?\n<… +1.87\n! cut", meter.Unreachable,
+			"was lost at FETC?"},
 		"two answers differ": {onSocket, ready + "> INIT\n> FETC?\n< +1.87000000E-02\n> FETC?\n< +1.47000000E-02",
 			meter.Garbled, `it sent "+1.87000000E-02", then "+1.47000000E-02"`},
-		"a line too many": {onSocket, ready + "> INIT\n> FETC?\n< +1.8E-02\\x0a+1.9E-02", meter.Garbled, "not asked for"},
-		"garbage":         {onSocket, ready + "> INIT\n> FETC?\n< +1.8\\xc37E-02", meter.Garbled, "not plain text"},
-		"not a number": {onSocket, ready + "> INIT\n> FETC?\n< \"RES\"\n> FETC?\n< \"RES\"\n" + confirmed, meter.Garbled,
+		"a line too many": {onSocket, ready + "> INIT\n> FETC?\n< +1.8E-02\\x0a+1.9E-02", meter.Garbled,
+			"not asked for"},
+		"garbage": {onSocket, ready + "> INIT\n> FETC?\n< +1.8\\xc37E-02", meter.Garbled, "not plain text"},
+		"not a number": {onSocket, ready + "> INIT\n> FETC?\n< \"RES\"\n> FETC?\n< \"RES\"\n" + confirmed,
+			meter.Garbled,
 			"is not a number"},
 		"another hand": {onSocket, ready + `
 			> INIT

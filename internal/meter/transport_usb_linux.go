@@ -68,7 +68,8 @@ func openUSB(a Address) (Transport, error) {
 		return nil, err
 	}
 	for node, have := range nodes {
-		if have.Vendor == a.Vendor && have.Product == a.Product && (a.SerialNo == "" || a.SerialNo == have.SerialNo) {
+		if have.Vendor == a.Vendor && have.Product == a.Product && (a.SerialNo == "" ||
+			a.SerialNo == have.SerialNo) {
 			return openNode(node)
 		}
 	}

@@ -62,7 +62,8 @@ func TestUSBDevice(t *testing.T) {
 			_ = u.Send([]byte("*CLS\n"), in(time.Second))
 		}
 		begun := time.Now()
-		if err := u.Send([]byte("*CLS\n"), in(time.Second)); !errors.Is(err, ErrTimeout) || time.Since(begun) != time.Second {
+		if err := u.Send([]byte("*CLS\n"), in(time.Second)); !errors.Is(err, ErrTimeout) ||
+			time.Since(begun) != time.Second {
 			t.Errorf("a device that takes nothing: %v after %v", err, time.Since(begun))
 		}
 		if _, err := u.Receive(buf, in(time.Second)); err == nil || errors.Is(err, ErrTimeout) {
@@ -88,10 +89,11 @@ func TestUSBDialogue(t *testing.T) {
 			}
 		}()
 		defer close(n.out)
-		m, err := Open(context.Background(), Address{Interface: USB, Vendor: 1, Product: 2}, Options{LockFolder: t.TempDir(),
-			Dial: func(context.Context, Address) (Transport, error) {
-				return newUSBDevice(n, func() { close(n.cancelled) }), nil
-			}})
+		m, err := Open(context.Background(), Address{Interface: USB, Vendor: 1, Product: 2},
+			Options{LockFolder: t.TempDir(),
+				Dial: func(context.Context, Address) (Transport, error) {
+					return newUSBDevice(n, func() { close(n.cancelled) }), nil
+				}})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -11,8 +11,10 @@ import (
 // FuzzLine: no line makes the meter panic or send an answer of several lines;
 // its status can be asked for afterwards.
 func FuzzLine(f *testing.F) {
-	for _, s := range []string{"*IDN?", "CONF:FRES 100,DEF;:READ?;*ESE 3;*STB?", "SENS:RES:NPLC 1;RANG MAX;:INIT;*OPC?",
-		`FUNC "VOLT:DC";:MEAS:RES? 3 KOHM`, `SIM:PROBE "0.02",'b';:SIM:PROBE?;:SIM:SHORT 0`, "TRIG:SOUR BUS;:INIT;*TRG;FETC?",
+	for _, s := range []string{"*IDN?", "CONF:FRES 100,DEF;:READ?;*ESE 3;*STB?",
+		"SENS:RES:NPLC 1;RANG MAX;:INIT;*OPC?",
+		`FUNC "VOLT:DC";:MEAS:RES? 3 KOHM`, `SIM:PROBE "0.02",'b';:SIM:PROBE?;:SIM:SHORT 0`,
+		"TRIG:SOUR BUS;:INIT;*TRG;FETC?",
 		";;:::?;*", "\"'", "SAMP:COUN 3;:READ?;:ABOR"} {
 		f.Add(s)
 	}

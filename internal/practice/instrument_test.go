@@ -117,7 +117,8 @@ func TestMeasuring(t *testing.T) {
 		timed("CONF:FRES 100;:INIT", "", 0)
 		timed("FETC?;FETC?", "+1.87000000E-02;+1.87000000E-02", 200*time.Millisecond)
 		timed("FETC?", "+1.87000000E-02", 0)
-		timed("FRES:NPLC 0.02;:SAMP:COUN 3;:READ?", "+1.87000000E-02,+1.87000000E-02,+1.87000000E-02", 1200*time.Microsecond)
+		timed("FRES:NPLC 0.02;:SAMP:COUN 3;:READ?", "+1.87000000E-02,+1.87000000E-02,+1.87000000E-02",
+			1200*time.Microsecond)
 		timed("MEAS:RES? 100", "+9.87000000E-02", 200*time.Millisecond) // with the leads
 		timed("SIM:PROBE:SHOR;:MEAS:RES? 100;:SIM:PROB?", "+8.00000000E-02;SHOR", 200*time.Millisecond)
 		timed("SIM:PROBE -500,b;:READ?", "-9.90000000E+37", 200*time.Millisecond)
@@ -128,7 +129,8 @@ func TestMeasuring(t *testing.T) {
 		timed("TRIG:SOUR BUS;:READ?", "", 0)
 		timed("SYST:ERR?", `-214,"Trigger deadlock"`, 0)
 		timed("INIT;*TRG;FETC?", "-9.90000000E+37", 200*time.Millisecond)
-		timed("SIM:PROBE 0.02,b;:SIM:SHORT OFF;:CONF:FRES 1E5;:READ?;:SIM:SHORT?", "+2.00000000E+04;0", 200*time.Millisecond)
+		timed("SIM:PROBE 0.02,b;:SIM:SHORT OFF;:CONF:FRES 1E5;:READ?;:SIM:SHORT?", "+2.00000000E+04;0",
+			200*time.Millisecond)
 		timed("SIM:SHORT ON;:SIM:SHORT?;:READ?", "1;+2.00000000E-02", 200*time.Millisecond)
 		timed("SIM:PROBE none,b;:SYST:ERR?", `-200,"Execution error;no such place as 'none'"`, 0)
 		timed("SIM:PROBE 0.02", "", 0)

@@ -103,7 +103,8 @@ func TestByLXI(t *testing.T) {
 	}
 	host, port := served(t)
 	ask := func(question string) string {
-		out, err := exec.Command(tool, "scpi", "--raw", "--timeout", "20", "--address", host, "--port", port, question).CombinedOutput()
+		out, err := exec.Command(tool, "scpi", "--raw", "--timeout", "20", "--address", host, "--port", port,
+			question).CombinedOutput()
 		if err != nil {
 			t.Fatalf("%s: %v\n%s", question, err, out)
 		}

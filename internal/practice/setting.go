@@ -161,7 +161,8 @@ func one(params []string, least, most, usual float64) (float64, error) {
 }
 
 // setting is a command that changes a copy of the set-up, and its question.
-func (i *Instrument) setting(words string, set func(*setup, []string) error, get func(*setup) string) command {
+func (i *Instrument) setting(words string, set func(*setup, []string) error,
+	get func(*setup) string) command {
 	return command{words: pattern(words),
 		run: func(_ context.Context, params []string) error {
 			i.mu.Lock()

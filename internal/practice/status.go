@@ -115,7 +115,8 @@ func (i *Instrument) commonCommands() []command {
 			return strconv.Itoa(was)
 		})},
 		{words: pattern("*IDN"), ask: asked(func(context.Context) string { return i.identity })},
-		{words: pattern("*OPC"), run: locked(i.announce), ask: func(ctx context.Context, params []string) (string, error) {
+		{words: pattern("*OPC"), run: locked(i.announce), ask: func(ctx context.Context,
+			params []string) (string, error) {
 			if err := none(params); err != nil {
 				return "", err
 			}
@@ -135,7 +136,8 @@ func (i *Instrument) commonCommands() []command {
 			}
 			return i.wait(ctx)
 		}},
-		{words: pattern("SYSTem:ERRor[:NEXT]"), ask: asked(func(context.Context) string { return i.status.next().Error() })},
+		{words: pattern("SYSTem:ERRor[:NEXT]"),
+			ask: asked(func(context.Context) string { return i.status.next().Error() })},
 		{words: pattern("SYSTem:VERSion"), ask: asked(func(context.Context) string { return "1999.0" })},
 	}
 }
