@@ -277,7 +277,7 @@ func (j *Session) readCard(v *answer.View) answer.Card {
 	}
 	worst := j.misfit(&c)
 	j.tips("Put the tips down", "The meter reads", &c)
-	c.Entry.Hint = "18.7m, 0.0187, 18m7 or OL; three touches: 18.7 18.9 18.6m"
+	c.Entry.Hint = "18.7m, or 18.7 18.9 18.6m"
 	polarity(v.Target, &c)
 	fourWireOffer(v.Target, &c, j.sim == nil)
 	c.Doing = append(c.Doing, worst...)

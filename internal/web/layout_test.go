@@ -87,6 +87,9 @@ func TestInHand(t *testing.T) {
 		if step == "closed" {
 			break
 		}
+		if step == "proven" && w.unticked() {
+			continue
+		}
 		w.moves(func() { w.script(`document.querySelector(".doing button").click()`) })
 	}
 	if seen["closed"] == 0 || len(seen) < 9 {
