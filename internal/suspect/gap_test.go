@@ -218,3 +218,29 @@ func TestMostSamplesWidensTheStep(t *testing.T) {
 	}
 	check.Approx(t, millimetresOf(sites), 100, check.Tol{Abs: 2.5}, "length")
 }
+
+// TestManyOutlines: with more pairs of outlines than samples are asked for, where no
+// step makes fewer, the listing ends, and near samples stand for each other: the
+// length that faces stays what it is.
+func TestManyOutlines(t *testing.T) {
+	m := blank(1)
+	for i := range 20 {
+		for j := range 20 {
+			x, y := 2*float64(i), 2*float64(j)
+			m = m.draw(0, "A", rect(x, y, x+0.3, y+0.3)).draw(0, "B", rect(x+0.5, y, x+0.8, y+0.3))
+		}
+	}
+	q := m.ask(t, "A", "B")
+	all, _ := List(q)
+	q.Most = 100
+	sites, elsewhere := List(q)
+	if len(sites) == 0 || len(sites) > q.Most || len(all) <= q.Most {
+		t.Fatalf("%d samples, and %d of all", len(sites), len(all))
+	}
+	total := elsewhere
+	for _, s := range sites {
+		total += s.Prior
+	}
+	check.Approx(t, total, 1, check.Tol{Abs: 1e-9}, "prior")
+	check.Approx(t, millimetresOf(sites), millimetresOf(all), check.Tol{Rel: 0.35}, "length")
+}

@@ -36,10 +36,7 @@ type Question struct {
 func List(q Question) (sites []Site, elsewhere float64) {
 	q = q.withDefaults()
 	s := newScene(q)
-	step := q.Step
-	for sites = s.gaps(step); len(sites) > q.Most; sites = s.gaps(step) {
-		step *= math.Max(1.2, float64(len(sites))/float64(q.Most))
-	}
+	sites = s.sampledGaps()
 	for i := range sites {
 		s.judge(&sites[i], s.near)
 	}
@@ -47,6 +44,50 @@ func List(q Question) (sites []Site, elsewhere float64) {
 	sites = append(sites, s.layers()...)
 	sites = append(sites, s.metal()...)
 	return finish(sites, q.Rates.Elsewhere)
+}
+
+// sampledGaps samples the gaps so finely that there are no more than asked for. No
+// step makes fewer samples than there are outlines: where it helps no more, samples
+// near each other become one.
+func (s *scene) sampledGaps() []Site {
+	step := s.q.Step
+	sites := s.gaps(step)
+	for len(sites) > s.q.Most {
+		before := len(sites)
+		step *= math.Max(1.2, float64(before)/float64(s.q.Most))
+		if sites = s.gaps(step); len(sites) > before-before/20 {
+			return joinNear(sites, s.q.Most)
+		}
+	}
+	return sites
+}
+
+// joinNear joins samples on one layer that lie in one cell of a square grid, as
+// coarse as it takes to keep at most so many; the likeliest stands for all of a
+// cell.
+func joinNear(sites []Site, most int) []Site {
+	for cell := 0.5; len(sites) > most; cell *= 1.25 { // millimetres
+		type place struct{ layer, x, y int }
+		at := map[place]int{}
+		var kept []Site
+		for _, site := range sites {
+			x, y := site.Mid()
+			k := place{site.LayerA, int(math.Floor(x / cell)), int(math.Floor(y / cell))}
+			i, known := at[k]
+			if !known {
+				at[k] = len(kept)
+				kept = append(kept, site)
+				continue
+			}
+			length, prior := kept[i].Length+site.Length, kept[i].Prior+site.Prior
+			if site.Prior > kept[i].Prior {
+				kept[i] = site
+			}
+			kept[i].Length, kept[i].Prior = length, prior
+		}
+		sites = kept
+	}
+	return sites
 }
 
 func (q Question) withDefaults() Question {
