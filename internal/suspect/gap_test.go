@@ -1,8 +1,10 @@
 package suspect
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"ohmward/geom"
@@ -227,10 +229,16 @@ func TestManyOutlines(t *testing.T) {
 	for i := range 20 {
 		for j := range 20 {
 			x, y := 2*float64(i), 2*float64(j)
-			m = m.draw(0, "A", rect(x, y, x+0.3, y+0.3)).draw(0, "B", rect(x+0.5, y, x+0.8, y+0.3))
+			n := fmt.Sprint(20*i + j)
+			m = m.draw(0, "A"+n, rect(x, y, x+0.3, y+0.3)).draw(0, "B"+n, rect(x+0.5, y, x+0.8, y+0.3))
 		}
 	}
-	q := m.ask(t, "A", "B")
+	q := m.ask(t, "A0", "B0")
+	q.Groups = [2][]int{}
+	for i, net := range q.Nets.Nets {
+		g := strings.Index("AB", net.Name[:1])
+		q.Groups[g] = append(q.Groups[g], i)
+	}
 	all, _ := List(q)
 	q.Most = 100
 	sites, elsewhere := List(q)
