@@ -37,6 +37,13 @@ type View struct {
 	Focus    *Focus        `json:"focus"`             // what the picture shows; nil: the whole board
 	Named    []string      `json:"named"`             // parts that the words speak of
 	NoUndo   string        `json:"no_undo,omitempty"` // why not, in a sentence; "": nothing was done yet
+	Early    *Early        `json:"early,omitempty"`   // what is drawn of a board that is still read
+}
+
+// Early is a picture of a board before all of it is read. Nothing can be picked on it.
+type Early struct {
+	Number int    `json:"number"` // from 1, one more with each that shows more
+	Words  string `json:"words"`  // what is still done, and what the picture shows
 }
 
 // BoardSummary is the board in short.

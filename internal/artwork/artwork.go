@@ -84,12 +84,9 @@ type packer struct {
 // can hold: 2 m from its middle, or 2^31 points.
 func Pack(nets *copper.Nets) ([]byte, error) {
 	b := nets.Board
-	box := bounds(nets)
-	p := &packer{origin: geom.Point{X: box.Min.X + (box.Max.X-box.Min.X)/2,
-		Y: box.Min.Y + (box.Max.Y-box.Min.Y)/2}}
-	t := Table{Name: b.Name, Origin: [2]int64{p.origin.X, p.origin.Y}, Box: [4]int64{box.Min.X - p.origin.X,
-		box.Min.Y - p.origin.Y, box.Max.X - p.origin.X, box.Max.Y - p.origin.Y}, Outline: p.region(b.Outline),
-		Layers: p.layers(nets), Holes: p.holes(b), Parts: p.parts(b), Pads: p.pads(nets)}
+	p, t := begin(b, nets.Layers)
+	t.Layers = p.layers(b, nets.Layers, nets.PieceNet)
+	t.Holes, t.Parts, t.Pads = p.holes(b), p.parts(b), p.pads(nets)
 	for _, n := range nets.Nets {
 		t.Nets = append(t.Nets, n.Name)
 	}
@@ -99,20 +96,38 @@ func Pack(nets *copper.Nets) ([]byte, error) {
 			t.Mask[side] = &s
 		}
 	}
-	t.Rings, t.Points = len(p.ends), len(p.points)/2
-	if p.err != nil {
-		return nil, p.err
-	}
 	return write(t, p)
 }
 
+// PackEarly packs what is known of a board that is still read: outline and painted copper
+// of no net. It fails as Pack does.
+func PackEarly(b *board.Board) ([]byte, error) {
+	layers := make([]geom.Region, len(b.Layers))
+	for i := range layers {
+		layers[i] = b.Layers[i].Copper
+	}
+	p, t := begin(b, layers)
+	t.Layers = p.layers(b, layers, func(copper.Piece) int { return -1 })
+	return write(t, p)
+}
+
+// begin packs the outline; what follows counts from the board's middle.
+func begin(b *board.Board, layers []geom.Region) (*packer, Table) {
+	box := bounds(b, layers)
+	p := &packer{origin: geom.Point{X: box.Min.X + (box.Max.X-box.Min.X)/2,
+		Y: box.Min.Y + (box.Max.Y-box.Min.Y)/2}}
+	t := Table{Name: b.Name, Origin: [2]int64{p.origin.X, p.origin.Y}, Box: [4]int64{box.Min.X - p.origin.X,
+		box.Min.Y - p.origin.Y, box.Max.X - p.origin.X, box.Max.Y - p.origin.Y}, Outline: p.region(b.Outline)}
+	return p, t
+}
+
 // bounds is what the board shows: its outline, or all its copper.
-func bounds(nets *copper.Nets) geom.Box {
-	if box := nets.Board.Outline.Bounds(); !box.Empty() {
+func bounds(b *board.Board, layers []geom.Region) geom.Box {
+	if box := b.Outline.Bounds(); !box.Empty() {
 		return box
 	}
 	box := geom.EmptyBox()
-	for _, l := range nets.Layers {
+	for _, l := range layers {
 		box = box.Join(l.Bounds())
 	}
 	if box.Empty() {
@@ -144,13 +159,13 @@ func (p *packer) region(r geom.Region) Span {
 	return Span{first, len(p.ends) - first}
 }
 
-func (p *packer) layers(nets *copper.Nets) []Layer {
+func (p *packer) layers(b *board.Board, layers []geom.Region, net func(copper.Piece) int) []Layer {
 	var out []Layer
-	for l, region := range nets.Layers {
-		layer := Layer{Name: nets.Board.Layers[l].Name}
+	for l, region := range layers {
+		layer := Layer{Name: b.Layers[l].Name}
 		for i, q := range region {
 			s := p.region(geom.Region{q})
-			layer.Polygons = append(layer.Polygons, nets.PieceNet(copper.Piece{Layer: l, Polygon: i}), s[0], s[1])
+			layer.Polygons = append(layer.Polygons, net(copper.Piece{Layer: l, Polygon: i}), s[0], s[1])
 		}
 		out = append(out, layer)
 	}
@@ -194,6 +209,10 @@ func (p *packer) pads(nets *copper.Nets) []Pad {
 }
 
 func write(t Table, p *packer) ([]byte, error) {
+	if p.err != nil {
+		return nil, p.err
+	}
+	t.Rings, t.Points = len(p.ends), len(p.points)/2
 	table, err := json.Marshal(t)
 	if err != nil {
 		return nil, err

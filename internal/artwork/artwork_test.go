@@ -9,6 +9,7 @@ import (
 
 	"ohmward/demo"
 	"ohmward/geom"
+	"ohmward/internal/board"
 	"ohmward/internal/boardread"
 	"ohmward/internal/copper"
 )
@@ -110,5 +111,61 @@ func TestPackIsDeterministic(t *testing.T) {
 	}
 	if string(a) != string(b) {
 		t.Error("two packings of one board differ")
+	}
+}
+
+// TestPackEarly: the early pictures of a board that is still read lie where its drawing
+// lies: the same frame and outline, the same layers; the last has the outer layers' copper
+// as painted, of no net.
+func TestPackEarly(t *testing.T) {
+	var blocks [][]byte
+	early := func(b *board.Board) {
+		block, err := PackEarly(b)
+		if err != nil {
+			t.Error(err)
+		}
+		blocks = append(blocks, block)
+	}
+	b, err := boardread.Read(demo.Board(), "demo", boardread.Options{Early: early})
+	if err != nil {
+		t.Fatal(err)
+	}
+	nets, err := copper.Extract(context.Background(), b, copper.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	block, err := Pack(nets)
+	if err != nil {
+		t.Fatal(err)
+	}
+	full, _ := unpack(t, block)
+	for i, block := range blocks {
+		table, rings := unpack(t, block)
+		if table.Origin != full.Origin || table.Box != full.Box || table.Outline != full.Outline ||
+			len(table.Layers) != len(full.Layers) || table.Name != full.Name {
+			t.Errorf("early picture %d has another frame than the drawing: %+v", i+1, table)
+		}
+		if i == 0 && len(rings) != table.Outline[1] {
+			t.Errorf("beside the outline the first picture holds %d rings", len(rings)-table.Outline[1])
+		}
+	}
+	last, rings := unpack(t, blocks[len(blocks)-1])
+	for l, layer := range last.Layers {
+		area := 0.0
+		for i := 0; i < len(layer.Polygons); i += 3 {
+			if layer.Polygons[i] != -1 {
+				t.Fatalf("a net is told of early copper: %d", layer.Polygons[i])
+			}
+			for _, r := range rings[layer.Polygons[i+1] : layer.Polygons[i+1]+layer.Polygons[i+2]] {
+				area += r.Area()
+			}
+		}
+		want := b.Layers[l].Copper.Area()
+		if l > 0 && l < len(last.Layers)-1 {
+			want = 0
+		}
+		if math.Abs(area-want) > 1e-9*want || want == 0 && area != 0 {
+			t.Errorf("layer %d: %g nm² of copper, want %g", l+1, area, want)
+		}
 	}
 }

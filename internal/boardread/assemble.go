@@ -53,7 +53,7 @@ func (r reader) assemble(set []*source, user *overrides, name string) (*board.Bo
 		return nil, err
 	}
 	r.progress("painting")
-	if err := a.paint(r.ctx); err != nil {
+	if err := a.paint(r.ctx, newEarly(r.opt.Early, a.b, a.layers)); err != nil {
 		return nil, err
 	}
 	r.progress("drilling")
@@ -207,14 +207,17 @@ func (a *assembly) warnings(s *source) {
 	}
 }
 
-// paint makes the painted images of copper, mask and paste.
-func (a *assembly) paint(ctx context.Context) error {
+func layerName(i int) string { return fmt.Sprintf("L%d", i+1) }
+
+// paint makes the painted images of copper, the outer layers' first, mask and paste.
+func (a *assembly) paint(ctx context.Context, seen *early) error {
 	b := a.b
 	b.Layers = make([]board.Layer, len(a.layers))
 	a.located = make([]*geom.Locator, len(a.layers))
 	var jobs []func() error
-	for i, s := range a.layers {
-		b.Layers[i] = board.Layer{Name: fmt.Sprintf("L%d", i+1), File: s.path}
+	for _, i := range outerFirst(len(a.layers)) {
+		s := a.layers[i]
+		b.Layers[i] = board.Layer{Name: layerName(i), File: s.path}
 		jobs = append(jobs, func() (err error) {
 			if b.Layers[i].Copper, err = a.painted(s); err != nil {
 				return err
@@ -222,6 +225,7 @@ func (a *assembly) paint(ctx context.Context) error {
 			if s.negative {
 				b.Layers[i].Copper = a.invert(s, b.Layers[i].Copper)
 			}
+			seen.painted(i, b.Layers[i].Copper)
 			a.located[i] = geom.NewLocator(b.Layers[i].Copper)
 			return nil
 		})

@@ -3,6 +3,7 @@ package boardread
 import (
 	"strings"
 
+	"ohmward/internal/board"
 	"ohmward/internal/cache"
 	"ohmward/unit"
 )
@@ -14,6 +15,11 @@ type Options struct {
 	Thickness unit.Length   // of the board; given, it means equal spacing of the layers
 	Copy      int           // of a panel, from 1; AllCopies; 0: not said
 	Roles     []string      // what files are, as "plane.art=copper L2"
+
+	// Early, when not nil, is handed what can be drawn while the rest is still read: a
+	// board with nothing but its outline, then with the outer layers' copper too, before
+	// drilling, as each is painted. From any goroutine, one call at a time.
+	Early func(*board.Board)
 
 	Cache *cache.Store // of painted images; nil: paint anew
 

@@ -127,7 +127,7 @@ func (p *Board) TiesOf(o Options) ([]copper.Tie, error) {
 }
 
 func (o Options) boardOptions() (boardread.Options, error) {
-	b := boardread.Options{Roles: o.Roles, Cache: o.Cache}
+	b := boardread.Options{Roles: o.Roles, Cache: o.Cache, Early: o.Early}
 	if o.Copy != "" {
 		var err error
 		if b.Copy, err = boardread.ParseCopy(o.Copy); err != nil {

@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"ohmward/internal/board"
 	"ohmward/internal/cache"
 	"ohmward/unit"
 )
@@ -30,6 +31,10 @@ type Options struct {
 	// Progress, when not nil, is given the name of each stage as it starts.
 	// It may be called from any goroutine, one call at a time.
 	Progress func(stage string)
+
+	// Early, when not nil, is handed what can be drawn of a board while the rest of it is
+	// still read, several times: see boardread.Options.
+	Early func(*board.Board)
 
 	// Cache, when not nil, is where what is costly to compute from a board's
 	// files is looked up and stored. The answers are the same without it.

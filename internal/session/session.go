@@ -13,6 +13,7 @@ import (
 
 	"ohmward/internal/answer"
 	"ohmward/internal/bench"
+	"ohmward/internal/board"
 	"ohmward/internal/copper"
 	"ohmward/internal/engine"
 	"ohmward/internal/locate"
@@ -44,6 +45,7 @@ type Session struct {
 	busy        string              // the stage of work under way
 	trouble     *answer.Trouble     // of the last loading
 	failure     *answer.ReadFailure // what can be done about a board that failed to read
+	early       *earlyDrawing       // of the board that is being read; nil: none
 	snapshot    *answer.View        // as last shown, until all is ready
 	live        live
 	counting    bool            // the time to cool is counted down
@@ -101,9 +103,15 @@ func (s *CaseFolder) Open(id string) (*Session, error) {
 }
 
 // board gives a board, cached from an earlier case where it can be.
-func (s *CaseFolder) board(ctx context.Context, c *record.Case, progress func(string)) (*LoadedBoard, error) {
+func (s *CaseFolder) board(ctx context.Context, c *record.Case, progress func(string),
+	early func(*board.Board)) (*LoadedBoard, error) {
 	o := s.options.WithCaseDefaults(c)
 	o.Progress = progress
+	if told := o.Early; told != nil {
+		o.Early = func(b *board.Board) { early(b); told(b) }
+	} else {
+		o.Early = early
+	}
 	s.mu.Lock()
 	cached := s.boards[boardKey(c)]
 	s.mu.Unlock()
@@ -168,11 +176,11 @@ func (j *Session) load() {
 	j.mu.Unlock()
 	var err error
 	if d == nil {
-		d, err = j.folder.board(j.ctx, c, j.stage)
+		d, err = j.folder.board(j.ctx, c, j.stage, j.showEarly)
 	}
 	if err == nil {
 		j.mu.Lock()
-		j.board = d
+		j.board, j.early = d, nil
 		j.mu.Unlock()
 		j.changed()
 		if ready(c, d) {

@@ -112,7 +112,7 @@ func (j *Session) fromSnapshot() *answer.View {
 		return nil
 	}
 	v := *j.snapshot
-	v.Busy = j.busy
+	v.Busy, v.Early = j.busy, j.earlyView()
 	if j.board != nil {
 		v.Board = j.boardView()
 	}

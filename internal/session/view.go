@@ -26,7 +26,7 @@ func (j *Session) View() *answer.View {
 		Nets:    []string{}, Picked: append([]string{}, j.picked...), Readings: []answer.Taken{},
 		Findings: []string{},
 	}
-	v.Meter = j.meterView()
+	v.Meter, v.Early = j.meterView(), j.earlyView()
 	if j.board != nil {
 		v.Board = j.boardView()
 	}

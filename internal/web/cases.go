@@ -125,11 +125,28 @@ func (s *Server) drawing(w http.ResponseWriter, r *http.Request) {
 	if d == nil {
 		return
 	}
-	block, err := d.Drawing()
-	if err != nil {
-		failed(w, err)
-		return
+	packed(w)(d.Drawing())
+}
+
+// earlyDrawing answers with what can be drawn of a board that is being read.
+func (s *Server) earlyDrawing(w http.ResponseWriter, r *http.Request) {
+	if j := s.session(w, r); j != nil {
+		packed(w)(j.EarlyDrawing())
 	}
+}
+
+// packed hands over a board's packed geometry; nil is answered with nothing.
+func packed(w http.ResponseWriter) func([]byte, error) {
+	return func(block []byte, err error) {
+		if err != nil {
+			failed(w, err)
+			return
+		}
+		writeBlock(w, block)
+	}
+}
+
+func writeBlock(w http.ResponseWriter, block []byte) {
 	w.Header().Set("Content-Type", "application/octet-stream")
 	w.Header().Set("Cache-Control", "no-store")
 	w.Write(block)

@@ -26,7 +26,7 @@ var serverTypes = []struct {
 	{"ReadingView", answer.Taken{}},
 	{"Answer", answer.Where{}}, {"BestSite", answer.Best{}}, {"OhmsRange", answer.Range{}},
 	{"PlaceView", answer.PlaceView{}},
-	{"Focus", answer.Focus{}},
+	{"Focus", answer.Focus{}}, {"EarlyView", answer.Early{}},
 	{"MeterView", answer.MeterView{}}, {"Live", answer.Live{}}, {"Trouble", answer.Trouble{}},
 	{"Action", answer.Act{}},
 	{"DoubtView", answer.DoubtView{}}, {"MendView", answer.ReadFailure{}}, {"FileView", answer.FileView{}},

@@ -121,6 +121,7 @@ func (s *Server) routes() http.Handler {
 	mux.HandleFunc("GET /api/cases/{id}/view", s.view)
 	mux.HandleFunc("POST /api/cases/{id}/act", s.act)
 	mux.HandleFunc("GET /api/cases/{id}/drawing", s.drawing)
+	mux.HandleFunc("GET /api/cases/{id}/drawing/early", s.earlyDrawing)
 	mux.HandleFunc("GET /api/cases/{id}/find", s.find)
 	mux.HandleFunc("GET /api/cases/{id}/pairs", s.pairs)
 	mux.HandleFunc("GET /api/cases/{id}/at", s.at)

@@ -24,18 +24,22 @@ export class BoardPane {
     /** @type {Promise<void> | null} */
     this.loading = null;
     this.read = "";
-    this.followed = "";
+    this.followed = JSON.stringify([null, ""]); // a drawing that is loaded is seen whole
     this.ready = false;
+    this.early = 0; // the number of the early picture that is asked for or shown
+    this.some = false; // of the board is drawn
     this.painted = "";
     this.behind = false;
     this.host = h("div", { class: "board", role: "img", "aria-label": "The board: nothing is drawn yet" });
     this.name = h("span", { class: "name" });
     this.over = h("p", { class: "over", role: "status", hidden: true });
     this.drawing = h("p", { class: "drawing", "aria-hidden": "true", hidden: true }, "Being drawn …");
+    this.reading = h("p", { class: "reading", role: "status", hidden: true });
     this.told = new Part(h("div", { class: "told" }), drawTold);
     this.legend = new Part(h("div", { class: "legend" }), drawLegend);
     this.over.append("This is on the other side: ", h("button", { onclick: () => this.turn() }, "turn over"));
-    element.append(this.told.element, this.host, h("div", { class: "notes" }, this.over, this.drawing),
+    element.append(this.told.element, this.host, h("div", { class: "notes" }, this.over, this.reading,
+      this.drawing),
       h("div", { class: "hold" },
         h("button", { onclick: () => this.turn() }, "Turn over"),
         h("button", { onclick: () => this.rotate() }, "Rotate"),
@@ -58,6 +62,7 @@ export class BoardPane {
     this.state = v;
     this.told.show(told(v));
     this.legend.show({ nets: v.groups.map((g, i) => v.nets[i] || g[0] || ""), red: v.red_group });
+    this.#reading(v);
     if (!v.board) return;
     if (this.read !== v.board.read) { // other roles, another drawing
       this.loading = null;
@@ -67,8 +72,10 @@ export class BoardPane {
     }
     if (!this.loading) {
       this.loading = getBlock(`/api/cases/${v.id}/drawing`).then((b) => this.canvas.load(b)).then(() => {
-        this.ready = true;
+        this.ready = this.some = true;
         this.host.dataset.ready = "yes";
+        delete this.host.dataset.early;
+        this.reading.hidden = true;
         if (this.state) this.#ink(this.state);
         this.job.redraw();
       }).catch((e) => {
@@ -77,6 +84,30 @@ export class BoardPane {
       });
     }
     if (this.ready) this.#ink(v);
+  }
+
+  // reading shows what there is of a board that is still read, and says so until the
+  // whole drawing is on the screen.
+  /** @param {View} v */
+  #reading(v) {
+    const e = v.early;
+    if (!e || v.board) return;
+    this.reading.textContent = e.words;
+    this.reading.hidden = false;
+    if (this.early === e.number) return;
+    this.early = e.number;
+    this.loading = null;
+    this.ready = false;
+    delete this.host.dataset.ready;
+    getBlock(`/api/cases/${v.id}/drawing/early`).then(async (b) => {
+      if (b.byteLength === 0 || this.loading || this.early !== e.number) return; // there is a later one
+      const first = !this.some;
+      if (first && v.turns) this.canvas.show({ turns: v.turns });
+      this.some = true;
+      this.host.setAttribute("aria-label", e.words);
+      await this.canvas.load(b);
+      if (!this.loading && this.early === e.number) this.host.dataset.early = String(e.number);
+    }).catch(() => { this.early = 0; }); // only for looking at meanwhile
   }
 
   /** @param {View} v */
@@ -167,7 +198,7 @@ export class BoardPane {
   }
 
   turn() {
-    if (!this.ready || !this.state) return;
+    if (!this.some || !this.state) return;
     this.#side(!this.behind);
     this.#describe(this.state);
     const side = this.state.focus?.side;
@@ -181,12 +212,12 @@ export class BoardPane {
   }
 
   fit() {
-    if (this.ready) this.canvas.fit();
+    if (this.some) this.canvas.fit();
   }
 
   /** @param {number} factor */
   zoom(factor) {
-    if (this.ready) this.canvas.zoom(factor);
+    if (this.some) this.canvas.zoom(factor);
   }
 
   // lookAt goes to a place in millimetres, on the side that shows it.
@@ -232,6 +263,7 @@ export class BoardPane {
 
   /** @param {Tap} t */
   #tap(t) {
+    if (!this.ready) return;
     const table = this.canvas.drawing, v = this.state;
     const net = t.pad && t.pad.Net >= 0 ? t.pad.Net : t.net;
     if (v?.step === "seen") this.job.act({ do: "seen-at", place: this.#place(t.layer, t.x, t.y) });

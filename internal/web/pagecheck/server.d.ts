@@ -25,6 +25,7 @@ interface View {
   focus: Focus | null;
   named: string[];
   no_undo?: string;
+  early?: EarlyView;
 }
 
 interface BoardSummary {
@@ -198,6 +199,11 @@ interface Focus {
   x1_mm: number;
   y1_mm: number;
   part?: string;
+}
+
+interface EarlyView {
+  number: number;
+  words: string;
 }
 
 interface MeterView {

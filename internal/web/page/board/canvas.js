@@ -11,7 +11,7 @@
 //
 // A tap tells { layer, x, y, net, pad }: nanometres in the table's frame.
 
-import { decode } from "./geometry.js";
+import { alike, decode } from "./geometry.js";
 import { gestures } from "./gesture.js";
 import { inksOf, larger } from "./inks.js";
 import { Late } from "./late.js";
@@ -92,16 +92,19 @@ export class BoardCanvas {
     return this.geometry.table;
   }
 
-  // load takes the packed drawing of a board; it resolves when the board is on
-  // the screen for the first time.
+  // load takes the packed drawing of a board; it resolves when that is on the
+  // screen. A drawing that lies where the last one lay is seen from where that was.
   /** @param {ArrayBuffer} buffer */
   async load(buffer) {
-    const copy = buffer.slice(0);
+    const copy = buffer.slice(0), was = this.geometry;
     this.geometry = decode(buffer);
-    this.#pictures = {};
     this.#worker.postMessage({ board: copy }, [copy]);
-    this.#resize();
-    this.fit(false);
+    if (was && alike(was.table, this.geometry.table)) this.repaint();
+    else {
+      this.#pictures = {};
+      this.#resize();
+      this.fit(false);
+    }
     return this.settled();
   }
 

@@ -105,3 +105,7 @@ export class Geometry {
     return best;
   }
 }
+
+// alike tells whether two drawings lie in one frame.
+/** @param {DrawingTable} a @param {DrawingTable} b */
+export const alike = (a, b) => `${a.Origin} ${a.Box}` === `${b.Origin} ${b.Box}`;
