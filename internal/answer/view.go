@@ -32,7 +32,7 @@ type View struct {
 	Where    *Where        `json:"where"`             // nil before the nets are solved
 	Meter    MeterView     `json:"meter"`             // what reads
 	CanUndo  bool          `json:"can_undo"`          // the last thing confirmed can be taken back
-	RedGroup int           `json:"red_group"`         // which of the groups the red tip goes on; black: the other
+	RedGroup int           `json:"red_group"`         // the group that red goes on; black: the other
 	Turns    int           `json:"turns"`             // quarter turns of the picture, clockwise from the top
 	Focus    *Focus        `json:"focus"`             // what the picture shows; nil: the whole board
 	Named    []string      `json:"named"`             // parts that the words speak of

@@ -55,7 +55,7 @@ func (s *scene) sampledGaps() []Site {
 	for len(sites) > s.q.Most {
 		before := len(sites)
 		step *= math.Max(1.2, float64(before)/float64(s.q.Most))
-		if sites = s.gaps(step); len(sites) > before-before/20 {
+		if sites = s.gaps(step); len(sites) > before-before/50 {
 			return joinNear(sites, s.q.Most)
 		}
 	}
@@ -66,7 +66,7 @@ func (s *scene) sampledGaps() []Site {
 // coarse as it takes to keep at most so many; the likeliest stands for all of a
 // cell.
 func joinNear(sites []Site, most int) []Site {
-	for cell := 0.5; len(sites) > most; cell *= 1.25 { // millimetres
+	for cell := 0.2; len(sites) > most; cell *= 1.1 { // millimetres
 		type place struct{ layer, x, y int }
 		at := map[place]int{}
 		var kept []Site

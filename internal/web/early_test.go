@@ -23,7 +23,8 @@ func TestEarlyPicture(t *testing.T) {
 			<-held
 		}
 	}
-	shelf, err := session.OpenFolder(t.TempDir(), session.FolderOptions{Options: engine.Options{Early: hold}, Pace: fast})
+	shelf, err := session.OpenFolder(t.TempDir(),
+		session.FolderOptions{Options: engine.Options{Early: hold}, Pace: fast})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -51,7 +52,8 @@ func TestEarlyPicture(t *testing.T) {
 	if eval[bool](w, `document.querySelector(".reading").checkVisibility()`) {
 		t.Error("the page still says that it reads")
 	}
-	if n := eval[int](w, canvas+`.drawing.Nets.length + `+onPage+`.job.view.picked.length * 1e6`); n == 0 || n >= 1e6 {
+	known := canvas + `.drawing.Nets.length + ` + onPage + `.job.view.picked.length * 1e6`
+	if n := eval[int](w, known); n == 0 || n >= 1e6 {
 		t.Errorf("%d nets, a million for each that was picked", n)
 	}
 }

@@ -1,8 +1,6 @@
-// BoardCanvas shows one board as it lies in front of the user: turned over, it
-// mirrors. The copper is a picture that the painter's worker draws; while a
-// gesture lasts that picture is moved and stretched, and it is drawn sharp
-// again at rest. What must stay crisp and live (the places to touch, the ring
-// of the answer) is drawn over it in every frame.
+// BoardCanvas shows one board as it lies in front of the user: turned over, it mirrors. The
+// copper is a picture that the painter's worker draws; during a gesture that is moved and
+// stretched, and drawn sharp again at rest. What must stay crisp and live is drawn over it.
 //
 //   const canvas = new BoardCanvas(host, { onTap(tap) {…} });
 //   await canvas.load(arrayBuffer);          // from the server's /drawing
