@@ -167,6 +167,8 @@ func (j *Session) tips(words, label string, c *answer.Card) {
 			c.Doing = append(c.Doing, answer.Option{Words: words, Act: answer.Act{Do: "touch"}})
 		}
 		c.Bar = true
+	} else if j.c.Steps.MeterAt != "" {
+		j.wireOnCard(c)
 	}
 	c.Entry = &answer.Entry{Label: label, Hint: "18.7m, 0.0187, 18m7 or OL"}
 }
@@ -245,6 +247,14 @@ func (j *Session) nullCard() answer.Card {
 		c.Text[len(c.Text)-1] = "Press the tips together and hold still."
 		j.tips("Press the tips together", "The leads read", &c)
 		c.Entry = nil
+		return c
+	}
+	if j.c.Steps.MeterAt != "" {
+		c.Text[len(c.Text)-1] = "Press the tips together and hold still."
+		j.tips("", "", &c)
+		c.Entry = nil
+		c.Speak = c.Head + ". Press the tips together and hold still."
+		c.Doing = []answer.Option{{Words: "Type values by hand", Aside: true, Act: answer.Act{Do: "meter"}}}
 		return c
 	}
 	c.Doing = []answer.Option{{Words: "Nulled", Act: answer.Act{Do: "nulled"}}}

@@ -48,6 +48,7 @@ type Session struct {
 	live        live
 	counting    bool            // the time to cool is counted down
 	heardValue  string          // the value taken by the last act, to be said; "": none
+	wire        *wire           // the meter on a wire; nil: none is read
 	prefetching *time.Timer     // until the next reading is prefetched
 	ahead       *preparation    // of nets that are likely to be the case's; nil: none
 	holder      string          // the bench that works on the case; "": this one
@@ -154,6 +155,7 @@ func (j *Session) background(work func()) {
 // close ends the session's work and waits for what is being written.
 func (j *Session) close() {
 	j.stop()
+	j.awaitWire()
 	defer func() { _ = j.store.Release() }() // else the lease runs out by itself
 	for _, writes := range []*sync.Mutex{&j.mu, &j.snapshotMu} {
 		writes.Lock()
@@ -314,6 +316,7 @@ func clone(c *record.Case) *record.Case {
 	next := *c
 	next.Ties = slices.Clone(c.Ties)
 	next.Metal, next.Readings = slices.Clone(c.Metal), slices.Clone(c.Readings)
+	next.Touches = slices.Clone(c.Touches)
 	next.Findings, next.Nulls = slices.Clone(c.Findings), slices.Clone(c.Nulls)
 	steps := *c.Steps
 	steps.Settled, steps.Roles = slices.Clone(steps.Settled), slices.Clone(steps.Roles)

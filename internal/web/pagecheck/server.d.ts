@@ -204,6 +204,8 @@ interface MeterView {
   kind: string;
   words: string;
   down: boolean;
+  address?: string;
+  lost?: string;
 }
 
 interface Live {
