@@ -279,7 +279,7 @@ func (j *Session) wireView() answer.MeterView {
 		words = append(words, fmt.Sprintf("range %v", r))
 	}
 	if n := j.wire.last.NPLC; n > 0 {
-		words = append(words, fmt.Sprintf("integration %g of the mains", n))
+		words = append(words, fmt.Sprintf("integration %g NPLC", n))
 	}
 	if n := len(j.c.Nulls); n > 0 && j.c.Nulls[n-1].Ohms != nil {
 		null := j.c.Nulls[n-1]

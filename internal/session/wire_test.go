@@ -176,7 +176,7 @@ func TestMeterOnWire(t *testing.T) {
 	}
 	b.hand("SIM:PROB:SHOR")
 	v := until(t, j, "no null was taken", func(v *answer.View) bool { return v.Step == stepRead })
-	for _, words := range []string{"range 100", "integration 1 of", "null ", "a minute old"} {
+	for _, words := range []string{"range 100", "integration 1 NPLC", "null ", "a minute old"} {
 		if !strings.Contains(v.Meter.Words, words) {
 			t.Errorf("the small print is %q, without %q", v.Meter.Words, words)
 		}
