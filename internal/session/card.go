@@ -86,7 +86,9 @@ func (j *Session) cardOf(v *answer.View) answer.Card {
 			Doing: []answer.Option{{Words: "Yes, a metal body", Act: answer.Act{Do: "metal", Text: "yes"}},
 				{Words: "No metal there", Act: answer.Act{Do: "metal", Text: "no"}}}}
 	case stepCautions:
-		return cautionsCard()
+		c := cautionsCard()
+		j.offerMeters(&c)
+		return c
 	case stepSwap:
 		return j.swapCard(v)
 	case stepNull:
@@ -266,6 +268,7 @@ func (j *Session) nullCard() answer.Card {
 		c.Doing = append(c.Doing, answer.Option{Words: "I hold the tips by hand", Note: "now: clipped",
 			Act: answer.Act{Do: "tips", Text: "held"}})
 	}
+	j.offerMeters(&c)
 	return c
 }
 

@@ -40,6 +40,7 @@ type CaseFolder struct {
 	now     func() time.Time
 	writer  record.Writer
 	errors  func(string)
+	find    func(context.Context) (*answer.Meters, error)
 	stop    context.CancelFunc
 
 	mu         sync.Mutex
@@ -62,6 +63,9 @@ type FolderOptions struct {
 	// Bench is what another bench is told that works here; "" makes one.
 	Bench  string
 	Errors func(string) // told of faults in the program, a line and more
+	// FindMeters looks for instruments, once for each case that is opened; nil: none
+	// are looked for.
+	FindMeters func(context.Context) (*answer.Meters, error)
 }
 
 // OpenFolder opens the folder, making it where it is missing.
@@ -90,7 +94,7 @@ func OpenFolder(dir string, o FolderOptions) (*CaseFolder, error) {
 // newFolder gives a folder that nobody looks after yet.
 func newFolder(dir string, root *os.Root, o FolderOptions) *CaseFolder {
 	s := &CaseFolder{dir: dir, root: root, options: o.Options, pace: o.Pace, now: o.Now, errors: o.Errors,
-		stop: func() {}, sessions: map[string]*Session{}, boards: map[string]*LoadedBoard{}}
+		find: o.FindMeters, stop: func() {}, sessions: map[string]*Session{}, boards: map[string]*LoadedBoard{}}
 	if s.pace == 0 {
 		s.pace = defaultPace
 	}

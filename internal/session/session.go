@@ -46,14 +46,15 @@ type Session struct {
 	failure     *answer.ReadFailure // what can be done about a board that failed to read
 	snapshot    *answer.View        // as last shown, until all is ready
 	live        live
-	counting    bool            // the time to cool is counted down
-	heardValue  string          // the value taken by the last act, to be said; "": none
-	wire        *wire           // the meter on a wire; nil: none is read
-	prefetching *time.Timer     // until the next reading is prefetched
-	ahead       *preparation    // of nets that are likely to be the case's; nil: none
-	holder      string          // the bench that works on the case; "": this one
-	renewed     time.Time       // when the lease was taken or renewed
-	conflict    *record.Foreign // what another hand made of the case; nil: nothing
+	counting    bool                // the time to cool is counted down
+	heardValue  string              // the value taken by the last act, to be said; "": none
+	wire        *wire               // the meter on a wire; nil: none is read
+	found       []answer.MeterFound // instruments that may be there, to be offered
+	prefetching *time.Timer         // until the next reading is prefetched
+	ahead       *preparation        // of nets that are likely to be the case's; nil: none
+	holder      string              // the bench that works on the case; "": this one
+	renewed     time.Time           // when the lease was taken or renewed
+	conflict    *record.Foreign     // what another hand made of the case; nil: nothing
 
 	watch      sync.Mutex
 	watchers   map[chan struct{}]bool
@@ -97,6 +98,7 @@ func (s *CaseFolder) Open(id string) (*Session, error) {
 	s.sessions[id] = j
 	j.use()
 	go j.background(j.load)
+	go j.background(j.findMeters)
 	go j.attend()
 	return j, nil
 }

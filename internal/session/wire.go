@@ -291,3 +291,34 @@ func (j *Session) wireView() answer.MeterView {
 	}
 	return v
 }
+
+// findMeters looks once for instruments to offer, where a person reads a real unit.
+// What cannot be looked at is no trouble: values can be typed.
+func (j *Session) findMeters() {
+	j.mu.Lock()
+	invented := j.c.Steps.Practice != nil
+	j.mu.Unlock()
+	if j.folder.find == nil || invented {
+		return
+	}
+	a, err := j.folder.find(j.ctx)
+	if err != nil {
+		return
+	}
+	_ = j.locked(func() error { j.found = a.Instruments; return nil })
+	j.changed()
+}
+
+// mostOffered is how many instruments a card offers.
+const mostOffered = 4
+
+// offerMeters offers the instruments found, beside typing by hand: none is needed.
+func (j *Session) offerMeters(c *answer.Card) {
+	if j.sim != nil || j.c.Steps.Practice != nil || j.c.Steps.MeterAt != "" {
+		return
+	}
+	for _, f := range j.found[:min(len(j.found), mostOffered)] {
+		c.Doing = append(c.Doing, answer.Option{Words: "Read with " + f.Name, Note: f.Kind + ", " + f.Address,
+			Aside: true, Act: answer.Act{Do: "meter", Text: f.Address}})
+	}
+}

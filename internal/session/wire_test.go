@@ -255,3 +255,53 @@ func TestSameTouchOnce(t *testing.T) {
 		t.Errorf("taken back: at %s, %d touches", v.Step, n)
 	}
 }
+
+// TestMetersOffered: an instrument that was found is offered before the first probe,
+// beside typing by hand, never as what the one key does; one press takes it, and one
+// press takes that back. An invented unit is offered none.
+func TestMetersOffered(t *testing.T) {
+	const address = "TCPIP0::127.0.0.1::1::SOCKET"
+	s, err := OpenFolder(t.TempDir(), FolderOptions{Options: engine.Options{Cache: shared},
+		FindMeters: func(context.Context) (*answer.Meters, error) {
+			return &answer.Meters{Instruments: []answer.MeterFound{{Address: address, Name: "bench meter", Kind: "network"}}}, nil
+		}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(s.Close)
+	offered := func(v *answer.View) (found *answer.Option) {
+		for i, o := range v.Card.Doing {
+			if o.Act.Do == "meter" && o.Act.Text == address && i > 0 && o.Aside {
+				found = &v.Card.Doing[i]
+			}
+		}
+		return found
+	}
+	q, _ := bench.PracticeOf(2, "")
+	id, err := s.begin("offered", &record.Case{Board: record.Demo, Nets: [2]string{q.Nets[0], q.Nets[1]},
+		Steps: &record.Steps{Asked: []string{"J2", "J3", "J5"}, BlackNet: q.Nets[1]}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	j := openJob(t, s, id)
+	v := until(t, j, "no meter is offered", func(v *answer.View) bool { return v.Step == stepCautions && offered(v) != nil })
+	v = must(t, j, offered(v).Act)
+	if v.Meter.Kind != "wire" || v.Meter.Address != address || v.Step != stepCautions || offered(v) != nil {
+		t.Errorf("taken: %+v at %s", v.Meter, v.Step)
+	}
+	if v = must(t, j, answer.Act{Do: "undo"}); v.Meter.Kind != "typed" || offered(v) == nil {
+		t.Errorf("taken back: %+v", v.Meter)
+	}
+	must(t, j, answer.Act{Do: "cautions"})
+	if v = must(t, j, answer.Act{Do: "pass-swap"}); v.Step != stepNull || offered(v) == nil {
+		t.Errorf("at %s it is not offered", v.Step)
+	}
+	if id, err = s.BeginPractice(2); err != nil {
+		t.Fatal(err)
+	}
+	p := openJob(t, s, id)
+	p.findMeters()
+	if v := p.View(); offered(v) != nil {
+		t.Errorf("offered for an invented unit at %s", v.Step)
+	}
+}
