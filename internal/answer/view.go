@@ -184,9 +184,12 @@ type PlaceView struct {
 
 // MeterView says what reads here.
 type MeterView struct {
-	Kind  string `json:"kind"`  // "typed" or "simulated"
+	Kind  string `json:"kind"`  // "typed", "simulated" or "wire"
 	Words string `json:"words"` // for the page's foot
 	Down  bool   `json:"down"`  // tips are down: a value is on its way
+
+	Address string `json:"address,omitempty"` // of a meter on a wire
+	Lost    string `json:"lost,omitempty"`    // why it is not heard; it is tried again
 }
 
 // Live is what the meter says at this moment.

@@ -95,7 +95,8 @@ func (f *benchFlags) open(k *call, board []string) (shelf *session.CaseFolder, a
 	if err := k.provide(); err != nil {
 		return nil, "", err
 	}
-	shelf, err = session.OpenFolder(dir, session.FolderOptions{Options: k.options, Errors: told(k.Env)})
+	shelf, err = session.OpenFolder(dir, session.FolderOptions{Options: k.options, Errors: told(k.Env),
+		FindMeters: bench.MeterFind})
 	if err != nil || len(board) == 0 {
 		return shelf, "", err
 	}

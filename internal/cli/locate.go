@@ -15,6 +15,8 @@ type locateFlags struct {
 	meter    string
 	readings []bench.Reading
 	save     string // file
+	live     bool   // read a meter on a wire
+	at       string // its address
 }
 
 func locateCommand(env Env) *cobra.Command {
@@ -34,7 +36,10 @@ the readings and findings so far. The least that one holds, and a reading:
 
 Without a reading it says where to touch first. --reading takes one more, and
 writes it into the case once it is answered. Instead of CASE a board with --nets
-will do; --save makes a case of it.`,
+will do; --save makes a case of it.
+
+--live leads the case in the terminal as the page does: where to touch, each
+value taken from the meter once it is steady, and written down at once.`,
 		Example: `ohmward locate demo/cases/shell.toml
 The short is within 2.1 mm of L1@42.7,12.3, between J3.4 and J3.S5.
 …
@@ -54,6 +59,9 @@ Then try, in this order
 	c.Flags().BoolVar(&f.budget, "budget", false, "what every reading's uncertainty is made of")
 	define(c, "picture", "FILE", "draw the nets, the suspects and the next two\nplaces as a .png or .svg",
 		last(&f.picture, picture))
+	c.Flags().BoolVar(&f.live, "live", false, "lead the case here, in the terminal, and take each\n"+
+		"reading from a meter on a wire once it is steady")
+	define(c, "at", "ADDR", "the meter's address with --live, as meter find has\nit; the case remembers it", last(&f.at, anyText))
 	f.boardFlags.define(c)
 	return c
 }
@@ -69,6 +77,15 @@ func (f *locateFlags) run(c *cobra.Command, env Env, where string) error {
 			"%s is no case file (.toml or .json), and --nets names no two nets on a board", where)
 	}
 	k := &call{env, f.answerFlags, f.options()}
+	switch {
+	case !f.live && f.at != "":
+		return misuse("add --live", "--at goes with --live")
+	case f.live && (!isCase || f.readings != nil || f.picture != "" || f.json || f.budget):
+		return misuse("as ohmward locate --live CASE --at ADDR",
+			"--live leads a case: it has no board, --reading, --picture, --budget or --json")
+	case f.live:
+		return f.runLive(c.Context(), k, where)
+	}
 	return respond(k, func(o bench.Options) (*answer.Location, error) {
 		if isCase && f.readings == nil {
 			return bench.Locate(c.Context(), where, f.picture, o)

@@ -29,6 +29,7 @@ type Case struct {
 	Readings []Reading // in the order they were taken
 	Findings []Finding // in the order they were made
 	Nulls    []Null    // of the leads, in their order
+	Touches  []Touch   // as an instrument on a wire sent them, in their order
 	Steps    *Steps    // nil where no bench leads the case
 }
 

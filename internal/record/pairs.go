@@ -181,6 +181,9 @@ func sections(c *Case) (all []section) {
 	for _, n := range c.Nulls {
 		add("null", true, nullPairs(n))
 	}
+	for _, t := range c.Touches {
+		add("touch", true, wireTouchPairs(t))
+	}
 	if c.Steps != nil {
 		add("bench", false, stepPairs(c.Steps))
 	}

@@ -54,6 +54,7 @@ func (d *decoder) root(c *Case, root *node) {
 		"reading": d.each(maxReadings, func(n *node) { d.reading(c, n) }),
 		"finding": d.each(maxOthers, func(n *node) { after[len(c.Findings)] = d.finding(c, n) }),
 		"null":    d.each(maxOthers, func(n *node) { d.null(c, n) }),
+		"touch":   d.each(maxReadings, func(n *node) { d.wireTouch(c, n) }),
 		"bench":   func(_ string, n *node) { d.steps(c, n) },
 	})
 	if c.Board == "" {

@@ -42,6 +42,7 @@ type Steps struct {
 	Cause   string    // one of Causes, or ""
 	Checks  []string  // what was done before the unit went back
 	LeftOff []string  // parts that were taken off or lifted and stay so
+	MeterAt string    // address of the instrument on a wire that reads; "": values are typed
 	Begun   time.Time // UTC; zero: not told
 	Closed  time.Time // UTC; zero: still open
 }
@@ -127,6 +128,7 @@ func (d *decoder) steps(c *Case, n *node) {
 		"cause":         d.oneOf(&s.Cause, Causes...),
 		"checks":        d.texts(&s.Checks),
 		"left_off":      d.texts(&s.LeftOff),
+		"meter_address": d.text(&s.MeterAt),
 		"begun":         d.moment(&s.Begun),
 		"closed":        d.moment(&s.Closed),
 	})
@@ -244,6 +246,7 @@ func stepPairs(s *Steps) (p pairs) {
 	p.text("cause", s.Cause)
 	p.list("checks", s.Checks)
 	p.list("left_off", s.LeftOff)
+	p.text("meter_address", s.MeterAt)
 	p.moment("begun", s.Begun)
 	p.moment("closed", s.Closed)
 	return p

@@ -23,8 +23,8 @@ func init() {
 		"pick": pickNet, "nets": chooseNets, "metal": answerMetal, "cautions": confirmCautions,
 		"polarity": sayPolarity, "rotate": rotate,
 		"pass-swap": skipSwap, "tips": setTips, "nulled": confirmNull, "value": typeValue, "touch": touch,
-		"lift": lift,
-		"aim":  aimAt, "again": readAgain, "advice": backToAdvice, "undo": takeBack, "edit": editReading,
+		"lift": lift, "meter": setMeter,
+		"aim": aimAt, "again": readAgain, "advice": backToAdvice, "undo": takeBack, "edit": editReading,
 		"doubt": doubtReading, "drop": dropReading,
 		"mend": turnTo("mend"), "read": turnTo("read"), "move": showMove, "start": startMove,
 		"outcome": recordOutcome,
@@ -349,6 +349,7 @@ func dropReading(_ *Session, next *record.Case, a answer.Act) (bool, error) {
 		}
 	}
 	next.Readings = slices.Delete(next.Readings, a.N, a.N+1)
+	dropTouches(next, a.N)
 	if next.Steps.Checked > a.N {
 		next.Steps.Checked--
 	}

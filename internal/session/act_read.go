@@ -9,6 +9,7 @@ import (
 	"ohmward/internal/answer"
 	"ohmward/internal/copper"
 	"ohmward/internal/engine"
+	"ohmward/internal/meter"
 	"ohmward/internal/record"
 	"ohmward/unit"
 )
@@ -17,8 +18,8 @@ import (
 // leads still in it; what was typed has been nulled.
 func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) error {
 	nulledOhms := ohms
-	if n := len(next.Nulls); streamed && n > 0 && next.Nulls[n-1].Ohms != nil && !ohms.IsOpen() {
-		nulledOhms -= *next.Nulls[n-1].Ohms
+	if streamed && !ohms.IsOpen() {
+		nulledOhms -= j.leads(next)
 	}
 	s := next.Steps
 	switch j.step() {
@@ -62,6 +63,15 @@ func (j *Session) take(next *record.Case, ohms unit.Resistance, streamed bool) e
 		return &answer.Error{Kind: answer.Misuse, What: "no value is asked for here"}
 	}
 	return nil
+}
+
+// leads is what a streamed value has too much by the last null: nothing four-wire.
+func (j *Session) leads(c *record.Case) unit.Resistance {
+	n := len(c.Nulls)
+	if at, ok := j.choice(); n == 0 || c.Nulls[n-1].Ohms == nil || ok && at.Kind == "four-wire" {
+		return 0
+	}
+	return *c.Nulls[n-1].Ohms
 }
 
 // addReading takes the touches of one reading.
@@ -218,6 +228,9 @@ type live struct {
 	has        bool
 	seq        int
 	touches    []unit.Resistance // of the reading under way
+	raw        []meter.Touch     // of a meter on a wire: of the value under way
+	at         answer.Choice     // what these are of
+	step       string            // and at which step
 	mean       unit.Resistance   // the last steady value
 	open       bool              // the last steady value was not a short's
 	steadySeen bool              // a steady value has been seen
@@ -286,6 +299,10 @@ func (j *Session) stopStream() {
 		j.live.stop, j.live.has = nil, false
 		j.live.seq++
 	}
+	j.live.raw = nil
+	if j.wire != nil {
+		j.live.touches = nil
+	}
 }
 
 // liftTips takes the tips off and ends the stream.
@@ -299,6 +316,7 @@ func (j *Session) liftTips() {
 // syncStream keeps the stream as the step needs it: on while reworking, and off
 // once a value was taken.
 func (j *Session) syncStream() {
+	j.syncWire()
 	if j.sim == nil || j.busy != "" {
 		return
 	}
@@ -344,6 +362,9 @@ func (j *Session) heard(ctx context.Context, v Sample) (news bool) {
 	if ctx.Err() != nil { // taken already
 		return false
 	}
+	if v.Wire != nil {
+		return j.heardWire(v)
+	}
 	j.live.now, j.live.has = v, true
 	j.live.seq++
 	mean, steady := j.live.steady.add(v)
@@ -374,6 +395,7 @@ func (j *Session) capture(ohms unit.Resistance) bool {
 		err = j.takeSteady(next, ohms)
 	}
 	if err == nil {
+		j.keepTouches(next)
 		err = j.save(next, answer.Act{Do: "steady", Text: ohms.String()})
 		j.hear(j.live.now.FourWire, taken(next, before, ohms))
 	}

@@ -53,7 +53,7 @@ const polarityWords = "Plus of the current is the clip where it goes in, plus of
 // meterAgainst tells why it cannot be taken that the short is open, or that it
 // remains: the meter on this bench says otherwise, or has not settled.
 func (j *Session) meterAgainst(open bool) error {
-	if !j.live.has || j.live.stop == nil || j.step() != stepRework {
+	if !j.live.has || j.live.stop == nil && (j.wire == nil || !j.live.steadySeen) || j.step() != stepRework {
 		return nil
 	}
 	now := j.live.now.Ohms

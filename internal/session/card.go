@@ -86,7 +86,9 @@ func (j *Session) cardOf(v *answer.View) answer.Card {
 			Doing: []answer.Option{{Words: "Yes, a metal body", Act: answer.Act{Do: "metal", Text: "yes"}},
 				{Words: "No metal there", Act: answer.Act{Do: "metal", Text: "no"}}}}
 	case stepCautions:
-		return cautionsCard()
+		c := cautionsCard()
+		j.offerMeters(&c)
+		return c
 	case stepSwap:
 		return j.swapCard(v)
 	case stepNull:
@@ -167,6 +169,8 @@ func (j *Session) tips(words, label string, c *answer.Card) {
 			c.Doing = append(c.Doing, answer.Option{Words: words, Act: answer.Act{Do: "touch"}})
 		}
 		c.Bar = true
+	} else if j.c.Steps.MeterAt != "" {
+		j.wireOnCard(c)
 	}
 	c.Entry = &answer.Entry{Label: label, Hint: "18.7m, 0.0187, 18m7 or OL"}
 }
@@ -247,6 +251,14 @@ func (j *Session) nullCard() answer.Card {
 		c.Entry = nil
 		return c
 	}
+	if j.c.Steps.MeterAt != "" {
+		c.Text[len(c.Text)-1] = "Press the tips together and hold still."
+		j.tips("", "", &c)
+		c.Entry = nil
+		c.Speak = c.Head + ". Press the tips together and hold still."
+		c.Doing = []answer.Option{{Words: "Type values by hand", Aside: true, Act: answer.Act{Do: "meter"}}}
+		return c
+	}
 	c.Doing = []answer.Option{{Words: "Nulled", Act: answer.Act{Do: "nulled"}}}
 	held := j.c.Meter.Profile == handHeldMeter
 	if held {
@@ -256,6 +268,7 @@ func (j *Session) nullCard() answer.Card {
 		c.Doing = append(c.Doing, answer.Option{Words: "I hold the tips by hand", Note: "now: clipped",
 			Act: answer.Act{Do: "tips", Text: "held"}})
 	}
+	j.offerMeters(&c)
 	return c
 }
 

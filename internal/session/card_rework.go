@@ -50,7 +50,7 @@ func (j *Session) repairCard() answer.Card {
 func (j *Session) reworkCard() answer.Card {
 	d := j.c.Steps.Doing
 	c := answer.Card{Head: j.doingWords(), Text: j.howWords(*d), Facts: j.heatsOf(*d).fact(j.pair.Board),
-		Bar: j.sim != nil}
+		Bar: j.sim != nil || j.wire != nil}
 	open := answer.Option{Words: "It reads open now", Act: answer.Act{Do: "outcome", Text: "open"}}
 	short := answer.Option{Words: "Done, and still a short", Act: answer.Act{Do: "outcome", Text: "remains"}}
 	bridge := answer.Option{Words: "I see what bridges", Act: answer.Act{Do: "outcome", Text: "bridge"}}

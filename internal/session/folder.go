@@ -33,12 +33,14 @@ import (
 //	cases/ID/case.toml   one case each
 type CaseFolder struct {
 	dir     string
+	one     string // the only case, which lies in no folder of cases; "": a folder
 	root    *os.Root
 	options engine.Options
 	pace    time.Duration
 	now     func() time.Time
 	writer  record.Writer
 	errors  func(string)
+	find    func(context.Context) (*answer.Meters, error)
 	stop    context.CancelFunc
 
 	mu         sync.Mutex
@@ -61,6 +63,9 @@ type FolderOptions struct {
 	// Bench is what another bench is told that works here; "" makes one.
 	Bench  string
 	Errors func(string) // told of faults in the program, a line and more
+	// FindMeters looks for instruments, once for each case that is opened; nil: none
+	// are looked for.
+	FindMeters func(context.Context) (*answer.Meters, error)
 }
 
 // OpenFolder opens the folder, making it where it is missing.
@@ -78,8 +83,18 @@ func OpenFolder(dir string, o FolderOptions) (*CaseFolder, error) {
 	if err != nil {
 		return nil, answer.AsError(err)
 	}
-	s := &CaseFolder{dir: dir, root: root, options: o.Options, pace: o.Pace, now: o.Now,
-		errors: o.Errors, sessions: map[string]*Session{}, boards: map[string]*LoadedBoard{}}
+	s := newFolder(dir, root, o)
+	ctx, stop := context.WithCancel(context.Background())
+	s.stop = stop
+	s.sweep()
+	go s.housekeep(ctx)
+	return s, nil
+}
+
+// newFolder gives a folder that nobody looks after yet.
+func newFolder(dir string, root *os.Root, o FolderOptions) *CaseFolder {
+	s := &CaseFolder{dir: dir, root: root, options: o.Options, pace: o.Pace, now: o.Now, errors: o.Errors,
+		find: o.FindMeters, stop: func() {}, sessions: map[string]*Session{}, boards: map[string]*LoadedBoard{}}
 	if s.pace == 0 {
 		s.pace = defaultPace
 	}
@@ -92,11 +107,7 @@ func OpenFolder(dir string, o FolderOptions) (*CaseFolder, error) {
 	if s.writer = (record.Writer{Bench: o.Bench, Who: record.Account(), Now: s.now}); o.Bench == "" {
 		s.writer.Bench = ownName()
 	}
-	ctx, stop := context.WithCancel(context.Background())
-	s.stop = stop
-	s.sweep()
-	go s.housekeep(ctx)
-	return s, nil
+	return s
 }
 
 // Dir is the folder.
@@ -169,10 +180,18 @@ const caseFile = "case.toml"
 
 var goodID = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,63}$`)
 
-func (s *CaseFolder) caseName(id string) string { return filepath.Join(s.dir, "cases", id, caseFile) }
+func (s *CaseFolder) caseName(id string) string {
+	if s.one != "" {
+		return s.one
+	}
+	return filepath.Join(s.dir, "cases", id, caseFile)
+}
 
 // read reads a case by its id.
 func (s *CaseFolder) read(id string) (*record.Case, error) {
+	if s.one != "" {
+		return record.Read(s.one)
+	}
 	if !goodID.MatchString(id) {
 		return nil, &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("there is no case %.40q", id)}
 	}
@@ -311,5 +330,5 @@ func carryOverrides(s *record.Steps) *record.Steps {
 	if s == nil {
 		return &record.Steps{}
 	}
-	return &record.Steps{Settled: s.Settled, Roles: s.Roles, Copy: s.Copy}
+	return &record.Steps{Settled: s.Settled, Roles: s.Roles, Copy: s.Copy, MeterAt: s.MeterAt}
 }

@@ -31,11 +31,13 @@ func (j *Session) attend() {
 		case <-tick.C:
 		}
 		if !j.watched() {
+			_ = j.locked(func() error { j.syncWire(); return nil })
 			continue
 		}
 		j.mu.Lock()
 		_ = j.hold(false) // who holds it is shown; what else fails is told at the next act
 		moved, _ := j.lookAtFile()
+		j.syncWire()
 		j.mu.Unlock()
 		if moved {
 			j.changed()

@@ -7,15 +7,10 @@ import (
 	"ohmward/unit"
 )
 
-// Instrument is a meter on the bench, whatever stands behind it. Values are as
-// the meter shows them: leads included, two-wire, until they are nulled.
+// Instrument is a meter on the bench, whatever stands behind it: the simulated
+// one or a real one on a wire. Values are as the meter shows them: leads
+// included, two-wire; the session takes those off.
 type Instrument interface {
-	// Identify names the meter, for the record.
-	Identify(ctx context.Context) (string, error)
-	// Null reads the leads while they are held together.
-	Null(ctx context.Context) (unit.Resistance, error)
-	// Read takes one value now.
-	Read(ctx context.Context) (Sample, error)
 	// Stream hands on values as they come until ctx ends, which is no error.
 	Stream(ctx context.Context, each func(Sample)) error
 }
@@ -24,6 +19,7 @@ type Instrument interface {
 type Sample struct {
 	Ohms     unit.Resistance // unit.Open for an overload
 	FourWire bool            // current and volts apart
+	Wire     *WireSample     // of a meter on a wire; nil: of the simulated one
 }
 
 // Figures of a steady touch: so many samples alike, within a share of the

@@ -56,23 +56,6 @@ func newSimulated(s *engine.Pair, u *practice.Unit, seed uint64, pace time.Durat
 		meter: practice.NewMeter(engine.NoiseOf(profile), rng), openOhms: 2e4 + 3e4*rng.Float64()}
 }
 
-// Identify names the meter.
-func (m *simulated) Identify(context.Context) (string, error) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	return m.meter.Ask("*IDN?"), nil
-}
-
-// Null holds the tips together and reads the leads.
-func (m *simulated) Null(context.Context) (unit.Resistance, error) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	m.at = nil
-	m.meter.Short()
-	m.meter.Ask("CONF:RES")
-	return m.value()
-}
-
 // Read takes one value.
 func (m *simulated) Read(context.Context) (Sample, error) {
 	m.mu.Lock()

@@ -86,6 +86,7 @@ func FuzzActs(f *testing.F) {
 	f.Add("close", "undone", "", 0)
 	f.Add("rotate", "", "", 3)
 	f.Add("polarity", "GND", "", 0)
+	f.Add("meter", "TCPIP0::192.0.2.7::5025::SOCKET", "", 0)
 	var j *Session
 	dir := f.TempDir()
 	f.Fuzz(func(t *testing.T, do, text, place string, n int) {

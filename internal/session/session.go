@@ -48,13 +48,15 @@ type Session struct {
 	early       *earlyDrawing       // of the board that is being read; nil: none
 	snapshot    *answer.View        // as last shown, until all is ready
 	live        live
-	counting    bool            // the time to cool is counted down
-	heardValue  string          // the value taken by the last act, to be said; "": none
-	prefetching *time.Timer     // until the next reading is prefetched
-	ahead       *preparation    // of nets that are likely to be the case's; nil: none
-	holder      string          // the bench that works on the case; "": this one
-	renewed     time.Time       // when the lease was taken or renewed
-	conflict    *record.Foreign // what another hand made of the case; nil: nothing
+	counting    bool                // the time to cool is counted down
+	heardValue  string              // the value taken by the last act, to be said; "": none
+	wire        *wire               // the meter on a wire; nil: none is read
+	found       []answer.MeterFound // instruments that may be there, to be offered
+	prefetching *time.Timer         // until the next reading is prefetched
+	ahead       *preparation        // of nets that are likely to be the case's; nil: none
+	holder      string              // the bench that works on the case; "": this one
+	renewed     time.Time           // when the lease was taken or renewed
+	conflict    *record.Foreign     // what another hand made of the case; nil: nothing
 
 	watch      sync.Mutex
 	watchers   map[chan struct{}]bool
@@ -98,6 +100,7 @@ func (s *CaseFolder) Open(id string) (*Session, error) {
 	s.sessions[id] = j
 	j.use()
 	go j.background(j.load)
+	go j.background(j.findMeters)
 	go j.attend()
 	return j, nil
 }
@@ -162,6 +165,7 @@ func (j *Session) background(work func()) {
 // close ends the session's work and waits for what is being written.
 func (j *Session) close() {
 	j.stop()
+	j.awaitWire()
 	defer func() { _ = j.store.Release() }() // else the lease runs out by itself
 	for _, writes := range []*sync.Mutex{&j.mu, &j.snapshotMu} {
 		writes.Lock()
@@ -322,6 +326,7 @@ func clone(c *record.Case) *record.Case {
 	next := *c
 	next.Ties = slices.Clone(c.Ties)
 	next.Metal, next.Readings = slices.Clone(c.Metal), slices.Clone(c.Readings)
+	next.Touches = slices.Clone(c.Touches)
 	next.Findings, next.Nulls = slices.Clone(c.Findings), slices.Clone(c.Nulls)
 	steps := *c.Steps
 	steps.Settled, steps.Roles = slices.Clone(steps.Settled), slices.Clone(steps.Roles)

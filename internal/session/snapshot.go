@@ -42,7 +42,7 @@ func (j *Session) saveSnapshot() {
 	rest, c := j.busy == "" && j.trouble == nil && j.board != nil && j.aim == nil && j.ask == nil &&
 		j.ctx.Err() == nil, j.c
 	j.mu.Unlock()
-	if !rest {
+	if !rest || j.folder.one != "" {
 		return
 	}
 	v := j.View()

@@ -82,6 +82,9 @@ func (j *Session) touchOn(ohms unit.Resistance) bool {
 		return false
 	}
 	j.live.touches = append(j.live.touches, ohms)
+	if j.wire != nil {
+		return j.wantsTouch()
+	}
 	if len(j.live.touches) >= readingTouches || j.sim.putDownAgain() != nil {
 		return false
 	}
@@ -96,10 +99,8 @@ func (j *Session) takeSteady(next *record.Case, ohms unit.Resistance) error {
 		return j.take(next, ohms, true)
 	}
 	list := slices.Clone(j.live.touches)
-	if n := len(next.Nulls); n > 0 && next.Nulls[n-1].Ohms != nil {
-		for i := range list {
-			list[i] -= *next.Nulls[n-1].Ohms
-		}
+	for i := range list {
+		list[i] -= j.leads(next)
 	}
 	return j.addReading(next, list, true)
 }
@@ -128,7 +129,9 @@ func taken(c *record.Case, before int, ohms unit.Resistance) unit.Resistance {
 func (j *Session) sayValue(c *answer.Card) {
 	n := len(j.live.touches)
 	switch {
-	case j.live.stop != nil && n > 0:
+	case j.wire != nil && j.wire.lost != "":
+		c.Speak = "The meter is not heard. " + c.Speak
+	case (j.live.stop != nil || j.wire != nil) && n > 0:
 		c.Speak = fmt.Sprintf("Touch %d: %s.", n, j.ohms(j.live.touches[n-1], j.live.now.FourWire))
 	case j.heardValue != "":
 		c.Speak = strings.TrimSpace(j.heardValue + ". " + c.Speak)

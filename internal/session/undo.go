@@ -12,6 +12,10 @@ import (
 // was before the last act that was not itself taken back. Pressed again it goes
 // further back, also after the program was started anew.
 func takeBack(j *Session, _ *record.Case, a answer.Act) (bool, error) {
+	if n := len(j.live.touches); j.wire != nil && n > 0 { // the last touch of a reading under way
+		j.live.touches, j.live.raw = j.live.touches[:n-1], j.live.raw[:n-1]
+		return false, nil
+	}
 	past, err := j.store.Before()
 	if err != nil {
 		return false, noWayBack(err)
@@ -58,7 +62,7 @@ func noWayBack(err error) error {
 // one.
 func (j *Session) undoView(v *answer.View) {
 	_, err := j.store.LastAct()
-	v.CanUndo = err == nil
+	v.CanUndo = err == nil || j.wire != nil && len(j.live.touches) > 0
 	if err != nil && !errors.Is(err, record.ErrFirst) {
 		v.NoUndo = upper(err.Error()) + "."
 	}

@@ -226,6 +226,7 @@ func typedWalk(t *testing.T) *walk {
 		{Do: "cautions"}, {Do: "pass-swap"}, {Do: "tips", Text: "clipped"}, {Do: "nulled"},
 		{Do: "value", Text: "18.7m"}, {Do: "assume", Place: "plating", Text: "30um"},
 		{Do: "assume", Place: "meter", Text: handHeldMeter}, {Do: "copy", Text: "all"},
+		{Do: "meter", Text: "TCPIP0::127.0.0.1::1::SOCKET"}, {Do: "meter"},
 		{Do: "as-read"}, {Do: "role", Place: "RL-40-plated.drl", Text: "ignore"},
 	} {
 		w.do(a)

@@ -126,6 +126,9 @@ func (j *Session) boardView() *answer.BoardSummary {
 }
 
 func (j *Session) meterView() answer.MeterView {
+	if j.c.Steps.Practice == nil && j.c.Steps.MeterAt != "" {
+		return j.wireView()
+	}
 	if j.c.Steps.Practice == nil {
 		words := "values are typed; tips held by hand"
 		if j.c.Meter.Profile != handHeldMeter {
@@ -362,7 +365,7 @@ func round3(x float64) float64 { return math.Round(x*1e3) / 1e3 }
 func (j *Session) Live() (answer.Live, int) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	l := answer.Live{On: j.live.has && j.live.stop != nil}
+	l := answer.Live{On: j.live.has && (j.live.stop != nil || j.wire != nil)}
 	if !l.On {
 		return l, j.live.seq
 	}

@@ -210,6 +210,8 @@ interface MeterView {
   kind: string;
   words: string;
   down: boolean;
+  address?: string;
+  lost?: string;
 }
 
 interface Live {
