@@ -11,25 +11,26 @@ import (
 
 // kept gives the acts that a case keeps: those that led to what its file says, and
 // those of the branches that somebody settled on that way, gone on from or overruled.
-// What only hangs beside is not among them.
+// What only hangs beside is not among them. Lines of one identity, which is that of
+// parent and text, are one revision: an act, and that somebody went on from it.
 func kept(t *testing.T, path string) map[string]bool {
 	t.Helper()
-	of, head := map[string]*Revision{}, ""
+	of, head := map[string][]*Revision{}, ""
 	for r, err := range ReadJournal(path + JournalEnding) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if of[r.ID] = r; string(r.content()) == content(t, path) {
+		if of[r.ID] = append(of[r.ID], r); string(r.content()) == content(t, path) {
 			head = r.ID
 		}
 	}
 	acts := map[string]bool{}
 	for next := []string{head}; len(next) > 0; next = next[1:] {
-		if r := of[next[0]]; r != nil {
-			delete(of, r.ID)
+		for _, r := range of[next[0]] {
 			acts[string(r.Act)] = true
 			next = append(next, r.Parent, r.Other)
 		}
+		delete(of, next[0])
 	}
 	return acts
 }

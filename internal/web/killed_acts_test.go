@@ -318,12 +318,12 @@ func (k *killing) kept(t *testing.T) (kept map[string]*record.Revision, overrule
 	if err != nil {
 		t.Fatal(err)
 	}
-	of, head := map[string]*record.Revision{}, ""
+	of, head := map[string][]*record.Revision{}, ""
 	for r, err := range record.ReadJournal(k.file + record.JournalEnding) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if of[r.ID] = r; r.Text == string(text) {
+		if of[r.ID] = append(of[r.ID], r); r.Text == string(text) {
 			head = r.ID
 		}
 		if string(r.Act) == `"kept"` {
@@ -332,11 +332,11 @@ func (k *killing) kept(t *testing.T) (kept map[string]*record.Revision, overrule
 	}
 	kept = map[string]*record.Revision{}
 	for next := []string{head}; len(next) > 0; next = next[1:] {
-		if r := of[next[0]]; r != nil {
-			delete(of, r.ID)
+		for _, r := range of[next[0]] { // lines of one parent and text are one revision
 			kept[string(r.Act)] = r
 			next = append(next, r.Parent, r.Other)
 		}
+		delete(of, next[0])
 	}
 	return kept, overruled
 }
