@@ -26,10 +26,10 @@ type Foreign struct {
 // written. ours is the case as it is worked on.
 func (s *Store) Look(ours *Case) (f *Foreign, err error) {
 	err = locked(s.path, func() error {
-		if err := s.journal.load(); err != nil {
-			return err
-		}
 		text, err := readSmall(s.path)
+		if err == nil {
+			text, err = s.carryOut(text)
+		}
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
 			f = &Foreign{Err: &Error{File: s.path, What: "is gone"}, Changes: []string{"the file is gone"}}
@@ -39,6 +39,9 @@ func (s *Store) Look(ours *Case) (f *Foreign, err error) {
 		case !bytes.Equal(text, s.text):
 			f = s.foreign(text, "", ours)
 			return nil
+		}
+		if err := s.keepUp(); err != nil {
+			return err
 		}
 		for _, r := range s.journal.heads {
 			if r.ID != s.head && !bytes.Equal(r.content(), s.text) {
@@ -63,34 +66,65 @@ func (s *Store) foreign(text []byte, branch string, ours *Case) *Foreign {
 
 // follows tells whether a text came by confirmed acts alone from what is worked on.
 func (s *Store) follows(text []byte) bool {
-	for id, r := range s.journal.heads {
-		if !bytes.Equal(r.content(), text) {
-			continue
+	e, known := s.journal.entries[s.journal.headOf(text)]
+	for known && e.act != actFound {
+		if e.parent == s.head {
+			return true
 		}
-		for e := s.journal.entries[id]; e.act != actFound; {
-			if id = e.parent; id == s.head {
-				return true
-			}
-			before, known := s.journal.entries[id]
-			if !known || before.at >= e.at {
-				break
-			}
-			e = before
-		}
+		before, kept := s.journal.entries[e.parent]
+		e, known = before, kept && before.at < e.at
 	}
 	return false
 }
 
-// Adopt goes on from what another hand made of the case.
+// still brings the journal up to date; it is ErrChanged where the case is no longer
+// as it was told.
+func (s *Store) still(f *Foreign) error {
+	if err := s.journal.load(); err != nil {
+		return err
+	}
+	text, err := readSmall(s.path)
+	if err == nil {
+		text, err = s.carryOut(text)
+	}
+	told := f.text
+	if f.Beside() {
+		told = s.text
+	}
+	missing := errors.Is(err, fs.ErrNotExist)
+	switch {
+	case err != nil && !missing:
+		return err
+	case missing != (told == nil), !bytes.Equal(text, told):
+		return ErrChanged
+	case f.Beside() && s.journal.heads[f.branch] == nil: // it was settled
+		return ErrChanged
+	}
+	return nil
+}
+
+// Adopt goes on from what another hand made of the case. A HeldError, where what it
+// adopts stands beside the file, and ErrChanged leave everything as it was.
 func (s *Store) Adopt(f *Foreign) error {
 	return locked(s.path, func() error {
-		if err := s.journal.load(); err != nil {
+		if err := s.still(f); err != nil {
 			return err
 		}
-		if f.branch != "" {
+		l := readLease(s.path)
+		switch held := s.heldBy(l); {
+		case f.Beside() && held:
+			return &HeldError{l}
+		case f.Beside():
 			return s.write(f.text, actAdopted, links{other: f.branch})
+		case held: // whoever works on the case settles what stands beside it
+			return s.adopt(f.text)
 		}
-		return s.adopt(f.text)
+		left := s.head
+		if err := s.adopt(f.text); err != nil || left == s.head || s.journal.heads[left] == nil {
+			return err
+		}
+		_, err := s.add(f.text, actAdopted, links{other: left})
+		return err
 	})
 }
 
@@ -98,17 +132,15 @@ func (s *Store) Adopt(f *Foreign) error {
 func (f *Foreign) Beside() bool { return f.branch != "" }
 
 // Overrule puts back the case as it is worked on over what another hand made of
-// it, which the journal keeps.
+// it, which the journal keeps: as the revision of the bench that made it, where one
+// did. A HeldError, ErrChanged and ErrUnreadable leave everything as it was.
 func (s *Store) Overrule(f *Foreign, ours *Case) error {
 	return locked(s.path, func() error {
-		if err := s.journal.load(); err != nil {
+		if err := s.still(f); err != nil {
 			return err
 		}
 		if l := readLease(s.path); s.heldBy(l) {
 			return &HeldError{l}
-		}
-		if now, err := readSmall(s.path); err == nil && f.branch == "" && !bytes.Equal(now, f.text) {
-			return ErrChanged // once more, since it was told
 		}
 		text, err := textOf(s.path, s.text, ours)
 		if err != nil {
@@ -116,10 +148,12 @@ func (s *Store) Overrule(f *Foreign, ours *Case) error {
 		}
 		head, other := s.head, f.branch
 		if other == "" && f.text != nil {
-			if _, err := s.add(f.text, actFound, links{}); err != nil {
-				return err
+			if other = s.journal.headOf(f.text); other == "" {
+				if _, err := s.add(f.text, actFound, links{}); err != nil {
+					return err
+				}
+				other, s.head = s.head, head
 			}
-			other, s.head = s.head, head
 		}
 		return s.write(text, actKept, links{other: other})
 	})

@@ -83,7 +83,7 @@ func (j *journal) load() error {
 		return fileError(j.path, err)
 	case !info.Mode().IsRegular():
 		return &Error{File: j.path, What: "is no file: move it away"}
-	case info.Size() == j.size:
+	case info.Size() == j.size && j.size == j.end: // an end that was cut off may have been written over
 		return nil
 	case info.Size() < j.size: // another one was put in its place
 		*j = journal{path: j.path}
@@ -175,6 +175,17 @@ func (j *journal) note(r *Revision, length int64) {
 
 // holds tells whether a revision is in the journal.
 func (j *journal) holds(id string) bool { return j.built[id] || j.heads[id] != nil }
+
+// headOf gives the latest revision of a text that nothing was built upon; "" where
+// there is none.
+func (j *journal) headOf(text []byte) (id string) {
+	for of, r := range j.heads {
+		if bytes.Equal(r.content(), text) && (id == "" || j.entries[of].at > j.entries[id].at) {
+			id = of
+		}
+	}
+	return id
+}
 
 // add appends a revision and waits until it outlasts a power cut; take takes it
 // off again.

@@ -88,29 +88,38 @@ func (s *Store) load() (*Case, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := s.journal.load(); err != nil {
+	if text, err = s.carryOut(text); err != nil {
 		return nil, err
-	}
-	if cut := s.journal.last; cut != nil && s.cutOff(text, cut) {
-		if err := atomicfile.Write(s.path, cut.content(), 0o644); err != nil {
-			return nil, fileError(s.path, err)
-		}
-		text = cut.content()
 	}
 	c, err := Decode(s.path, text)
 	if err != nil {
 		return nil, err
 	}
-	s.text = text
 	return c, s.adopt(text)
 }
 
+// carryOut brings the journal up to date; what a kill cut off before it came to the
+// file, which holds text, is written there. It gives what the file holds then.
+func (s *Store) carryOut(text []byte) ([]byte, error) {
+	if err := s.journal.load(); err != nil {
+		return nil, err
+	}
+	cut := s.journal.last
+	if cut == nil || !s.cutOff(text, cut) {
+		return text, nil
+	}
+	if err := atomicfile.Write(s.path, cut.content(), 0o644); err != nil {
+		return nil, fileError(s.path, err)
+	}
+	return cut.content(), nil
+}
+
 // cutOff tells whether the journal's last revision did not come to the file: the
-// file holds the one before, and was not touched since.
+// file holds the one before, was not touched since, and never was seen to hold it.
 func (s *Store) cutOff(text []byte, last *Revision) bool {
 	info, err := os.Stat(s.path)
 	before := s.journal.before
-	return err == nil && before != nil && bytes.Equal(text, before.content()) &&
+	return err == nil && before != nil && last.ID != s.head && bytes.Equal(text, before.content()) &&
 		!bytes.Equal(text, last.content()) && !info.ModTime().After(last.At)
 }
 
@@ -118,11 +127,9 @@ func (s *Store) cutOff(text []byte, last *Revision) bool {
 // journal lacks it, another hand wrote it.
 func (s *Store) adopt(text []byte) error {
 	s.text = text
-	for _, r := range s.journal.heads {
-		if bytes.Equal(r.content(), text) {
-			s.head = r.ID
-			return nil
-		}
+	if id := s.journal.headOf(text); id != "" {
+		s.head = id
+		return nil
 	}
 	if s.head = ""; s.journal.last != nil {
 		s.head = s.journal.last.ID
@@ -185,16 +192,18 @@ func (s *Store) confirm(c *Case, act any, back *Past) error {
 		if l := readLease(s.path); s.heldBy(l) {
 			return &HeldError{l}
 		}
-		if text, err := readSmall(s.path); err != nil || !bytes.Equal(text, s.text) {
+		text, err := readSmall(s.path)
+		if err != nil {
 			return ErrChanged
 		}
-		if err := s.journal.load(); err != nil {
+		if text, err = s.carryOut(text); err != nil {
 			return err
 		}
-		if !s.journal.holds(s.head) { // it was taken away
-			if err := s.adopt(s.text); err != nil {
-				return err
-			}
+		if !bytes.Equal(text, s.text) {
+			return ErrChanged
+		}
+		if err := s.keepUp(); err != nil {
+			return err
 		}
 		over, to := s.text, links{}
 		if back != nil {
@@ -203,12 +212,27 @@ func (s *Store) confirm(c *Case, act any, back *Past) error {
 			}
 			over, to.takes = back.text, back.taken
 		}
-		text, err := textOf(s.path, over, c)
-		if err != nil {
+		if text, err = textOf(s.path, over, c); err != nil {
 			return err
 		}
 		return s.write(text, act, to)
 	})
+}
+
+// keepUp goes on from where the text that is worked on stands in the journal: what
+// was built on its revision may have led to the same text, and the journal may have
+// been taken away.
+func (s *Store) keepUp() error {
+	if s.journal.heads[s.head] != nil {
+		return nil
+	}
+	if id := s.journal.headOf(s.text); id != "" {
+		s.head = id
+	}
+	if s.journal.holds(s.head) {
+		return nil
+	}
+	return s.adopt(s.text)
 }
 
 // Hold takes or renews the right to work on the case for half a minute; take

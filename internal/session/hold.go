@@ -91,8 +91,11 @@ func (j *Session) lookAtFile() (moved, rewritten bool) {
 		return had, false
 	case f.Case != nil && (f.OnlyAdds || f.Follows || j.holder != ""):
 		err := j.adopt(f)
-		if err == nil {
+		switch {
+		case err == nil:
 			return true, len(f.Changes) > 0
+		case errors.Is(err, record.ErrChanged): // again, since the look: the next one tells it
+			return had, false
 		}
 		f.Changes = append(f.Changes, answer.TroubleOf(err).What)
 	}
@@ -132,6 +135,7 @@ func settleConflict(ours bool) action {
 		case ours:
 			next.Steps.Revision++
 			if err := j.store.Overrule(f, next); err != nil {
+				j.lookAtFile() // what is shown may be gone
 				return false, j.notWritten(err)
 			}
 			j.c = next
@@ -139,6 +143,7 @@ func settleConflict(ours bool) action {
 			return false, &answer.Error{Kind: answer.Misuse, What: "the case file cannot be read: " + f.Err.Error()}
 		default:
 			if err := j.adopt(f); err != nil {
+				j.lookAtFile()
 				return false, err
 			}
 		}

@@ -1,12 +1,14 @@
 package web
 
 import (
+	"bufio"
 	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"math/rand/v2"
 	"net/http"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"slices"
@@ -24,10 +26,13 @@ import (
 
 // TestKilledServers: two servers on one folder are killed outright, any number of
 // times, while acts are posted to both, each takes the case over from the other, and
-// a command reads it: the case can be read at every moment, and every reading that
-// was answered with 200 is in the journal's line of descent.
+// a command reads it: the case can be read at every moment, and every act that was
+// answered with 200 is kept. Kept is what led to what the file says, and what stands
+// in the journal as a branch that somebody settled on that way: shown as a conflict,
+// and gone on from or overruled by a press. What is nowhere, or only hangs beside, is
+// lost; so is what was overruled without a press.
 func TestKilledServers(t *testing.T) {
-	kills := check.Draws(t, 4, 12, 100)
+	kills := check.Draws(t, 4, 4, 12)
 	if check.All() {
 		kills = 500
 	}
@@ -37,7 +42,6 @@ func TestKilledServers(t *testing.T) {
 	k.id = readTwice(t, beside)
 	beside.stop()
 	k.file = filepath.Join(dir, "cases", k.id, "case.toml")
-	endReads := k.readAll(t)
 	var both sync.WaitGroup
 	for range 2 {
 		both.Go(func() {
@@ -47,10 +51,10 @@ func TestKilledServers(t *testing.T) {
 		})
 	}
 	both.Wait()
-	endReads()
-	k.lost(t)
-	t.Logf("%d kills: %d acts answered, %d of them readings, none lost; read %d times, by the command %d times",
-		kills, len(k.granted), k.values(), k.reads.Load(), k.commands.Load())
+	lost := k.lost(t)
+	t.Logf("%d kills: %d acts answered, %d of them readings, %d lost; %d conflicts overruled; read %d times, "+
+		"by the command %d times", kills, len(k.granted), k.values(), lost, k.overruled.Load(), k.reads.Load(),
+		k.commands.Load())
 	if len(k.granted) < kills {
 		t.Errorf("only %d acts were answered", len(k.granted))
 	}
@@ -60,13 +64,14 @@ func TestKilledServers(t *testing.T) {
 type killing struct {
 	program, dir, id, file string
 
-	kills, n, reads, commands atomic.Int64
-	mu                        sync.Mutex
-	granted                   []answer.Act
+	kills, n, reads, commands, overruled atomic.Int64
+	mu                                   sync.Mutex
+	granted                              []answer.Act
 }
 
-// once starts a server, posts acts to it and kills it a while after the first was
-// answered.
+// once starts a server and posts an act to each view that it shows, as a page does,
+// until it is killed: in the middle of an act, once a few were answered. Meanwhile
+// the command reads the case.
 func (k *killing) once(t *testing.T) {
 	url, kill, err := k.start()
 	if err != nil {
@@ -74,19 +79,60 @@ func (k *killing) once(t *testing.T) {
 		return
 	}
 	defer kill()
-	var die sync.Once
+	var readers sync.WaitGroup
+	defer readers.Wait()
+	events, err := http.Get(url + "api/cases/" + k.id + "/events")
+	if err != nil {
+		t.Error("no events: ", err)
+		return
+	}
+	defer events.Body.Close()
+	left, done := 1+rand.IntN(3), 0
+	lines := bufio.NewReader(events.Body)
 	for {
-		a, err := k.post(url)
+		v, err := nextView(lines)
 		if err != nil {
 			return // it is gone
+		}
+		if v.Revision <= done { // of before the last act
+			continue
+		}
+		began := time.Now()
+		a, err := k.post(t, url, v)
+		if err != nil {
+			return
 		}
 		if a == nil {
 			continue
 		}
+		done = v.Revision
 		k.mu.Lock()
 		k.granted = append(k.granted, *a)
 		k.mu.Unlock()
-		die.Do(func() { time.AfterFunc(time.Duration(rand.IntN(300))*time.Millisecond, kill) })
+		switch left--; left {
+		case 0: // somewhere in the time that an act takes
+			time.AfterFunc(rand.N(time.Since(began)+1), kill)
+		default:
+			readers.Go(func() { k.locate(t) })
+		}
+	}
+}
+
+// nextView is the next view of a stream of events.
+func nextView(lines *bufio.Reader) (*answer.View, error) {
+	for isView := false; ; {
+		line, err := lines.ReadBytes('\n')
+		if err != nil {
+			return nil, err
+		}
+		data, isData := bytes.CutPrefix(line, []byte("data: "))
+		switch {
+		case isData && isView:
+			v := &answer.View{}
+			return v, json.Unmarshal(data, v)
+		case !isData:
+			isView = string(line) == "event: view\n"
+		}
 	}
 }
 
@@ -119,30 +165,32 @@ func (k *killing) start() (url string, kill func(), err error) {
 }
 
 // post posts one act to where the case stands, and gives it where it was answered
-// with 200 and confirmed something. Its error is that the server is gone.
-func (k *killing) post(url string) (*answer.Act, error) {
-	var v answer.View
-	if _, err := exchange(url+"api/cases/"+k.id+"/view", nil, &v); err != nil {
-		return nil, err
-	}
+// with 200 and confirmed something. The case is read until the answer is there. Its
+// error is that the server is gone.
+func (k *killing) post(t *testing.T, url string, v *answer.View) (*answer.Act, error) {
 	offered := func(do string) bool {
 		return slices.ContainsFunc(v.Card.Doing, func(o answer.Option) bool { return o.Act.Do == do })
 	}
 	a, counts := answer.Act{Revision: v.Revision}, false
 	switch held := offered("take-over"); {
-	case v.Busy != "", held && rand.IntN(8) > 0: // the one that has the case is let work a while
-		time.Sleep(50 * time.Millisecond)
+	case v.Busy != "", held && rand.IntN(2) == 0: // the one that has the case is let work on
 		return nil, nil
 	case held:
 		a.Do = "take-over"
-	case offered("keep-ours") && rand.IntN(2) == 0: // a kill cut an act off beside what this one has
+	case offered("keep-ours") && rand.IntN(2) == 0:
+		k.overruled.Add(1) // answered or not
 		a.Do = "keep-ours"
 	case offered("keep-file"):
 		a.Do = "keep-file"
 	default:
-		a, counts = k.next(&v), true
+		a, counts = k.next(v), true
 	}
+	answered := make(chan struct{})
+	var reader sync.WaitGroup
+	reader.Go(func() { k.read(t, answered) })
 	status, err := exchange(url+"api/cases/"+k.id+"/act", a, nil)
+	close(answered)
+	reader.Wait()
 	if err != nil || status != http.StatusOK || !counts {
 		return nil, err
 	}
@@ -195,43 +243,34 @@ func exchange(url string, body, into any) (status int, err error) {
 	return got.StatusCode, err
 }
 
-// readAll reads the case over and over, as a program does and as the command does,
-// until end; a read that fails fails the test.
-func (k *killing) readAll(t *testing.T) (end func()) {
-	stop, readers := make(chan struct{}), sync.WaitGroup{}
-	each := func(count *atomic.Int64, read func() error) {
-		readers.Go(func() {
-			for {
-				select {
-				case <-stop:
-					return
-				default:
-				}
-				if err := read(); err != nil {
-					t.Error("cannot be read: ", err)
-					return
-				}
-				count.Add(1)
-			}
-		})
+// read reads the case as a program does, until the end; a read that fails fails the
+// test.
+func (k *killing) read(t *testing.T, end <-chan struct{}) {
+	for range 200 {
+		select {
+		case <-end:
+			return
+		default:
+		}
+		if _, err := record.Read(k.file); err != nil {
+			t.Error("cannot be read: ", err)
+			return
+		}
+		k.reads.Add(1)
 	}
-	each(&k.reads, func() error {
-		time.Sleep(time.Millisecond) // the machine has other work
-		_, err := record.Read(k.file)
-		return err
-	})
-	each(&k.commands, func() error {
-		out, err := exec.Command(k.program, "locate", k.file, "--json").CombinedOutput()
-		var ended *exec.ExitError
-		if errors.As(err, &ended) && ended.ExitCode() == 3 { // readings that disagree
-			return nil
-		}
-		if err != nil {
-			err = fmt.Errorf("%w: %.400s", err, out)
-		}
-		return err
-	})
-	return func() { close(stop); readers.Wait() }
+}
+
+// locate reads the case as the command does.
+func (k *killing) locate(t *testing.T) {
+	out, err := exec.Command(k.program, "locate", k.file, "--json").CombinedOutput()
+	var ended *exec.ExitError
+	if errors.As(err, &ended) && ended.ExitCode() == 3 { // readings that disagree
+		err = nil
+	}
+	if err != nil {
+		t.Errorf("cannot be read: %v: %.400s", err, out)
+	}
+	k.commands.Add(1)
 }
 
 func (k *killing) values() (n int) {
@@ -243,35 +282,63 @@ func (k *killing) values() (n int) {
 	return n
 }
 
-// lost fails where an answered act is not among those that led to the file's state,
-// or where its revision does not hold its value.
-func (k *killing) lost(t *testing.T) {
+// lost fails where an answered act is not kept (see TestKilledServers), or where its
+// revision does not hold its value, and gives how many are not.
+func (k *killing) lost(t *testing.T) (lost int) {
 	t.Helper()
-	of, last := map[string]*record.Revision{}, ""
-	for r, err := range record.ReadJournal(k.file + record.JournalEnding) {
-		if err != nil {
-			t.Fatal(err)
-		}
-		of[r.ID], last = r, r.ID
-	}
-	kept := map[string]*record.Revision{}
-	for id := last; id != ""; id = of[id].Parent {
-		kept[string(of[id].Act)] = of[id]
-	}
+	kept, overruled := k.kept(t)
 	for _, a := range k.granted {
 		told, err := json.Marshal(a)
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := kept[string(told)]
-		if r == nil {
+		switch r := kept[string(told)]; {
+		case r == nil:
+			lost++
 			t.Errorf("%s was answered with 200, and is lost", told)
-			continue
-		}
-		if a.Text != "" && !holdsReading(t, r, a.Text) {
+		case a.Text != "" && !holdsReading(t, r, a.Text):
+			lost++
 			t.Errorf("%s: its revision holds no such reading", told)
 		}
 	}
+	if pressed := k.overruled.Load(); overruled > pressed {
+		t.Errorf("%d conflicts were overruled by %d presses", overruled, pressed)
+	}
+	return lost
+}
+
+// kept gives the revisions that are kept, by their act, and how many conflicts were
+// overruled; what the last kill cut off is carried out first.
+func (k *killing) kept(t *testing.T) (kept map[string]*record.Revision, overruled int64) {
+	t.Helper()
+	if _, _, err := record.OpenStore(k.file, record.Writer{Bench: "judge", Now: time.Now}); err != nil {
+		t.Fatal(err)
+	}
+	text, err := os.ReadFile(k.file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	of, head := map[string][]*record.Revision{}, ""
+	for r, err := range record.ReadJournal(k.file + record.JournalEnding) {
+		if err != nil {
+			t.Fatal(err)
+		}
+		if of[r.ID] = append(of[r.ID], r); r.Text == string(text) {
+			head = r.ID
+		}
+		if string(r.Act) == `"kept"` {
+			overruled++
+		}
+	}
+	kept = map[string]*record.Revision{}
+	for next := []string{head}; len(next) > 0; next = next[1:] {
+		for _, r := range of[next[0]] { // lines of one parent and text are one revision
+			kept[string(r.Act)] = r
+			next = append(next, r.Parent, r.Other)
+		}
+		delete(of, next[0])
+	}
+	return kept, overruled
 }
 
 func holdsReading(t *testing.T, r *record.Revision, text string) bool {
