@@ -141,7 +141,7 @@ func TestOverruledBench(t *testing.T) {
 // beside makes a case with two branches, ours and theirs, of which the file holds ours.
 func beside(t *testing.T) (path string, s *Store, c *Case, theirs string) {
 	t.Helper()
-	path, s, c = opened(t, "case.toml", written)
+	path, _, _ = opened(t, "case.toml", written)
 	mine := content(t, path+JournalEnding)
 	changeNote(t, path, "theirs")
 	theirs = content(t, path)
