@@ -78,8 +78,10 @@ func (j *preparation) mesh() (err error) {
 }
 
 // build solves the copper for the sites that are left: what a solver does that
-// found the survey cached, once it is asked for something that is not.
+// found the survey cached, once it is asked for something that is not. By then
+// whoever prepared the pair has long ended, and its context with it.
 func (j *preparation) build() (*conduct.Bridge, *conduct.LayerSketch, error) {
+	j.ctx = context.WithoutCancel(j.ctx)
 	if err := j.mesh(); err != nil {
 		return nil, nil, err
 	}

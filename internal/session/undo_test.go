@@ -24,6 +24,7 @@ type walk struct {
 	j      *Session
 	states []string
 	done   map[string]bool // acts that were granted, by name
+	move   *answer.Act     // that chose the move shown last
 }
 
 // walkFolder gives a folder whose clock stands still, so that an act done twice is
@@ -60,6 +61,9 @@ func (w *walk) do(a answer.Act) *answer.View {
 	w.t.Helper()
 	was, before := settled(w.t, w.j), w.state()
 	v := must(w.t, w.j, a)
+	if a.Do == "move" {
+		w.move = &a
+	}
 	after := w.state()
 	readsBack(w.t, w.j, a)
 	w.done[a.Do] = true
@@ -77,6 +81,9 @@ func (w *walk) do(a answer.Act) *answer.View {
 	if back := settled(w.t, w.j); back.Step != was.Step || len(back.Readings) != len(was.Readings) {
 		w.t.Errorf("%s taken back: at %s with %d readings, was at %s with %d", a.Do, back.Step,
 			len(back.Readings), was.Step, len(was.Readings))
+	}
+	if a.Do == "start" && w.move != nil { // what is shown is not on record
+		must(w.t, w.j, *w.move)
 	}
 	if a.Do == "nets" && a.Nets == nil { // the taps are gone
 		a.Nets = was.Picked

@@ -59,6 +59,7 @@ func (w *window) tour(name string, nets [2]string, values []string) {
 				w.keys(kb.Enter)
 				w.until(`document.querySelectorAll(".found button").length === 0`)
 			}
+			w.until(`document.querySelector(".doing button:not([aria-disabled=true])")`)
 			w.moves(func() { w.script(`document.querySelector(".doing button").click()`) })
 		case "swap":
 			w.typeValue(values[0])

@@ -20,6 +20,8 @@ func TestKeyboardAlone(t *testing.T) {
 	keys := 0
 	press := func() {
 		keys++
+		t.Logf("key %d: Enter, %s", keys, eval[string](w, `[document.querySelector(".card h1")?.innerText,
+			document.activeElement?.innerText.split("\n")[0]].filter(Boolean).join(" / ")`))
 		w.keys(kb.Enter)
 	}
 	press()
@@ -64,6 +66,7 @@ func (w *window) tickAll(keys *int) {
 	is := func(of string) bool { return eval[bool](w, `document.activeElement?.matches('`+of+`')`) }
 	press := func(key string) {
 		*keys++
+		w.t.Logf("key %d: %q among the checks", *keys, key)
 		w.keys(key)
 	}
 	for range 60 {

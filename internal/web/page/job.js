@@ -261,6 +261,7 @@ const drawWrong = (t) => t && h("p", { class: "trouble" }, h("b", {}, t.what), t
 
 /** @param {Doing} v @param {Job} job */
 function drawDoing({ doing, undo, no, busy, step, practice }, job) {
+  /** @type {HTMLElement[]} */
   const out = doing.map((o, i) => h("button", {
     class: i === 0 && !o.aside ? "main" : "", "data-key": "do" + i, disabled: busy,
       onclick: () => job.act(o.act),
