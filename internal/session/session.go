@@ -51,6 +51,7 @@ type Session struct {
 	counting    bool                // the time to cool is counted down
 	heardValue  string              // the value taken by the last act, to be said; "": none
 	wire        *wire               // the meter on a wire; nil: none is read
+	unwired     <-chan struct{}     // closed once the one before was put back; nil: there was none
 	found       []answer.MeterFound // instruments that may be there, to be offered
 	prefetching *time.Timer         // until the next reading is prefetched
 	ahead       *preparation        // of nets that are likely to be the case's; nil: none

@@ -70,11 +70,14 @@ func (j *Session) syncWire() {
 		return
 	}
 	ctx, stop := context.WithCancel(j.ctx)
-	w := &wire{address: at, stop: stop, ended: make(chan struct{})}
+	w, before := &wire{address: at, stop: stop, ended: make(chan struct{})}, j.unwired
 	j.wire, j.live = w, live{seq: j.live.seq}
 	m := Instrument(&wired{at: address, wanted: j.manner})
 	go j.background(func() {
 		defer close(w.ended)
+		if before != nil {
+			<-before // one program speaks with a meter only once
+		}
 		_ = m.Stream(ctx, func(v Sample) { j.sample(ctx, v) }) // why it ends was told as the loss of it
 	})
 }
@@ -83,18 +86,20 @@ func (j *Session) syncWire() {
 func (j *Session) endWire() {
 	if j.wire != nil {
 		j.wire.stop()
+		j.unwired = j.wire.ended
 		j.wire, j.live = nil, live{seq: j.live.seq + 1}
 	}
 }
 
-// awaitWire lets go of the meter and waits until it was put back.
+// awaitWire lets go of the meter and waits until it was put back; so too where it was
+// let go of just before.
 func (j *Session) awaitWire() {
 	j.mu.Lock()
-	w := j.wire
 	j.endWire()
+	ended := j.unwired
 	j.mu.Unlock()
-	if w != nil {
-		<-w.ended
+	if ended != nil {
+		<-ended
 	}
 }
 

@@ -219,6 +219,7 @@ func TestMeterOnWire(t *testing.T) {
 	if c, err = record.Read(s.caseName(j.id)); err != nil || len(v.Readings) != 0 || len(c.Touches) != 1 {
 		t.Errorf("taken back, %d readings and %d touches are left, %v", len(v.Readings), len(c.Touches), err)
 	}
+	_ = j.locked(func() error { j.endWire(); return nil }) // as where nobody watches any more
 	s.Close()
 	again, err := meter.Open(t.Context(), at, meter.Options{})
 	if err != nil {
