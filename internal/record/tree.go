@@ -21,6 +21,9 @@ func (e *Error) Error() string {
 	if e.Line > 0 {
 		return fmt.Sprintf("%s:%d: %s", e.File, e.Line, e.What)
 	}
+	if e.File == "" { // not saved yet
+		return e.What
+	}
 	return fmt.Sprintf("%s: %s", e.File, e.What)
 }
 

@@ -274,6 +274,9 @@ func TestEveryActIsTakenBack(t *testing.T) {
 // was taken up, chosen or overruled; the page says so in a line, and what was done
 // since is still taken back. Another bench's acts are acts of the case.
 func TestNotBeyondAnotherHand(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a file is looked at once a second: three seconds")
+	}
 	const words = "another hand changed the case file"
 	dir := t.TempDir()
 	j := begun(t, newTestShelf(t, dir))

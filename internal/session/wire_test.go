@@ -162,6 +162,9 @@ func (b *servedBench) touchOnce(j *Session, n int) *answer.View {
 // touches before count. What was read is in the case file, raw, and one press takes
 // the reading back.
 func TestMeterOnWire(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the meter takes its time: eight seconds")
+	}
 	b := serveBench(t)
 	s := newTestShelf(t, t.TempDir())
 	j := b.wiredCase(s)
@@ -231,6 +234,9 @@ func TestMeterOnWire(t *testing.T) {
 // TestSameTouchOnce: tips that stay where they are give one touch, also over a line
 // that is cut and mended: the places asked for next are others.
 func TestSameTouchOnce(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the meter takes its time: six seconds")
+	}
 	b := serveBench(t)
 	j := b.wiredCase(newTestShelf(t, t.TempDir()))
 	b.hand("SIM:PROB:SHOR")
