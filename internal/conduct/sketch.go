@@ -129,9 +129,11 @@ func sketchOf(sites, places *Contacts, sets [][]int) (*groupSketch, error) {
 	}
 	s.sites = unprojected(sites, places)
 	s.basis = newBasis(sites.model, s.sites, len(sets))
+	s.sites.paths = nil // as large as all else together, and asked no more
 	if err := s.basis.mix(s.sites, sets, places.Discs, len(sites.Discs)); err != nil {
 		return nil, err
 	}
+	s.sites.loads = nil
 	for l, m := range s.basis.mixed {
 		self := make([]float64, len(sites.Discs))
 		for i := range self {
