@@ -7,8 +7,12 @@ import (
 	"ohmward/internal/sparse"
 )
 
-// pivotsAtOnce is how many pivots' fields are solved for at a time.
-const pivotsAtOnce = 16
+// How many pivots' fields are solved for at a time: the most, and the numbers that all
+// of them have together, for each of which four are held.
+const (
+	pivotsAtOnce  = 16
+	numbersAtOnce = 12e6
+)
 
 // mix works out the energies in each set of layers. With K the set's part of
 // the matrix A, f a pivot's field and c a contact's current, the energy of both is
@@ -22,8 +26,9 @@ func (b *basis) mix(all *projected, sets [][]int, places []Disc, firstPlace int)
 	for i := range all.with {
 		all.with[i] = make([][]float64, len(sets))
 	}
-	for first := 0; first < len(b.pivots); first += pivotsAtOnce {
-		fields := b.fields(all, b.pivots[first:min(first+pivotsAtOnce, len(b.pivots))])
+	atOnce := min(pivotsAtOnce, max(2, int(numbersAtOnce/float64(len(b.model.nodal.x)))))
+	for first := 0; first < len(b.pivots); first += atOnce {
+		fields := b.fields(all, b.pivots[first:min(first+atOnce, len(b.pivots))])
 		for l, part := range parts {
 			b.energies(all, l, part, fields)
 		}
