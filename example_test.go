@@ -31,7 +31,7 @@ func Example() {
 	best, _ := post.Best()
 	radius, _ := post.Radius()
 	fmt.Printf("%s: %s, %.0f %%, within %.1f mm\n", post.Verdict(), best, 100*best.Probability, radius.MM())
-	// Output: one short: U1.42 and U1.41, 57 %, within 0.5 mm
+	// Output: one short: U1.42 and U1.41, 55 %, within 0.5 mm
 }
 
 // The copper between two capacitors of a rail, in milliohms, and the bracket of

@@ -4,26 +4,45 @@ package geom
 // several goroutines at once.
 type Locator struct {
 	rays    *rayGrid
-	edges   []Segment // the region on their left
-	polygon []int32   // of each edge
+	rings   []Ring
+	first   []int32 // edge of each ring; an edge is from its point to the next
+	polygon []int32 // of each ring
+	ring    []int32 // of each edge
 }
 
-// NewLocator prepares a clean region for many questions.
+// NewLocator prepares a clean region, whose points it goes on to use, for many
+// questions.
 func NewLocator(r Region) *Locator {
-	l := &Locator{}
-	n := r.Vertices()
-	l.edges, l.polygon = make([]Segment, 0, n), make([]int32, 0, n)
+	l := &Locator{ring: make([]int32, 0, r.Vertices())}
 	for i, p := range r {
 		p.Rings(func(ring Ring) {
-			ring.Edges(func(s Segment) {
-				l.edges = append(l.edges, s)
-				l.polygon = append(l.polygon, int32(i))
-			})
+			l.first = append(l.first, int32(len(l.ring)))
+			l.polygon = append(l.polygon, int32(i))
+			for range ring {
+				l.ring = append(l.ring, int32(len(l.rings)))
+			}
+			l.rings = append(l.rings, ring)
 		})
 	}
-	l.rays = newRayGrid(len(l.edges), func(e int32) (Point, Point) { return l.edges[e].A, l.edges[e].B })
+	l.rays = newRayGrid(len(l.ring), func(e int32) (Point, Point) {
+		s := l.edge(e)
+		return s.A, s.B
+	})
 	return l
 }
+
+// edge is an edge, the region on its left.
+func (l *Locator) edge(e int32) Segment {
+	n := l.ring[e]
+	ring, i := l.rings[n], int(e-l.first[n])
+	if i == len(ring)-1 {
+		return Segment{ring[i], ring[0]}
+	}
+	return Segment{ring[i], ring[i+1]}
+}
+
+// polygonOf is the polygon of an edge.
+func (l *Locator) polygonOf(e int32) int32 { return l.polygon[l.ring[e]] }
 
 // Locate gives the index of the polygon that holds p, or -1. The boundary
 // counts as inside; where two polygons touch, the lower index wins.
@@ -33,15 +52,19 @@ func (l *Locator) Locate(p Point) int {
 	}
 	on := int32(-1)
 	for _, e := range l.rays.cells.of(l.rays.at(p)) {
-		if OnSegment(p, l.edges[e].A, l.edges[e].B) && (on < 0 || l.polygon[e] < on) {
-			on = l.polygon[e]
+		if s := l.edge(e); OnSegment(p, s.A, s.B) && (on < 0 || l.polygonOf(e) < on) {
+			on = l.polygonOf(e)
 		}
 	}
 	if on >= 0 {
 		return int(on)
 	}
-	if e := l.rays.leftOf(p); e >= 0 && l.edges[e].A.Y > l.edges[e].B.Y {
-		return int(l.polygon[e]) // a falling edge has its polygon on the right
+	e := l.rays.leftOf(p)
+	if e < 0 {
+		return -1
+	}
+	if s := l.edge(e); s.A.Y > s.B.Y {
+		return int(l.polygonOf(e)) // a falling edge has its polygon on the right
 	}
 	return -1
 }
@@ -61,11 +84,12 @@ func (l *Locator) Near(s Segment, within int64, most int,
 		in := cells.items[cells.start[row*nx+f.c0]:cells.start[row*nx+f.c1+1]]
 		looked += len(in) + 1
 		for _, e := range in {
-			if !l.edges[e].Bounds().Touches(box) {
+			edge := l.edge(e)
+			if !edge.Bounds().Touches(box) {
 				continue
 			}
-			if _, _, d := Closest(s, l.edges[e]); d <= float64(within) {
-				visit(int(l.polygon[e]), l.edges[e])
+			if _, _, d := Closest(s, edge); d <= float64(within) {
+				visit(int(l.polygonOf(e)), edge)
 			}
 		}
 	}

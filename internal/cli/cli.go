@@ -59,7 +59,7 @@ type Env struct {
 	Browse func(address string) error
 	NoOut  bool   // Out was closed before the program began: no answer can be given
 	Keep   bool   // what is costly to compute is kept on the user's disk
-	Memory string // OHMWARD_MEMORY: what factoring one matrix may take, as "500MB"
+	Memory string // OHMWARD_MEMORY: what the process keeps near, as "500MB"
 }
 
 // System gives the process's own surroundings.
@@ -93,6 +93,7 @@ func columnsOf(f *os.File) int {
 func Main(args []string, env Env) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
+	keepNear(usualMemory())
 	return run(ctx, args, env)
 }
 

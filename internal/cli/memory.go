@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"runtime"
+	"runtime/debug"
 	"strconv"
 	"strings"
 )
@@ -21,6 +22,45 @@ func bytesOf(s string) (int64, error) {
 		return 0, misuse("as OHMWARD_MEMORY=2GB", "OHMWARD_MEMORY: %q is no amount of memory in MB or GB", s)
 	}
 	return max(1, int64(v*float64(scale))), nil
+}
+
+// The memory that the process keeps near where nothing is said: half of what the
+// machine has free, within these bounds.
+const (
+	mostMemory  = 4 << 30
+	leastMemory = 512 << 20
+)
+
+// usualMemory is that, in bytes.
+func usualMemory() int64 {
+
+	text := make([]byte, 1<<16)
+	f, err := os.Open("/proc/meminfo")
+	if err != nil {
+		return mostMemory // a system that does not tell
+	}
+	defer f.Close()
+	n, _ := f.Read(text)
+	return memoryOf(string(text[:n]))
+}
+
+// memoryOf is half of what a system's account of its memory has as available.
+func memoryOf(account string) int64 {
+	for line := range strings.Lines(account) {
+		var kB int64
+		if _, err := fmt.Sscanf(line, "MemAvailable: %d kB", &kB); err == nil {
+			return min(max(kB<<9, leastMemory), mostMemory)
+		}
+	}
+	return mostMemory
+}
+
+// keepNear has the process collect its garbage so often that it stays near so many
+// bytes, where what it works with leaves it the choice. GOMEMLIMIT goes before it.
+func keepNear(bytes int64) {
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(max(bytes, leastMemory/2))
+	}
 }
 
 // peakMB gives the most memory the process held, in MB: the system's figure

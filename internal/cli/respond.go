@@ -64,7 +64,11 @@ func work[A costed](k *call, do func(bench.Options) (A, error)) (out A, err erro
 // provide sets what the surroundings give to the work: memory and a cache.
 func (k *call) provide() (err error) {
 	if k.Memory != "" {
-		k.options.Memory, err = bytesOf(k.Memory)
+		var bytes int64
+		if bytes, err = bytesOf(k.Memory); err == nil {
+			keepNear(bytes)
+		}
+		k.options.Memory = (bytes + 1) / 2 // for one matrix; the rest is for all else
 	}
 	if k.Keep {
 		cache, untrusted := bench.UserCache()

@@ -7,8 +7,8 @@ import (
 )
 
 // rimSlack is how far (nanometres) a hole's edge in the mesh may lie from the
-// drilled circle: chord error and outline simplification, with room.
-const rimSlack = 5000
+// drilled circle: chord error and outline simplification (up to 4 um), with room.
+const rimSlack = 8000
 
 // rimFinder tells which plated hole a piece of copper outline borders.
 type rimFinder struct {

@@ -128,10 +128,19 @@ func sketchOf(sites, places *Contacts, sets [][]int) (*groupSketch, error) {
 		}
 	}
 	s.sites = unprojected(sites, places)
-	s.basis = newBasis(sites.model, s.sites, len(sets))
-	if err := s.basis.mix(s.sites, sets, places.Discs, len(sites.Discs)); err != nil {
+	parts := make([]resistors, len(sets))
+	solved := 1
+	for l, set := range sets {
+		if parts[l] = sites.model.resistorsOf(set); len(parts[l].dof) > 0 {
+			solved++
+		}
+	}
+	s.basis = newBasis(sites.model, s.sites, solved)
+	s.sites.paths = nil // as large as all else together, and asked no more
+	if err := s.basis.mix(s.sites, parts, places.Discs, len(sites.Discs)); err != nil {
 		return nil, err
 	}
+	s.sites.loads = nil
 	for l, m := range s.basis.mixed {
 		self := make([]float64, len(sites.Discs))
 		for i := range self {

@@ -13,7 +13,7 @@ import (
 // thickness, is far below any meter's noise.
 const (
 	mostPivots     = 48
-	mostSolved     = 200e6
+	mostSolved     = 100e6
 	leastRemainder = 5e-5
 )
 
@@ -57,11 +57,11 @@ type projected struct {
 }
 
 // newBasis chooses pivots among contacts, each the one with the largest
-// remainder, for so many sets of layers.
-func newBasis(m *Model, all *projected, sets int) *basis {
+// remainder, where each is solved for so many times.
+func newBasis(m *Model, all *projected, times int) *basis {
 	b := &basis{model: m, datums: map[int32]*datum{}}
 	b.chooseDatums(all)
-	most := min(mostPivots, int(mostSolved/float64((1+sets)*len(m.nodal.x))))
+	most := min(mostPivots, int(mostSolved/float64(times*len(m.nodal.x))))
 	for len(b.pivots) < most {
 		best, rest := -1, leastRemainder
 		for i, r := range all.rest {

@@ -7,23 +7,24 @@ import (
 	"ohmward/internal/sparse"
 )
 
-// pivotsAtOnce is how many pivots' fields are solved for at a time.
-const pivotsAtOnce = 16
+// How many pivots' fields are solved for at a time: the most, and the numbers that all
+// of them have together, for each of which four are held.
+const (
+	pivotsAtOnce  = 16
+	numbersAtOnce = 12e6
+)
 
 // mix works out the energies in each set of layers. With K the set's part of
 // the matrix A, f a pivot's field and c a contact's current, the energy of both is
 // c' (A^-1 K f). places are the contacts from the given one on.
-func (b *basis) mix(all *projected, sets [][]int, places []Disc, firstPlace int) error {
-	parts := make([]resistors, len(sets))
-	for l, set := range sets {
-		parts[l] = b.model.resistorsOf(set)
-	}
+func (b *basis) mix(all *projected, parts []resistors, places []Disc, firstPlace int) error {
 	all.with = make([][][]float64, len(all.loads))
 	for i := range all.with {
-		all.with[i] = make([][]float64, len(sets))
+		all.with[i] = make([][]float64, len(parts))
 	}
-	for first := 0; first < len(b.pivots); first += pivotsAtOnce {
-		fields := b.fields(all, b.pivots[first:min(first+pivotsAtOnce, len(b.pivots))])
+	atOnce := min(pivotsAtOnce, max(2, int(numbersAtOnce/float64(len(b.model.nodal.x)))))
+	for first := 0; first < len(b.pivots); first += atOnce {
+		fields := b.fields(all, b.pivots[first:min(first+atOnce, len(b.pivots))])
 		for l, part := range parts {
 			b.energies(all, l, part, fields)
 		}
@@ -31,7 +32,7 @@ func (b *basis) mix(all *projected, sets [][]int, places []Disc, firstPlace int)
 	if err := b.model.nodal.factor.Err(); err != nil {
 		return err
 	}
-	for l := range sets {
+	for l := range parts {
 		b.orthonormal(all, l)
 	}
 	b.shared = map[Disc][][]float64{}
@@ -56,6 +57,12 @@ func (b *basis) fields(all *projected, pivots []*pivot) [][]float64 {
 // energies appends the energy that every contact has in a set with each of some
 // fields.
 func (b *basis) energies(all *projected, set int, part resistors, fields [][]float64) {
+	if len(part.dof) == 0 { // no copper of the group
+		for i := range all.with {
+			all.with[i][set] = append(all.with[i][set], make([]float64, len(fields))...)
+		}
+		return
+	}
 	columns := make([][]float64, len(fields))
 	parallel.Each(len(fields), func(k int) { columns[k] = part.times(fields[k]) })
 	b.model.nodal.factor.SolveMany(columns)

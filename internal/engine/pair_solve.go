@@ -3,6 +3,7 @@ package engine
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"ohmward/internal/cache"
 	"ohmward/internal/conduct"
@@ -15,9 +16,16 @@ import (
 func (s *Pair) solve(ctx context.Context, q PairOptions) error {
 	j := &preparation{s: s, ctx: ctx}
 	for g := range j.groups {
-		j.groups[g], j.options[g] = s.group(g, s.Material), s.meshing(g, q)
+		j.options[g] = s.meshing(g, q)
 	}
 	discs, sites := s.placesToTouch(), s.siteDiscs()
+	for g := range j.groups {
+		used := slices.Concat(j.options[g].Discs, discs[g], sites[g])
+		for _, c := range q.cuts {
+			used = append(used, conduct.Disc{Layer: c.Layer, At: c.At})
+		}
+		j.groups[g] = s.group(g, s.Material).WithoutIdle(len(s.Layout.Layers), used)
+	}
 	s.Solver = &solver{build: j.build, cache: s.Cache}
 	got, err := cache.Value(s.Cache, func() cache.Key {
 		s.Solver.base = keyOf("solved", j.groups, j.options, sites, s.layerSets)

@@ -187,6 +187,9 @@ func (o *outline) free(k collapse) bool {
 		}
 		m := o.next[n]
 		p, q := o.at[n], o.at[m]
+		if beyond(box, p, q) {
+			return true
+		}
 		if n != k.d && inHull(hull, p) || m != k.a && inHull(hull, q) {
 			return false
 		}
@@ -198,6 +201,11 @@ func (o *outline) free(k collapse) bool {
 		}
 		return n == k.d || !geom.SegmentsTouch(k.to, d, p, q)
 	})
+}
+
+// beyond tells whether a segment lies on one side of a box.
+func beyond(b geom.Box, p, q geom.Point) bool {
+	return max(p.X, q.X) < b.Min.X || min(p.X, q.X) > b.Max.X || max(p.Y, q.Y) < b.Min.Y || min(p.Y, q.Y) > b.Max.Y
 }
 
 // inHull tells whether q lies in one of the triangles of the five points,

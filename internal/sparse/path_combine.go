@@ -5,6 +5,9 @@ import "slices"
 // Combine gives the path of the weighted sum of the vectors whose paths are
 // given. All must come from one factor.
 func Combine(paths []Path, weight []float64) Path {
+	if len(paths) == 1 && weight[0] == 1 {
+		return paths[0]
+	}
 	for _, p := range paths {
 		if p.whole != nil {
 			return combineWhole(paths, weight)

@@ -13,6 +13,7 @@ const (
 	foreignStep  = 0.8e-3
 	foreignFall  = 1.5e-3 // metres by which the rate of loose metal falls by e
 	mostForeign  = 240    // gaps; bodies come beside them
+	mostOutlines = 4800   // that are walked: of more, every so many stands for the others
 	mostBodies   = 120
 	// bodyShare of the chance of all such places is that of bodies.
 	bodyShare = 1.0 / 3
@@ -43,6 +44,7 @@ func Foreign(q Question, listed []Site) []Site {
 		})
 	}
 	step := q.Step
+	s.every = max(1, s.outlines()/mostOutlines)
 	gaps := lone(s.gaps(step))
 	for len(gaps) > mostForeign {
 		step *= math.Max(1.2, float64(len(gaps))/mostForeign)
@@ -60,6 +62,16 @@ func Foreign(q Question, listed []Site) []Site {
 		gapsShare = 0
 	}
 	return append(shared(gaps, gapsShare), shared(bodies, 1-gapsShare)...)
+}
+
+// outlines counts those that may be walked.
+func (s *scene) outlines() (n int) {
+	for _, e := range s.edges {
+		if e.all != nil {
+			n += len(e.rings[0]) + len(e.rings[1])
+		}
+	}
+	return n
 }
 
 // unmarked are the parts of more than two pins on a group, as if their body

@@ -32,8 +32,8 @@ func (s *scene) gapsOn(layer int, step float64) []Site {
 	for _, group := range []int{first, 1 - first} {
 		look, back := e.facer(group, s.q.Reach), e.facer(1-group, s.q.Reach)
 		zone := e.bounds[1-group].Grow(nm(s.q.Reach))
-		for _, ring := range e.rings[group] {
-			if !zone.Touches(ring.Bounds()) {
+		for n, ring := range e.rings[group] {
+			if n%s.every != 0 || !zone.Touches(ring.Bounds()) {
 				continue
 			}
 			walk(ring, step, func(st stretch) {

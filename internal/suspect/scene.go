@@ -12,6 +12,7 @@ import (
 // scene is the question with everything indexed that sampling asks for.
 type scene struct {
 	q      Question
+	every  int         // outline of a layer that is walked: 1: all
 	edges  []*edges    // per layer
 	member map[int]int // the group of each net that has one
 	mask   [2]*geom.Locator
@@ -50,7 +51,7 @@ func newScene(q Question) *scene {
 
 // newSurface indexes what covers the board, whatever the nets.
 func newSurface(q Question) *scene {
-	s := &scene{q: q}
+	s := &scene{q: q, every: 1}
 	for side := range 2 {
 		s.mask[side], s.paste[side] = locator(q.Board.Mask[side]), locator(q.Board.Paste[side])
 	}
