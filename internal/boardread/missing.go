@@ -29,6 +29,7 @@ func (a *assembly) missingFiles() {
 	}
 	a.undrilled()
 	a.paintedAway()
+	a.missingLands()
 	a.holesOffBoard()
 	a.register()
 	a.foreignFiles()
