@@ -55,19 +55,6 @@ type MeterTouch struct {
 	Window     int     `json:"window"`      // samples that it is made of, the last ones
 }
 
-// MeterWatched is one line of a watch: what is read at its begin, at each change and
-// once a second between.
-type MeterWatched struct {
-	Schema int            `json:"schema"`
-	Time   string         `json:"time"`            // UTC
-	Meter  *MeterIdentity `json:"meter,omitempty"` // on the first line alone
-	State  string         `json:"state"`           // "waiting", "short", "open" or "cleared"
-	Since  string         `json:"since"`           // when the state began, UTC
-	Ohms   *float64       `json:"ohms"`            // null: open, or no value
-	Phase  string         `json:"phase,omitempty"` // what the samples look like, in words
-	Lost   string         `json:"lost,omitempty"`  // why the instrument is not heard
-}
-
 // PracticeServed is a practice bench on a socket.
 type PracticeServed struct {
 	Header

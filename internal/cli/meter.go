@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"strconv"
-	"time"
 
 	"ohmward/internal/answer"
 	"ohmward/internal/bench"
@@ -83,6 +82,9 @@ func (f *meterFlags) run(c *cobra.Command, env Env, args []string) error {
 		return misuse(helpHint(c), "%q is none of find, read and watch", args[0])
 	case len(args) < 2:
 		return misuse("ohmward meter find lists what is there", "ADDR is missing: ohmward meter %s ADDR", args[0])
+	case args[0] == "watch" && f.json:
+		return misuse("ohmward meter read ADDR --json gives one value",
+			"meter watch shows a reading that goes on: it has no --json")
 	}
 	o := bench.MeterOptions{Address: args[1], FourWire: f.fourWire, NPLC: f.nplc, Range: f.span,
 		Baud:   int(f.baud),
@@ -96,18 +98,9 @@ func (f *meterFlags) run(c *cobra.Command, env Env, args []string) error {
 	if limit == 0 {
 		limit = unit.OhmUnit
 	}
-	var d watcher = &watchDisplay{Env: env, limit: limit}
-	if f.json {
-		d = &watchLines{out: env.Out, now: time.Now}
-	}
+	d := &watchDisplay{Env: env, limit: limit}
 	return bench.MeterWatch(c.Context(), bench.WatchOptions{MeterOptions: o, Limit: limit, Until: f.until},
 		d.begin, d.tick)
-}
-
-// watcher shows a watch.
-type watcher interface {
-	begin(answer.MeterIdentity)
-	tick(bench.WatchTick)
 }
 
 // watchDisplay shows a watch: on a terminal the reading in large figures, drawn

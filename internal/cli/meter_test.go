@@ -118,44 +118,6 @@ func (w watched) within(d time.Duration, words string) bool {
 	}
 }
 
-// TestWatchLines: a watch as JSON has a line at its begin, at each change, when the
-// meter goes and comes, and one a second; each can be read by itself and tells since
-// when its state holds.
-func TestWatchLines(t *testing.T) {
-	var out bytes.Buffer
-	now := time.Date(2031, 5, 6, 7, 8, 9, 0, time.UTC)
-	w := &watchLines{out: &out, now: func() time.Time { return now }}
-	w.begin(answer.MeterIdentity{Model: "M"})
-	for _, step := range []struct {
-		after time.Duration
-		tick  bench.WatchTick
-	}{
-		{100 * time.Millisecond, bench.WatchTick{State: bench.WatchWaiting, Ohms: unit.Open}}, // nothing new
-		{100 * time.Millisecond, bench.WatchTick{State: bench.WatchShorted, Ohms: 0.0187, Phase: "steady"}},
-		{900 * time.Millisecond, bench.WatchTick{State: bench.WatchShorted, Ohms: 0.0188}}, // too early
-		{100 * time.Millisecond, bench.WatchTick{State: bench.WatchShorted, Ohms: 0.0189}},
-		{10 * time.Millisecond, bench.WatchTick{State: bench.WatchShorted, Lost: io.ErrUnexpectedEOF}},
-		{10 * time.Millisecond, bench.WatchTick{State: bench.WatchShorted, Ohms: 0.0189}},
-		{10 * time.Millisecond, bench.WatchTick{State: bench.WatchSeenOpen, Ohms: unit.Open}},
-		{10 * time.Millisecond, bench.WatchTick{State: bench.WatchSeenOpen, NoValue: true, Ohms: 1}},
-	} {
-		now = now.Add(step.after)
-		w.tick(step.tick)
-	}
-	got := strings.ReplaceAll(out.String(), `"schema":1,"time":"2031-05-06T07:08:`, "")
-	want := `09.000Z","meter":{"address":"","maker":"","model":"M","serial":"","firmware":""},"state":"waiting",` +
-		`"since":"2031-05-06T07:08:09.000Z","ohms":null}
-{09.200Z","state":"short","since":"2031-05-06T07:08:09.200Z","ohms":0.0187,"phase":"steady"}
-{10.200Z","state":"short","since":"2031-05-06T07:08:09.200Z","ohms":0.0189}
-{10.210Z","state":"short","since":"2031-05-06T07:08:09.200Z","ohms":null,"lost":"unexpected EOF"}
-{10.220Z","state":"short","since":"2031-05-06T07:08:09.200Z","ohms":0.0189}
-{10.230Z","state":"open","since":"2031-05-06T07:08:10.230Z","ohms":null}
-`
-	if got != "{"+want {
-		t.Errorf("got\n%s\nwant\n{%s", got, want)
-	}
-}
-
 // TestMeterCommands: the practice meter is served, read, and watched while its
 // short is cleared; a lifted lead is not taken for it.
 func TestMeterCommands(t *testing.T) {

@@ -34,10 +34,9 @@ var documented = map[string]reflect.Type{
 	"version": reflect.TypeFor[answer.Version](),
 	"meters":  reflect.TypeFor[answer.Meters](), "meter found": reflect.TypeFor[answer.MeterFound](), "meter reading": reflect.TypeFor[answer.MeterReading](),
 	"meter identity": reflect.TypeFor[answer.MeterIdentity](), "meter sample": reflect.TypeFor[answer.MeterSample](),
-	"meter touch": reflect.TypeFor[answer.MeterTouch](), "meter watched": reflect.TypeFor[answer.MeterWatched](),
-	"practice served": reflect.TypeFor[answer.PracticeServed](),
-	"page":            reflect.TypeFor[answer.Page](),
-	"safe":            reflect.TypeFor[answer.Safe](), "heat": reflect.TypeFor[answer.Heat](),
+	"meter touch": reflect.TypeFor[answer.MeterTouch](), "practice served": reflect.TypeFor[answer.PracticeServed](),
+	"page": reflect.TypeFor[answer.Page](),
+	"safe": reflect.TypeFor[answer.Safe](), "heat": reflect.TypeFor[answer.Heat](),
 }
 
 // TestDocs holds docs/json.md against the structs, field by field and both
