@@ -55,6 +55,18 @@ type MeterTouch struct {
 	Window     int     `json:"window"`      // samples that it is made of, the last ones
 }
 
+// MeterWatch is one line of a watch: a change of state, or the state each second.
+type MeterWatch struct {
+	Meter    *MeterIdentity `json:"meter,omitempty"` // which; in the first line alone
+	Time     string         `json:"time"`            // of the value; of the line where none came
+	State    string         `json:"state"`           // "waiting", "short", "open" or "cleared"
+	Changed  bool           `json:"changed"`         // it is another than in the value before
+	Ohms     *float64       `json:"ohms"`            // as read, leads included; null: there is no number
+	Overload bool           `json:"overload"`        // open, tips lifted, or beyond the range
+	Phase    string         `json:"phase,omitempty"` // what the values look like, in words
+	Lost     string         `json:"lost,omitempty"`  // why the instrument is not heard; it is tried again
+}
+
 // PracticeServed is a practice bench on a socket.
 type PracticeServed struct {
 	Header

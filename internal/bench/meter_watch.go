@@ -2,6 +2,7 @@ package bench
 
 import (
 	"context"
+	"time"
 
 	"ohmward/internal/answer"
 	"ohmward/internal/meter"
@@ -34,6 +35,7 @@ var phaseNames = map[meter.Phase]string{meter.Away: "open, or tips lifted", mete
 type WatchTick struct {
 	State   string          // one of the states of a watch
 	Changed bool            // it is another than before
+	At      time.Time       // when the sample was there; zero where none is
 	Ohms    unit.Resistance // as read, leads included; unit.Open for an overload
 	NoValue bool            // there is no number
 	Phase   string          // what the samples look like, in words
@@ -63,7 +65,7 @@ func MeterWatch(ctx context.Context, o WatchOptions, begun func(answer.MeterIden
 		for _, s := range e.Samples {
 			step := w.Add(s)
 			state = watchNames[step.State]
-			each(WatchTick{State: state, Changed: step.Changed, Ohms: s.Ohms, Phase: phaseNames[step.Phase],
+			each(WatchTick{State: state, Changed: step.Changed, At: s.At, Ohms: s.Ohms, Phase: phaseNames[step.Phase],
 				NoValue: s.State == meter.NoValue || s.State == meter.NegativeOverload})
 			if step.Changed && state == o.Until {
 				done()

@@ -2,8 +2,10 @@ package cli
 
 import (
 	"bytes"
+	"encoding/json"
 	"fmt"
 	"strconv"
+	"time"
 
 	"ohmward/internal/answer"
 	"ohmward/internal/bench"
@@ -39,7 +41,8 @@ is changed in its set-up is put back at the end. Leads are not nulled here.
 
 A fallen lead reads like a repair. So watch says "seen open" and asks for a
 touch again; "cleared" takes two touches, both tips lifted in between, that read
-the same. Where the healthy net reads open, it stays at "seen open".`,
+the same. Where the healthy net reads open, it stays at "seen open". With --json
+it prints a JSON object a line: for each change of state, and each second.`,
 		Example: `ohmward meter find
 Instruments that may be there: …`,
 		RunE: func(c *cobra.Command, args []string) error { return f.run(c, env, args) },
@@ -82,9 +85,6 @@ func (f *meterFlags) run(c *cobra.Command, env Env, args []string) error {
 		return misuse(helpHint(c), "%q is none of find, read and watch", args[0])
 	case len(args) < 2:
 		return misuse("ohmward meter find lists what is there", "ADDR is missing: ohmward meter %s ADDR", args[0])
-	case args[0] == "watch" && f.json:
-		return misuse("ohmward meter read ADDR --json gives one value",
-			"meter watch shows a reading that goes on: it has no --json")
 	}
 	o := bench.MeterOptions{Address: args[1], FourWire: f.fourWire, NPLC: f.nplc, Range: f.span,
 		Baud:   int(f.baud),
@@ -98,9 +98,13 @@ func (f *meterFlags) run(c *cobra.Command, env Env, args []string) error {
 	if limit == 0 {
 		limit = unit.OhmUnit
 	}
+	watch := bench.WatchOptions{MeterOptions: o, Limit: limit, Until: f.until}
+	if f.json {
+		l := &watchLines{out: json.NewEncoder(env.Out), now: time.Now}
+		return bench.MeterWatch(c.Context(), watch, l.begin, l.tick)
+	}
 	d := &watchDisplay{Env: env, limit: limit}
-	return bench.MeterWatch(c.Context(), bench.WatchOptions{MeterOptions: o, Limit: limit, Until: f.until},
-		d.begin, d.tick)
+	return bench.MeterWatch(c.Context(), watch, d.begin, d.tick)
 }
 
 // watchDisplay shows a watch: on a terminal the reading in large figures, drawn

@@ -180,6 +180,20 @@ func TestMeterCommands(t *testing.T) {
 	if code := <-ended; code != exitDone {
 		t.Errorf("watch: exit code %d", code)
 	}
+	hands("SIM:SHORT ON")
+	hands(touch)
+	lines := watched{make(chan string, 1000)}
+	go func() {
+		ended <- run(ctx, []string{"meter", "watch", at[1], "--nplc", "1", "--until", "open", "--json"},
+			Env{Out: lines, Err: io.Discard})
+	}()
+	lines.expect(t, `^{"meter":{.*"model":.*"state":"waiting","changed":false,"ohms":null`)
+	lines.expect(t, `"state":"short","changed":true,"ohms":[0-9.]+,"overload":false`)
+	hands("SIM:PROBE:LIFT")
+	lines.expect(t, `"state":"open","changed":true,"ohms":null,"overload":true`)
+	if code := <-ended; code != exitDone {
+		t.Errorf("watch --json: exit code %d", code)
+	}
 	stop()
 	if code := <-ended; code != exitInterrupted {
 		t.Errorf("practice: exit code %d", code)

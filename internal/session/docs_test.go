@@ -34,6 +34,7 @@ var documented = map[string]reflect.Type{
 	"version": reflect.TypeFor[answer.Version](),
 	"meters":  reflect.TypeFor[answer.Meters](), "meter found": reflect.TypeFor[answer.MeterFound](), "meter reading": reflect.TypeFor[answer.MeterReading](),
 	"meter identity": reflect.TypeFor[answer.MeterIdentity](), "meter sample": reflect.TypeFor[answer.MeterSample](),
+	"meter watch": reflect.TypeFor[answer.MeterWatch](),
 	"meter touch": reflect.TypeFor[answer.MeterTouch](), "practice served": reflect.TypeFor[answer.PracticeServed](),
 	"page": reflect.TypeFor[answer.Page](),
 	"safe": reflect.TypeFor[answer.Safe](), "heat": reflect.TypeFor[answer.Heat](),

@@ -91,8 +91,8 @@ export class Job {
     const p = this.parts;
     p.wrong.element.setAttribute("role", "alert");
     this.now.append(p.path.element, p.wrong.element, p.card.element, this.search.element,
-      this.bar.element, this.entry.element, this.working.missed, p.doing.element, this.search.pairs,
-      p.mend.element);
+      this.bar.element, this.bar.print, this.entry.element, this.working.missed, p.doing.element,
+      this.search.pairs, p.mend.element);
     const side = h("div", { class: "side" }, this.now, p.doubts.element, p.where.element, p.history.element,
       this.asking.element, p.settings.element);
     this.element.replaceChildren(this.board.element, side);
@@ -198,7 +198,10 @@ export class Job {
     document.title = `${v.card.head} – ${v.title}`;
     // A conflict stays to be read: the new state is what it is about.
     if (was && v.rev !== was.rev && this.trouble?.code !== "conflict") this.trouble = null;
-    if (was && v.readings.length > was.readings.length) sound.taken();
+    const taken = was && v.readings.length > was.readings.length;
+    // A flash; taken off by the next act.
+    if (was && v.rev !== was.rev) this.now.classList.toggle("taken", Boolean(taken));
+    if (taken) sound.taken();
     else if (was && v.rev > was.rev && (was.meter.down || v.step !== was.step)) sound.step();
     if (v.card.tone === "good" && was && was.step === "rework" && !was.card.tone &&
       v.step === "rework") sound.opened();
@@ -238,6 +241,7 @@ export class Job {
       foot: this.keys.foot, board: v.board, meter: v.meter.words, id: v.id, learning: this.keys.learning });
     this.search.show(v);
     this.asking.show(v);
+    this.bar.says(v.meter);
     this.entry.show(v.card.entry, v.step, Boolean(v.busy));
     this.working.mark();
     if (v.where?.best) closeUp(this.board, v.where.best);

@@ -13,6 +13,14 @@ export class LiveBar {
         h("span", { class: "mark" })),
         h("div", { class: "ends quiet", "aria-hidden": "true" }, h("span", {}, "short"),
           h("span", {}, "open")));
+    this.print = h("p", { class: "print quiet", hidden: true });
+  }
+
+  // says shows in small print which meter on a wire reads, and how.
+  /** @param {View["meter"]} meter */
+  says(meter) {
+    this.print.hidden = meter.kind !== "wire";
+    if (!this.print.hidden) this.print.textContent = meter.words;
   }
 
   /** @param {Live} l @param {View | null} view */
