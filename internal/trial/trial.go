@@ -128,7 +128,7 @@ func (o *Options) Check() error {
 	case o.Faults < 1 || o.Faults > mostFaults:
 		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--faults %d: 1 to %d", o.Faults, mostFaults)}
 	case !(o.Amps >= 0 && o.Amps <= mostAmps):
-		return &answer.Error{Kind: answer.Misuse, 
+		return &answer.Error{Kind: answer.Misuse,
 			What: fmt.Sprintf("--amps %g: above 0, to %d A", o.Amps, mostAmps)}
 	case o.Kind != "two-wire" && o.Kind != "four-wire":
 		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--kind %s: two-wire or four-wire", o.Kind)}
