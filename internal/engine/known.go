@@ -21,6 +21,10 @@ func MeterOf(c record.Meter) (locate.Meter, error) {
 	if err != nil {
 		return m, err
 	}
+	put(&m.VoltStep, c.VoltStep)
+	if c.Amps != nil {
+		m = m.Injected(float64(*c.Amps))
+	}
 	put(&m.NoiseOhms, c.Noise)
 	put(&m.NoiseFourWireOhms, c.NoiseFourWire)
 	put(&m.NoiseFourWireOhms, over(c.NoiseVolts, c.Amps))

@@ -1,6 +1,9 @@
 package locate
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // Type B divisors (GUM 4.3): from a half-width to a standard uncertainty.
 var (
@@ -60,9 +63,9 @@ func (m Meter) parts(r Reading) (random, steady []Component) {
 	if r.U > 0 {
 		return []Component{{"as stated", factor * r.U}}, nil
 	}
-	noise := m.NoiseOhms
+	noise, shown := m.NoiseOhms, m.Spec.ResolutionOhms
 	if r.FourWire {
-		noise = m.NoiseFourWireOhms
+		noise, shown = m.NoiseFourWireOhms, cmp.Or(m.Spec.FourWireStepOhms, shown)
 	}
 	emf := m.Spec.EMFOhms
 	if m.differenced(r) {
@@ -71,7 +74,7 @@ func (m Meter) parts(r Reading) (random, steady []Component) {
 	return []Component{{"touch and noise", factor * noise}}, []Component{
 		{"share of the reading", factor * m.ReadingFraction * r.Ohms},
 		{"meter's specification", factor * m.Spec.limit(r.Ohms) / rectangular},
-		{"resolution", factor * m.Spec.ResolutionOhms / step},
+		{"resolution", factor * shown / step},
 		{"thermal EMF", factor * emf / rectangular},
 	}
 }
@@ -82,9 +85,12 @@ type Spec struct {
 	OfReading      float64 // fraction of the reading
 	OfRangeOhms    float64 // the part that is a share of the range
 	ResolutionOhms float64 // a whole step of the last digit
-	EMFOhms        float64 // thermal EMF over the test current; reversing or differencing cancels it
-	OffsetOhms     float64 // standard uncertainty of the offset common to a four-wire set-up
-	Differenced    bool    // four-wire volts are differences of current on and off
+	// FourWireStepOhms is the same for four-wire readings, where it differs; 0:
+	// as ResolutionOhms. Of volts differenced, √2 steps over the current.
+	FourWireStepOhms float64
+	EMFOhms          float64 // thermal EMF over the test current; reversing or differencing cancels it
+	OffsetOhms       float64 // standard uncertainty of the offset common to a four-wire set-up
+	Differenced      bool    // four-wire volts are differences of current on and off
 }
 
 func (s Spec) limit(ohms float64) float64 { return s.OfReading*math.Abs(ohms) + s.OfRangeOhms }

@@ -80,10 +80,11 @@ func (t touch) score(x float64) float64 {
 // tells its own entropy less the noise's, and a skewed law has less of it than
 // a Gaussian of the same deviation.
 func (m Meter) planned() float64 {
+	noise := m.NoiseOhms
 	if m.HandHeld {
-		return m.NoiseOhms * touchEntropy()
+		noise *= touchEntropy()
 	}
-	return m.NoiseOhms
+	return math.Hypot(noise, m.Spec.ResolutionOhms/step)
 }
 
 // touchEntropy is that deviation for a touch of deviation 1.

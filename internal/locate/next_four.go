@@ -124,7 +124,7 @@ func (pl *planner) pairs(own, other Table, r []tableRow, tips []int, entry, exit
 	for k, m := range tips {
 		v[k] = pl.drop(own, r, entry, m)
 	}
-	noise := pl.p.Case.Meter.NoiseFourWireOhms
+	noise := pl.p.Case.Meter.OneTouch(true)
 	var out []pair
 	d := make([]float64, len(pl.groups))
 	for k := range tips {
@@ -162,11 +162,12 @@ func (pl *planner) drop(own Table, r []tableRow, i, m int) []float64 {
 // sense adds the outcomes of a four-wire reading.
 func (pl *planner) sense(own Table, r []tableRow, entry, m, n int, out []outcome) []outcome {
 	mt := pl.p.Case.Meter
+	noise := mt.OneTouch(true)
 	hm, hn := pl.drop(own, r, entry, m), pl.drop(own, r, entry, n)
 	for k := range pl.groups {
 		g := &pl.groups[k]
 		c := hm[k] - hn[k]
-		v := c*c*g.mo.varKappa + mt.NoiseFourWireOhms*mt.NoiseFourWireOhms
+		v := c*c*g.mo.varKappa + noise*noise
 		v += mt.ReadingFraction * mt.ReadingFraction * c * c
 		v += spreadOf(*g, own.G[m], own.G[n])
 		out = append(out, outcome{weight: g.weight, mean: g.mo.kappa * c, sd: math.Sqrt(v)})

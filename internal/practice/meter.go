@@ -13,6 +13,9 @@ type Noise struct {
 	Fraction          float64 // of the reading
 	Null              float64 // ohms, left after a null
 	HandHeld          bool    // tips held by hand: the excess only adds
+	Step              float64 // ohms, of the display's last digit; 0: none
+	FourWireStep      float64 // the same, four-wire
+	Differenced       bool    // four-wire is shown current on less current off
 }
 
 // Meter answers SCPI like a bench meter whose leads touch a unit. The
@@ -92,11 +95,24 @@ func (m *Meter) read() float64 {
 	if math.IsNaN(m.touched) {
 		return overload
 	}
-	v, sigma := m.touched, m.noise.FourWire
+	v, sigma, step := m.touched, m.noise.FourWire, m.noise.FourWireStep
 	if !m.fourWire {
-		v, sigma = v+m.leads, m.noise.TwoWire
+		v, sigma, step = v+m.leads, m.noise.TwoWire, m.noise.Step
 	}
-	return v + sampling*sigma*m.rng.NormFloat64()
+	v += sampling * sigma * m.rng.NormFloat64()
+	if m.fourWire && m.noise.Differenced && step > 0 {
+		off := step * m.rng.Float64() // what the volts read with the current off
+		return stepped(v+off, step) - stepped(off, step)
+	}
+	return stepped(v, step)
+}
+
+// stepped is a value as a display with such steps has it.
+func stepped(v, step float64) float64 {
+	if step <= 0 {
+		return v
+	}
+	return step * math.Round(v/step)
 }
 
 func (m *Meter) nextError() string {

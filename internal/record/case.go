@@ -64,6 +64,7 @@ type Spec struct {
 	OfRange     *float64         // percent of the range; needs Range
 	Range       *unit.Resistance // the range in use
 	Resolution  *unit.Resistance // one step of the last digit
+	VoltStep    *unit.Voltage    // the same on the range of volts; needs Amps
 	EMF         *unit.Voltage    // thermal EMF of the contacts, half-width; needs Amps
 	Offset      *unit.Voltage    // standard uncertainty of four-wire volts' own offset; needs Amps
 	Differenced *bool            // four-wire volts are taken with current on less current off

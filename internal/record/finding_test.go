@@ -20,6 +20,9 @@ func TestFindingKeys(t *testing.T) {
 	m := c.Meter
 	check.Approx(t, *m.OfReading, 0.01, check.Tol{Rel: 1e-12})
 	check.Approx(t, *m.Range, unit.Resistance(100), check.Tol{Rel: 1e-12})
+	if m.VoltStep == nil || *m.VoltStep != 1e-4 {
+		t.Errorf("a step of %v volts", m.VoltStep)
+	}
 	if m.Differenced == nil || *m.Differenced || c.Readings[1].Differenced == nil || !*c.Readings[1].Differenced {
 		t.Errorf("differenced: meter %v, reading %v", m.Differenced, c.Readings[1].Differenced)
 	}

@@ -71,6 +71,7 @@ func meterPairs(m Meter) (p pairs) {
 	put(&p, "spec_range_percent", m.OfRange, 1)
 	put(&p, "range_ohms", m.Range, 1)
 	put(&p, "resolution_ohms", m.Resolution, 1)
+	put(&p, "resolution_volts", m.VoltStep, 1)
 	put(&p, "emf_volts", m.EMF, 1)
 	put(&p, "offset_volts", m.Offset, 1)
 	p.truth("differenced", m.Differenced)

@@ -96,6 +96,7 @@ func (d *decoder) meter(m *Meter, n *node) {
 		"spec_range_percent":   number(d, &m.OfRange, 0, 100, 1),
 		"range_ohms":           number(d, &m.Range, 1e-6, 1e12, 1),
 		"resolution_ohms":      number(d, &m.Resolution, 0, 1e3, 1),
+		"resolution_volts":     number(d, &m.VoltStep, 0, 10, 1),
 		"emf_volts":            number(d, &m.EMF, 0, 1, 1),
 		"offset_volts":         number(d, &m.Offset, 0, 1, 1),
 		"differenced":          d.truth(&m.Differenced),

@@ -90,7 +90,7 @@ func (j *Session) addReading(next *record.Case, touches []unit.Resistance, strea
 	if streamed {
 		r.Note = "taken when steady"
 	}
-	if u := j.work.Meter.NoiseOhms; !r.FourWire && float64(ohms) < -4*u {
+	if u := j.work.Meter.OneTouch(false); !r.FourWire && float64(ohms) < -4*u {
 		return &answer.Error{Kind: answer.Misuse,
 			What: fmt.Sprintf("%s is below zero by more than the meter's noise", j.ohms(ohms, r.FourWire)),
 			Hint: "null the leads again, then read again"}

@@ -44,7 +44,7 @@ func (j *Session) checkDue() bool {
 
 // nullTolerance tells how far the fixed place may have moved, in ohms.
 func (j *Session) nullTolerance() float64 {
-	return max(checkOhms, checkSigmas*math.Sqrt2*j.work.Meter.NoiseOhms)
+	return max(checkOhms, checkSigmas*math.Sqrt2*j.work.Meter.OneTouch(false))
 }
 
 // checkNull takes the fixed place's value: near enough, and the null is good;

@@ -12,6 +12,7 @@ type Options struct {
 	Seed     uint64   // the same number, the same faults, whatever the cores
 	Meter    string   // profile; "" is "bench-6.5-digit"
 	Kind     string   // "two-wire" (also ""), "four-wire"
+	Amps     float64  // of four-wire readings; 0: 0.5 A
 	OffModel string   // "" or one of OffModels
 	Each     bool     // list every fault
 	Picture  string   // file to draw the calibration into; "" none

@@ -129,13 +129,11 @@ func (t *trial) leastReadings(runs []Search) float64 {
 	for _, r := range runs {
 		gained += (t.prior.Entropy() - r.doubt) / float64(len(runs))
 	}
-	sigma, wide := t.meter.NoiseOhms, t.widest()
-	switch {
-	case t.fourWire:
-		sigma = t.meter.NoiseFourWireOhms
-	case t.meter.HandHeld:
-		sigma *= heldGauss
+	told, wide := t.meter, t.widest()
+	if t.meter.HandHeld {
+		told.NoiseOhms *= heldGauss
 	}
+	sigma := told.OneTouch(t.fourWire)
 	most := math.Log2(1 + wide/(math.Sqrt(2*math.Pi*math.E)*sigma))
 	if !(most > 0) {
 		return 0

@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math/rand/v2"
@@ -45,6 +46,7 @@ func Run(ctx context.Context, p *engine.Board, o Options) (*Outcome, error) {
 const (
 	defaultFaults = 200
 	mostFaults    = 5000
+	mostAmps      = 5
 )
 
 // trial is what all faults of a trial share.
@@ -84,7 +86,7 @@ func newTrial(ctx context.Context, p *engine.Board, o Options) (*trial, error) {
 	t.knowledge = s.CopperUncertainty(record.Copper{})
 	t.costs.FourWire = t.fourWire
 	if t.fourWire {
-		t.meter.NoiseFourWireOhms = engine.DifferencedVolts / engine.InjectedAmps
+		t.meter = injected(profile, cmp.Or(o.Amps, engine.InjectedAmps))
 	}
 	if err := t.hide(ctx); err != nil {
 		return nil, err
@@ -98,6 +100,17 @@ func newTrial(ctx context.Context, p *engine.Board, o Options) (*trial, error) {
 	}
 	t.first, err = t.moves(t.prior, t.costs)
 	return t, err
+}
+
+// injected is the meter reading volts of an injected current, on less off: a
+// hand-held in the steps of its millivolts, any other to 2 µV.
+func injected(m locate.Meter, amps float64) locate.Meter {
+	if m.VoltStep > 0 {
+		return m.Injected(amps)
+	}
+	m.NoiseFourWireOhms = engine.DifferencedVolts / amps
+	m.Spec.FourWireStepOhms, m.Spec.ResolutionOhms = 0, 0
+	return m
 }
 
 // Check sets the defaults and tells what was asked wrongly.
@@ -114,6 +127,9 @@ func (o *Options) Check() error {
 	switch {
 	case o.Faults < 1 || o.Faults > mostFaults:
 		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--faults %d: 1 to %d", o.Faults, mostFaults)}
+	case !(o.Amps >= 0 && o.Amps <= mostAmps):
+		return &answer.Error{Kind: answer.Misuse,
+			What: fmt.Sprintf("--amps %g: above 0, to %d A", o.Amps, mostAmps)}
 	case o.Kind != "two-wire" && o.Kind != "four-wire":
 		return &answer.Error{Kind: answer.Misuse, What: fmt.Sprintf("--kind %s: two-wire or four-wire", o.Kind)}
 	case o.OffModel != "" && !slices.Contains(answer.OffModels, o.OffModel):
