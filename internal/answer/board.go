@@ -63,11 +63,12 @@ type Holes struct {
 
 // Net is one net of the board.
 type Net struct {
-	Name   string   `json:"name"`          // as the data has it, else invented
-	Pads   int      `json:"pads"`          // how many
-	Layers []string `json:"layers"`        // those with copper of the net
-	Copper float64  `json:"copper_mm2"`    // area over all layers, square millimetres
-	Was    string   `json:"was,omitempty"` // its name before ohmward.toml gave it this one
+	Name   string   `json:"name"`            // as the data has it, else invented
+	Pads   int      `json:"pads"`            // how many
+	Layers []string `json:"layers"`          // those with copper of the net
+	Copper float64  `json:"copper_mm2"`      // area over all layers, square millimetres
+	Was    string   `json:"was,omitempty"`   // its name before ohmward.toml gave it this one
+	Guess  string   `json:"guess,omitempty"` // "ground" or "supply": taken for that, for no net has a name
 }
 
 // Part is one component.

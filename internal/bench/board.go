@@ -43,6 +43,9 @@ func unsaved(what string, err error) error {
 		Hint: "the answer stands; give the file another place, or make room"}
 }
 
+// guessNames are a guess's names in the answers.
+var guessNames = map[copper.Rail]string{copper.Ground: "ground", copper.Supply: "supply"}
+
 func Describe(p *engine.Board, a *answer.Board) {
 	for i, l := range p.Layout.Layers {
 		a.Layers = append(a.Layers, answer.Layer{Name: l.Name, Side: sideName(i, len(p.Layout.Layers)),
@@ -61,7 +64,8 @@ func Describe(p *engine.Board, a *answer.Board) {
 	}
 	for i := range p.Nets.Nets {
 		n := &p.Nets.Nets[i]
-		net := answer.Net{Name: n.Name, Was: n.Was, Pads: len(n.Pads), Copper: n.Area * 1e6, Layers: []string{}}
+		net := answer.Net{Name: n.Name, Was: n.Was, Pads: len(n.Pads), Copper: n.Area * 1e6, Layers: []string{},
+			Guess: guessNames[p.Nets.GuessedRail(i)]}
 		for _, l := range n.Layers() {
 			net.Layers = append(net.Layers, p.Layout.Layers[l].Name)
 		}

@@ -44,6 +44,9 @@ func Scene(w *engine.Locator, post *locate.Posterior, a *answer.Location) *pictu
 			s.Named = append(s.Named, padBoxes(w, pin, side)...)
 		}
 	}
+	if rest := behind(w, post, side); rest != "" && !both {
+		s.Caption = strings.TrimSuffix(s.Caption, ".") + "; " + rest
+	}
 	for _, f := range a.Each {
 		if f.Predicted != nil && f.U > 0 {
 			s.Checks = append(s.Checks, picture.Check{Sign: fmt.Sprint(f.Reading + 1), Measured: f.Ohms,

@@ -44,11 +44,20 @@ func markOf(w *engine.Locator, spot copper.Spot, lead int) mark {
 	return m
 }
 
+// firstLead is the lead of a reading's first place: a tip goes by its net, whichever
+// place was named first.
+func firstLead(w *engine.Locator, at engine.Contacts) int {
+	if g := w.GroupOfNet(at.High.Net); g > 0 && g != w.GroupOfNet(at.Low.Net) {
+		return g
+	}
+	return 0
+}
+
 // marksOf lists the places of the readings taken and of the next one.
 func marksOf(w *engine.Locator, a *answer.Location) (out []mark) {
 	for i, c := range w.Taken {
 		for k, spot := range []copper.Spot{c.High, c.Low} {
-			m := markOf(w, spot, k)
+			m := markOf(w, spot, k^firstLead(w, c))
 			m.Sign = fmt.Sprint(i + 1)
 			out = append(out, m)
 		}
@@ -62,7 +71,7 @@ func marksOf(w *engine.Locator, a *answer.Location) (out []mark) {
 		return out
 	}
 	for k, spot := range []copper.Spot{at.High, at.Low} {
-		m := markOf(w, spot, k)
+		m := markOf(w, spot, k^firstLead(w, at))
 		m.next, m.Text = true, w.PlaceText(spot)
 		out = append(out, m)
 	}
@@ -100,9 +109,9 @@ func sideScene(w *engine.Locator, post *locate.Posterior, marks []mark, side boa
 	s := &picture.Scene{Outline: w.Layout.Outline, Bottom: side == board.Bottom}
 	drawCopper(w, s, side)
 	drawParts(w, s, side)
-	for i, p := range post.P[:len(w.Listed())] {
+	for i, p := range post.P[:len(w.Listed())] { // under the board nothing is seen
 		at := sideOf(w, w.Sites[i].LayerA)
-		if p > 0 && (!both || at == side || at == either) {
+		if p > 0 && (at == side || at == either) {
 			s.Density = append(s.Density, picture.Sample{At: middle(w.Sites[i].A, w.Sites[i].B), Weight: p})
 		}
 	}
@@ -116,6 +125,24 @@ func sideScene(w *engine.Locator, post *locate.Posterior, marks []mark, side boa
 		}
 	}
 	return s
+}
+
+// leastBehind is the share of the probability on a side that is not drawn from
+// which on the caption says so.
+const leastBehind = 0.01
+
+// behind tells what lies on the side that is not drawn; "" where next to nothing.
+func behind(w *engine.Locator, post *locate.Posterior, side board.Side) string {
+	other, share := board.Top+board.Bottom-side, 0.0
+	for i, p := range post.P[:len(w.Listed())] {
+		if sideOf(w, w.Sites[i].LayerA) == other {
+			share += p
+		}
+	}
+	if share < leastBehind {
+		return ""
+	}
+	return fmt.Sprintf("on the %s, not drawn: %.0f %%", boardSide(other), 100*share)
 }
 
 // padBoxes are the boxes of a pin's pads on a side.

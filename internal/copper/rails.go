@@ -72,6 +72,15 @@ func (n *Nets) RailOf(net int) Rail {
 	return n.guessed[net]
 }
 
+// GuessedRail tells what a net is taken for where the data names no net; Signal is no
+// guess.
+func (n *Nets) GuessedRail(net int) Rail {
+	if n.Nets[net].Named() {
+		return Signal
+	}
+	return n.guessed[net]
+}
+
 // Bounds of the guess. On the boards with names that were seen while writing
 // this a ground weighs 1.4 times as much as the next net at least.
 const (

@@ -92,7 +92,11 @@ func drawTaken(c canvas, m Mark, v view, taken []rect) rect {
 	const size = 15.0
 	at := v.at(m.At)
 	c.disc(at, 5.5, white)
-	c.ring(at, 4, 2, words)
+	ink := redLead
+	if m.Lead == Black {
+		ink = blackLead
+	}
+	c.ring(at, 4, 2, ink)
 	w := textWidth(m.Sign, size, true)
 	box := place(at, 7, w+8, size+5, v.frame, taken)
 	c.fill([]path{frameRing(box)}, share(white, 0.82))

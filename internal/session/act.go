@@ -271,6 +271,13 @@ func readAgain(j *Session, next *record.Case, a answer.Act) (bool, error) {
 		return false, err
 	}
 	next.Steps.Turn = "read"
+	if j.lookUnderWay() { // it is left without a finding
+		endLook(next)
+		j.liftTips()
+		if j.sim != nil {
+			j.sim.endRework()
+		}
+	}
 	if err := j.save(next, a); err != nil {
 		return false, err
 	}

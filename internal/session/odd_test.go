@@ -98,3 +98,61 @@ func TestBeforeTheNets(t *testing.T) {
 		t.Errorf("at %s: %+v, trouble %+v", v.Step, v.Card, v.Trouble)
 	}
 }
+
+// TestOddOneAtEveryStep: the odd reading comes first at every step at which touching it
+// again is one more touch of the same, and at no other.
+func TestOddOneAtEveryStep(t *testing.T) {
+	j := typedOn(t, newTestShelf(t, t.TempDir()), 2)
+	must(t, j, answer.Act{Do: "value", Text: "18.7m"})
+	must(t, j, answer.Act{Do: "read"})
+	must(t, j, answer.Act{Do: "value", Text: "18.9m"})
+	set := func(fourWire bool) {
+		odd, a := 0, *j.answer
+		a.Fit.Verdict, a.Fit.WorstReading = answer.Disagree, &odd
+		j.answer, j.c.Readings[0].FourWire = &a, fourWire
+	}
+	all := []string{stepNets, stepPolarity, stepMetal, stepCautions, stepSwap, stepNull, stepCheck, stepRead,
+		stepRepair, stepRework, stepSeen, stepCool, stepLeads, stepAcross, stepRefit, stepProven, stepClosed}
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	for _, fourWire := range []bool{false, true} {
+		for _, doing := range []*record.Doing{nil, {Done: "wicked", Place: "L1@2,2"}, {Done: "cleaned"}} {
+			set(fourWire)
+			j.c.Steps.Doing = doing
+			for _, step := range all {
+				c := answer.Card{Doing: []answer.Option{{Act: answer.Act{Do: "main"}}}}
+				j.oddFirst(step, &c)
+				look := doing != nil && doing.Done == "cleaned"
+				want := step == stepRead || step == stepCheck || step == stepRepair || step == stepNull && fourWire ||
+					step == stepRework && look
+				if got := c.Doing[0].Act.Do == "again"; got != want || !slices.ContainsFunc(c.Doing,
+					func(o answer.Option) bool { return o.Act.Do == "main" }) {
+					t.Errorf("at %s, four-wire %v, under way %+v: first is %+v", step, fourWire, doing, c.Doing)
+				}
+			}
+		}
+	}
+	j.c.Steps.Doing, j.c.Steps.Drifted = nil, true
+	j.c.Steps.Turn = "read"
+	for _, fourWire := range []bool{false, true} { // and pressed at the null it leads to the reading
+		set(fourWire)
+		j.aimAgain(&j.c.Readings[0], 0)
+		if at := j.step(); (at == stepRead) != fourWire {
+			t.Errorf("four-wire %v: touched again at %s", fourWire, at)
+		}
+	}
+}
+
+// TestOddOneFromALook: pressed during a look, the look is left and the reading aimed at.
+func TestOddOneFromALook(t *testing.T) {
+	j := typedOn(t, newTestShelf(t, t.TempDir()), 2)
+	must(t, j, answer.Act{Do: "value", Text: "18.7m"})
+	must(t, j, answer.Act{Do: "mend"})
+	if must(t, j, answer.Act{Do: "start"}); !j.lookUnderWay() {
+		t.Fatal("no look is advised first")
+	}
+	v := must(t, j, answer.Act{Do: "again"})
+	if v.Step != stepRead || j.retouch != 1 || len(j.c.Findings) > 0 {
+		t.Errorf("at %s, reading %d, findings %+v", v.Step, j.retouch, j.c.Findings)
+	}
+}

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -9,6 +10,7 @@ import (
 
 	"ohmward/internal/answer"
 	"ohmward/internal/copper"
+	"ohmward/internal/picture"
 	"ohmward/internal/record"
 )
 
@@ -110,5 +112,44 @@ func TestPolarityAsked(t *testing.T) {
 	c, err := record.Read(filepath.Join(s.Dir(), "cases", v.ID, "case.toml"))
 	if err != nil || c.Steps.BlackNet != "NRST" {
 		t.Errorf("read back: %+v, %v", c, err)
+	}
+}
+
+// TestKeptPictureLeads: in the picture to keep the places of a reading have the colours
+// of the tips that touched them, also where its first place is on the second net.
+func TestKeptPictureLeads(t *testing.T) {
+	for _, nets := range [][2]string{{"GND", "+3V3_RF"}, {"+3V3_RF", "GND"}} {
+		j := readyToRead(t, newTestShelf(t, t.TempDir()), nets)
+		v := settled(t, j)
+		red, black := v.Target.Red, v.Target.Black
+		must(t, j, answer.Act{Do: "value", Text: "18.7m"})
+		j.mu.Lock()
+		next := clone(j.c)
+		r := &next.Readings[0]
+		r.From, r.To = r.To, r.From // as a hand that names the second net first would write it
+		err := j.save(next, answer.Act{Do: "edit"})
+		j.mu.Unlock()
+		if err != nil {
+			t.Fatal(err)
+		}
+		settled(t, j)
+		s := j.scene()
+		marks := slices.Clone(s.Taken)
+		if s.Other != nil {
+			marks = append(marks, s.Other.Taken...)
+		}
+		if len(marks) != 2 {
+			t.Fatalf("%v: marked are %+v", nets, marks)
+		}
+		for _, m := range marks {
+			x, y := m.At.MM()
+			want := red
+			if m.Lead == picture.Black {
+				want = black
+			}
+			if math.Hypot(x-want.X, y-want.Y) > 1e-3 {
+				t.Errorf("%v: lead %d stands at %.3f, %.3f; it was put on %s", nets, m.Lead, x, y, want.Words)
+			}
+		}
 	}
 }

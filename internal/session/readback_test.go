@@ -3,6 +3,7 @@ package session
 import (
 	"maps"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -65,31 +66,35 @@ func FuzzActs(f *testing.F) {
 		f.Skip("its values are in TestActsReadBack, too: left out of -short")
 	}
 	for _, text := range oddValues {
-		f.Add("value", text, "", 0)
-		f.Add("edit", text, "", 0)
+		f.Add("value", text, "", "", 0)
+		f.Add("edit", text, "", "", 0)
 	}
 	for _, do := range slices.Sorted(maps.Keys(actions)) { // every act there is
-		f.Add(do, "18.7m", "", 0)
+		f.Add(do, "18.7m", "", "", 0)
 	}
-	f.Add("again", "", "", 0)
-	f.Add("read", "", "", 0)
-	f.Add("drop", "", "", 0)
-	f.Add("assume", "35um", "copper", 0)
-	f.Add("outcome", "open", "", 0)
-	f.Add("outcome", "bridge", "", 0)
-	f.Add("saw", "bridge", "", 0)
-	f.Add("seen-at", "", "L1@2,2", 0)
-	f.Add("seen-what", "part", "", 0)
-	f.Add("see-again", "", "", 0)
-	f.Add("refit", "", "", 0)
-	f.Add("leave-off", "", "", 0)
-	f.Add("close", "undone", "", 0)
-	f.Add("rotate", "", "", 3)
-	f.Add("polarity", "GND", "", 0)
-	f.Add("meter", "TCPIP0::192.0.2.7::5025::SOCKET", "", 0)
+	f.Add("again", "", "", "", 0)
+	f.Add("read", "", "", "", 0)
+	f.Add("drop", "", "", "", 0)
+	f.Add("assume", "35um", "copper", "", 0)
+	f.Add("outcome", "open", "", "", 0)
+	f.Add("outcome", "bridge", "", "", 0)
+	f.Add("saw", "bridge", "", "", 0)
+	f.Add("seen-at", "", "L1@2,2", "", 0)
+	f.Add("seen-what", "part", "", "", 0)
+	f.Add("see-again", "", "", "", 0)
+	f.Add("refit", "", "", "", 0)
+	f.Add("leave-off", "", "", "", 0)
+	f.Add("close", "undone", "", "", 0)
+	f.Add("rotate", "", "", "", 3)
+	f.Add("polarity", "GND", "", "", 0)
+	f.Add("meter", "TCPIP0::192.0.2.7::5025::SOCKET", "", "", 0)
+	for _, nets := range []string{"GND,+3V3", "+3V3,GND", "GND,GND", "GND", "GND,+3V3,NRST", ",", "GND,no such net"} {
+		f.Add("nets", "", "", nets, 0)
+	}
+	f.Add("value", "18.7m", "", "GND,+3V3", 0)
 	var j *Session
 	dir := f.TempDir()
-	f.Fuzz(func(t *testing.T, do, text, place string, n int) {
+	f.Fuzz(func(t *testing.T, do, text, place, nets string, n int) {
 		if j == nil { // one case for the whole worker: acts build on one another
 			s, err := OpenFolder(dir, FolderOptions{Pace: time.Millisecond})
 			if err != nil {
@@ -98,6 +103,9 @@ func FuzzActs(f *testing.F) {
 			j = begun(t, s)
 		}
 		a := answer.Act{Do: do, Text: text, Place: place, N: n, Revision: settled(t, j).Revision}
+		if nets != "" {
+			a.Nets = strings.Split(nets, ",")
+		}
 		_ = j.Do(a) // refused or granted: the file reads back
 		v := settled(t, j)
 		readsBack(t, j, a)

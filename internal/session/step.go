@@ -70,7 +70,7 @@ func (j *Session) step() string {
 		return stepSwap
 	case s.Turn == "mend", s.Turn == "" && j.enough():
 		return stepRepair
-	case j.nullIsOld() || s.Drifted:
+	case (j.nullIsOld() || s.Drifted) && !j.fourWireAgain():
 		return stepNull
 	case j.checkDue():
 		return stepCheck
@@ -93,6 +93,11 @@ func (j *Session) nullIsOld() bool {
 	}
 	last := j.c.Nulls[n-1]
 	return len(j.c.Readings)-last.After >= nullReadings || !last.At.IsZero() && j.asOf.Sub(last.At) > nullAge
+}
+
+// fourWireAgain tells whether a four-wire reading is touched again: no null is in it.
+func (j *Session) fourWireAgain() bool {
+	return j.aim != nil && j.retouch > 0 && j.aim.Kind == "four-wire"
 }
 
 // lastOutcome is what the last finding that bears on the short says of it.

@@ -25,6 +25,7 @@ func takeBack(j *Session, _ *record.Case, a answer.Act) (bool, error) {
 		next.Steps = &record.Steps{}
 	}
 	next.Steps.Revision = j.c.Steps.Revision + 1
+	begun := j.c.Steps.Doing
 	j.liftTips()
 	if j.sim != nil {
 		j.sim.endRework() // one that the case goes back to begins anew
@@ -35,6 +36,9 @@ func takeBack(j *Session, _ *record.Case, a answer.Act) (bool, error) {
 	if j.board != nil {
 		j.trouble = nil // it was of what is taken back
 	}
+	if begun != nil && next.Steps.Doing == nil {
+		j.showAgain(*begun)
+	}
 	var led answer.Act
 	if json.Unmarshal(past.Led, &led) == nil && led.Do == "again" {
 		if r, err := readingOf(next, led.N); err == nil {
@@ -42,6 +46,17 @@ func takeBack(j *Session, _ *record.Case, a answer.Act) (bool, error) {
 		}
 	}
 	return false, nil
+}
+
+// showAgain shows the move whose beginning was taken back: which one was looked at
+// is on no record, but what was begun is.
+func (j *Session) showAgain(d record.Doing) {
+	for i, m := range j.moves() {
+		if is := j.findingToCome(m); *is == d {
+			j.move = i
+			return
+		}
+	}
 }
 
 // byHand is what helps where no press does.

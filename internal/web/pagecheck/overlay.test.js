@@ -169,3 +169,29 @@ test("pins near a place to touch are numbered where it covers nothing, pin 1 in 
   const all = texts(drawn({ marks: [tip("red")], pins }));
   assert.ok(all.includes("pin 1") && all.includes("3") && !all.includes("2"), String(all));
 });
+
+test("a reference that a mark stands on is written beside it, and no label covers a mark", () => {
+  const part = (ref, x) => ({ ref, box: [x - 2e5, -1e5, x + 2e5, 1e5] });
+  const read = (x, sign) => ({ x, y: 0, lead: "red", sign });
+  const ctx = drawn({ marks: [read(0, "1"), read(4e5, "2")] }, 18,
+    [part("C16", 0), part("C20", 4e5), part("C9", 2e6)]);
+  const refs = texts(ctx).filter((text) => text.startsWith("C")), at = plates(ctx);
+  assert.deepEqual(refs, ["C16", "C20"]);
+  const marks = [400, 440].map((x) => ({ x: x - 6, y: 294, w: 12, h: 12 }));
+  assert.ok(!at.some((p) => marks.some((m) => overlap(p, m))), JSON.stringify(at));
+  assert.ok(!at.some((p, n) => at.some((q, o) => o < n && overlap(p, q))), JSON.stringify(at));
+});
+
+test("on a telephone labels are left out before they overlap, the parts that words name last", () => {
+  const parts = [], marks = [];
+  for (let n = 0; n < 49; n++) {
+    const x = ((n % 7) - 3) * 4e5 - 2.05e6, y = (Math.floor(n / 7) - 3) * 4e5;
+    parts.push({ ref: `C${n + 10}`, box: [x - 19e4, y - 1e5, x + 19e4, y + 1e5] });
+    marks.push({ x, y, lead: "red", sign: String(n + 1) });
+  }
+  const ctx = drawn({ marks, named: ["C34"] }, 18, parts, { width: 390, height: 500 });
+  const at = plates(ctx);
+  assert.ok(texts(ctx).includes("C34"), "the part that is named");
+  assert.ok(at.length > 1 && at.length < 98, `${at.length} labels`);
+  assert.ok(!at.some((p, n) => at.some((q, o) => o < n && overlap(p, q))), JSON.stringify(at));
+});

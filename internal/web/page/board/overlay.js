@@ -17,7 +17,9 @@ import { partBoxes } from "./refs.js";
 
 const loupe = 9; // CSS pixels from a place to its loupe
 const sign = 8; // and half of a flag's sign
+const dot = 6; // and half of the mark of a place that was read
 const untouchable = 500; // what covering a place to touch costs
+const ringCost = 30; // the ring is wide, and its middle may be covered
 const narrow = 500; // CSS pixels: on a telephone flags are smaller
 
 // overlay draws over a view; lengths are nanometres.
@@ -30,21 +32,19 @@ export function overlay(ctx, view, state) {
   const targets = state.marks.filter((m) => m.large);
   if (state.ring) drawRing(ctx, view, state.ring, inks);
   const boxes = targets.map((m) => around(view.screen(m.x, m.y), (loupe + 4) * k, untouchable));
-  const refs = partBoxes(view, state, k);
-  boxes.push(...refs.boxes);
+  const read = state.marks.filter((m) => !m.large && here(m)).map((m) => ({ m, at: view.screen(m.x, m.y) }))
+    .filter(({ at }) => inView(seen, at) && !boxes.some((b) => holds(b, at)));
+  const dots = read.map(({ at }) => around(at, dot * k, 80));
+  const refs = partBoxes(view, state, k, [...boxes, ...dots]);
+  boxes.push(...refs.boxes, ...dots);
   if (state.ring) {
-    boxes.push(around(view.screen(state.ring.x, state.ring.y), ringRadius(view, state.ring, k), 30));
+    boxes.push(around(view.screen(state.ring.x, state.ring.y), ringRadius(view, state.ring, k), ringCost));
   }
   for (const m of targets) drawLoupe(ctx, view.screen(m.x, m.y), m, here(m), inks);
   const flags = targets.map((m) => flag(ctx, seen, view.screen(m.x, m.y), m, here(m), inks, boxes));
-  for (const name of refs.tags) tag(ctx, seen, name.at, name.ref, name.reach, inks, boxes);
+  for (const name of refs.tags) tag(ctx, seen, name.at, name.ref, name.reach, inks, boxes, name.asked);
   for (const pin of state.pins || []) pinNumber(ctx, seen, view.screen(pin.x, pin.y), pin, inks, boxes);
-  for (const m of state.marks) {
-    const at = view.screen(m.x, m.y);
-    const target = boxes.some((b) => b.cost === untouchable && holds(b, at));
-    if (m.large || !here(m) || !inView(seen, at) || target) continue;
-    touched(ctx, seen, at, m, inks, boxes);
-  }
+  for (const { m, at } of read) touched(ctx, seen, at, m, inks, boxes);
   for (const draw of flags) draw();
 }
 
@@ -181,16 +181,18 @@ function plate(ctx, b, fill, edge, r) {
   ctx.stroke();
 }
 
-// tag writes a few letters on a small plate beside a place.
+// tag writes a few letters on a small plate beside a place; one that is not asked for
+// is left out where it would cover something.
 /**
  * @param {CanvasRenderingContext2D} ctx @param {{ width: number, height: number }} seen
  * @param {[number, number]} at @param {string} text @param {number} reach @param {OverlayInks} inks
- * @param {Box[]} boxes
+ * @param {Box[]} boxes @param {boolean} asked
  */
-function tag(ctx, seen, at, text, reach, inks, boxes) {
+function tag(ctx, seen, at, text, reach, inks, boxes, asked) {
   const k = inks.k;
   ctx.font = `600 ${13 * k}px system-ui, sans-serif`;
   const b = room(seen, ...at, reach, ctx.measureText(text).width + 8 * k, 18 * k, boxes);
+  if (!asked && !clear(b, boxes.filter((o) => o.cost !== ringCost))) return;
   boxes.push({ ...b, cost: 100 });
   plate(ctx, b, inks.paper, inks.ref, 4);
   ctx.fillStyle = inks.words;
@@ -208,7 +210,7 @@ function tag(ctx, seen, at, text, reach, inks, boxes) {
 function pinNumber(ctx, seen, at, pin, inks, boxes) {
   const k = inks.k;
   if (!inView(seen, at)) return;
-  if (pin.first) return tag(ctx, seen, at, "pin " + pin.text, 4 * k, inks, boxes);
+  if (pin.first) return tag(ctx, seen, at, "pin " + pin.text, 4 * k, inks, boxes, seen.width >= narrow);
   ctx.font = `500 ${11 * k}px system-ui, sans-serif`;
   const w = ctx.measureText(pin.text).width;
   const b = { x: at[0] - w / 2, y: at[1] - 6 * k, w, h: 12 * k, cost: 60 };
@@ -238,5 +240,5 @@ function touched(ctx, seen, at, m, inks, boxes) {
   ctx.lineWidth = 2 * k;
   ctx.strokeStyle = red ? inks.red : inks.black;
   ctx.stroke();
-  if (m.sign) tag(ctx, seen, at, m.sign, 5 * k, inks, boxes);
+  if (m.sign) tag(ctx, seen, at, m.sign, 5 * k, inks, boxes, seen.width >= narrow);
 }
