@@ -42,6 +42,7 @@ type Doubt struct {
 	Line int    `json:"line"`           // from 1; 0: no line
 	What string `json:"what"`           // what is doubtful, in words
 	Code string `json:"code,omitempty"` // where something can be done about it: "panel"
+	Part bool   `json:"part,omitempty"` // copper or holes are missing by it: exit code 3
 }
 
 // Range is three points of a distribution, in ohms: 5 %, half, 95 %.

@@ -16,7 +16,7 @@ func DoubtsOf(lists ...[]board.Doubt) []answer.Doubt {
 	out := []answer.Doubt{}
 	for _, list := range lists {
 		for _, d := range list {
-			out = append(out, answer.Doubt{File: d.File, Line: d.Line, What: d.What, Code: string(d.Code)})
+			out = append(out, answer.Doubt{File: d.File, Line: d.Line, What: d.What, Code: string(d.Code), Part: d.Part})
 		}
 	}
 	return out

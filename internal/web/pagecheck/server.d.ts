@@ -243,6 +243,7 @@ interface DoubtView {
   line: number;
   what: string;
   code?: string;
+  part?: boolean;
   key: string;
   settled: boolean;
   says: string;
