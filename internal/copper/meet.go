@@ -2,9 +2,11 @@ package copper
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
+	"ohmward/geom"
 	"ohmward/internal/board"
 )
 
@@ -30,6 +32,69 @@ func (n *Nets) several(id int, c []claim) board.Doubt {
 	return doubtOf(meets[0].label, "one piece of copper carries several net names: %s: %s; called %s here",
 		meetTexts(meets), kind, c[0].name)
 }
+
+// listedApart is the doubt that one piece of copper carries several nets of the
+// netlist. Where they are joined no list says: of each net but the first the place is
+// told that is nearest to another's.
+func (n *Nets) listedApart(id int, c []claim) board.Doubt {
+	const what = "the netlist has %s apart, the copper joins them: a net tie, a closed jumper or a short in the data"
+	near := n.nearestListed(id, c)
+	if len(near) == 0 {
+		return joinedDoubt(c[1].first, what, placedClaims(c))
+	}
+	if n.met == nil {
+		n.met = map[string][]meeting{}
+	}
+	var names []string
+	for _, k := range c[:min(len(c), 6)] {
+		names = append(names, k.name)
+	}
+	if len(c) > 6 {
+		names = append(names, "…")
+	}
+	for _, k := range c {
+		for _, m := range near {
+			m.text = "nearest to each other are " + m.text
+			n.met[k.name] = append(n.met[k.name], m)
+		}
+	}
+	return joinedDoubt(near[0].label, what+"; nearest to each other: %s", strings.Join(names, ", "), meetTexts(near))
+}
+
+// nearestListed finds of each claim but the first the place of the netlist that is
+// nearest to another net's on the same piece of copper; none where there are too many.
+func (n *Nets) nearestListed(id int, c []claim) (out []meeting) {
+	var on []board.Label
+	for _, l := range n.Board.Netlist {
+		if net, known := n.NetAt(l.Layer, l.At); known && net == id {
+			on = append(on, l)
+		}
+	}
+	if len(on) > mostCompared {
+		return nil
+	}
+	for _, k := range c[1:] {
+		var own, other board.Label
+		least := math.Inf(1)
+		for _, p := range on {
+			if p.Net != k.name {
+				continue
+			}
+			for _, q := range on {
+				if d := geom.Distance(p.At, q.At); q.Net != k.name && d < least {
+					least, own, other = d, p, q
+				}
+			}
+		}
+		text := fmt.Sprintf("%s on %s at %s and %s on %s at %s", other.Net, layerName(other.Layer), millimetres(other.At),
+			own.Net, layerName(own.Layer), millimetres(own.At))
+		out = append(out, meeting{[2]string{other.Net, own.Net}, text, own})
+	}
+	return out
+}
+
+// mostCompared bounds the places that are held against each other.
+const mostCompared = 2000
 
 // WhereMet tells where two names of one piece of copper meet, or, where others
 // lie between them, where each meets those; "" where that is not known.

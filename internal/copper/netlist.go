@@ -58,8 +58,7 @@ func (n *Nets) compareNetlist(l placesOfList, fromList map[int]bool) {
 		}
 		switch {
 		case len(c) > 1 && !(len(net.Also) >= len(c) && !fromList[id] && n.attributed(id, c)):
-			shorts = append(shorts, joinedDoubt(c[1].first, "the netlist has %s apart, the copper joins them: a net tie, "+
-				"a closed jumper or a short in the data", placedClaims(c)))
+			shorts = append(shorts, n.listedApart(id, c))
 		case len(c) == 1 && other == 1 && !sameName(c[0].name, net.Data):
 			renamed = append(renamed, doubtOf(c[0].first, "net %s is called %s in the netlist", net.Data, c[0].name))
 		}
