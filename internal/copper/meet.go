@@ -35,7 +35,7 @@ func (n *Nets) several(id int, c []claim) board.Doubt {
 
 // listedApart is the doubt that one piece of copper carries several nets of the
 // netlist. Where they are joined no list says: of each net but the first the place is
-// told that is nearest to another's.
+// told that is nearest to those before it.
 func (n *Nets) listedApart(id int, c []claim) board.Doubt {
 	const what = "the netlist has %s apart, the copper joins them: a net tie, a closed jumper or a short in the data"
 	near := n.nearestListed(id, c)
@@ -62,7 +62,8 @@ func (n *Nets) listedApart(id int, c []claim) board.Doubt {
 }
 
 // nearestListed finds of each claim but the first the place of the netlist that is
-// nearest to another net's on the same piece of copper; none where there are too many.
+// nearest to those before it on the same piece of copper; none where there are too
+// many places.
 func (n *Nets) nearestListed(id int, c []claim) (out []meeting) {
 	var on []board.Label
 	for _, l := range n.Board.Netlist {
@@ -73,6 +74,7 @@ func (n *Nets) nearestListed(id int, c []claim) (out []meeting) {
 	if len(on) > mostCompared {
 		return nil
 	}
+	before := map[string]bool{c[0].name: true}
 	for _, k := range c[1:] {
 		var own, other board.Label
 		least := math.Inf(1)
@@ -81,7 +83,7 @@ func (n *Nets) nearestListed(id int, c []claim) (out []meeting) {
 				continue
 			}
 			for _, q := range on {
-				if d := geom.Distance(p.At, q.At); q.Net != k.name && d < least {
+				if d := geom.Distance(p.At, q.At); before[q.Net] && d < least {
 					least, own, other = d, p, q
 				}
 			}
@@ -89,6 +91,7 @@ func (n *Nets) nearestListed(id int, c []claim) (out []meeting) {
 		text := fmt.Sprintf("%s on %s at %s and %s on %s at %s", other.Net, layerName(other.Layer), millimetres(other.At),
 			own.Net, layerName(own.Layer), millimetres(own.At))
 		out = append(out, meeting{[2]string{other.Net, own.Net}, text, own})
+		before[k.name] = true
 	}
 	return out
 }

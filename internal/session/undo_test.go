@@ -363,10 +363,10 @@ func TestStartTakenBackShowsItsMove(t *testing.T) {
 	s := newTestShelf(t, dir)
 	j := begun(t, s)
 	must(t, j, answer.Act{Do: "value", Text: "18.7m"})
-	v := must(t, j, answer.Act{Do: "mend"})
+	must(t, j, answer.Act{Do: "mend"})
 	heads := map[string]bool{}
 	for n := range min(len(j.moves()), mostMoves+1) {
-		v = must(t, j, answer.Act{Do: "move", N: n})
+		v := must(t, j, answer.Act{Do: "move", N: n})
 		shown := v.Card.Head
 		heads[shown] = true
 		must(t, j, answer.Act{Do: "start"})
