@@ -383,7 +383,7 @@ func TestStartTakenBackShowsItsMove(t *testing.T) {
 	s.Close()
 	j = openJob(t, newTestShelf(t, dir), j.id)
 	settled(t, j)
-	if v = must(t, j, answer.Act{Do: "undo"}); v.Card.Head != shown {
+	if v := must(t, j, answer.Act{Do: "undo"}); v.Card.Head != shown {
 		t.Errorf("after a new start %q is shown, not %q", v.Card.Head, shown)
 	}
 }
