@@ -221,7 +221,7 @@ func TestDesignListsNameCopper(t *testing.T) {
 	}
 	all := strings.Join(said, "\n")
 	if strings.Count(all, "the copper joins them") != 2 || strings.Count(all, "separate pieces of copper") != 2 ||
-		!strings.Contains(all, "GND (L") || !strings.Contains(all, "VDD_3V3 (L") {
+		!strings.Contains(all, "GND on L") || !strings.Contains(all, "VDD_3V3 on L") {
 		t.Errorf("a twisted list is doubted as: %s", all)
 	}
 }

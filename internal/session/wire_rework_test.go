@@ -61,6 +61,9 @@ func (j *Session) samples(t *testing.T, n int) {
 // after: it never comes to "cleared". That takes both leads shown to touch, and
 // the nets read again.
 func TestFallenLeadOnWire(t *testing.T) {
+	if testing.Short() {
+		t.Skip("touches take their time: some seconds")
+	}
 	b := serveBench(t)
 	j := b.wiredFrom(newTestShelf(t, t.TempDir()), []record.Null{{}}, record.Steps{Skipped: true})
 	must(t, j, answer.Act{Do: "value", Text: "18.7m"})
@@ -113,6 +116,9 @@ func TestFallenLeadOnWire(t *testing.T) {
 // TestClearedOnWire: what is truly cleared comes to "cleared", with what the meter
 // sent for both proofs on record.
 func TestClearedOnWire(t *testing.T) {
+	if testing.Short() {
+		t.Skip("touches take their time: some seconds")
+	}
 	b := serveBench(t)
 	s := newTestShelf(t, t.TempDir())
 	j := b.wiredFrom(s, []record.Null{{}}, record.Steps{Skipped: true})
@@ -153,6 +159,9 @@ func TestClearedOnWire(t *testing.T) {
 // TestSwapOnWire: is it metal? Two touches, the leads swapped in between, and the
 // third value on the next range with the tips where they are.
 func TestSwapOnWire(t *testing.T) {
+	if testing.Short() {
+		t.Skip("touches take their time: some seconds")
+	}
 	b := serveBench(t)
 	s := newTestShelf(t, t.TempDir())
 	j := b.wiredFrom(s, nil, record.Steps{})
