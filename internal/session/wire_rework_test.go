@@ -21,7 +21,7 @@ func (b *servedBench) wiredFrom(s *CaseFolder, nulls []record.Null, steps record
 	j := openJob(b.t, s, id)
 	_, end := j.Watch()
 	b.t.Cleanup(end)
-	must(b.t, j, answer.Act{Do: "meter", Text: b.address})
+	must(b.t, j, answer.Act{Do: "meter", Text: b.Address})
 	return j
 }
 
@@ -39,7 +39,7 @@ func (b *servedBench) put(j *Session, swapped bool) {
 	if swapped {
 		red, black = black, red
 	}
-	b.hand(fmt.Sprintf("SIM:PROB %q,%q", red, black))
+	b.Hand(fmt.Sprintf("SIM:PROB %q,%q", red, black))
 }
 
 // samples waits for so many more values, or words of the meter.
@@ -84,7 +84,7 @@ func TestFallenLeadOnWire(t *testing.T) {
 	if says := refused(t, j, answer.Act{Do: "outcome", Text: "open"}); says == "" {
 		t.Error("a short that is read counts as open")
 	}
-	b.hand("SIM:PROB:LIFT")
+	b.Hand("SIM:PROB:LIFT")
 	seen("a lead that falls is not seen open", true)
 	if v := j.View(); v.Step != stepRework || v.Card.Tone != "good" {
 		t.Errorf("at %s, tone %q", v.Step, v.Card.Tone)
@@ -131,7 +131,7 @@ func TestClearedOnWire(t *testing.T) {
 		defer j.mu.Unlock()
 		return j.live.steadySeen && !j.live.open
 	})
-	b.hand("SIM:SHOR OFF")
+	b.Hand("SIM:SHOR OFF")
 	until(t, j, "not seen open", func(v *answer.View) bool { return v.Card.Tone == "good" })
 	must(t, j, answer.Act{Do: "outcome", Text: "open"})
 	must(t, j, answer.Act{Do: "cool"})

@@ -1,36 +1,25 @@
 package session
 
 import (
-	"bufio"
 	"context"
 	"errors"
 	"fmt"
-	"io"
-	"net"
 	"strings"
-	"sync"
 	"testing"
 
 	"ohmward/internal/answer"
 	"ohmward/internal/bench"
 	"ohmward/internal/engine"
 	"ohmward/internal/meter"
+	"ohmward/internal/meter/metertest"
 	"ohmward/internal/record"
 )
 
-// servedBench is the practice meter behind a line that can be cut, and the hands that
-// hold its tips.
+// servedBench is the practice meter behind a line that can be cut.
 type servedBench struct {
-	t       *testing.T
-	server  string // host:port of the meter itself
-	address string // of the line to it
-	nets    []string
-	hands   net.Conn
-	answers *bufio.Scanner
-
-	mu    sync.Mutex
-	cut   bool
-	lines []net.Conn
+	*metertest.Bench
+	t    *testing.T
+	nets []string
 }
 
 func serveBench(t *testing.T) *servedBench {
@@ -44,68 +33,7 @@ func serveBench(t *testing.T) *servedBench {
 	ended := make(chan error, 1)
 	go func() { ended <- p.Serve(ctx) }()
 	t.Cleanup(func() { stop(); <-ended })
-	at, err := meter.ParseAddress(p.Answer.Address)
-	if err != nil {
-		t.Fatal(err)
-	}
-	b := &servedBench{t: t, server: fmt.Sprintf("%s:%d", at.Host, at.Port), nets: p.Answer.Nets}
-	if b.hands, err = net.Dial("tcp", b.server); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { b.hands.Close() })
-	b.answers = bufio.NewScanner(b.hands)
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { l.Close(); b.setCut(true) })
-	b.address = fmt.Sprintf("TCPIP0::127.0.0.1::%d::SOCKET", l.Addr().(*net.TCPAddr).Port)
-	go b.pass(l)
-	return b
-}
-
-// pass hands bytes on between the line and the meter.
-func (b *servedBench) pass(l net.Listener) {
-	for {
-		c, err := l.Accept()
-		if err != nil {
-			return
-		}
-		far, err := net.Dial("tcp", b.server)
-		if err != nil {
-			c.Close()
-			continue
-		}
-		b.mu.Lock()
-		b.lines = append(b.lines, c, far)
-		if b.cut {
-			c.Close()
-			far.Close()
-		}
-		b.mu.Unlock()
-		go func() { _, _ = io.Copy(far, c); far.Close() }()
-		go func() { _, _ = io.Copy(c, far); c.Close() }()
-	}
-}
-
-// setCut cuts the line, or mends it.
-func (b *servedBench) setCut(cut bool) {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	b.cut = cut
-	for _, c := range b.lines {
-		c.Close()
-	}
-	b.lines = nil
-}
-
-// hand moves the tips.
-func (b *servedBench) hand(command string) {
-	b.t.Helper()
-	fmt.Fprintf(b.hands, "%s;:SYST:ERR?\n", command)
-	if !b.answers.Scan() || !strings.HasPrefix(b.answers.Text(), "0,") {
-		b.t.Fatalf("%s: %q, %v", command, b.answers.Text(), b.answers.Err())
-	}
+	return &servedBench{metertest.NewBench(t, p.Answer.Address), t, p.Answer.Nets}
 }
 
 // wiredCase gives a case whose meter is on the line, at its null.
@@ -121,14 +49,14 @@ func (b *servedBench) wiredCase(s *CaseFolder) *Session {
 	j := openJob(b.t, s, id)
 	_, end := j.Watch()
 	b.t.Cleanup(end)
-	must(b.t, j, answer.Act{Do: "meter", Text: b.address})
+	must(b.t, j, answer.Act{Do: "meter", Text: b.Address})
 	return j
 }
 
 // lifted takes the tips off, and waits until the session knows.
 func (b *servedBench) lifted(j *Session) {
 	b.t.Helper()
-	b.hand("SIM:PROB:LIFT")
+	b.Hand("SIM:PROB:LIFT")
 	until(b.t, j, "the tips do not count as lifted", func(*answer.View) bool {
 		j.mu.Lock()
 		defer j.mu.Unlock()
@@ -148,7 +76,7 @@ func (b *servedBench) touchOnce(j *Session, n int) *answer.View {
 	b.t.Helper()
 	b.lifted(j)
 	v := j.View()
-	b.hand(fmt.Sprintf("SIM:PROB %q,%q", v.Target.Red.Place, v.Target.Black.Place))
+	b.Hand(fmt.Sprintf("SIM:PROB %q,%q", v.Target.Red.Place, v.Target.Black.Place))
 	after := func(*answer.View) bool {
 		j.mu.Lock()
 		defer j.mu.Unlock()
@@ -169,7 +97,7 @@ func TestMeterOnWire(t *testing.T) {
 	s := newTestShelf(t, t.TempDir())
 	j := b.wiredCase(s)
 	until(t, j, "the meter is not heard", func(v *answer.View) bool { return strings.Contains(v.Meter.Words, "PRACTICE METER") })
-	at, err := meter.ParseAddress(b.address)
+	at, err := meter.ParseAddress(b.Address)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -177,7 +105,7 @@ func TestMeterOnWire(t *testing.T) {
 	if _, err := meter.Open(t.Context(), at, meter.Options{}); !errors.As(err, &busy) || busy.Problem != meter.Busy {
 		t.Errorf("a second program is told %v", err)
 	}
-	b.hand("SIM:PROB:SHOR")
+	b.Hand("SIM:PROB:SHOR")
 	v := until(t, j, "no null was taken", func(v *answer.View) bool { return v.Step == stepRead })
 	for _, words := range []string{"range 100", "integration 1 NPLC", "null ", "a minute old"} {
 		if !strings.Contains(v.Meter.Words, words) {
@@ -185,12 +113,12 @@ func TestMeterOnWire(t *testing.T) {
 		}
 	}
 	b.touchOnce(j, 1)
-	b.setCut(true)
+	b.SetCut(true)
 	v = until(t, j, "a cut line is not told", func(v *answer.View) bool { return v.Meter.Lost != "" })
 	if text := strings.Join(v.Card.Text, " "); !strings.Contains(text, "not heard") {
 		t.Errorf("the card says %q", text)
 	}
-	b.setCut(false)
+	b.SetCut(false)
 	until(t, j, "the meter does not come back", func(v *answer.View) bool { return v.Meter.Lost == "" })
 	for n := 2; len(j.View().Readings) == 0; n++ {
 		b.touchOnce(j, n)
@@ -239,12 +167,12 @@ func TestSameTouchOnce(t *testing.T) {
 	}
 	b := serveBench(t)
 	j := b.wiredCase(newTestShelf(t, t.TempDir()))
-	b.hand("SIM:PROB:SHOR")
+	b.Hand("SIM:PROB:SHOR")
 	until(t, j, "no null was taken", func(v *answer.View) bool { return v.Step == stepRead })
 	b.touchOnce(j, 1)
-	b.setCut(true)
+	b.SetCut(true)
 	until(t, j, "a cut line is not told", func(v *answer.View) bool { return v.Meter.Lost != "" })
-	b.setCut(false)
+	b.SetCut(false)
 	heard := 0
 	until(t, j, "no samples come again", func(*answer.View) bool {
 		j.mu.Lock()

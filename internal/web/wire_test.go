@@ -1,14 +1,9 @@
 package web
 
 import (
-	"bufio"
 	"context"
 	"fmt"
-	"io"
-	"net"
 	"slices"
-	"strings"
-	"sync"
 	"testing"
 
 	"github.com/chromedp/chromedp/kb"
@@ -16,23 +11,15 @@ import (
 	"ohmward/internal/answer"
 	"ohmward/internal/bench"
 	"ohmward/internal/engine"
-	"ohmward/internal/meter"
+	"ohmward/internal/meter/metertest"
 	"ohmward/internal/session"
 )
 
-// wiredBench is the practice meter behind a line that can be cut, and the hands
-// that hold its tips.
+// wiredBench is the practice meter behind a line that can be cut.
 type wiredBench struct {
-	t       *testing.T
-	server  string // host:port of the meter itself
-	address string // of the line to it
-	nets    []string
-	hands   net.Conn
-	answers *bufio.Scanner
-
-	mu    sync.Mutex
-	cut   bool
-	lines []net.Conn
+	*metertest.Bench
+	t    *testing.T
+	nets []string
 }
 
 func serveWire(t *testing.T, unit uint64) *wiredBench {
@@ -51,68 +38,7 @@ func serveWire(t *testing.T, unit uint64) *wiredBench {
 	ended := make(chan error, 1)
 	go func() { ended <- p.Serve(ctx) }()
 	t.Cleanup(func() { stop(); <-ended })
-	at, err := meter.ParseAddress(p.Answer.Address)
-	if err != nil {
-		t.Fatal(err)
-	}
-	b := &wiredBench{t: t, server: fmt.Sprintf("%s:%d", at.Host, at.Port), nets: p.Answer.Nets}
-	if b.hands, err = net.Dial("tcp", b.server); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { b.hands.Close() })
-	b.answers = bufio.NewScanner(b.hands)
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { l.Close(); b.setCut(true) })
-	b.address = fmt.Sprintf("TCPIP0::127.0.0.1::%d::SOCKET", l.Addr().(*net.TCPAddr).Port)
-	go b.pass(l)
-	return b
-}
-
-// pass hands bytes on between the line and the meter.
-func (b *wiredBench) pass(l net.Listener) {
-	for {
-		c, err := l.Accept()
-		if err != nil {
-			return
-		}
-		far, err := net.Dial("tcp", b.server)
-		if err != nil {
-			c.Close()
-			continue
-		}
-		b.mu.Lock()
-		b.lines = append(b.lines, c, far)
-		if b.cut {
-			c.Close()
-			far.Close()
-		}
-		b.mu.Unlock()
-		go func() { _, _ = io.Copy(far, c); far.Close() }()
-		go func() { _, _ = io.Copy(c, far); c.Close() }()
-	}
-}
-
-// setCut cuts the line, or mends it.
-func (b *wiredBench) setCut(cut bool) {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	b.cut = cut
-	for _, c := range b.lines {
-		c.Close()
-	}
-	b.lines = nil
-}
-
-// hand moves the tips.
-func (b *wiredBench) hand(command string) {
-	b.t.Helper()
-	fmt.Fprintf(b.hands, "%s;:SYST:ERR?\n", command)
-	if !b.answers.Scan() || !strings.HasPrefix(b.answers.Text(), "0,") {
-		b.t.Fatalf("%s: %q, %v", command, b.answers.Text(), b.answers.Err())
-	}
+	return &wiredBench{metertest.NewBench(t, p.Answer.Address), t, p.Answer.Nets}
 }
 
 // onCard tells whether the card has some words.
@@ -138,7 +64,7 @@ func (b *wiredBench) onWire(w *window, r *running) string {
 			func(v answer.View, _ *session.Session) bool { return v.Busy == "" })
 		switch v.Step {
 		case "null":
-			tell(b.t, r.Server, id, answer.Act{Do: "meter", Text: b.address})
+			tell(b.t, r.Server, id, answer.Act{Do: "meter", Text: b.Address})
 			r.at(w, id)
 			return id
 		case "swap":
@@ -168,7 +94,7 @@ func TestMeterOnPage(t *testing.T) {
 		for (const e of ["pointerdown", "keydown", "click"])
 			addEventListener(e, () => window.pressed++, { capture: true })`)
 	w.until(onPage + `.job.view.meter.words.includes("PRACTICE METER")`)
-	b.hand("SIM:PROB:SHOR")
+	b.Hand("SIM:PROB:SHOR")
 	w.until(onPage + `.dataset.step === "read"`)
 	for _, words := range []string{"PRACTICE METER", "range 100", "integration 1 NPLC", "null ", "minute old"} {
 		w.says(".print", words)
@@ -177,20 +103,20 @@ func TestMeterOnPage(t *testing.T) {
 	rev := w.revision()
 	touches := func(n int) {
 		t.Helper()
-		b.hand("SIM:PROB:LIFT")
+		b.Hand("SIM:PROB:LIFT")
 		w.until(`(v => !v.meter.lost && v.card.text.every((s) => !s.includes("Lift the tips")))(` +
 			onPage + `.job.view)`)
 		places := eval[[]string](w, `(t => [t.red.place, t.black.place])(`+onPage+`.job.view.target)`)
-		b.hand(fmt.Sprintf("SIM:PROB %q,%q", places[0], places[1]))
+		b.Hand(fmt.Sprintf("SIM:PROB %q,%q", places[0], places[1]))
 		w.until(fmt.Sprintf(onPage+`.dataset.rev !== %q || `+onCard, rev, fmt.Sprintf("Touch %d: ", n)))
 	}
 	touches(1)
 	w.until(`!document.querySelector(".live").hidden &&
 		document.querySelector(".live .value").textContent.includes("Ω")`)
-	b.setCut(true)
+	b.SetCut(true)
 	w.says(".card", "The meter is not heard")
 	w.until(onPage + `.job.view.card.tone === "care"`)
-	b.setCut(false)
+	b.SetCut(false)
 	w.until(fmt.Sprintf("!"+onCard, "not heard"))
 	w.says(".card", "Touch 1: ")
 	for n := 2; w.revision() == rev; n++ {
