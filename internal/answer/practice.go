@@ -42,6 +42,30 @@ type Practice struct {
 	InsideRadius bool           `json:"inside_radius"` // the truth lies inside the stated radius
 	Readings     int            `json:"readings"`      // how many were taken
 	Verdict      string         `json:"verdict"`       // of the last fit
+	Seconds      float64        `json:"seconds"`       // bench time of the readings that were advised
 	Steps        []PracticeStep `json:"steps"`         // in order
 	Cost
+}
+
+// PracticeRun is units one after the other, each searched by the program.
+type PracticeRun struct {
+	Header
+	Units          []PracticeUnit `json:"units"`           // in order of their numbers
+	Inside         int            `json:"inside"`          // in how many the truth lies inside the stated radius
+	MedianErrorMM  float64        `json:"median_error_mm"` // of those with an answer, millimetres
+	MedianReadings float64        `json:"median_readings"` // of all
+	Seconds        float64        `json:"seconds"`         // bench time of all readings
+	Cost
+}
+
+// PracticeUnit is one unit of a run.
+type PracticeUnit struct {
+	Seed         uint64   `json:"seed"`               // number of the unit
+	Nets         []string `json:"nets"`               // the two that are shorted
+	Kind         string   `json:"kind"`               // of the hidden short's place
+	Readings     int      `json:"readings"`           // how many were taken
+	Seconds      float64  `json:"seconds"`            // bench time of the readings
+	ErrorMM      *float64 `json:"error_mm,omitempty"` // from the answer to the truth, millimetres
+	InsideRadius bool     `json:"inside_radius"`      // the truth lies inside the stated radius
+	Verdict      string   `json:"verdict"`            // of the last fit
 }

@@ -28,13 +28,18 @@ var practicePairs = [][2]string{
 
 // Practice runs a unit of the demo with a hidden short.
 func Practice(ctx context.Context, o PracticeOptions) (*answer.Practice, error) {
+	a, _, err := searched(ctx, o)
+	return a, err
+}
+
+func searched(ctx context.Context, o PracticeOptions) (*answer.Practice, *drill, error) {
 	d, err := newDrill(ctx, o)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if o.Listen != "" {
 		if d.wired, err = d.connect(ctx); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		defer d.wired.close()
 	}
@@ -43,16 +48,16 @@ func Practice(ctx context.Context, o PracticeOptions) (*answer.Practice, error) 
 	for len(d.Readings) < trial.MostReadings && ctx.Err() == nil {
 		done, err := d.step(ctx, a)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		if done {
 			break
 		}
 	}
 	if err := ctx.Err(); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return a, d.close(a)
+	return a, d, d.close(a)
 }
 
 // drill is a practice run: the program's own view, and the unit it must not
@@ -67,6 +72,8 @@ type drill struct {
 	rng     *rand.Rand
 	post    *locate.Posterior
 	ready   *answer.Location
+
+	advisedSeconds float64 // bench time of the reading that was chosen by advice
 }
 
 func newDrill(ctx context.Context, o PracticeOptions) (*drill, error) {
@@ -207,6 +214,9 @@ func (d *drill) step(ctx context.Context, a *answer.Practice) (done bool, err er
 	if d.ready, d.post, err = Answer(d.Locator); err != nil {
 		return true, answer.AsError(err)
 	}
+	if d.options.Auto {
+		a.Seconds += d.advisedSeconds
+	}
 	s := answer.PracticeStep{N: len(d.Readings), Kind: choice.Kind, From: choice.From, To: choice.To,
 		Current: choice.Current, Sense: choice.Sense, Ohms: ohms, Best: d.ready.Best}
 	a.Steps = append(a.Steps, s)
@@ -230,6 +240,7 @@ func (d *drill) choose() (answer.Choice, engine.Contacts, bool, error) {
 			return answer.Choice{}, engine.Contacts{}, true, nil
 		}
 		n := d.ready.Next[0]
+		d.advisedSeconds = n.Seconds
 		c := answer.Choice{Kind: n.Kind, From: n.From, To: n.To, Current: n.Current, Sense: n.Sense}
 		at, err := d.placesOf(c)
 		return c, at, false, err

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"net"
+	"strconv"
 	"strings"
 
 	"ohmward/internal/answer"
@@ -17,6 +18,7 @@ type practiceFlags struct {
 	nets         []string
 	auto         bool
 	seed         uint64
+	units        uint64 // one after the other
 	fault, meter string
 	serve        string // where a simulated meter listens
 }
@@ -34,7 +36,9 @@ reading, four (I+ I- V+ V-) for a four-wire one, or done.
 
 --serve puts the unit behind a simulated meter that answers SCPI as a real one
 does, until an interrupt; docs/meter.md has its commands. With --auto the search
-itself reads that meter over its socket, three steady touches a reading.`,
+itself reads that meter over its socket, three steady touches a reading.
+
+--units N searches N units by itself, from --seed on, and sums them up.`,
 		Example: `ohmward practice --auto --seed 3
 On the bench: unit 3 of the river-level logger. …
 …
@@ -45,6 +49,7 @@ Found after 4 readings: …
 	}
 	c.Flags().BoolVar(&f.auto, "auto", false, "let the program choose every reading")
 	define(c, "seed", "N", "which unit: the same number, the same unit\n(default 0)", last(&f.seed, seed))
+	define(c, "units", "N", "with --auto: so many units, one after the other", last(&f.units, unitCount))
 	define(c, "fault", "KIND", "gap, part, layers or metal (default: drawn)", last(&f.fault, anyText))
 	define(c, "meter", "PROFILE", "the simulated meter (default bench-6.5-digit)", last(&f.meter, anyText))
 	define(c, "nets", "A,B", "the two nets, with BOARD", last(&f.nets, twoNets))
@@ -59,6 +64,12 @@ func (f *practiceFlags) run(c *cobra.Command, env Env, board []string) error {
 	if len(board) > 0 && board[0] != "demo" && f.nets == nil {
 		return misuse("as ohmward practice BOARD --nets +3V3,GND", "%s needs --nets: the two nets to hide a short between",
 			board[0])
+	}
+	if f.units > 0 && !f.auto {
+		return misuse("add --auto", "--units needs --auto: a dialogue is about one unit")
+	}
+	if f.units > 0 {
+		return f.runUnits(c, env, board)
 	}
 	if f.serve != "" && !f.auto {
 		return f.serveMeter(c, env, board)
@@ -79,6 +90,29 @@ func (f *practiceFlags) run(c *cobra.Command, env Env, board []string) error {
 		p.Auto, p.Talk, p.Listen = f.auto, talk, f.serve
 		return bench.Practice(c.Context(), p)
 	}, practiceText)
+}
+
+// mostUnits bounds a run.
+const mostUnits = 10_000
+
+func unitCount(text string) (uint64, error) {
+	n, err := strconv.ParseUint(text, 10, 64)
+	if err != nil || n < 1 || n > mostUnits {
+		return 0, fmt.Errorf("%q is no number of units from 1 to %d", text, mostUnits)
+	}
+	return n, nil
+}
+
+// runUnits searches units one after the other.
+func (f *practiceFlags) runUnits(c *cobra.Command, env Env, board []string) error {
+	k := &call{env, f.answerFlags, f.options()}
+	return respond(k, func(o bench.Options) (*answer.PracticeRun, error) {
+		p := f.practice(o, board)
+		p.Listen = f.serve
+		return bench.PracticeRun(c.Context(), p, int(f.units), func(u answer.PracticeUnit) {
+			o.Progress(fmt.Sprintf("unit %d", u.Seed+1))
+		})
+	}, practiceRunText)
 }
 
 // practice sets up the unit.

@@ -47,6 +47,25 @@ func outcome(a *answer.Practice) string {
 	return fmt.Sprintf("Found %s: %s.", after, bestPlace(a.Best.Site))
 }
 
+func practiceRunText(p *page, a *answer.PracticeRun) {
+	p.Headline("%s: the truth lies inside the stated radius in %d; median error %s, median %s",
+		many(len(a.Units), "unit"), a.Inside, mm(a.MedianErrorMM), many(int(a.MedianReadings+0.5), "reading"))
+	var rows [][]string
+	for _, u := range a.Units {
+		off := "–"
+		if u.ErrorMM != nil {
+			off = mm(*u.ErrorMM)
+		}
+		rows = append(rows, []string{fmt.Sprint(u.Seed), strings.Join(u.Nets, " – "), u.Kind, fmt.Sprint(u.Readings),
+			minutes(u.Seconds), off, either(u.InsideRadius, "inside", "outside"), u.Verdict})
+	}
+	p.Table([]string{"unit", "nets", "short", "readings", "minutes", "error", "radius", "verdict"}, rows)
+	p.Line("Minutes are the bench time of the readings, as the advice counts it; %s in all.", minutes(a.Seconds))
+}
+
+// minutes writes bench time.
+func minutes(seconds float64) string { return fmt.Sprintf("%.1f", seconds/60) }
+
 func servedText(p *page, a *answer.PracticeServed) {
 	p.Headline("The practice meter answers at %s", a.Address)
 	touch := ""

@@ -35,9 +35,10 @@ var documented = map[string]reflect.Type{
 	"meters":  reflect.TypeFor[answer.Meters](), "meter found": reflect.TypeFor[answer.MeterFound](), "meter reading": reflect.TypeFor[answer.MeterReading](),
 	"meter identity": reflect.TypeFor[answer.MeterIdentity](), "meter sample": reflect.TypeFor[answer.MeterSample](),
 	"meter watch": reflect.TypeFor[answer.MeterWatch](),
-	"meter touch": reflect.TypeFor[answer.MeterTouch](), "practice served": reflect.TypeFor[answer.PracticeServed](),
-	"page": reflect.TypeFor[answer.Page](),
-	"safe": reflect.TypeFor[answer.Safe](), "heat": reflect.TypeFor[answer.Heat](),
+	"meter touch": reflect.TypeFor[answer.MeterTouch](), "practice run": reflect.TypeFor[answer.PracticeRun](), "practice unit": reflect.TypeFor[answer.PracticeUnit](),
+	"practice served": reflect.TypeFor[answer.PracticeServed](),
+	"page":            reflect.TypeFor[answer.Page](),
+	"safe":            reflect.TypeFor[answer.Safe](), "heat": reflect.TypeFor[answer.Heat](),
 }
 
 // TestDocs holds docs/json.md against the structs, field by field and both
