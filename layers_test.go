@@ -50,7 +50,7 @@ var allowed = map[string][]string{
 	"internal/repair":  {"internal/locate", "internal/suspect", "unit"},
 
 	// No physics: instruments and records, and drawing.
-	"internal/meter":           {"unit", "github.com/gofrs/flock", "github.com/hashicorp/mdns", "go.bug.st/serial", "golang.org/x/sys"},
+	"internal/meter":           {"internal/atomicfile", "unit", "github.com/gofrs/flock", "github.com/hashicorp/mdns", "go.bug.st/serial", "golang.org/x/sys"},
 	"internal/meter/metertest": {"internal/meter"}, // tests only
 	"internal/record":          {"internal/atomicfile", "internal/nearest", "unit", "github.com/gofrs/flock", "github.com/pelletier/go-toml/v2"},
 	"internal/picture":         {"internal/atomicfile", "geom", "unit", "golang.org/x/image"},

@@ -14,6 +14,7 @@ type MeterFound struct {
 	Name        string `json:"name"`                   // as it announces itself, or the port's
 	Kind        string `json:"kind"`                   // "serial port", "USB device" or "network"
 	PortGuessed bool   `json:"port_guessed,omitempty"` // it did not say its port: the customary one
+	Known       bool   `json:"known,omitempty"`        // it answered before, and is not heard of now
 }
 
 // MeterIdentity is who an instrument says it is.

@@ -46,7 +46,7 @@ func MeterFind(ctx context.Context) (*answer.Meters, error) {
 		meter.Socket: "network"}
 	for _, f := range found {
 		a.Instruments = append(a.Instruments, answer.MeterFound{Address: f.Address.String(), Name: f.Name,
-			Kind: kinds[f.Address.Interface], PortGuessed: f.Guessed})
+			Kind: kinds[f.Address.Interface], PortGuessed: f.Guessed, Known: f.Known})
 	}
 	return a, nil
 }

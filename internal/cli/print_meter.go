@@ -15,7 +15,8 @@ func metersText(p *page, a *answer.Meters) {
 	if len(a.Instruments) > 0 {
 		var rows [][]string
 		for _, m := range a.Instruments {
-			rows = append(rows, []string{m.Address, m.Kind, m.Name, either(m.PortGuessed, "its port is a guess", "")})
+			rows = append(rows, []string{m.Address, m.Kind, m.Name, either(m.PortGuessed, "its port is a guess", "") +
+				either(m.Known, "answered before", "")})
 		}
 		p.Table([]string{"address", "where", "name", ""}, rows)
 		p.Line("ohmward meter read ADDRESS asks one who it is and reads it.")

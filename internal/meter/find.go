@@ -22,10 +22,12 @@ type Found struct {
 	Address Address
 	Name    string // as it announces itself, or the port's
 	Guessed bool   // the port is the customary one: it announces itself without saying which
+	Known   bool   // it answered before, and is not heard of now
 }
 
 // Find looks for instruments: serial ports, USB devices and, for as long as
-// wait, announcements on the local network. Nothing is sent to an instrument.
+// wait, announcements on the local network; last, what answered before. Nothing is
+// sent to an instrument.
 // What cannot be looked at is in problems, one line each.
 func Find(ctx context.Context, wait time.Duration) (found []Found, problems []string) {
 	ports, err := serialPorts()
@@ -44,7 +46,13 @@ func Find(ctx context.Context, wait time.Duration) (found []Found, problems []st
 		found = append(found, Found{Address: nodes[node], Name: node})
 	}
 	near, troubles := findNear(ctx, wait)
-	return append(found, near...), append(problems, troubles...)
+	found = append(found, near...)
+	for _, k := range Known("") {
+		if !slices.ContainsFunc(found, func(f Found) bool { return f.Address == k.Address }) {
+			found = append(found, k)
+		}
+	}
+	return found, append(problems, troubles...)
 }
 
 // The services under which instruments announce themselves: a raw socket with

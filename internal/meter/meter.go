@@ -53,6 +53,7 @@ func Open(ctx context.Context, a Address, o Options) (*Meter, error) {
 		release()
 		return nil, err
 	}
+	remember(o.LockFolder, a, m.identity)
 	return m, nil
 }
 

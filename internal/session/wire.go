@@ -1,6 +1,7 @@
 package session
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -323,7 +324,11 @@ func (j *Session) offerMeters(c *answer.Card) {
 		return
 	}
 	for _, f := range j.found[:min(len(j.found), mostOffered)] {
-		c.Doing = append(c.Doing, answer.Option{Words: "Read with " + f.Name, Note: f.Kind + ", " + f.Address,
+		note := f.Kind + ", " + f.Address
+		if f.Known {
+			note += ", answered before"
+		}
+		c.Doing = append(c.Doing, answer.Option{Words: "Read with " + cmp.Or(f.Name, f.Address), Note: note,
 			Aside: true, Act: answer.Act{Do: "meter", Text: f.Address}})
 	}
 }

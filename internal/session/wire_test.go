@@ -198,7 +198,7 @@ func TestMetersOffered(t *testing.T) {
 	const address = "TCPIP0::127.0.0.1::1::SOCKET"
 	s, err := OpenFolder(t.TempDir(), FolderOptions{Options: engine.Options{Cache: shared},
 		FindMeters: func(context.Context) (*answer.Meters, error) {
-			return &answer.Meters{Instruments: []answer.MeterFound{{Address: address, Name: "bench meter", Kind: "network"}}}, nil
+			return &answer.Meters{Instruments: []answer.MeterFound{{Address: address, Name: "bench meter", Kind: "network", Known: true}}}, nil
 		}})
 	if err != nil {
 		t.Fatal(err)
@@ -220,6 +220,9 @@ func TestMetersOffered(t *testing.T) {
 	}
 	j := openJob(t, s, id)
 	v := until(t, j, "no meter is offered", func(v *answer.View) bool { return v.Step == stepCautions && offered(v) != nil })
+	if o := offered(v); !strings.HasSuffix(o.Note, "answered before") {
+		t.Errorf("it is offered as %+v", o)
+	}
 	v = must(t, j, offered(v).Act)
 	if v.Meter.Kind != "wire" || v.Meter.Address != address || v.Step != stepCautions || offered(v) != nil {
 		t.Errorf("taken: %+v at %s", v.Meter, v.Step)
