@@ -163,9 +163,9 @@ test("suspects lie under pads and references", () => {
   paint(ctx, made({ Layers: [{ Name: "L1", Polygons: [] }], Mask: [[0, 1], null],
     Parts: [{ Ref: "R1", Body: [0, 1] }] }, [square(0, 0, 1 * mm)]),
     job({ density: Float64Array.from([0, 0, 1]) }));
-  const order = ctx.calls.map(([name]) => name === "stroke" ? "stroke" : name === "fillText" ? "text"
-    : name === "arc" ? "dot" : "").filter(Boolean).slice(-4);
-  assert.deepEqual(order, ["dot", "stroke", "stroke", "text"]);
+  const order = ctx.calls.map(([name]) => ({ stroke: "stroke", strokeText: "rim", fillText: "text", arc: "dot" })[name])
+    .filter(Boolean).slice(-5);
+  assert.deepEqual(order, ["dot", "stroke", "stroke", "rim", "text"]);
 });
 
 test("a suspect below 0.4 % of the likeliest is not drawn, the likelier are larger and denser", () => {

@@ -256,10 +256,13 @@ function parts(ctx, f, { inks, big }, side) {
   return visible;
 }
 
-// designators writes the parts' references, over all else.
+// designators writes the parts' references, over all else; a rim keeps them legible
+// on a suspect's dot.
 /** @param {Context} ctx @param {Frame} f @param {PaintJob} job @param {DrawingPart[]} visible */
 function designators(ctx, f, { inks, dpr, big, turns }, visible) {
   ctx.fillStyle = inks.ref;
+  ctx.strokeStyle = inks.laminate;
+  ctx.lineJoin = "round";
   ctx.textAlign = "center";
   ctx.textBaseline = "middle";
   for (const part of visible) {
@@ -267,7 +270,10 @@ function designators(ctx, f, { inks, dpr, big, turns }, visible) {
     const size = letters(part.Ref, b, f.scale, turns, big);
     if (size < leastLabel * dpr) continue;
     ctx.font = `${size}px system-ui, sans-serif`;
-    ctx.fillText(part.Ref, ...f.at((b[0] + b[2]) / 2, (b[1] + b[3]) / 2));
+    const at = f.at((b[0] + b[2]) / 2, (b[1] + b[3]) / 2);
+    ctx.lineWidth = size / 5;
+    ctx.strokeText(part.Ref, ...at);
+    ctx.fillText(part.Ref, ...at);
   }
 }
 
