@@ -11,7 +11,7 @@ import (
 // medians are of all that have them.
 func TestPracticeRun(t *testing.T) {
 	if testing.Short() {
-		t.Skip("four units: eight seconds")
+		t.Skip("four units: eight seconds: left out of -short")
 	}
 	o := PracticeOptions{Options: engine.Options{Cache: shared}, Seed: 4}
 	var told []uint64

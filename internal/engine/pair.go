@@ -302,8 +302,9 @@ const siteEdge = 150_000
 
 // coarse is how coarsely a pair of nets is meshed away from its places and suspects.
 // Against outlines followed to a micrometre, angles of 25 degrees and a grading of a
-// half, no chance in the cases of the shared checks changes by more than 0.023, no
-// first place does, and a board of planes full of antipads has half the unknowns.
+// half, the first place of all 22 cases of the shared checks stays, in two 0.06 and
+// 0.2 mm along its gap; a place's chance changes by 0.21 in one, 0.04 in another and
+// at most 0.023 in the rest. A board of planes full of antipads has half the unknowns.
 var coarse = conduct.Options{Simplify: 4000, MinAngle: 20, Grading: 0.8}
 
 // meshing says where a group's mesh must follow contacts and suspects.

@@ -268,7 +268,7 @@ func TestEveryActIsTakenBack(t *testing.T) {
 // since is still taken back. Another bench's acts are acts of the case.
 func TestNotBeyondAnotherHand(t *testing.T) {
 	if testing.Short() {
-		t.Skip("a file is looked at once a second: three seconds")
+		t.Skip("a file is looked at once a second: three seconds: left out of -short")
 	}
 	const words = "another hand changed the case file"
 	dir := t.TempDir()

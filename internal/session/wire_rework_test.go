@@ -62,7 +62,7 @@ func (j *Session) samples(t *testing.T, n int) {
 // the nets read again.
 func TestFallenLeadOnWire(t *testing.T) {
 	if testing.Short() {
-		t.Skip("touches take their time: some seconds")
+		t.Skip("touches take their time: some seconds: left out of -short")
 	}
 	b := serveBench(t)
 	j := b.wiredFrom(newTestShelf(t, t.TempDir()), []record.Null{{}}, record.Steps{Skipped: true})
@@ -117,7 +117,7 @@ func TestFallenLeadOnWire(t *testing.T) {
 // sent for both proofs on record.
 func TestClearedOnWire(t *testing.T) {
 	if testing.Short() {
-		t.Skip("touches take their time: some seconds")
+		t.Skip("touches take their time: some seconds: left out of -short")
 	}
 	b := serveBench(t)
 	s := newTestShelf(t, t.TempDir())
@@ -160,7 +160,7 @@ func TestClearedOnWire(t *testing.T) {
 // third value on the next range with the tips where they are.
 func TestSwapOnWire(t *testing.T) {
 	if testing.Short() {
-		t.Skip("touches take their time: some seconds")
+		t.Skip("touches take their time: some seconds: left out of -short")
 	}
 	b := serveBench(t)
 	s := newTestShelf(t, t.TempDir())

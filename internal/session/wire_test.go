@@ -91,7 +91,7 @@ func (b *servedBench) touchOnce(j *Session, n int) *answer.View {
 // the reading back.
 func TestMeterOnWire(t *testing.T) {
 	if testing.Short() {
-		t.Skip("the meter takes its time: eight seconds")
+		t.Skip("the meter takes its time: eight seconds: left out of -short")
 	}
 	b := serveBench(t)
 	s := newTestShelf(t, t.TempDir())
@@ -163,7 +163,7 @@ func TestMeterOnWire(t *testing.T) {
 // that is cut and mended: the places asked for next are others.
 func TestSameTouchOnce(t *testing.T) {
 	if testing.Short() {
-		t.Skip("the meter takes its time: six seconds")
+		t.Skip("the meter takes its time: six seconds: left out of -short")
 	}
 	b := serveBench(t)
 	j := b.wiredCase(newTestShelf(t, t.TempDir()))

@@ -33,7 +33,7 @@ import (
 // lost; so is what was overruled without a press.
 func TestKilledServers(t *testing.T) {
 	if testing.Short() {
-		t.Skip("servers are killed and started anew: ten seconds")
+		t.Skip("servers are killed and started anew: ten seconds: left out of -short")
 	}
 	kills := 24
 	if check.All() {
